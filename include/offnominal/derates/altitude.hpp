@@ -1,0 +1,65 @@
+/// @file
+/// Elevation: the maker's factor at equal *mass* flow, or the stated assumption where the maker prints none.
+///
+/// A page is entered with standard airflow, that is with mass flow. A factor printed for equal *volume* flow already holds
+/// the thinner air and would count it twice, so such a table is not accepted (files refuse it by name).
+#pragma once
+
+#include <vector>
+
+#include "offnominal/air.hpp"
+#include "offnominal/derates/line_set.hpp"
+
+namespace offnominal {
+
+/// A maker's elevation factors at equal mass flow.
+class AltitudeTable {
+   public:
+    struct Row {
+        Length elevation;
+        double total = 1.0;
+        double power = 1.0;
+    };
+
+    AltitudeTable() = default;
+    /// @throws InputError for fewer than two rows or rows not in rising order.
+    explicit AltitudeTable(const std::vector<Row>& rows) : grid_(build(rows)) {}
+
+    [[nodiscard]] bool empty() const noexcept { return !grid_; }
+
+    /// Factors at an elevation in m, or Why::outside.
+    [[nodiscard]] OFFNOMINAL_INLINE Answer<Factors> at(double elevation) const noexcept {
+        const double point[1] = {elevation};
+        const auto found = grid_->at(point);
+        if (!found) {
+            Reason reason = found.reason();
+            reason.about = About::elevation;
+            return reason;
+        }
+        return Factors{found->value[0], found->value[1]};
+    }
+
+   private:
+    static Grid build(const std::vector<Row>& rows) {
+        if (rows.size() < 2) throw InputError({}, "the altitude table needs two rows or more", {}, "elevation, total, power");
+        std::vector<double> elevations, values;
+        for (const Row& row : rows) {
+            elevations.push_back(row.elevation.si);
+            values.insert(values.end(), {row.total, row.power});
+        }
+        return Grid({Axis("elevation", elevations)}, values, 2);
+    }
+
+    std::optional<Grid> grid_;
+};
+
+namespace derates {
+/// Relative standard uncertainty of total where no altitude factor is published: 2 % at a pressure ratio of 0.83 (5,000 ft),
+/// in proportion below and above. Common practice, no source (3 to 5 % at coverage factor 2).
+[[nodiscard]] constexpr double altitude_uncertainty(double pressure_ratio) noexcept {
+    const double thin = pressure_ratio < 1.0 ? 1.0 - pressure_ratio : pressure_ratio - 1.0;
+    return 0.02 * thin / (1.0 - 0.8321);
+}
+}  // namespace derates
+
+}  // namespace offnominal

@@ -1,0 +1,121 @@
+/// @file
+/// Line set: the maker's factor on total capacity and power for the tubing between indoor and outdoor unit.
+#pragma once
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "offnominal/answer.hpp"
+#include "offnominal/grid.hpp"
+
+namespace offnominal {
+
+/// The line set of an installation.
+struct LineSet {
+    /// The line the page is rated with: factor 1.
+    [[nodiscard]] static constexpr LineSet reference() noexcept { return LineSet{true, {}, {}, {}}; }
+    /// A line of equivalent length (tubing plus fittings), suction diameter, and lift: outdoor unit above (+) or below (-).
+    [[nodiscard]] static constexpr LineSet of(Length equivalent_length, Length suction, Length lift = {0.0}) noexcept {
+        return LineSet{false, equivalent_length, suction, lift};
+    }
+
+    bool is_reference = false;
+    Length equivalent_length;
+    Length suction;
+    Length lift;
+};
+
+/// What a derate step does: factors on gross total and on power.
+struct Factors {
+    double total = 1.0;
+    double power = 1.0;
+};
+
+/// The maker's line-set table: for each suction size a row of lengths with factors. A blank is *not allowed*, not 1.
+class LineTable {
+   public:
+    struct Row {
+        Length length;
+        Length suction;
+        double total = 1.0;
+        double power = 1.0;
+        Mark mark = Mark::printed;
+    };
+    struct Limits {
+        Length least_lift{-std::numeric_limits<double>::infinity()};
+        Length greatest_lift{std::numeric_limits<double>::infinity()};
+    };
+
+    LineTable() = default;
+
+    /// @throws InputError for an empty table, two rows for one length and size, or a factor outside 0.5 to 1.2.
+    LineTable(std::vector<Row> rows, Limits limits) : limits_(limits) {
+        if (rows.empty()) throw InputError({}, "the line-set table has no rows", {}, "length, suction, total, power");
+        std::sort(rows.begin(), rows.end(), [](const Row& a, const Row& b) {
+            return a.suction.si != b.suction.si ? a.suction.si < b.suction.si : a.length.si < b.length.si;
+        });
+        for (std::size_t first = 0; first < rows.size();) {
+            std::size_t last = first;
+            std::vector<double> lengths, values;
+            std::vector<Mark> marks;
+            for (; last < rows.size() && rows[last].suction.si == rows[first].suction.si; ++last) {
+                const Row& row = rows[last];
+                if (!lengths.empty() && lengths.back() == row.length.si)
+                    throw InputError({}, "two rows for the same length and suction size in the line-set table", {}, "one row");
+                for (const double f : {row.total, row.power})
+                    if (row.mark == Mark::printed && !(f >= 0.5 && f <= 1.2))
+                        throw InputError({}, "a line-set factor of " + std::to_string(f), {}, "a factor from 0.5 to 1.2");
+                lengths.push_back(row.length.si);
+                values.insert(values.end(), {row.total, row.power});
+                marks.push_back(row.mark);
+            }
+            sizes_.push_back({rows[first].suction, Grid({Axis("line length", lengths)}, values, 2, marks)});
+            first = last;
+        }
+    }
+
+    [[nodiscard]] bool empty() const noexcept { return sizes_.empty(); }
+    [[nodiscard]] const Limits& limits() const noexcept { return limits_; }
+    [[nodiscard]] std::vector<Length> suction_sizes() const {
+        std::vector<Length> out;
+        for (const Size& size : sizes_) out.push_back(size.suction);
+        return out;
+    }
+
+    /// Factors for a line, or why there are none: an unlisted suction size, a length outside the row or where the page is
+    /// blank (not allowed), a lift past the limits.
+    [[nodiscard]] OFFNOMINAL_INLINE Answer<Factors> at(const LineSet& line) const noexcept {
+        if (line.is_reference) return Factors{};
+        const double lift = line.lift.si, length = line.equivalent_length.si;
+        if (!std::isfinite(lift) || !std::isfinite(length)) return Reason{Why::not_finite, About::line_set, -1, -1, 0, 0, 0};
+        if (lift < limits_.least_lift.si || lift > limits_.greatest_lift.si)
+            return Reason{Why::outside, About::lift, -1, -1, lift, limits_.least_lift.si, limits_.greatest_lift.si};
+        for (const Size& size : sizes_) {
+            if (std::abs(size.suction.si - line.suction.si) > 1e-6) continue;
+            const double point[1] = {length};
+            const auto found = size.factors.at(point);
+            if (!found) {
+                Reason reason = found.reason();
+                reason.about = About::line_length;
+                return reason;
+            }
+            return Factors{found->value[0], found->value[1]};
+        }
+        return Reason{Why::unknown_line, About::suction_size, -1, -1, line.suction.si, sizes_.empty() ? 0.0 : sizes_.front().suction.si,
+                      sizes_.empty() ? 0.0 : sizes_.back().suction.si};
+    }
+
+   private:
+    struct Size {
+        Length suction;
+        Grid factors;
+    };
+    std::vector<Size> sizes_;
+    Limits limits_;
+};
+
+}  // namespace offnominal

@@ -1,0 +1,48 @@
+/// @file
+/// The same bits on every compiler and instruction set: what each header that computes wraps its functions in.
+///
+///     OFFNOMINAL_EXACT_BEGIN
+///     namespace offnominal::air::inline OFFNOMINAL_ISA { ... }
+///     OFFNOMINAL_EXACT_END
+///
+/// **Contraction.** g++ turns `a * b + c` into one fused multiply-add wherever the target has one, which changes the
+/// last bits; `#pragma STDC FP_CONTRACT` does not stop it. Our own translation units are compiled with
+/// -ffp-contract=off, but these are headers, and a consumer's flags are not ours. Between the two macros nothing is
+/// contracted:
+/// - clang: the state of the floating-point pragma at the place of writing, kept by templates and through inlining.
+/// Only an
+///   explicit -ffp-contract=fast overrides it (clang 14 cannot be stopped then, and tells no macro): do not use it.
+/// - g++ on a target with fused multiply-add: `#pragma GCC optimize`, which reaches templates, lambdas and members. Its
+///   price: such a function is inlined into others between the macros, but not into a consumer's function that allows
+///   contraction, so there each call costs a call (1 to 2 ns); with -ffp-contract=off it is inlined everywhere.
+///   `always_inline` must never be used between the macros: it would inline, and be contracted.
+/// - g++ without fused multiply-add (plain x86-64), MSVC: nothing to stop.
+///
+/// Tried and rejected: `__builtin_assoc_barrier` around each product (inlines, but g++ 12 drops it when it vectorises).
+///
+/// **Instruction set.** An inline function compiled at two -march settings is one symbol to the linker, which keeps
+/// either. Everything that computes stands in the inline namespace `OFFNOMINAL_ISA`, named after the instruction set it
+/// was compiled for, so that a baseline caller never lands in an AVX-512 copy. Types stand outside it: one layout, one
+/// type.
+#pragma once
+
+#if defined(__clang__)
+#define OFFNOMINAL_EXACT_BEGIN _Pragma("float_control(push)") _Pragma("clang fp contract(off)")
+#define OFFNOMINAL_EXACT_END _Pragma("float_control(pop)")
+#elif defined(__GNUC__) && (defined(__FMA__) || defined(__FMA4__) || !(defined(__x86_64__) || defined(__i386__)))
+#define OFFNOMINAL_EXACT_BEGIN _Pragma("GCC push_options") _Pragma("GCC optimize(\"fp-contract=off\")")
+#define OFFNOMINAL_EXACT_END _Pragma("GCC pop_options")
+#else
+#define OFFNOMINAL_EXACT_BEGIN
+#define OFFNOMINAL_EXACT_END
+#endif
+
+#if defined(__AVX512F__)
+#define OFFNOMINAL_ISA isa_avx512
+#elif defined(__AVX2__)
+#define OFFNOMINAL_ISA isa_avx2
+#elif defined(__AVX__)
+#define OFFNOMINAL_ISA isa_avx
+#else
+#define OFFNOMINAL_ISA isa_baseline
+#endif

@@ -1,0 +1,153 @@
+/// @file
+/// An expected capacity in words: its reasons with the system's own names, and its ledger as a table that can be followed
+/// with a finger on the page.
+#pragma once
+
+#include <string>
+
+#include "offnominal/conditions.hpp"
+#include "offnominal/expected.hpp"
+#include "offnominal/explain.hpp"
+#include "offnominal/system.hpp"
+
+namespace offnominal {
+
+[[nodiscard]] constexpr std::string_view name(Boundary boundary) noexcept {
+    return boundary == Boundary::coil ? "coil" : boundary == Boundary::coil_and_fan ? "coil+fan" : "not given";
+}
+[[nodiscard]] constexpr std::string_view name(PowerBasis basis) noexcept {
+    constexpr std::array names{"unknown", "compressor", "outdoor unit", "system"};
+    return names[static_cast<std::size_t>(basis)];
+}
+
+namespace detail {
+
+[[nodiscard]] inline std::string listed(const std::vector<std::string>& names) {
+    std::string out;
+    for (const std::string& n : names) out += (out.empty() ? "" : ", ") + n;
+    return out;
+}
+
+[[nodiscard]] inline std::string padded(std::string text, std::size_t width, bool right = false) {
+    if (text.size() < width) text.insert(right ? 0 : text.size(), width - text.size(), ' ');
+    return text;
+}
+
+/// How quantities are written in a text: unit and decimals.
+struct Style {
+    explicit Style(UnitSystem system)
+        : ip(system != UnitSystem::SI),
+          temperature(ip ? units::degF : units::degC),
+          difference(ip ? units::delta_degF : units::delta_degC),
+          capacity(ip ? units::Btu_h : units::W),
+          airflow(ip ? units::cfm : units::L_s),
+          length(ip ? units::ft : units::m) {}
+
+    bool ip;
+    Unit temperature, difference, capacity, airflow, length;
+
+    [[nodiscard]] static std::string with(double si, const Unit& unit, int decimals) {
+        return fixed(unit.from_si(si), decimals) + " " + std::string(unit.name);
+    }
+    [[nodiscard]] std::string of(Temperature t) const { return with(t.si, temperature, 1); }
+    [[nodiscard]] std::string of(TemperatureDifference d) const { return with(d.si, difference, 1); }
+    [[nodiscard]] std::string of_capacity(Power p) const { return with(p.si, capacity, 0); }
+    [[nodiscard]] std::string standard(Airflow a) const { return with(a.si, airflow, 0) + " standard air"; }
+};
+
+[[nodiscard]] constexpr std::string_view words(Step::Kind kind) noexcept {
+    constexpr std::array names{"page",     "net to gross",      "match",    "line set", "altitude",
+                               "coil",     "entering dry bulb", "dry coil", "fan heat"};
+    return names[static_cast<std::size_t>(kind)];
+}
+
+}  // namespace detail
+
+/// A reason of `try_expect` in words, with the names the system has.
+[[nodiscard]] inline std::string explain(const Reason& reason, const System& system, const Conditions& conditions,
+                                         UnitSystem units = UnitSystem::both) {
+    const std::string text = explain(reason, units);
+    if (reason.why == Why::unknown_match)
+        return text + ": '" + std::string(conditions.match) + "'; it lists " + detail::listed(system.match_names());
+    if (reason.about == About::match && reason.why == Why::not_given)
+        return text + "; the system lists " + detail::listed(system.match_names());
+    if (reason.about == About::stage) {
+        const Match* match = system.match(conditions.match);
+        const auto& stages = match != nullptr && !match->stages.empty() ? match->stages : system.parts().cooling;
+        std::vector<std::string> names;
+        for (const Stage& stage : stages) names.push_back(stage.name);
+        const std::string which = reason.why == Why::unknown_stage ? ": '" + std::string(conditions.stage) + "'" : "";
+        return text + which + "; it has " + detail::listed(names);
+    }
+    if (reason.about == About::boundary) return text + ": coil (gross), or coil+fan (net)";
+    if (reason.about == About::line_set && reason.why == Why::not_given)
+        return text + ": reference, or equivalent length, suction size and lift";
+    if (reason.about == About::airflow && reason.why == Why::not_given)
+        return text + ": standard, or actual at return, supply or fan";
+    if (reason.why == Why::unknown_line) {
+        std::vector<std::string> sizes;
+        for (const Length& size : system.parts().line_set.suction_sizes())
+            sizes.push_back(shown(size.si, About::suction_size, units));
+        return text + ", which has " + detail::listed(sizes);
+    }
+    return text;
+}
+
+/// The page an expected capacity was read from.
+[[nodiscard]] inline const Stage& page_of(const System& system, const Expected& e) {
+    const SystemParts& parts = system.parts();
+    const auto& stages = e.match >= 0 && !parts.matches[static_cast<std::size_t>(e.match)].stages.empty()
+                             ? parts.matches[static_cast<std::size_t>(e.match)].stages
+                             : parts.cooling;
+    return stages[static_cast<std::size_t>(e.stage)];
+}
+
+/// The ledger of an expected capacity: where the page was entered, the cell, and every step with what it left.
+[[nodiscard]] inline std::string explain(const System& system, const Expected& e, UnitSystem units) {
+    using detail::padded;
+    const detail::Style style(units);
+    const Stage& page = page_of(system, e);
+    const SystemParts& parts = system.parts();
+    std::string out = "page: " + page.name + " stage";
+    if (e.match >= 0) out += ", " + parts.matches[static_cast<std::size_t>(e.match)].name;
+    if (!parts.source.document.empty()) out += " (" + parts.source.document + (parts.source.page.empty() ? "" : ", page " + parts.source.page) + ")";
+    out += "\n";
+
+    const std::array<double, 3> entered{e.outdoor_dry_bulb.si, e.standard_airflow.si, e.coil_wet_bulb.si};
+    static constexpr std::array axis_names{"outdoor dry bulb", "standard airflow", "entering wet bulb"};
+    for (std::size_t axis = 0; axis < 3; ++axis) {
+        const auto& x = page.table.breakpoints(static_cast<RatingTable::AxisNumber>(axis));
+        const Unit& unit = axis == 1 ? style.airflow : style.temperature;
+        std::size_t i = 0;
+        while (i + 2 < x.size() && entered[axis] >= x[i + 1]) ++i;
+        out += "  " + padded(axis_names[axis], 18) + padded(fixed(unit.from_si(entered[axis]), 1), 8, true) + " " + std::string(unit.name);
+        if (x.size() > 1)
+            out += ", between " + fixed(unit.from_si(x[i]), 0) + " and " + fixed(unit.from_si(x[i + 1]), 0) + " at " +
+                   fixed((entered[axis] - x[i]) / (x[i + 1] - x[i]), 3);
+        out += "\n";
+    }
+
+    const std::string unit(style.capacity.name);
+    out += "  " + padded("step", 30) + padded("factor", 9, true) + padded("total " + unit, 14, true) +
+           padded("sensible " + unit, 17, true) + padded("power W", 10, true) + "\n";
+    const auto steps = e.ledger.steps();
+    for (std::size_t s = 0; s < steps.size();) {
+        const Step::Kind kind = steps[s].kind;
+        std::array<std::string, 3> cell;
+        std::string factor, what(detail::words(kind));
+        for (; s < steps.size() && steps[s].kind == kind; ++s) {
+            const Step& step = steps[s];
+            const Unit& u = step.of == Step::Of::power ? units::W : style.capacity;
+            cell[static_cast<std::size_t>(step.of)] = fixed(u.from_si(step.after), 0);
+            if (step.of == Step::Of::total && step.factor != 1.0) factor = fixed(step.factor, 4);
+        }
+        if (kind == Step::Kind::match) what += " " + parts.matches[static_cast<std::size_t>(e.match)].name;
+        if (kind == Step::Kind::dry_coil && e.knee) what += ", turns wet at " + style.of(*e.knee);
+        if (kind == Step::Kind::coil) what += ", bypass " + fixed(e.bypass, 3);
+        out += "  " + padded(what, 30) + padded(factor, 9, true) + padded(cell[0], 14, true) + padded(cell[1], 17, true) +
+               padded(cell[2], 10, true) + "\n";
+    }
+    return out;
+}
+
+}  // namespace offnominal

@@ -1,0 +1,68 @@
+/// @file
+/// The answer of `expect`: what a machine should deliver, and everything that number stands on.
+#pragma once
+
+#include <cmath>
+#include <optional>
+
+#include "offnominal/answer.hpp"
+#include "offnominal/ratings/basis.hpp"
+
+namespace offnominal {
+
+/// Air leaving the boundary.
+struct LeavingAir {
+    Temperature dry_bulb;
+    Temperature wet_bulb;
+    HumidityRatio humidity_ratio;
+    double relative_humidity = 0.0;  ///< fraction
+    TemperatureDifference split;     ///< entering less leaving dry bulb
+};
+
+/// What the expected total itself is uncertain by: standard uncertainties in W, taken as independent. Not in here: the
+/// uncertainty of the conditions, which `prove` carries through both sides.
+struct ExpectedUncertainty {
+    double resolution = 0.0;     ///< last printed place
+    double interpolation = 0.0;  ///< the page's curvature between nodes
+    double match = 0.0;          ///< a match factor used across the map: 2 % (common practice, no source)
+    double altitude = 0.0;       ///< no published altitude factor (common practice, no source)
+    double tolerance = 0.0;      ///< the maker's, where the file states it
+
+    [[nodiscard]] double combined() const noexcept {
+        return std::sqrt(resolution * resolution + interpolation * interpolation + match * match + altitude * altitude +
+                         tolerance * tolerance);
+    }
+};
+
+/// What a machine should deliver. Capacities are at `boundary`; latent is total less sensible.
+struct Expected {
+    std::int16_t stage = -1;  ///< index of the page: into the match's own stages where it has them, else the system's
+    std::int16_t match = -1;  ///< index of the match, or -1
+    Temperature outdoor_dry_bulb;
+    Boundary boundary = Boundary::not_given;
+    PowerBasis power_basis = PowerBasis::unknown;
+
+    Power total_capacity;
+    std::optional<Power> sensible_capacity;  ///< empty: see `no_sensible`
+    std::optional<Power> latent_capacity;
+    std::optional<Power> power;         ///< as the page prints it (`power_basis`); empty: see `no_power`
+    std::optional<Power> system_power;  ///< with the indoor fan, where the page prints outdoor-unit power
+    std::optional<LeavingAir> leaving;  ///< empty: see `no_leaving`
+
+    Power gross_total;                      ///< at the coil
+    double bypass = 0.0;                    ///< bypass factor of the matched coil; 0 if the page prints none
+    MassFlow mass_flow;                     ///< dry air
+    Airflow standard_airflow;               ///< by the page's own pound: where the page was entered
+    Temperature coil_dry_bulb;              ///< air entering the coil
+    Temperature coil_wet_bulb;              ///< where the page was entered
+    std::optional<Temperature> knee;        ///< on a dry coil: the wet bulb at which it would turn wet
+
+    ExpectedUncertainty uncertainty;
+    Footing footing = Footing::inside;
+    Notes notes;
+    Ledger ledger;
+
+    Reason no_sensible, no_power, no_leaving;  ///< why a part is missing
+};
+
+}  // namespace offnominal

@@ -1,0 +1,51 @@
+/// @file
+/// A stream of moist air: how much dry air flows, and what heat does to it. Shared by `expect` and `deliver`.
+#pragma once
+
+#include <cmath>
+
+#include "offnominal/air.hpp"
+#include "offnominal/answer.hpp"
+#include "offnominal/conditions.hpp"
+#include "offnominal/expected.hpp"
+
+OFFNOMINAL_EXACT_BEGIN
+namespace offnominal::detail {
+inline namespace OFFNOMINAL_ISA {
+
+/// Mass flow of dry air (kg/s). An actual airflow counts at the density of `there`, the air where it was read.
+[[nodiscard]] inline Answer<double> dry_mass_flow(const AirflowReading& flow, const air::State& there) noexcept {
+    if (flow.kind == AirflowReading::Kind::not_given) return Reason{Why::not_given, About::airflow, -1, -1, 0, 0, 0};
+    if (!std::isfinite(flow.si)) return Reason{Why::not_finite, About::airflow, -1, -1, 0, 0, 0};
+    if (!(flow.si > 0.0)) return Reason{Why::no_flow, About::airflow, -1, -1, flow.si, 0, 0};
+    switch (flow.kind) {
+        case AirflowReading::Kind::dry_mass: return flow.si;
+        case AirflowReading::Kind::standard: return air::si::dry_mass_from_standard(flow.si);
+        default: return flow.si / air::si::volume(there.dry_bulb.si, there.humidity_ratio.si, there.pressure.si);
+    }
+}
+
+/// `state` with heat (W, may be negative) added at constant humidity ratio.
+[[nodiscard]] inline air::State warmed(const air::State& state, double heat, double mass_flow) noexcept {
+    air::State out = state;
+    out.dry_bulb.si += heat / (mass_flow * air::si::moist_heat_capacity(state.humidity_ratio.si));
+    return out;
+}
+
+/// Air leaving when `total` and `sensible` (W) are taken from `mass_flow` (kg/s dry air) of entering air, by the same split
+/// that closes with the enthalpy difference. Why::supersaturated where no such air can be.
+[[nodiscard]] inline Answer<LeavingAir> leaving_air(const air::State& entering, double mass_flow, double total,
+                                                    double sensible) noexcept {
+    const double t1 = entering.dry_bulb.si, p = entering.pressure.si;
+    const double w2 = entering.humidity_ratio.si - (total - sensible) / (mass_flow * air::si::vapour_enthalpy(t1));
+    const double t2 = t1 - sensible / (mass_flow * air::si::moist_heat_capacity(w2));
+    const Reason impossible{Why::supersaturated, About::leaving_air, -1, -1, t2, 0, 0};
+    if (!(w2 >= 0.0) || !(t2 >= air::least_dry_bulb && t2 <= air::greatest_dry_bulb)) return impossible;
+    const double w_saturated = air::si::saturation_humidity_ratio(t2, p);
+    if (!(w2 <= w_saturated)) return impossible;
+    return LeavingAir{{t2}, {air::si::wet_bulb(t2, w2, p)}, {w2}, air::si::relative_humidity(t2, w2, p), {t1 - t2}};
+}
+
+}  // namespace OFFNOMINAL_ISA
+}  // namespace offnominal::detail
+OFFNOMINAL_EXACT_END

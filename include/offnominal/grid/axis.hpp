@@ -1,0 +1,120 @@
+/// @file
+/// One axis of a grid: its breakpoints, and what happens past its ends.
+#pragma once
+
+#include <charconv>
+#include <cmath>
+#include <cstddef>
+#include <cstdint>
+#include <limits>
+#include <span>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "offnominal/answer.hpp"
+#include "offnominal/grid/data.hpp"
+
+namespace offnominal {
+
+namespace detail {
+
+/// A number for a message: the shortest text that reads back as the same double.
+inline std::string number_text(double value) {
+    char text[32];
+    return std::string(text, std::to_chars(text, text + sizeof text, value).ptr);
+}
+
+/// 1 / (upper - lower), rounded so that (x - lower) times it never passes 1 for x up to `upper`.
+inline double inverse_width(double lower, double upper) noexcept {
+    const double width = upper - lower;
+    double inverse = 1.0 / width;
+    while (width * inverse > 1.0) inverse = std::nextafter(inverse, 0.0);
+    return inverse;
+}
+
+}  // namespace detail
+
+/// What happens to a query past either end of an axis. Both ends belong to the axis (closed), whatever the policy.
+class Edge {
+   public:
+    enum class Kind : std::uint8_t {
+        refuse,  ///< there is no answer: Why::outside
+        hold,    ///< the answer at the end, with Footing::held
+        extend,  ///< the end cell continued linearly, with Footing::extended; past the limit there is no answer
+    };
+
+    static constexpr Edge refuse() noexcept { return Edge(Kind::refuse, 0.0); }
+    static constexpr Edge hold() noexcept { return Edge(Kind::hold, 0.0); }
+
+    /// @param limit how far past either end, in units of the axis; infinity means without limit
+    /// @throws InputError if the limit is negative or NaN
+    static Edge extend(double limit) {
+        if (!(limit >= 0.0))
+            throw InputError({}, "an axis cannot be extended by this limit", detail::number_text(limit),
+                             "zero, a positive number or infinity");
+        return Edge(Kind::extend, limit);
+    }
+
+    [[nodiscard]] constexpr Kind kind() const noexcept { return kind_; }
+    /// How far past either end `extend` reaches; 0 for the other policies.
+    [[nodiscard]] constexpr double limit() const noexcept { return limit_; }
+    friend constexpr bool operator==(const Edge&, const Edge&) = default;
+
+   private:
+    constexpr Edge(Kind kind, double limit) noexcept : kind_(kind), limit_(limit) {}
+
+    Kind kind_;
+    double limit_;
+};
+
+/// A name, strictly increasing finite breakpoints, and an edge policy. Checked once, here; immutable afterwards.
+///
+/// One breakpoint is an axis too: under `refuse` a query must equal it, under `hold` everything is held at it, and
+/// `extend` has no cell to continue, so it refuses like `refuse`.
+class Axis {
+   public:
+    /// @throws InputError naming the axis, the index and the value if there is no breakpoint, one is not finite, or one
+    ///         does not lie above the one before it by a distance whose reciprocal is finite
+    Axis(std::string name, std::vector<double> breakpoints, Edge edge = Edge::refuse())
+        : name_(std::move(name)), numbers_(std::move(breakpoints)), size_(numbers_.size()), edge_(edge) {
+        check();
+        numbers_.resize(2 * size_, 0.0);
+        for (std::size_t i = 0; i + 1 < size_; ++i)
+            numbers_[size_ + i] = detail::inverse_width(numbers_[i], numbers_[i + 1]);
+    }
+
+    [[nodiscard]] const std::string& name() const noexcept { return name_; }
+    [[nodiscard]] std::span<const double> breakpoints() const noexcept { return {numbers_.data(), size_}; }
+    [[nodiscard]] Edge edge() const noexcept { return edge_; }
+
+   private:
+    friend class GridView;
+    friend class Grid;
+
+    void check() const {
+        if (size_ == 0) throw InputError({}, "axis '" + name_ + "' has no breakpoints", {}, "at least one");
+        for (std::size_t i = 0; i < size_; ++i) {
+            const auto refuse = [&](const std::string& problem, const std::string& accepted) {
+                throw InputError({}, "axis '" + name_ + "': breakpoint " + std::to_string(i) + " " + problem,
+                                 detail::number_text(numbers_[i]), accepted);
+            };
+            if (!std::isfinite(numbers_[i])) refuse("is not a finite number", "finite numbers");
+            if (i == 0) continue;
+            const std::string above =
+                "strictly increasing breakpoints; the one before is " + detail::number_text(numbers_[i - 1]);
+            if (numbers_[i] == numbers_[i - 1]) refuse("repeats the one before it", above);
+            if (numbers_[i] < numbers_[i - 1]) refuse("lies below the one before it", above);
+            const double width = numbers_[i] - numbers_[i - 1];
+            if (!std::isfinite(width) || !std::isfinite(1.0 / width))
+                refuse("lies too close to the one before it, or too far from it", above);
+        }
+    }
+
+    std::string name_;
+    std::vector<double> numbers_;  ///< the breakpoints, then the inverse width of the cell above each (0 for the last)
+    std::size_t size_;
+    Edge edge_;
+};
+
+}  // namespace offnominal

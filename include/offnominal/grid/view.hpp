@@ -1,0 +1,189 @@
+/// @file
+/// A grid that owns nothing.
+#pragma once
+
+#include <array>
+#include <cfloat>
+#include <cmath>
+#include <cstddef>
+#include <cstdint>
+#include <span>
+#include <string>
+
+#include "offnominal/answer.hpp"
+#include "offnominal/grid/axis.hpp"
+#include "offnominal/grid/cell.hpp"
+#include "offnominal/grid/data.hpp"
+#include "offnominal/grid/query.hpp"
+
+namespace offnominal {
+
+/// Several outputs over up to six axes, multilinear between nodes; a view of numbers that stand elsewhere and must
+/// outlive it, such as a `Grid` or a table embedded in a program. Cheap to copy; every question is noexcept,
+/// allocation-free and thread-safe.
+///
+/// At a node the answer is the stored double, bit for bit. A corner without weight never matters. A corner with weight
+/// that is blank or beyond a limit is a reason that names it. What happens past the end of an axis is the axis' edge
+/// policy.
+class GridView {
+   public:
+    /// Doubles that must be readable after the last value: kernels load whole vectors.
+    static constexpr std::size_t slack = static_cast<std::size_t>(detail::slack);
+
+    /// A grid without axes: every question is refused.
+    GridView() = default;
+
+    /// @param axes one to six
+    /// @param values the outputs of each node side by side, nodes row-major over the axes, then `slack` doubles of any
+    /// value;
+    ///        NaN in each output of a node that is blank or beyond a limit, finite in all others
+    /// @param outputs one to eight
+    /// @param marks one per node; none at all means all printed
+    /// @throws InputError saying which of this is not so, with index and value
+    GridView(std::span<const Axis> axes, std::span<const double> values, std::size_t outputs,
+             std::span<const Mark> marks = {});
+
+    /// The outputs at a point, one coordinate per axis.
+    /// Reasons: not_finite and outside (about the axis), blank and beyond_limit (with the node), not_given and
+    /// contradictory (too few or too many coordinates), not_finite about nothing (numbers too large to interpolate).
+    [[nodiscard]] OFFNOMINAL_INLINE Answer<GridValue> at(std::span<const double> point) const noexcept {
+        return detail::value_at(data_, point);
+    }
+
+    /// The cell and the corners a point leans on, whatever their marks.
+    [[nodiscard]] OFFNOMINAL_INLINE Answer<Cell> cell(std::span<const double> point) const noexcept {
+        return detail::cell_at(data_, point);
+    }
+
+    /// The outputs and their derivatives along each axis; at a breakpoint those on the given side. A blank node that
+    /// only a derivative needs is a reason too; the other side may have an answer.
+    [[nodiscard]] OFFNOMINAL_INLINE Answer<GridGradient> gradient(std::span<const double> point,
+                                                                  Side side = Side::upper) const noexcept {
+        return detail::gradient_at(data_, point, side);
+    }
+
+    /// The same numbers with another edge policy on every axis, or on one.
+    [[nodiscard]] GridView with_edges(Edge edge) const noexcept {
+        GridView out = *this;
+        for (std::size_t k = 0; k < rank(); ++k) out.set_edge(k, edge);
+        return out;
+    }
+    [[nodiscard]] GridView with_edge(std::size_t axis, Edge edge) const noexcept {
+        GridView out = *this;
+        if (axis < rank()) out.set_edge(axis, edge);
+        return out;
+    }
+
+    [[nodiscard]] std::size_t rank() const noexcept { return static_cast<std::size_t>(data_.rank); }
+    [[nodiscard]] std::size_t outputs() const noexcept { return static_cast<std::size_t>(data_.outputs); }
+    [[nodiscard]] std::size_t nodes() const noexcept { return static_cast<std::size_t>(data_.nodes); }
+    [[nodiscard]] std::span<const double> breakpoints(std::size_t axis) const noexcept {
+        return {data_.axis[axis].numbers, static_cast<std::size_t>(data_.axis[axis].size)};
+    }
+
+    /// Nodes from one node to the next along an axis.
+    [[nodiscard]] std::size_t stride(std::size_t axis) const noexcept {
+        return static_cast<std::size_t>(data_.axis[axis].stride / data_.outputs);
+    }
+    /// Row-major number of the node with these indices.
+    [[nodiscard]] std::size_t number(std::span<const std::size_t> index) const noexcept {
+        std::size_t out = 0;
+        for (std::size_t k = 0; k < rank(); ++k) out += index[k] * stride(k);
+        return out;
+    }
+    /// Indices of the node with this number.
+    [[nodiscard]] std::array<std::size_t, max_rank> index(std::size_t number) const noexcept {
+        std::array<std::size_t, max_rank> out{};
+        for (std::size_t k = 0; k < rank(); ++k) {
+            out[k] = number / stride(k);
+            number %= stride(k);
+        }
+        return out;
+    }
+    /// A stored number; NaN at a blank node or one beyond a limit.
+    [[nodiscard]] double value(std::size_t node, std::size_t output) const noexcept {
+        return data_.values[node * outputs() + output];
+    }
+    [[nodiscard]] Mark mark(std::size_t node) const noexcept {
+        return data_.marks == nullptr ? Mark::printed : data_.marks[node];
+    }
+    /// All stored numbers, row-major over the axes, outputs last.
+    [[nodiscard]] std::span<const double> values() const noexcept { return {data_.values, nodes() * outputs()}; }
+
+    /// The plain data that kernels take.
+    [[nodiscard]] const detail::GridData& data() const noexcept { return data_; }
+
+   private:
+    void set_edge(std::size_t axis, Edge edge) noexcept {
+        detail::AxisData& a = data_.axis[axis];
+        const double first = a.numbers[0], last = a.numbers[a.size - 1];
+        const bool extends = edge.kind() == Edge::Kind::extend && a.size > 1;
+        const double reach = extends ? edge.limit() : 0.0;
+        a.clamp_lower = std::fmax(first - reach, -DBL_MAX);
+        a.clamp_upper = std::fmin(last + reach, DBL_MAX);
+        const bool hold = edge.kind() == Edge::Kind::hold;
+        a.accept_lower = hold ? -DBL_MAX : a.clamp_lower;
+        a.accept_upper = hold ? DBL_MAX : a.clamp_upper;
+    }
+
+    detail::GridData data_{};
+};
+
+inline GridView::GridView(std::span<const Axis> axes, std::span<const double> values, std::size_t outputs,
+                          std::span<const Mark> marks) {
+    const auto refuse = [](const std::string& problem, const std::string& text, const std::string& accepted) {
+        throw InputError({}, problem, text, accepted);
+    };
+    if (axes.empty() || axes.size() > static_cast<std::size_t>(max_rank))
+        refuse("a grid cannot have this many axes", std::to_string(axes.size()), "1 to 6");
+    if (outputs == 0 || outputs > static_cast<std::size_t>(max_outputs))
+        refuse("a grid cannot have this many outputs", std::to_string(outputs), "1 to 8");
+    std::size_t nodes = 1;
+    for (const Axis& axis : axes) {
+        if (axis.size_ > static_cast<std::size_t>(INT32_MAX) / nodes)
+            refuse("a grid cannot have this many nodes", "more than " + std::to_string(INT32_MAX),
+                   "2147483647 or fewer");
+        nodes *= axis.size_;
+    }
+    if (values.size() < nodes * outputs + slack)
+        refuse("a view of " + std::to_string(nodes) + " nodes with " + std::to_string(outputs) +
+                   " outputs has too few values",
+               std::to_string(values.size()),
+               std::to_string(nodes * outputs) + " and " + std::to_string(slack) + " of slack");
+    if (!marks.empty() && marks.size() != nodes)
+        refuse("a grid of " + std::to_string(nodes) + " nodes cannot have this many marks",
+               std::to_string(marks.size()), "one for each node, or none");
+
+    for (std::size_t node = 0; node < nodes; ++node) {
+        const Mark mark = marks.empty() ? Mark::printed : marks[node];
+        if (mark > Mark::beyond_limit)
+            refuse("node " + std::to_string(node) + " has no such mark", std::to_string(static_cast<int>(mark)),
+                   "a Mark");
+        const bool missing = mark == Mark::blank || mark == Mark::beyond_limit;
+        for (std::size_t j = 0; j < outputs; ++j) {
+            const double v = values[node * outputs + j];
+            const std::string where = "output " + std::to_string(j) + " of node " + std::to_string(node);
+            if (missing && !std::isnan(v))
+                refuse(where + ", which is blank or beyond a limit, is a number", detail::number_text(v), "NaN");
+            if (!missing && !std::isfinite(v))
+                refuse(where + " is not a finite number", detail::number_text(v),
+                       "finite numbers, or a mark that says why not");
+        }
+        data_.has_inferred = data_.has_inferred || mark == Mark::inferred;
+    }
+
+    data_.values = values.data();
+    data_.marks = marks.empty() ? nullptr : marks.data();
+    data_.nodes = static_cast<std::int64_t>(nodes);
+    data_.rank = static_cast<std::int32_t>(axes.size());
+    data_.outputs = static_cast<std::int32_t>(outputs);
+    std::int64_t stride = data_.outputs;
+    for (std::size_t k = axes.size(); k-- > 0;) {
+        const auto size = static_cast<std::int64_t>(axes[k].size_);
+        data_.axis[k] = {axes[k].numbers_.data(), size, stride, 0.0, 0.0, 0.0, 0.0};
+        set_edge(k, axes[k].edge_);
+        stride *= size;
+    }
+}
+
+}  // namespace offnominal

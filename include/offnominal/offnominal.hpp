@@ -1,0 +1,18 @@
+/// @file
+/// The whole library but for `files.hpp`, whose functions are compiled (link `offnominal::files`).
+#pragma once
+
+#include "offnominal/air.hpp"
+#include "offnominal/airflow/blower.hpp"
+#include "offnominal/answer.hpp"
+#include "offnominal/expect.hpp"
+#include "offnominal/explain.hpp"
+#include "offnominal/field/deliver.hpp"
+#include "offnominal/field/visit.hpp"
+#include "offnominal/grid.hpp"
+#include "offnominal/proof/prove.hpp"
+#include "offnominal/proof/report.hpp"
+#include "offnominal/site.hpp"
+#include "offnominal/system.hpp"
+#include "offnominal/units.hpp"
+#include "offnominal/version.hpp"

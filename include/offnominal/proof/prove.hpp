@@ -1,0 +1,289 @@
+/// @file
+/// Does the machine deliver what it should? The ratio of delivered to expected total at one boundary, its joint uncertainty,
+/// and a decision against a limit.
+///
+/// Return state and airflow enter both sides. So the ratio is propagated as a whole: each input is moved by its standard
+/// uncertainty, up and down, through *both* sides, and half the change of the ratio is that input's contribution
+/// (JCGM 100:2008, 5.1.3 note 2); contributions of inputs read by one instrument add with their correlation (5.2). The
+/// expected side's own terms join in quadrature. First order, inputs normal or nearly so: not for a ratio whose uncertainty
+/// is a large part of itself (above about 25 %), nor across a mode change.
+///
+/// The decision follows JCGM 106:2012, clause 7: the probability that the true ratio is at least the limit.
+#pragma once
+
+#include <Eigen/Core>
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <numbers>
+
+#include "offnominal/expect.hpp"
+#include "offnominal/field/deliver.hpp"
+#include "offnominal/field/visit.hpp"
+
+namespace offnominal {
+
+enum class Outcome : std::uint8_t {
+    meets,           ///< the probability of reaching the limit is at least the confidence asked for
+    falls_short,     ///< ... is at most one less that confidence
+    undecided,       ///< in between
+    implausible,     ///< ratio above 1.10 and above 1 by more than its expanded uncertainty: a measuring error, not a superb unit
+    not_comparable,  ///< no ratio: `Proof::reason` says why
+};
+
+/// One line of the uncertainty budget. Contributions are relative: what a rise by one standard uncertainty does.
+struct BudgetLine {
+    Input input = Input::airflow;
+    double standard = 0.0;   ///< standard uncertainty of the input, SI
+    double delivered = 0.0;  ///< relative change of delivered total
+    double expected = 0.0;   ///< relative change of expected total
+    double ratio = 0.0;      ///< relative change of the ratio
+    double share = 0.0;      ///< of the ratio's variance (covariances split evenly); may be negative with correlation
+};
+
+/// The proof of one visit.
+struct Proof {
+    Outcome outcome = Outcome::not_comparable;
+    Reason reason;                     ///< why not comparable
+    std::optional<double> ratio;       ///< delivered total / expected total
+    double ratio_u = 0.0;              ///< standard uncertainty of the ratio
+    double ratio_u95 = 0.0;            ///< expanded, coverage factor 2 (about 95 %)
+    double probability = 0.0;          ///< that the true ratio is at least the limit
+    double limit = 0.0;
+    double confidence = 0.0;
+    std::array<BudgetLine, input_count> budget{};  ///< largest share first
+    double expected_u = 0.0;           ///< relative standard uncertainty of the expected side's own terms
+    double expected_share = 0.0;       ///< their share of the ratio's variance
+    Delivered delivered;
+    std::optional<Expected> expected;  ///< empty where the page has no answer
+    Notes notes;
+};
+
+}  // namespace offnominal
+
+OFFNOMINAL_EXACT_BEGIN
+namespace offnominal {
+
+namespace detail {
+inline namespace OFFNOMINAL_ISA {
+
+/// A visit's inputs as numbers, and both sides as functions of them.
+class ProofModel {
+   public:
+    using Inputs = std::array<double, input_count>;
+
+    ProofModel(const System& system, const Visit& visit, double pressure) noexcept : system_(system), visit_(visit) {
+        const Readings& r = visit.readings;
+        base_ = {r.return_dry_bulb.si, r.return_humidity.value,  r.supply_dry_bulb.si, r.supply_humidity.value,
+                 r.airflow.si,         visit.outdoor_dry_bulb.si, pressure,             visit.fan_power.si};
+    }
+
+    [[nodiscard]] const Inputs& base() const noexcept { return base_; }
+
+    [[nodiscard]] Answer<Delivered> delivered(const Inputs& x) const noexcept {
+        Readings r = visit_.readings;
+        r.return_dry_bulb.si = x[0];
+        r.return_humidity.value = x[1];
+        r.supply_dry_bulb.si = x[2];
+        r.supply_humidity.value = x[3];
+        r.airflow.si = x[4];
+        r.fan = fan_position();
+        if (std::isfinite(x[7])) r.fan_power.si = x[7];
+        return try_deliver(r, site(x));
+    }
+
+    /// Expected at the delivered side's own return air and mass flow.
+    [[nodiscard]] Answer<Expected> expected(const Inputs& x, const Delivered& delivered, Outside outside) const noexcept {
+        return try_expect(system_, site(x), conditions(x, delivered, outside));
+    }
+
+    [[nodiscard]] Conditions conditions(const Inputs& x, const Delivered& delivered, Outside outside) const noexcept {
+        Conditions c;
+        c.stage = visit_.stage;
+        c.match = visit_.match;
+        c.outdoor_dry_bulb.si = x[5];
+        c.entering_dry_bulb.si = x[0];
+        c.entering_humidity = visit_.readings.return_humidity;
+        c.entering_humidity.value = x[1];
+        c.airflow = AirflowReading::dry_mass(delivered.mass_flow);
+        c.line_set = visit_.line_set;
+        c.boundary = visit_.boundary;
+        c.fan_power.si = x[7];
+        c.outside = outside;
+        c.infer = visit_.infer;
+        return c;
+    }
+
+   private:
+    /// Pressure as an input; the elevation, where the visit gives it, still selects an altitude factor.
+    [[nodiscard]] Site site(const Inputs& x) const noexcept { return Site::at(Length{visit_.site.elevation()}, Pressure{x[6]}); }
+    [[nodiscard]] FanPosition fan_position() const noexcept {
+        const Match* match = system_.match(visit_.match);
+        return match == nullptr ? FanPosition::unknown : match->fan;
+    }
+
+    const System& system_;
+    const Visit& visit_;
+    Inputs base_;
+};
+
+/// Half the change of ln(delivered), ln(expected) when input `i` moves by +-u; one-sided where only one side has an answer.
+/// Past the page's edge the edge cell is followed, so that a reading near an edge keeps both sides.
+[[nodiscard]] inline BudgetLine sensitivity(const ProofModel& model, std::size_t i, double u, const Delivered& d0,
+                                            const Expected& e0, Notes& notes) noexcept {
+    BudgetLine line{static_cast<Input>(i), u, 0.0, 0.0, 0.0, 0.0};
+    if (u == 0.0) return line;
+    double reach = 0.0;  // how many steps of u lie between the two ends used
+    double delivered[2] = {d0.total_capacity.si, d0.total_capacity.si};
+    double expected[2] = {e0.total_capacity.si, e0.total_capacity.si};
+    for (const int side : {0, 1}) {
+        auto x = model.base();
+        x[i] += side == 0 ? -u : u;
+        const auto d = model.delivered(x);
+        if (!d) continue;
+        const auto e = model.expected(x, *d, Outside::follow);
+        if (!e || !(e->total_capacity.si > 0.0)) continue;
+        delivered[side] = d->total_capacity.si;
+        expected[side] = e->total_capacity.si;
+        reach += 1.0;
+    }
+    if (reach < 2.0) notes.add(Note::one_sided);
+    if (reach == 0.0) return line;
+    line.delivered = (delivered[1] - delivered[0]) / (reach * d0.total_capacity.si);
+    line.expected = (expected[1] - expected[0]) / (reach * e0.total_capacity.si);
+    const double ratio0 = d0.total_capacity.si / e0.total_capacity.si;
+    line.ratio = (delivered[1] / expected[1] - delivered[0] / expected[0]) / (reach * ratio0);
+    return line;
+}
+
+/// Probability that a normal variable of mean `mean` and standard deviation `sigma` is at least `limit`.
+[[nodiscard]] inline double probability_at_least(double limit, double mean, double sigma) noexcept {
+    if (!(sigma > 0.0)) return mean >= limit ? 1.0 : 0.0;
+    return 0.5 * std::erfc((limit - mean) / (sigma * std::numbers::sqrt2));
+}
+
+/// True for reasons that lie in the page and the day, not in what was typed.
+[[nodiscard]] constexpr bool is_about_the_page(Why why) noexcept {
+    switch (why) {
+        case Why::outside:
+        case Why::blank:
+        case Why::beyond_limit:
+        case Why::near_dry:
+        case Why::no_wet_line:
+        case Why::no_knee:
+        case Why::no_coil_state: return true;
+        default: return false;
+    }
+}
+
+}  // namespace OFFNOMINAL_ISA
+}  // namespace detail
+
+inline namespace OFFNOMINAL_ISA {
+
+/// Proves a visit.
+///
+/// @return the proof; where the page has no answer, or the readings allow no ratio, its outcome is `not_comparable`.
+/// @throws Refused where something needed was not given (limit and boundary have no default), a key is unknown, or a reading
+///         cannot be (a wet bulb above dry bulb).
+[[nodiscard]] inline Proof prove(const System& system, const Visit& visit) {
+    if (!visit.limit) {
+        const Reason r{Why::not_given, About::limit, -1, -1, 0, 0, 0};
+        throw Refused(r, explain(r));
+    }
+    const auto pressure = visit.site.pressure();
+    if (!pressure) throw Refused(pressure.reason(), explain(pressure.reason()));
+    const detail::ProofModel model(system, visit, *pressure);
+    const auto& x0 = model.base();
+
+    Proof proof;
+    proof.limit = *visit.limit;
+    proof.confidence = visit.confidence;
+    const auto delivered = model.delivered(x0);
+    if (!delivered) throw Refused(delivered.reason(), explain(delivered.reason()));
+    proof.delivered = *delivered;
+    proof.notes = delivered->notes;
+    if (!visit.steady) proof.notes.add(Note::steadiness_unknown);
+
+    const auto expected = model.expected(x0, *delivered, visit.outside);
+    if (!expected) {
+        if (!detail::is_about_the_page(expected.reason().why))
+            throw Refused(expected.reason(), explain(expected.reason(), system, model.conditions(x0, *delivered, visit.outside)));
+        proof.reason = expected.reason();
+        return proof;
+    }
+    proof.expected = *expected;
+    proof.notes.add(expected->notes);
+
+    const auto not_comparable = [&](Why why) {
+        proof.reason = {why, About::total_capacity, -1, -1, delivered->total_capacity.si, 0, 0};
+        return proof;
+    };
+    if (visit.steady && !*visit.steady) return not_comparable(Why::not_steady);
+    if (expected->notes.has(Note::capacity_basis_unknown)) return not_comparable(Why::basis_unknown);
+    if (!(delivered->total_capacity.si > 0.0)) return not_comparable(Why::wrong_mode);
+    if (delivered->notes.has(Note::small_split)) return not_comparable(Why::small_difference);
+
+    Eigen::Matrix<double, input_count, 1> c;
+    Eigen::Matrix<double, input_count, input_count> correlation;
+    correlation.setIdentity();
+    for (std::size_t i = 0; i < input_count; ++i) {
+        const Uncertain& a = visit.uncertainty[i];
+        const auto row = static_cast<Eigen::Index>(i);
+        const bool used = std::isfinite(x0[i]);
+        if (used && a.standard == 0.0 && i != static_cast<std::size_t>(Input::pressure)) proof.notes.add(Note::uncertainty_missing);
+        proof.budget[i] = detail::sensitivity(model, i, used ? a.standard : 0.0, *delivered, *expected, proof.notes);
+        c[row] = proof.budget[i].ratio;
+    }
+    // One instrument, one quantity: dry bulb of return, supply and outdoor; humidity of return and supply.
+    const auto same_quantity = [](Input a, Input b) {
+        const auto kind = [](Input i) {
+            switch (i) {
+                case Input::return_dry_bulb:
+                case Input::supply_dry_bulb:
+                case Input::outdoor_dry_bulb: return 1;
+                case Input::return_humidity:
+                case Input::supply_humidity: return 2;
+                default: return 0;
+            }
+        };
+        return kind(a) != 0 && kind(a) == kind(b);
+    };
+    for (std::size_t i = 0; i < input_count; ++i)
+        for (std::size_t j = 0; j < i; ++j) {
+            const Uncertain &a = visit.uncertainty[i], &b = visit.uncertainty[j];
+            if (a.instrument.empty() || a.instrument != b.instrument) continue;
+            if (!same_quantity(static_cast<Input>(i), static_cast<Input>(j))) continue;
+            const auto row = static_cast<Eigen::Index>(i), column = static_cast<Eigen::Index>(j);
+            correlation(row, column) = correlation(column, row) = a.correlation;
+        }
+    const Eigen::Matrix<double, input_count, 1> part = c.cwiseProduct(correlation * c);
+    proof.expected_u = expected->uncertainty.combined() / expected->total_capacity.si;
+    const double variance = std::max(0.0, part.sum()) + proof.expected_u * proof.expected_u;
+
+    const double ratio = delivered->total_capacity.si / expected->total_capacity.si;
+    proof.ratio = ratio;
+    proof.ratio_u = ratio * std::sqrt(variance);
+    proof.ratio_u95 = 2.0 * proof.ratio_u;
+    proof.probability = detail::probability_at_least(proof.limit, ratio, proof.ratio_u);
+    if (variance > 0.0) {
+        for (std::size_t i = 0; i < input_count; ++i) proof.budget[i].share = part[static_cast<Eigen::Index>(i)] / variance;
+        proof.expected_share = proof.expected_u * proof.expected_u / variance;
+    }
+    std::stable_sort(proof.budget.begin(), proof.budget.end(),
+                     [](const BudgetLine& a, const BudgetLine& b) { return a.share > b.share; });
+
+    if (ratio > 1.10 && ratio - 1.0 > proof.ratio_u95)
+        proof.outcome = Outcome::implausible;
+    else if (proof.probability >= proof.confidence)
+        proof.outcome = Outcome::meets;
+    else if (proof.probability <= 1.0 - proof.confidence)
+        proof.outcome = Outcome::falls_short;
+    else
+        proof.outcome = Outcome::undecided;
+    return proof;
+}
+
+}  // namespace OFFNOMINAL_ISA
+}  // namespace offnominal
+OFFNOMINAL_EXACT_END

@@ -1,0 +1,67 @@
+/// @file
+/// What a page of expanded ratings means: the metadata without which its numbers cannot be compared with anything.
+#pragma once
+
+#include <optional>
+
+#include "offnominal/units.hpp"
+
+namespace offnominal {
+
+/// Whether the indoor fan's heat is in a printed capacity.
+enum class CapacityBasis : std::uint8_t {
+    unknown,
+    gross,  ///< without fan heat
+    net,    ///< fan heat subtracted in cooling
+};
+
+/// What a printed power includes.
+enum class PowerBasis : std::uint8_t {
+    unknown,
+    compressor,
+    outdoor_unit,  ///< compressor, outdoor fan, controls
+    system,        ///< outdoor unit and indoor fan
+};
+
+/// Which pound of air makes standard air: 0.075 lb per cubic foot of dry air, or of moist air (1 to 1.3 % apart).
+enum class Pound : std::uint8_t { unknown, dry, moist };
+
+/// What a printed airflow means.
+enum class AirflowBasis : std::uint8_t { unknown, standard };
+
+/// Where the indoor fan stands.
+enum class FanPosition : std::uint8_t {
+    unknown,
+    draw_through,  ///< after the coil: the coil sees return air
+    blow_through,  ///< before the coil: the coil sees return air warmed by the fan
+};
+
+/// The boundary a capacity is taken at.
+enum class Boundary : std::uint8_t {
+    not_given,
+    coil,          ///< gross: air entering and leaving the coil
+    coil_and_fan,  ///< net: the indoor fan's heat inside
+};
+
+/// The fan assumed in a net table: a fixed power, a power per airflow, or both.
+struct TableFan {
+    Power power{0.0};
+    FanRatio per_airflow{0.0};
+
+    [[nodiscard]] constexpr double heat(double airflow) const noexcept { return power.si + per_airflow.si * airflow; }
+};
+
+/// The metadata of a page. What the maker does not say stays `unknown` or empty, and answers carry the consequence.
+struct Basis {
+    CapacityBasis capacity = CapacityBasis::unknown;
+    AirflowBasis airflow = AirflowBasis::unknown;
+    Pound standard_pound = Pound::unknown;
+    PowerBasis power = PowerBasis::unknown;
+    TableFan fan;                                 ///< of a net table
+    std::optional<Temperature> sensible_at;       ///< entering dry bulb of the sensible column
+    std::optional<SensibleSlope> sensible_slope;  ///< printed constant of the entering-dry-bulb correction
+    std::optional<Length> elevation;              ///< elevation the page is printed for
+    std::optional<double> tolerance;              ///< maker's tolerance on total capacity, coverage factor 2, as a fraction
+};
+
+}  // namespace offnominal

@@ -1,0 +1,155 @@
+/// @file
+/// A matched system: the pages of its stages, its indoor matches, its line-set and altitude tables.
+#pragma once
+
+#include <memory>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "offnominal/airflow/blower.hpp"
+#include "offnominal/derates/altitude.hpp"
+#include "offnominal/derates/line_set.hpp"
+#include "offnominal/ratings/rating_table.hpp"
+
+namespace offnominal {
+
+/// The page of one operating stage. Stages are keys, never an axis: nothing interpolates between them.
+struct Stage {
+    std::string name;
+    RatingTable table;
+};
+
+/// An indoor unit listed for the outdoor unit: either factors on the system's pages, or pages of its own.
+struct Match {
+    std::string name;
+    bool reference = false;        ///< the combination the system's pages are printed for: factors 1
+    Factors factors;               ///< on gross total and on power
+    std::optional<double> bypass;  ///< bypass factor of this coil, if it differs from the page's
+    std::optional<std::pair<Airflow, Airflow>> airflow;  ///< standard airflow this match allows
+    FanPosition fan = FanPosition::unknown;
+    std::vector<Stage> stages;     ///< pages of its own; then no factor applies
+};
+
+/// Where the numbers come from.
+struct Source {
+    std::string document;
+    std::string revision;
+    std::string page;
+};
+
+/// Everything a system is built from. Filled by a file reader or by hand.
+struct SystemParts {
+    std::string name;
+    std::string nominal;  ///< a label; no answer comes from it
+    std::string refrigerant;
+    Source source;
+    std::vector<Stage> cooling;
+    std::vector<Match> matches;
+    LineTable line_set;
+    std::optional<LineSet> reference_line;  ///< what the pages are rated with, for display
+    AltitudeTable altitude;
+    BlowerTable blower;  ///< of the reference indoor unit
+};
+
+/// The published region of one page, for forms that limit entries.
+struct Envelope {
+    struct Range {
+        std::string name;
+        Dimension dimension;
+        std::vector<double> breakpoints;  ///< SI
+    };
+    std::string stage;
+    std::string match;  ///< empty: the system's own page
+    std::vector<Range> axes;
+    std::size_t blanks = 0;  ///< nodes without data
+    std::size_t nodes = 0;
+};
+
+/// A checked, immutable system. Copies share their data; look-ups are thread-safe.
+class System {
+   public:
+    /// @throws InputError for no stage, two stages or matches of one name, a match with both factors and pages of its own.
+    explicit System(SystemParts parts) : parts_(std::make_shared<const SystemParts>(checked(std::move(parts)))) {}
+
+    [[nodiscard]] const SystemParts& parts() const noexcept { return *parts_; }
+    [[nodiscard]] const std::string& name() const noexcept { return parts_->name; }
+
+    /// The match of that name, or nothing.
+    [[nodiscard]] const Match* match(std::string_view name) const noexcept {
+        for (const Match& m : parts_->matches)
+            if (m.name == name) return &m;
+        return nullptr;
+    }
+    /// The stage of that name: of the match's own pages where it has them, else of the system's. Nothing if there is none.
+    [[nodiscard]] const Stage* stage(std::string_view name, const Match* match) const noexcept {
+        for (const Stage& s : match != nullptr && !match->stages.empty() ? match->stages : parts_->cooling)
+            if (s.name == name) return &s;
+        return nullptr;
+    }
+
+    [[nodiscard]] std::vector<std::string> stage_names() const {
+        std::vector<std::string> out;
+        for (const Stage& s : parts_->cooling) out.push_back(s.name);
+        return out;
+    }
+    [[nodiscard]] std::vector<std::string> match_names() const {
+        std::vector<std::string> out;
+        for (const Match& m : parts_->matches) out.push_back(m.name);
+        return out;
+    }
+
+    /// The published region of every page.
+    [[nodiscard]] std::vector<Envelope> envelope() const {
+        std::vector<Envelope> out;
+        for (const Stage& s : parts_->cooling) out.push_back(envelope_of(s, {}));
+        for (const Match& m : parts_->matches)
+            for (const Stage& s : m.stages) out.push_back(envelope_of(s, m.name));
+        return out;
+    }
+
+   private:
+    static Envelope envelope_of(const Stage& stage, const std::string& match) {
+        const PrintedPage& page = stage.table.page();
+        Envelope out{stage.name,
+                     match,
+                     {{"outdoor dry bulb", Dimension::temperature, page.outdoor_dry_bulb},
+                      {"standard airflow", Dimension::airflow, page.airflow},
+                      {"entering wet bulb", Dimension::temperature, page.entering_wet_bulb}},
+                     0,
+                     page.nodes.size()};
+        for (const PrintedNode& node : page.nodes)
+            if (node.mark == Mark::blank || node.mark == Mark::beyond_limit) ++out.blanks;
+        return out;
+    }
+
+    static SystemParts checked(SystemParts parts) {
+        if (parts.cooling.empty() && parts.matches.empty()) throw InputError({}, "the system has no stage", {}, "cooling: stages");
+        const auto no_twins = [](const auto& list, const char* what) {
+            for (std::size_t i = 0; i < list.size(); ++i)
+                for (std::size_t j = 0; j < i; ++j)
+                    if (list[i].name == list[j].name)
+                        throw InputError({}, std::string("two ") + what + " of one name", list[i].name, "different names");
+        };
+        no_twins(parts.cooling, "stages");
+        no_twins(parts.matches, "matches");
+        for (const Match& match : parts.matches) {
+            no_twins(match.stages, "stages");
+            if (!match.stages.empty() && (match.factors.total != 1.0 || match.factors.power != 1.0))
+                throw InputError({}, "a match with pages of its own also has a factor, which would count twice", match.name,
+                                 "factors, or pages of its own");
+            for (const double f : {match.factors.total, match.factors.power})
+                if (!(f >= 0.5 && f <= 1.5))
+                    throw InputError({}, "a match factor of " + std::to_string(f), match.name, "a factor from 0.5 to 1.5");
+            if (match.bypass && !(*match.bypass > 0.0 && *match.bypass < 1.0))
+                throw InputError({}, "a bypass factor of " + std::to_string(*match.bypass), match.name, "between 0 and 1");
+        }
+        return parts;
+    }
+
+    std::shared_ptr<const SystemParts> parts_;
+};
+
+}  // namespace offnominal

@@ -1,0 +1,64 @@
+"""The exceptions of offnominal. Each carries as attributes what its text says."""
+
+
+class Error(Exception):
+    """Base of the exceptions of offnominal."""
+
+
+class Refused(Error, ValueError):
+    """There is no answer, and this is why.
+
+    Numbers are in SI, temperatures in degrees Celsius; the text names its own units.
+
+    Attributes
+    ----------
+    why : str
+        The kind of reason, such as ``"outside"``, ``"blank"``, ``"unknown_stage"``.
+    about : str
+        What it is about, such as ``"outdoor_dry_bulb"``; ``"nothing"`` if about no single input.
+    axis : int or None
+        Number of the grid axis concerned.
+    node : int or None
+        Row-major number of the grid node concerned.
+    value : float
+        The offending value.
+    lower, upper : float
+        The least and the greatest value that would be accepted.
+    """
+
+    def __init__(self, message, why="none", about="nothing", axis=None, node=None, value=0.0, lower=0.0, upper=0.0):
+        super().__init__(message)
+        self.why = why
+        self.about = about
+        self.axis = axis
+        self.node = node
+        self.value = value
+        self.lower = lower
+        self.upper = upper
+
+
+class InputError(Error, ValueError):
+    """A file, or an object being built, is not what it should be.
+
+    Attributes
+    ----------
+    file : str
+        The file, or ``""``.
+    line, column : int
+        Where in the file, counted from 1; 0 if unknown.
+    problem : str
+        What is wrong.
+    text : str
+        The offending text, as typed.
+    accepted : str
+        What would be right.
+    """
+
+    def __init__(self, message, file="", line=0, column=0, problem="", text="", accepted=""):
+        super().__init__(message)
+        self.file = file
+        self.line = line
+        self.column = column
+        self.problem = problem
+        self.text = text
+        self.accepted = accepted

@@ -1,0 +1,34 @@
+// C++ exceptions become the classes of offnominal/errors.py, fields and all.
+#include <pybind11/pybind11.h>
+
+#include "offnominal/explain.hpp"
+
+namespace py = pybind11;
+
+namespace {
+
+py::object number_or_none(int number) { return number < 0 ? py::object(py::none()) : py::object(py::int_(number)); }
+
+/// Sets the Python error `offnominal.errors.<type_name>(arguments...)`.
+template <class... Arguments>
+void set_error(const char* type_name, const Arguments&... arguments) {
+    const py::object type = py::module_::import("offnominal.errors").attr(type_name);
+    PyErr_SetObject(type.ptr(), type(arguments...).ptr());
+}
+
+void translate(std::exception_ptr pointer) {
+    try {
+        if (pointer) std::rethrow_exception(pointer);
+    } catch (const offnominal::Refused& error) {
+        const offnominal::Reason& r = error.reason();
+        set_error("Refused", error.what(), std::string(name(r.why)), std::string(name(r.about)), number_or_none(r.axis),
+                  number_or_none(r.node), r.value, r.lower, r.upper);
+    } catch (const offnominal::InputError& error) {
+        set_error("InputError", error.what(), error.file(), error.line(), error.column(), error.problem(), error.text(),
+                  error.accepted());
+    }
+}
+
+}  // namespace
+
+void bind_errors(py::module_&) { py::register_local_exception_translator(&translate); }

@@ -1,0 +1,167 @@
+// What a machine delivers, and the proof.
+#include "offnominal/field/deliver.hpp"
+
+#include <array>
+#include <filesystem>
+#include <memory>
+#include <vector>
+
+#include "common.hpp"
+#include "offnominal/files.hpp"
+#include "offnominal/proof/report.hpp"
+
+namespace binding {
+namespace {
+
+using Column = py::array_t<double, py::array::forcecast>;
+
+air::Humidity::Kind humidity_kind(const std::string& text) {
+    using Kind = air::Humidity::Kind;
+    if (text == "wet_bulb") return Kind::wet_bulb;
+    if (text == "relative_humidity") return Kind::relative_humidity;
+    if (text == "humidity_ratio") return Kind::humidity_ratio;
+    if (text == "dew_point") return Kind::dew_point;
+    throw py::value_error("humidity: '" + text + "'; accepted: 'wet_bulb', 'relative_humidity', 'humidity_ratio', 'dew_point'");
+}
+
+/// Rows of readings in SI to rows of capacities in SI. Columns have one value or one per row.
+py::dict deliver_many(py::ssize_t rows, const std::string& return_kind, const std::string& supply_kind, const std::string& airflow_kind,
+                      bool by_pressure, const std::string& split_name, bool condensate, const std::string& fan,
+                      const std::vector<Column>& columns) {
+    Readings base;
+    base.return_humidity.kind = humidity_kind(return_kind);
+    base.supply_humidity.kind = humidity_kind(supply_kind);
+    if (airflow_kind == "standard") base.airflow = AirflowReading::standard({0.0});
+    else if (airflow_kind == "return") base.airflow = AirflowReading::actual({0.0}, air::Place::return_air);
+    else if (airflow_kind == "supply") base.airflow = AirflowReading::actual({0.0}, air::Place::supply_air);
+    else if (airflow_kind == "fan") base.airflow = AirflowReading::actual({0.0}, air::Place::fan);
+    else throw py::value_error("airflow: '" + airflow_kind + "'; accepted: 'standard', 'return', 'supply', 'fan'");
+    if (split_name == "ashrae37") base.split = Split::ashrae37;
+    else if (split_name != "enthalpy") throw py::value_error("split: '" + split_name + "'; accepted: 'enthalpy', 'ashrae37'");
+    base.condensate = condensate;
+    if (fan == "draw-through") base.fan = FanPosition::draw_through;
+    else if (fan == "blow-through") base.fan = FanPosition::blow_through;
+    else if (!fan.empty()) throw py::value_error("fan: '" + fan + "'; accepted: 'draw-through', 'blow-through'");
+
+    if (columns.size() != 7) throw py::value_error("seven columns are wanted");
+    std::array<const double*, 7> in{};
+    std::array<py::ssize_t, 7> step{};
+    for (std::size_t k = 0; k < 7; ++k) {
+        if (columns[k].ndim() != 1 || (columns[k].size() != 1 && columns[k].size() != rows))
+            throw py::value_error("columns of one value or one per row are wanted");
+        in[k] = columns[k].data();
+        step[k] = columns[k].size() == 1 ? 0 : columns[k].strides(0) / static_cast<py::ssize_t>(sizeof(double));
+    }
+    static constexpr std::array names{"total_capacity", "sensible_capacity", "latent_capacity", "mass_flow", "standard_airflow",
+                                      "split", "sensible_ratio", "condensate_flow", "return_wet_bulb", "supply_wet_bulb"};
+    std::vector<py::array_t<double>> results;
+    std::array<double*, names.size()> out{};
+    for (std::size_t k = 0; k < names.size(); ++k) {
+        results.emplace_back(rows);
+        out[k] = results.back().mutable_data();
+    }
+    py::array_t<std::uint32_t> notes(rows);
+    auto* notes_data = notes.mutable_data();
+    std::vector<Reason> reasons(static_cast<std::size_t>(rows));
+    {
+        py::gil_scoped_release release;
+        for (py::ssize_t i = 0; i < rows; ++i) {
+            const auto cell = [&](std::size_t k) { return in[k][i * step[k]]; };
+            Readings r = base;
+            r.return_dry_bulb.si = cell(0);
+            r.return_humidity.value = cell(1);
+            r.supply_dry_bulb.si = cell(2);
+            r.supply_humidity.value = cell(3);
+            r.airflow.si = cell(4);
+            r.fan_power.si = cell(6);
+            const auto answer = try_deliver(r, by_pressure ? Site::at_pressure({cell(5)}) : Site::at_elevation({cell(5)}));
+            reasons[static_cast<std::size_t>(i)] = answer.reason();
+            const Delivered& d = *answer;
+            notes_data[i] = d.notes.bits();
+            const std::array<double, names.size()> values{
+                d.total_capacity.si,  d.sensible_capacity.si,         d.latent_capacity.si,
+                d.mass_flow.si,       d.standard_airflow.si,          d.split.si,
+                d.sensible_ratio.value_or(nan), d.condensate_flow.si, answer ? air::wet_bulb(d.return_air).si : nan,
+                answer ? air::wet_bulb(d.supply_air).si : nan};
+            for (std::size_t k = 0; k < names.size(); ++k) out[k][i] = answer ? values[k] : nan;
+        }
+    }
+    py::dict result;
+    for (std::size_t k = 0; k < names.size(); ++k) result[names[k]] = results[k];
+    py::array_t<std::uint8_t> why(rows), about(rows);
+    for (py::ssize_t i = 0; i < rows; ++i) {
+        why.mutable_data()[i] = static_cast<std::uint8_t>(reasons[static_cast<std::size_t>(i)].why);
+        about.mutable_data()[i] = static_cast<std::uint8_t>(reasons[static_cast<std::size_t>(i)].about);
+    }
+    result["why"] = why;
+    result["about"] = about;
+    result["notes"] = notes;
+    result["raise"] = py::cpp_function([reasons](const std::string& units) {
+        const UnitSystem system = CallerUnits::of(units).system;
+        for (const Reason& r : reasons)
+            if (!r.none()) raise_refused(r, explain(r, system), system);
+    });
+    return result;
+}
+
+/// One proof with the system and visit it is of.
+struct OneProof {
+    System system;
+    std::shared_ptr<const Visit> visit;
+    Proof p;
+};
+
+OneProof prove_one(const System& system, const std::shared_ptr<Visit>& visit) { return {system, visit, prove(system, *visit)}; }
+
+py::list budget_of(const OneProof& self) {
+    py::list out;
+    for (const BudgetLine& line : self.p.budget) {
+        py::dict entry;
+        entry["input"] = std::string(name(line.input));
+        entry["standard_uncertainty_si"] = line.standard;
+        entry["delivered"] = line.delivered;
+        entry["expected"] = line.expected;
+        entry["ratio"] = line.ratio;
+        entry["share"] = line.share;
+        out.append(entry);
+    }
+    return out;
+}
+
+}  // namespace
+}  // namespace binding
+
+void bind_field(pybind11::module_& m) {
+    using namespace binding;
+    py::class_<Visit, std::shared_ptr<Visit>> visit(m, "Visit");
+    py::class_<OneProof> proof(m, "Proof");
+
+    m.def("deliver_many", &deliver_many);
+
+    visit.def_readonly("name", &Visit::name).def_readonly("system_file", &Visit::system_file).def_readonly("date", &Visit::date);
+    m.def("load_visit", [](const std::string& path) { return std::make_shared<Visit>(load_visit(path)); }, py::arg("path"));
+    m.def("parse_visit", [](const std::string& text, const std::string& name) { return std::make_shared<Visit>(parse_visit(text, name)); },
+          py::arg("text"), py::arg("name"));
+    m.def("prove", &prove_one, py::arg("system"), py::arg("visit"));
+
+    proof.def_property_readonly("outcome", [](const OneProof& x) { return std::string(name(x.p.outcome)); })
+        .def_property_readonly("ratio", [](const OneProof& x) { return x.p.ratio; })
+        .def_property_readonly("ratio_u", [](const OneProof& x) { return x.p.ratio ? std::optional(x.p.ratio_u) : std::nullopt; })
+        .def_property_readonly("ratio_u95", [](const OneProof& x) { return x.p.ratio ? std::optional(x.p.ratio_u95) : std::nullopt; })
+        .def_property_readonly("probability", [](const OneProof& x) { return x.p.ratio ? std::optional(x.p.probability) : std::nullopt; })
+        .def_property_readonly("limit", [](const OneProof& x) { return x.p.limit; })
+        .def_property_readonly("confidence", [](const OneProof& x) { return x.p.confidence; })
+        .def_property_readonly("reason", [](const OneProof& x) { return std::string(name(x.p.reason.why)); })
+        .def_property_readonly("budget", &budget_of)
+        .def_property_readonly("expected_u", [](const OneProof& x) { return x.p.expected_u; })
+        .def_property_readonly("expected_share", [](const OneProof& x) { return x.p.expected_share; })
+        .def_property_readonly("notes", [](const OneProof& x) { return notes_list(x.p.notes); })
+        .def("expected_total",
+             [](const OneProof& x, const std::string& units) {
+                 return x.p.expected ? std::optional(CallerUnits::of(units).capacity.from_si(x.p.expected->total_capacity.si)) : std::nullopt;
+             })
+        .def("delivered_total",
+             [](const OneProof& x, const std::string& units) { return CallerUnits::of(units).capacity.from_si(x.p.delivered.total_capacity.si); })
+        .def("report", [](const OneProof& x, const std::string& units) { return report(x.system, *x.visit, x.p, CallerUnits::of(units).system); },
+             py::arg("units"));
+}

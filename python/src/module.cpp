@@ -1,0 +1,25 @@
+// The index of the compiled module: each part is bound in the file of its name.
+#include <pybind11/pybind11.h>
+
+#include "offnominal/version.hpp"
+
+namespace py = pybind11;
+
+void bind_errors(py::module_& m);
+[[gnu::weak]] void bind_units(py::module_& m);
+[[gnu::weak]] void bind_air(py::module_& m);
+[[gnu::weak]] void bind_grid(py::module_& m);
+[[gnu::weak]] void bind_system(py::module_& m);
+[[gnu::weak]] void bind_field(py::module_& m);
+
+#define OFFNOMINAL_STRING_OF(x) #x
+#define OFFNOMINAL_STRING(x) OFFNOMINAL_STRING_OF(x)
+
+PYBIND11_MODULE(_core, m) {
+    m.doc() = "The compiled part of offnominal.";
+    m.attr("__version__") = OFFNOMINAL_STRING(OFFNOMINAL_VERSION_MAJOR) "." OFFNOMINAL_STRING(
+        OFFNOMINAL_VERSION_MINOR) "." OFFNOMINAL_STRING(OFFNOMINAL_VERSION_PATCH);
+    bind_errors(m);
+    for (auto* bind : {bind_units, bind_air, bind_grid, bind_system, bind_field})
+        if (bind != nullptr) bind(m);
+}

@@ -1,0 +1,221 @@
+#include "number.hpp"
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+#include <cmath>
+#include <utility>
+
+namespace offnominal::files {
+namespace {
+
+bool is_digit(char c) { return c >= '0' && c <= '9'; }
+char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
+std::string lower(std::string_view text) {
+    std::string out(text);
+    for (char& c : out) c = lower(c);
+    return out;
+}
+
+/// Edits (insert, delete, replace, swap neighbours) that turn one word into the other.
+std::size_t edits(std::string_view a, std::string_view b) {
+    std::vector<std::size_t> before, last(b.size() + 1), now(b.size() + 1);
+    for (std::size_t j = 0; j <= b.size(); ++j) last[j] = j;
+    for (std::size_t i = 1; i <= a.size(); ++i) {
+        now[0] = i;
+        for (std::size_t j = 1; j <= b.size(); ++j) {
+            now[j] = std::min({last[j] + 1, now[j - 1] + 1, last[j - 1] + (a[i - 1] == b[j - 1] ? 0u : 1u)});
+            if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1]) now[j] = std::min(now[j], before[j - 2] + 1);
+        }
+        before = std::exchange(last, now);
+    }
+    return last[b.size()];
+}
+
+/// Spellings that are common and far from ours. Only ever suggested, never accepted.
+constexpr std::pair<std::string_view, std::string_view> other_spellings[] = {
+    {"f", "degF"},     {"\xc2\xb0""f", "degF"}, {"deg f", "degF"}, {"c", "degC"},      {"\xc2\xb0""c", "degC"},
+    {"deg c", "degC"}, {"btuh", "Btu/h"},       {"btu/hr", "Btu/h"}, {"kbtu/h", "MBh"}, {"mbtuh", "MBh"},
+    {"tons", "ton"},   {"feet", "ft"},          {"'", "ft"},       {"inch", "in"},      {"inches", "in"},
+    {"\"", "in"},      {"watt", "W"},           {"watts", "W"},    {"psi", "psia"},     {"in. w.c.", "in_wc"},
+    {"in.w.c.", "in_wc"}, {"inwc", "in_wc"},    {"iwc", "in_wc"},  {"in hg", "inHg"},   {"l/s", "L/s"},
+    {"gpp", "gr/lb"},  {"percent", "%"},        {"pct", "%"},
+};
+
+/// The accepted word that was probably meant, or nothing.
+std::string_view nearest(std::span<const std::string_view> accepted, std::string_view typed) {
+    const auto accepts = [&](std::string_view word) { return std::ranges::find(accepted, word) != accepted.end(); };
+    const std::string small = lower(typed.substr(0, 64));
+    for (const std::string_view word : accepted)
+        if (lower(word) == small) return word;
+    for (const auto& [other, ours] : other_spellings)
+        if (other == small && accepts(ours)) return ours;
+    std::string_view best;
+    std::size_t least = 1 + std::min<std::size_t>(3, small.size() / 3 + 1);  // longer words may be further off
+    for (const std::string_view word : accepted) {
+        const std::size_t distance = edits(lower(word), small);
+        if (distance < least && distance < word.size()) {
+            least = distance;
+            best = word;
+        }
+    }
+    return best;
+}
+
+std::vector<std::string_view> units_of(Dimension dimension) {
+    std::vector<std::string_view> out;
+    for (const Unit& unit : units::all)
+        if (unit.dimension == dimension) out.push_back(unit.name);
+    if (dimension == Dimension::temperature_difference) out.emplace_back("K");
+    return out;
+}
+
+/// Digits with at most one point and an exponent; from_chars would also take `inf`, `nan` and hexadecimal.
+Complaint read_decimal(std::string_view text, Number& out) {
+    static constexpr std::string_view example = "a number such as 33.5";
+    std::string_view rest = text;
+    if (!rest.empty() && (rest[0] == '+' || rest[0] == '-')) rest.remove_prefix(1);
+    const std::size_t whole = std::min(rest.find_first_not_of("0123456789"), rest.size());
+    std::size_t at = whole, decimals = 0;
+    if (at < rest.size() && rest[at] == '.') {
+        const std::size_t first = ++at;
+        while (at < rest.size() && is_digit(rest[at])) ++at;
+        decimals = at - first;
+    }
+    const bool has_digits = whole + decimals > 0;
+    if (has_digits && at < rest.size() && rest[at] == ',' && at + 1 < rest.size() && is_digit(rest[at + 1]))
+        return {"a comma in a number", "a point before the decimals, and nothing between thousands"};
+    int exponent = 0;
+    if (has_digits && at < rest.size() && lower(rest[at]) == 'e') {
+        const char* first = rest.data() + at + 1;
+        if (at + 1 < rest.size() && *first == '+') ++first;
+        const auto end = std::from_chars(first, rest.data() + rest.size(), exponent);
+        if (end.ec != std::errc{} || (*first != '-' && !is_digit(*first))) return {"not a number", std::string(example)};
+        at = static_cast<std::size_t>(end.ptr - rest.data());
+    }
+    if (!has_digits || at != rest.size()) return {"not a number", std::string(example)};
+    const auto result = std::from_chars(rest.data(), rest.data() + rest.size(), out.value);
+    if (result.ec != std::errc{} || result.ptr != rest.data() + rest.size() || !std::isfinite(out.value))
+        return {"a number too large or too small to hold", std::string(example)};
+    if (text[0] == '-') out.value = -out.value;
+    out.decimals = std::max(0, static_cast<int>(std::min<std::size_t>(decimals, 300)) - exponent);
+    return {};
+}
+
+/// `7/8`
+bool read_fraction(std::string_view text, double& out) {
+    const std::size_t slash = text.find('/');
+    if (slash == std::string_view::npos || slash == 0 || slash > 3 || text.size() - slash - 1 > 3) return false;
+    int over = 0, under = 0;
+    const auto part = [](std::string_view digits, int& value) {
+        return std::ranges::all_of(digits, is_digit) &&
+               std::from_chars(digits.data(), digits.data() + digits.size(), value).ec == std::errc{};
+    };
+    if (!part(text.substr(0, slash), over) || !part(text.substr(slash + 1), under) || under == 0) return false;
+    out = static_cast<double>(over) / under;
+    return true;
+}
+
+}  // namespace
+
+std::string_view trimmed(std::string_view text) {
+    const std::size_t first = text.find_first_not_of(" \t\r\n");
+    if (first == std::string_view::npos) return text.substr(text.size());
+    return text.substr(first, text.find_last_not_of(" \t\r\n") - first + 1);
+}
+
+std::string_view words(Dimension dimension) {
+    switch (dimension) {
+        case Dimension::ratio: return "a ratio";
+        case Dimension::temperature: return "a temperature";
+        case Dimension::temperature_difference: return "a temperature difference";
+        case Dimension::power: return "a power";
+        case Dimension::airflow: return "an airflow";
+        case Dimension::mass_flow: return "a mass flow";
+        case Dimension::pressure: return "a pressure";
+        case Dimension::length: return "a length";
+        case Dimension::humidity_ratio: return "a humidity ratio";
+        case Dimension::specific_enthalpy: return "a specific enthalpy";
+        case Dimension::specific_volume: return "a specific volume";
+        case Dimension::sensible_slope: return "a sensible slope";
+        case Dimension::fan_ratio: return "a fan power per airflow";
+    }
+    return "a quantity";
+}
+
+std::string listed(std::span<const std::string_view> accepted, std::string_view typed) {
+    std::string out;
+    for (const std::string_view word : accepted) out.append(out.empty() ? "" : ", ").append(word);
+    const std::string_view near = accepted.size() > 1 ? nearest(accepted, typed) : std::string_view();
+    if (!near.empty()) out.append("; nearest: ").append(near);
+    return out;
+}
+
+Complaint read_number(std::string_view text, bool fractions, Number& out) {
+    if (fractions) {
+        double part = 0.0;
+        const std::size_t space = text.find_first_of(" -", 1);
+        if (read_fraction(text, part)) {
+            out = {part, 0};
+            return {};
+        }
+        if (space != std::string_view::npos && read_fraction(trimmed(text.substr(space + 1)), part) && part < 1.0 &&
+            std::ranges::all_of(text.substr(0, space), is_digit)) {
+            if (const Complaint c = read_decimal(text.substr(0, space), out)) return c;
+            out.value += part;
+            return {};
+        }
+    }
+    return read_decimal(text, out);
+}
+
+Complaint read_unit(std::string_view name, Dimension wanted, Unit& out) {
+    if (const auto unit = units::find(name, wanted)) {
+        out = *unit;
+        return {};
+    }
+    const std::vector<std::string_view> accepted = units_of(wanted);
+    for (const Unit& unit : units::all)
+        if (unit.name == name) {
+            // 'degF' for a difference: the near word is the one that ends alike.
+            std::string list = listed(accepted, "delta_" + std::string(name));
+            return {"a unit of " + std::string(words(unit.dimension)) + " where " + std::string(words(wanted)) + " is due",
+                    std::move(list)};
+        }
+    return {"not a unit of " + std::string(words(wanted)), listed(accepted, name)};
+}
+
+Complaint read_quantity(std::string_view text, Dimension wanted, Measured& out) {
+    text = trimmed(text);
+    std::size_t end = std::min(text.find_first_of(" \t"), text.size());
+    const bool fractions = wanted == Dimension::length;
+    double part = 0.0;
+    if (fractions && end < text.size()) {  // 1 1/8 in
+        const std::size_t next = std::min(text.find_first_not_of(" \t", end), text.size());
+        const std::size_t stop = std::min(text.find_first_of(" \t", next), text.size());
+        if (read_fraction(text.substr(next, stop - next), part)) end = stop;
+    }
+    Number number;
+    const std::string_view typed = text.substr(0, end), unit = trimmed(text.substr(end));
+    const std::string units = listed(units_of(wanted), unit);
+    if (Complaint c = read_number(typed, fractions, number)) {
+        // 25ft: digits that run into letters
+        const std::size_t letter = typed.find_first_not_of("+-.0123456789/");
+        if (c.problem == "not a number" && letter != std::string_view::npos && letter > 0 && is_digit(typed[letter - 1]))
+            return {"no space between number and unit",
+                    std::string(typed.substr(0, letter)) + " " + std::string(typed.substr(letter))};
+        if (c.problem == "not a number" && wanted != Dimension::ratio)
+            c.accepted = "a number, a space and a unit: " + units;
+        return c;
+    }
+    if (unit.empty() && wanted != Dimension::ratio) return {"a number without a unit", units};
+    if (unit.empty()) {
+        out = {number.value, units::one};
+        return {};
+    }
+    if (Complaint c = read_unit(unit, wanted, out.unit)) return c;
+    out.si = out.unit.to_si(number.value);
+    return {};
+}
+
+}  // namespace offnominal::files

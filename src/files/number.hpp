@@ -1,0 +1,53 @@
+/// @file
+/// Numbers and units as people type them, and the nearest accepted word to a mistyped one.
+#pragma once
+
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "offnominal/units.hpp"
+
+namespace offnominal::files {
+
+/// What is wrong with a text, and what would be right; `problem` is empty if nothing is.
+struct Complaint {
+    std::string problem;
+    std::string accepted;
+
+    [[nodiscard]] explicit operator bool() const noexcept { return !problem.empty(); }
+};
+
+/// A number and how many decimals it was printed with.
+struct Number {
+    double value = 0.0;
+    int decimals = 0;
+};
+
+/// Reads `-12.50`, `+3`, `1e3`; with `fractions` also `7/8`, `1 1/8`, `1-1/8`. Nothing else may stand in `text`.
+[[nodiscard]] Complaint read_number(std::string_view text, bool fractions, Number& out);
+
+/// A number with its unit, in SI.
+struct Measured {
+    double si = 0.0;
+    Unit unit;
+};
+
+/// Reads `25 ft`, `55 %`; a bare number only where `wanted` is a ratio.
+[[nodiscard]] Complaint read_quantity(std::string_view text, Dimension wanted, Measured& out);
+
+/// The unit `name` for `wanted`, or a complaint that lists the units that would do.
+[[nodiscard]] Complaint read_unit(std::string_view name, Dimension wanted, Unit& out);
+
+/// `temperature difference` and so on.
+[[nodiscard]] std::string_view words(Dimension dimension);
+
+/// `a, b, c`, followed by `; nearest: b` if one of them is close to `typed`.
+[[nodiscard]] std::string listed(std::span<const std::string_view> accepted, std::string_view typed);
+
+/// `text` without blanks at either end.
+[[nodiscard]] std::string_view trimmed(std::string_view text);
+
+}  // namespace offnominal::files

@@ -1,0 +1,44 @@
+/// @file
+/// The text of one file, checked byte by byte before anything parses it, and places in it.
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "offnominal/answer.hpp"
+
+namespace offnominal::files {
+
+/// Text that is known to be UTF-8 without control characters, not empty and not too large. Lines end with LF or CRLF.
+class Text {
+   public:
+    static constexpr std::size_t size_limit = 16u << 20;  ///< bytes; no more than this is ever read
+
+    /// @throws InputError if the file cannot be read or is not such a text
+    [[nodiscard]] static Text from_file(const std::string& path);
+    /// @param name  stands for the file in messages
+    [[nodiscard]] static Text from_string(std::string_view bytes, const std::string& name);
+
+    [[nodiscard]] const std::string& name() const noexcept { return name_; }
+    [[nodiscard]] const std::string& bytes() const noexcept { return bytes_; }
+    [[nodiscard]] int lines() const noexcept { return static_cast<int>(starts_.size()); }
+    /// Line `number` (from 1) without its end; empty past the last.
+    [[nodiscard]] std::string_view line(int number) const noexcept;
+    /// The place of byte `byte` (from 0) of line `line`: columns count characters, not bytes.
+    [[nodiscard]] InputError::Place place(int line, int byte) const;
+
+   private:
+    Text(std::string bytes, std::string name);
+    void check() const;
+    [[noreturn]] void refuse(std::size_t position, const std::string& problem, const std::string& text) const;
+
+    std::string bytes_;
+    std::string name_;
+    std::vector<std::size_t> starts_;  ///< where each line begins
+};
+
+/// `text` cut to a length that fits a message.
+[[nodiscard]] std::string shortened(std::string_view text);
+
+}  // namespace offnominal::files

@@ -1,0 +1,139 @@
+#include "tree.hpp"
+
+#include <yaml-cpp/eventhandler.h>
+#include <yaml-cpp/exceptions.h>
+#include <yaml-cpp/mark.h>
+#include <yaml-cpp/parser.h>
+
+#include <map>
+#include <sstream>
+#include <string_view>
+
+namespace offnominal::files {
+namespace {
+
+constexpr std::size_t deepest = 32;
+constexpr std::size_t most_values = 100'000;
+
+/// Builds the tree from the YAML library's events; refuses as soon as it sees what is not accepted.
+class Builder : public YAML::EventHandler {
+   public:
+    explicit Builder(const Text& text) : text_(text) {}
+
+    Item take() { return std::move(root_); }
+
+    void OnDocumentStart(const YAML::Mark& mark) override {
+        if (++documents_ > 1) refuse(mark, "a second document", "one document a file, without '---' after it");
+    }
+    void OnDocumentEnd() override {}
+    void OnAnchor(const YAML::Mark& mark, const std::string&) override { refuse_reference(mark); }
+    void OnAlias(const YAML::Mark& mark, YAML::anchor_t) override { refuse_reference(mark); }
+
+    void OnNull(const YAML::Mark& mark, YAML::anchor_t anchor) override {
+        add(begin(mark, "?", anchor, Item::Kind::null));
+    }
+    void OnScalar(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor, const std::string& value) override {
+        Item item = begin(mark, tag, anchor, Item::Kind::scalar);
+        const std::string_view line = text_.line(item.line);
+        const auto byte = static_cast<std::size_t>(item.byte);
+        item.is_block = tag == "!" && byte < line.size() && line[byte] == '|';
+        item.text = value;
+        add(std::move(item));
+    }
+    void OnSequenceStart(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
+                         YAML::EmitterStyle::value) override {
+        open(begin(mark, tag, anchor, Item::Kind::list));
+    }
+    void OnMapStart(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
+                    YAML::EmitterStyle::value) override {
+        open(begin(mark, tag, anchor, Item::Kind::map));
+    }
+    void OnSequenceEnd() override { close(); }
+    void OnMapEnd() override {
+        check_keys(open_.back());
+        close();
+    }
+
+   private:
+    [[noreturn]] void refuse(const YAML::Mark& mark, const std::string& problem, const std::string& accepted) const {
+        const int line = mark.line + 1;
+        std::string_view rest = text_.line(line);
+        rest.remove_prefix(std::min(rest.size(), static_cast<std::size_t>(std::max(mark.column, 0))));
+        throw InputError(text_.place(line, mark.column), problem, shortened(rest), accepted);
+    }
+    [[noreturn]] void refuse_reference(const YAML::Mark& mark) const {
+        refuse(mark, "an anchor or alias", "each value written where it stands");
+    }
+
+    Item begin(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor, Item::Kind kind) {
+        if (anchor != YAML::NullAnchor) refuse_reference(mark);
+        if (!(tag.empty() || tag == "?" || tag == "!")) refuse(mark, "a tag", "values without tags");
+        if (++values_ > most_values) refuse(mark, "more than 100,000 values", "long tables as a | block or a CSV file");
+        Item item;
+        item.kind = kind;
+        item.line = mark.line + 1;
+        item.byte = mark.column;
+        return item;
+    }
+    void open(Item item) {
+        if (open_.size() == deepest)
+            throw InputError(text_.place(item.line, item.byte), "nested deeper than 32 levels", {}, "the format's own keys");
+        open_.push_back(std::move(item));
+    }
+    void close() {
+        Item item = std::move(open_.back());
+        open_.pop_back();
+        add(std::move(item));
+    }
+    void add(Item item) {
+        if (open_.empty()) {
+            root_ = std::move(item);
+            return;
+        }
+        Item& parent = open_.back();
+        const bool is_key = parent.kind == Item::Kind::map && parent.keys.size() == parent.values.size();
+        if (is_key && item.kind != Item::Kind::scalar)
+            throw InputError(text_.place(item.line, item.byte), "a key that is not text", {}, "key: value");
+        (is_key ? parent.keys : parent.values).push_back(std::move(item));
+    }
+    void check_keys(const Item& map) const {
+        std::map<std::string_view, int> lines;
+        for (const Item& key : map.keys) {
+            const auto [twin, is_new] = lines.emplace(key.text, key.line);
+            if (!is_new)
+                throw InputError(text_.place(key.line, key.byte), "a key given twice", shortened(key.text),
+                                 "each key once; it is also in line " + std::to_string(twin->second));
+        }
+    }
+
+    const Text& text_;
+    Item root_;
+    std::vector<Item> open_;  ///< maps and lists not closed yet, outermost first
+    std::size_t values_ = 0;
+    int documents_ = 0;
+};
+
+}  // namespace
+
+void Document::refuse(const Item& item, const std::string& problem, const std::string& accepted) const {
+    throw InputError(place(item), problem, item.kind == Item::Kind::scalar ? shortened(item.text) : std::string(), accepted);
+}
+
+Document parse_tree(Text text) {
+    Builder builder(text);
+    std::istringstream in(text.bytes());
+    try {
+        YAML::Parser parser(in);
+        while (parser.HandleNextDocument(builder)) {
+        }
+    } catch (const YAML::Exception& error) {
+        const bool known = !error.mark.is_null();
+        const int line = known ? error.mark.line + 1 : 1;
+        throw InputError(text.place(line, known ? error.mark.column : 0), "not valid YAML (" + error.msg + ")",
+                         shortened(text.line(line)), "YAML as in the demo files, or JSON");
+    }
+    Item root = builder.take();
+    return {std::move(text), std::move(root)};
+}
+
+}  // namespace offnominal::files

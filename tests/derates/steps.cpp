@@ -1,0 +1,136 @@
+// The derate steps one by one: line-set and altitude tables, the coil model, the dry-coil rule.
+#include <doctest/doctest.h>
+
+#include "../support/unit_a.hpp"
+
+using namespace unit_a;
+
+namespace {
+LineTable lines() {
+    const auto row = [](double length, double suction, double total, double power) {
+        return LineTable::Row{{units::ft.to_si(length)}, {units::in.to_si(suction)}, total, power, Mark::printed};
+    };
+    std::vector<LineTable::Row> rows{row(25, 0.875, 1.0, 1.0), row(80, 0.875, 0.978, 1.004), row(25, 0.75, 0.995, 1.0),
+                                     row(80, 0.75, 0.962, 1.006)};
+    rows.push_back({{units::ft.to_si(150)}, {units::in.to_si(0.75)}, 1, 1, Mark::blank});
+    return LineTable(rows, {{units::ft.to_si(-50)}, {units::ft.to_si(50)}});
+}
+LineSet line(double length, double suction, double lift = 0) {
+    return LineSet::of({units::ft.to_si(length)}, {units::in.to_si(suction)}, {units::ft.to_si(lift)});
+}
+}  // namespace
+
+TEST_CASE("line-set factors: printed ones as printed, lengths between interpolated, blanks not allowed") {
+    const LineTable table = lines();
+    CHECK(table.at(LineSet::reference())->total == 1.0);
+    CHECK(table.at(line(80, 0.75))->total == 0.962);
+    CHECK(table.at(line(80, 0.75))->power == 1.006);
+    CHECK(table.at(line(52.5, 0.875))->total == doctest::Approx(0.989));
+    CHECK(table.at(line(120, 0.75)).reason().why == Why::blank);
+    CHECK(explain(table.at(line(90, 0.875)).reason(), UnitSystem::IP) == "equivalent line length 90 ft is outside 25 ft to 80 ft");
+    CHECK(explain(table.at(line(30, 0.625)).reason(), UnitSystem::IP) == "suction size 0.625 in is not in the line-set table");
+    CHECK(explain(table.at(line(30, 0.75, 60)).reason(), UnitSystem::IP) == "lift 60 ft is outside -50 ft to 50 ft");
+    CHECK(table.at(line(NAN, 0.75)).reason().why == Why::not_finite);
+    CHECK_THROWS_AS(LineTable({}, {}), InputError);
+    CHECK_THROWS_AS(LineTable({{{1}, {1}, 1, 1, Mark::printed}, {{1}, {1}, 1, 1, Mark::printed}}, {}), InputError);
+    CHECK_THROWS_AS(LineTable({{{1}, {1}, 96.2, 1, Mark::printed}}, {}), InputError);
+}
+
+TEST_CASE("a system with a line-set table needs the line, one without refuses any but the reference") {
+    SystemParts parts;
+    parts.cooling.push_back({"full", RatingTable(basis(), page())});
+    parts.line_set = lines();
+    const System s(parts);
+    Conditions c = example_1();
+    CHECK_THROWS_WITH_AS((void)expect(s, Site::sea_level(), c),
+                         "line set is not given, and there is no default: reference, or equivalent length, suction size and lift", Refused);
+    c.line_set = line(80, 0.75);
+    const Expected e = expect(s, Site::sea_level(), c);
+    CHECK(in(e.gross_total, units::MBh) == doctest::Approx(33.95 * 0.962).epsilon(1e-9));
+    CHECK(e.power->si == doctest::Approx(2384.0 * 1.006).epsilon(1e-12));
+    CHECK(try_expect(system(), Site::sea_level(), c).reason().why == Why::no_line_table);
+}
+
+TEST_CASE("altitude factors from a maker's table, or assumed and said so") {
+    SystemParts parts;
+    parts.cooling.push_back({"full", RatingTable(basis(), page())});
+    const System without(parts);
+    parts.altitude = AltitudeTable({{0_ft, 1.0, 1.0}, {5000_ft, 0.98, 1.04}});
+    const System with(parts);
+    const Site high = Site::at_elevation(2500_ft);
+    const Expected e = expect(with, high, example_1());
+    CHECK(in(e.gross_total, units::MBh) == doctest::Approx(33.95 * 0.99).epsilon(1e-9));
+    CHECK(e.power->si == doctest::Approx(2384.0 * 1.02).epsilon(1e-9));
+    CHECK(e.uncertainty.altitude == 0.0);
+    const Expected assumed = expect(without, high, example_1());
+    CHECK(in(assumed.gross_total, units::MBh) == doctest::Approx(33.95).epsilon(1e-9));
+    CHECK(assumed.notes.has(Note::altitude_assumed));
+    CHECK(assumed.uncertainty.altitude > 0.005 * assumed.gross_total.si);
+    CHECK(assumed.uncertainty.altitude < 0.015 * assumed.gross_total.si);
+    CHECK(explain(try_expect(with, Site::at_elevation(6000_ft), example_1()).reason(), UnitSystem::IP) ==
+          "elevation 6000 ft is outside 0 ft to 5000 ft");
+}
+
+TEST_CASE("at 5,000 ft sensible read as it stands would be about 5 percent high on a wet coil (common practice, no source)") {
+    // The coil model at station pressure gives less sensible for the same total, airflow mass and wet bulb: air there holds
+    // more moisture at the same temperature.
+    const Conditions c = example_1();
+    const double low = expect(system(), Site::sea_level(), c).sensible_capacity->si;
+    const double high = expect(system(), Site::at_elevation(5000_ft), c).sensible_capacity->si;
+    CHECK(low / high > 1.03);
+    CHECK(low / high < 1.08);
+}
+
+TEST_CASE("the coil model closes: sensible plus latent of its own leaving air is total") {
+    for (const double total : {4000.0, 8000.0, 12000.0})
+        for (const double bypass : {0.05, 0.12, 0.25})
+            for (const double p : {101325.0, 84000.0}) {
+                const double t = 26.0, m = 0.6, w = air::si::humidity_ratio_from_wet_bulb(t, 19.0, p);
+                const auto sensible = derates::coil_sensible({t, w, p, m}, total, bypass);
+                REQUIRE(sensible);
+                const double h_adp = air::si::enthalpy(t, w) - total / (m * (1 - bypass));
+                const double adp = air::si::saturation_temperature_from_enthalpy(h_adp, p);
+                const double w2 = bypass * w + (1 - bypass) * air::si::saturation_humidity_ratio(adp, p);
+                const double latent = m * (w - w2) * air::si::vapour_enthalpy(t);
+                CHECK(*sensible + latent == doctest::Approx(total).epsilon(1e-9));
+            }
+    CHECK(derates::coil_sensible({26, 0.01, 101325, 0.6}, 90000, 0.1).reason().why == Why::no_coil_state);
+    CHECK(derates::coil_sensible({26, 0.01, 101325, 0.6}, -1, 0.1).reason().why == Why::no_coil_state);
+    CHECK(derates::coil_sensible({26, 0.01, 101325, 0.0}, 8000, 0.1).reason().why == Why::no_coil_state);
+}
+
+TEST_CASE("domain check of the printed slope: 1.10 and the moist heat capacity are 0.2 percent apart") {
+    const double printed = basis().sensible_slope->si;
+    const double moist = air::si::standard_density * air::si::moist_heat_capacity(0.0092);
+    CHECK(printed / moist == doctest::Approx(1.0).epsilon(0.003));
+}
+
+TEST_CASE("the knee is where sensible meets total, found in whichever cell it lies") {
+    const double breakpoints[] = {10, 12, 14, 16};
+    for (const double root : {10.5, 11.999, 12.0, 13.3, 15.9}) {
+        const auto excess = [&](double x) -> Answer<double> { return (root - x) * (3 + 0.2 * x); };
+        const auto knee = derates::knee(excess, 9.0, *excess(9.0), breakpoints, 16.0);
+        REQUIRE(knee);
+        CHECK(*knee == doctest::Approx(root).epsilon(1e-10));
+    }
+    const auto never = [](double) -> Answer<double> { return 1.0; };
+    CHECK(derates::knee(never, 9.0, 1.0, breakpoints, 16.0).reason().why == Why::no_knee);
+    const auto refuses = [](double) -> Answer<double> { return Reason{Why::blank}; };
+    CHECK(derates::knee(refuses, 9.0, 1.0, breakpoints, 16.0).reason().why == Why::blank);
+}
+
+TEST_CASE("a match keeps its own bypass factor: a coil with more bypass gives less sensible at the same total") {
+    Match same{"A", true, {}, std::nullopt, std::nullopt, FanPosition::draw_through, {}};
+    Match wide{"B", false, {}, 0.20, std::nullopt, FanPosition::draw_through, {}};
+    const System s = system(basis(), page(), {same, wide});
+    Conditions c = example_1();
+    c.match = "A";
+    const Expected a = expect(s, Site::sea_level(), c);
+    c.match = "B";
+    const Expected b = expect(s, Site::sea_level(), c);
+    CHECK(a.total_capacity.si == b.total_capacity.si);
+    CHECK(b.sensible_capacity->si < a.sensible_capacity->si);
+    CHECK(b.notes.has(Note::match_factor));
+    CHECK(b.uncertainty.match == doctest::Approx(0.02 * b.gross_total.si));
+    CHECK(a.uncertainty.match == 0.0);
+}

@@ -1,0 +1,196 @@
+// What must hold whatever the page: refusals by name, boundaries, fan position, airflow by any route, order, determinism.
+#include <doctest/doctest.h>
+
+#include <random>
+
+#include "../support/dry_page.hpp"
+
+using namespace unit_a;
+
+TEST_CASE("what is not given is refused by name, with what would be right") {
+    Match a{"indoor A", true, {}, {}, std::pair{Airflow{cfm(1000)}, Airflow{cfm(1150)}}, FanPosition::draw_through, {}};
+    const System s = system(basis(), page(), {a});
+    const auto text = [&](auto change) {
+        Conditions c = example_1();
+        c.match = "indoor A";
+        change(c);
+        const auto answer = try_expect(s, Site::sea_level(), c);
+        return answer ? std::string("answered") : explain(answer.reason(), s, c, UnitSystem::IP);
+    };
+    CHECK(text([](Conditions&) {}) == "answered");
+    CHECK(text([](Conditions& c) { c.stage = "high"; }) == "the system has no such stage: 'high'; it has full");
+    CHECK(text([](Conditions& c) { c.stage = ""; }) == "stage is not given, and there is no default; it has full");
+    CHECK(text([](Conditions& c) { c.match = "indoor Z"; }) == "the system lists no such match: 'indoor Z'; it lists indoor A");
+    CHECK(text([](Conditions& c) { c.match = ""; }) == "match is not given, and there is no default; the system lists indoor A");
+    CHECK(text([](Conditions& c) { c.boundary = Boundary::not_given; }) ==
+          "boundary is not given, and there is no default: coil (gross), or coil+fan (net)");
+    CHECK(text([](Conditions& c) { c.fan_power = Power{NAN}; }) == "fan power is not given, and there is no default");
+    CHECK(text([](Conditions& c) { c.airflow = {}; }) ==
+          "airflow is not given, and there is no default: standard, or actual at return, supply or fan");
+    CHECK(text([](Conditions& c) { c.outdoor_dry_bulb = Temperature{NAN}; }) == "outdoor dry bulb is not given, and there is no default");
+    CHECK(text([](Conditions& c) { c.entering_humidity = air::wet_bulb(78_degF); }) == "wet bulb 78 degF is past saturation; at most 76 degF");
+    CHECK(text([](Conditions& c) { c.outdoor_dry_bulb = 102_degF; }) == "outdoor dry bulb 102 degF is outside 85 degF to 95 degF");
+    CHECK(text([](Conditions& c) { c.airflow.si = cfm(1180); }) == "standard airflow 1180 scfm is outside 1000 scfm to 1150 scfm");
+    CHECK(text([](Conditions& c) { c.line_set = LineSet::of(30_ft, Length{0.022}); }) ==
+          "a line set is given, but the system has no line-set table; give the reference line");
+    CHECK(try_expect(s, Site::not_given(), example_1()).reason() == Reason{Why::not_given, About::elevation});
+    CHECK(explain(Site::at(5000_ft, Pressure{101325}).pressure().reason(), UnitSystem::IP).find("reduced to sea level?") != std::string::npos);
+}
+
+TEST_CASE("net is gross less the fan, all of it sensible") {
+    Conditions c = example_1();
+    const Expected net = expect(system(), Site::sea_level(), c);
+    c.boundary = Boundary::coil;
+    const Expected gross = expect(system(), Site::sea_level(), c);
+    CHECK(gross.total_capacity.si - net.total_capacity.si == doctest::Approx(420.0).epsilon(1e-12));
+    CHECK(gross.sensible_capacity->si - net.sensible_capacity->si == doctest::Approx(420.0).epsilon(1e-11));
+    CHECK(gross.latent_capacity->si == doctest::Approx(net.latent_capacity->si).epsilon(1e-12));
+}
+
+TEST_CASE("in blow-through the coil sees the fan's heat: 420 W at 1100 scfm is +1.18 degF and +0.38 degF wet bulb") {
+    Match blow{"blow", true, {}, {}, {}, FanPosition::blow_through, {}}, draw{"draw", true, {}, {}, {}, FanPosition::draw_through, {}};
+    const System s = system(basis(), page(), {blow, draw});
+    Conditions c = example_1();
+    c.match = "blow";
+    const Expected b = expect(s, Site::sea_level(), c);
+    c.match = "draw";
+    const Expected d = expect(s, Site::sea_level(), c);
+    CHECK(in(b.coil_dry_bulb - c.entering_dry_bulb, units::delta_degF) == doctest::Approx(1.18).epsilon(0.01));
+    CHECK(in(b.coil_wet_bulb - 65_degF, units::delta_degF) == doctest::Approx(0.38).epsilon(0.02));
+    // Ignoring it costs about 0.6 % of gross total and 3.6 % of net sensible.
+    CHECK(b.gross_total.si / d.gross_total.si - 1 == doctest::Approx(0.006).epsilon(0.2));
+    CHECK(b.sensible_capacity->si / d.sensible_capacity->si - 1 == doctest::Approx(0.036).epsilon(0.1));
+}
+
+TEST_CASE("one airflow, told four ways, gives one answer") {
+    const Site site = Site::at_elevation(1000_ft);
+    Conditions c = example_1();
+    const Expected by_standard = expect(system(), site, c);
+    c.airflow = AirflowReading::dry_mass(by_standard.mass_flow);
+    CHECK(expect(system(), site, c).total_capacity.si == by_standard.total_capacity.si);
+    const air::State in = air::state(76_degF, air::wet_bulb(65_degF), air::pressure_at(1000_ft));
+    c.airflow = AirflowReading::actual(air::actual_airflow(by_standard.mass_flow, in), air::Place::return_air);
+    CHECK(expect(system(), site, c).total_capacity.si == doctest::Approx(by_standard.total_capacity.si).epsilon(1e-12));
+    air::State out = in;
+    out.dry_bulb = by_standard.leaving->dry_bulb;
+    out.humidity_ratio = by_standard.leaving->humidity_ratio;
+    c.airflow = AirflowReading::actual(air::actual_airflow(by_standard.mass_flow, out), air::Place::supply_air);
+    CHECK(expect(system(), site, c).total_capacity.si == doctest::Approx(by_standard.total_capacity.si).epsilon(1e-12));
+}
+
+TEST_CASE("the expected leaving state, measured, is delivered: expect and deliver close") {
+    std::mt19937 random(20261125);
+    std::uniform_real_distribution<double> u(0, 1);
+    for (int i = 0; i < 300; ++i) {
+        Conditions c = example_1();
+        c.outdoor_dry_bulb = Temperature{degF(85 + 10 * u(random))};
+        c.entering_dry_bulb = Temperature{degF(72 + 12 * u(random))};
+        c.entering_humidity = air::wet_bulb(Temperature{degF(63 + 4 * u(random))});
+        c.airflow = AirflowReading::standard(Airflow{cfm(1000 + 200 * u(random))});
+        const Site site = Site::at_elevation(Length{2000 * u(random)});
+        const auto answer = try_expect(system(), site, c);
+        if (!answer) {
+            CHECK(answer.reason().why == Why::no_knee);
+            continue;
+        }
+        if (!answer->leaving) continue;
+        Readings r;
+        r.return_dry_bulb = c.entering_dry_bulb;
+        r.return_humidity = c.entering_humidity;
+        r.supply_dry_bulb = answer->leaving->dry_bulb;
+        r.supply_humidity = air::humidity_ratio(answer->leaving->humidity_ratio);
+        r.airflow = AirflowReading::dry_mass(answer->mass_flow);
+        const Delivered d = deliver(r, site);
+        CHECK(d.total_capacity.si == doctest::Approx(answer->total_capacity.si).epsilon(1e-10));
+        CHECK(d.sensible_capacity.si == doctest::Approx(answer->sensible_capacity->si).epsilon(1e-10));
+        // The ledger's last total is the answer.
+        double last = 0;
+        for (const Step& s : answer->ledger.steps())
+            if (s.of == Step::Of::total) last = s.after;
+        CHECK(last == answer->total_capacity.si);
+    }
+}
+
+TEST_CASE("a page without sensible, without bypass, of unknown metadata: answered in part, and said so") {
+    Basis unknown;
+    PrintedPage p = page();
+    p.has_sensible = p.has_bypass = p.has_power = false;
+    const Expected e = expect(system(unknown, p), Site::sea_level(), example_1());
+    CHECK_FALSE(e.sensible_capacity);
+    CHECK_FALSE(e.leaving);
+    CHECK_FALSE(e.power);
+    CHECK(e.no_sensible.why == Why::no_output);
+    for (const Note n : {Note::capacity_basis_unknown, Note::airflow_basis_unknown, Note::pound_unknown, Note::elevation_unknown,
+                         Note::dryness_unknown, Note::tolerance_unknown})
+        CHECK(e.notes.has(n));
+
+    p = page();
+    p.has_bypass = false;
+    for (PrintedNode& n : p.nodes) n.bypass = 0;
+    Conditions c = dry_question(80, 65);
+    const Expected at_reference = expect(system(basis(), p), Site::sea_level(), c);
+    CHECK(at_reference.sensible_capacity);
+    c.entering_dry_bulb = 76_degF;  // off the reference dry bulb a bypass factor is needed
+    CHECK(expect(system(basis(), p), Site::sea_level(), c).no_sensible.about == About::bypass);
+    c = dry_question(80, 65);
+    const Expected high = expect(system(basis(), p), Site::at_elevation(3000_ft), c);
+    CHECK(high.notes.has(Note::sensible_scaled));
+}
+
+TEST_CASE("a page of moist pounds is entered at more standard airflow") {
+    Basis b = basis();
+    b.standard_pound = Pound::moist;
+    const Expected moist = expect(system(b), Site::sea_level(), example_1());
+    const Expected dry = expect(system(), Site::sea_level(), example_1());
+    const double w = air::state(76_degF, air::wet_bulb(65_degF), air::pressure_at(0_ft)).humidity_ratio.si;
+    CHECK(moist.standard_airflow.si / dry.standard_airflow.si == doctest::Approx(1 + w).epsilon(1e-12));
+}
+
+TEST_CASE("the envelope can be asked for") {
+    const auto envelope = system().envelope();
+    REQUIRE(envelope.size() == 1);
+    CHECK(envelope[0].stage == "full");
+    CHECK(envelope[0].axes[0].breakpoints == page().outdoor_dry_bulb);
+    CHECK(envelope[0].nodes == 8);
+    CHECK(envelope[0].blanks == 0);
+}
+
+TEST_CASE("a system with twins, without stages, or with a factor on its own pages is refused") {
+    SystemParts none;
+    CHECK_THROWS_AS(System{none}, InputError);
+    SystemParts twins;
+    twins.cooling.push_back({"full", RatingTable(basis(), page())});
+    twins.cooling.push_back({"full", RatingTable(basis(), page())});
+    CHECK_THROWS_WITH_AS(System{twins}, "two stages of one name: 'full'; accepted: different names", InputError);
+    SystemParts twice;
+    twice.cooling.push_back({"full", RatingTable(basis(), page())});
+    Match own{"own", false, {0.97, 1.0}, {}, {}, FanPosition::draw_through, {{"full", RatingTable(basis(), page())}}};
+    twice.matches.push_back(own);
+    CHECK_THROWS_AS(System{twice}, InputError);
+}
+
+TEST_CASE("a match's own page answers instead of the system's") {
+    PrintedPage better = page();
+    for (PrintedNode& n : better.nodes) n.total *= 1.02;
+    SystemParts parts;
+    parts.cooling.push_back({"full", RatingTable(basis(), page())});
+    Match own{"own", false, {}, {}, {}, FanPosition::draw_through, {}};
+    own.stages.push_back({"full", RatingTable(basis(), better)});
+    parts.matches.push_back(own);
+    Conditions c = example_1();
+    c.match = "own";
+    CHECK(expect(System(parts), Site::sea_level(), c).gross_total.si == doctest::Approx(1.02 * MBh(33.95)).epsilon(1e-12));
+}
+
+TEST_CASE("the ledger in words can be followed on the page") {
+    const Expected e = expect(system(), Site::sea_level(), example_1());
+    CHECK(explain(system(), e, UnitSystem::IP) ==
+          "page: full stage\n"
+          "  outdoor dry bulb      91.0 degF, between 85 and 95 at 0.600\n"
+          "  standard airflow    1100.0 cfm, between 1000 and 1200 at 0.500\n"
+          "  entering wet bulb     65.0 degF, between 63 and 67 at 0.500\n"
+          "  step                             factor   total Btu/h   sensible Btu/h   power W\n"
+          "  page                                            33950            28695      2384\n"
+          "  entering dry bulb                                                24387          \n"
+          "  fan heat                                        32517            22954          \n");
+}

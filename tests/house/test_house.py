@@ -1,0 +1,62 @@
+"""The house rules that a machine can check."""
+
+import re
+from pathlib import Path
+
+import pytest
+
+CHECKOUT = Path(__file__).resolve().parents[2]
+INCLUDE = CHECKOUT / "include/offnominal"
+TOP = {"CMakeLists.txt", "README.md", "DEVELOPERS.md", "LICENSE",
+       "include", "src", "python", "tests", "tables", "benchmarks"}
+
+# From the ground up: a header includes none of a floor above its own.
+FLOORS = ["detail", "version", "units", "answer", "explain", "air", "grid", "ratings", "derates", "airflow", "site",
+          "conditions", "system", "expected", "expect", "field", "proof", "choose", "files", "offnominal"]
+
+HEADERS = sorted(path.relative_to(INCLUDE) for path in INCLUDE.rglob("*.?pp"))
+SUFFIXES = {".hpp", ".ipp", ".cpp", ".py", ".pyi", ".sh", ".md", ".txt", ".cmake", ".toml", ".yaml"}
+TEXTS = sorted(path for name in TOP for path in [CHECKOUT / name, *(CHECKOUT / name).rglob("*")]
+               if path.suffix in SUFFIXES and path.is_file())
+
+
+def floor(header):
+    return FLOORS.index(re.split(r"[/.]", str(header))[0])
+
+
+def included(header):
+    return re.findall(r'^#include ["<]([^">]+)[">]', (INCLUDE / header).read_text(encoding="utf-8"), re.M)
+
+
+def test_top_level():
+    assert {path.name for path in CHECKOUT.iterdir() if not path.name.startswith(".")} == TOP
+
+
+@pytest.mark.parametrize("header", HEADERS, ids=str)
+def test_header(header):
+    assert len((INCLUDE / header).read_text(encoding="utf-8").splitlines()) < 400
+    for name in included(header):
+        assert not name.startswith(("yaml-cpp/", "nlohmann/", "pybind11/"))
+        if name.startswith("offnominal/"):
+            assert floor(name.removeprefix("offnominal/")) <= floor(header), f"includes {name}, which stands above it"
+
+
+def test_umbrella_has_every_header_or_names_it():
+    """What the umbrella does not reach, it names."""
+    reached, todo = set(), ["offnominal/offnominal.hpp"]
+    while todo:
+        name = todo.pop()
+        if name not in reached:
+            reached.add(name)
+            todo += [other for other in included(name.removeprefix("offnominal/")) if other.startswith("offnominal/")]
+    umbrella = (INCLUDE / "offnominal.hpp").read_text(encoding="utf-8")
+    left_out = {str(header) for header in HEADERS} - {name.removeprefix("offnominal/") for name in reached}
+    assert [name for name in left_out if f"`{name}`" not in umbrella] == []
+
+
+@pytest.mark.parametrize("path", TEXTS, ids=lambda path: str(path.relative_to(CHECKOUT)))
+def test_text(path):
+    """Nothing is left to do, and nothing points into one person's machine."""
+    text = path.read_text(encoding="utf-8")
+    assert not re.search(r"\b(TO" r"DO|FIX" r"ME|XX" r"X)\b", text)
+    assert not re.search(r"(?<![\w.])/(home|root|tmp|Users)/", text)

@@ -1,0 +1,201 @@
+// The project's own worked example 7 (invented readings and unit), and the published example of conformity probabilities.
+#include <doctest/doctest.h>
+
+#include "../support/unit_a.hpp"
+#include "offnominal/proof/prove.hpp"
+#include "offnominal/proof/report.hpp"
+
+using namespace unit_a;
+
+namespace {
+
+Visit example_7() {
+    Visit v;
+    v.site = Site::sea_level();
+    v.stage = "full";
+    v.boundary = Boundary::coil_and_fan;
+    v.readings = example_2();
+    v.outdoor_dry_bulb = 91_degF;
+    v.fan_power = 420_W;
+    v.limit = 0.90;
+    v.steady = true;
+    v.of(Input::return_dry_bulb).standard = (from<Dimension::temperature_difference>(0.35, units::delta_degF)).si;
+    v.of(Input::supply_dry_bulb).standard = v.of(Input::return_dry_bulb).standard;
+    v.of(Input::return_humidity).standard = 0.0125;
+    v.of(Input::supply_humidity).standard = 0.015;
+    v.of(Input::airflow).standard = 0.035 * v.readings.airflow.si;
+    v.of(Input::outdoor_dry_bulb).standard = 0.5 / 1.8;
+    return v;
+}
+
+const BudgetLine& line_of(const Proof& p, Input input) {
+    for (const BudgetLine& line : p.budget)
+        if (line.input == input) return line;
+    throw std::logic_error("no such line");
+}
+
+/// The example page with a stated tolerance of 0: only the inputs' uncertainties, as in the example.
+System exact_page() {
+    Basis b = basis();
+    b.tolerance = 0.0;
+    PrintedPage p = page();
+    p.total_step = 0.0;
+    return system(b, p);
+}
+
+}  // namespace
+
+TEST_CASE("example 7: ratio, contributions, joint uncertainty") {
+    const Proof p = prove(exact_page(), example_7());
+    CHECK(in(p.expected->total_capacity, units::MBh) == doctest::Approx(32.33).epsilon(0.0015));
+    CHECK(*p.ratio == doctest::Approx(0.9206).epsilon(0.0015));
+    // Contributions to ln delivered | ln expected | ratio, percent, as the example prints them (two decimals, derivatives;
+    // ours are half differences over +-1 standard uncertainty, and the page has kinks: within 0.06).
+    const struct {
+        Input input;
+        double delivered, expected, ratio;
+    } printed[] = {{Input::return_dry_bulb, 3.57, 0.55, 3.02},  {Input::return_humidity, 4.34, 0.66, 3.68},
+                   {Input::supply_dry_bulb, -3.50, 0.0, -3.50}, {Input::supply_humidity, -2.71, 0.0, -2.71},
+                   {Input::airflow, 3.50, 0.60, 2.90},          {Input::outdoor_dry_bulb, 0.0, -0.29, 0.29}};
+    for (const auto& row : printed) {
+        CAPTURE(name(row.input));
+        const BudgetLine& line = line_of(p, row.input);
+        CHECK(std::abs(100 * line.delivered - row.delivered) <= 0.06);
+        CHECK(std::abs(100 * line.expected - row.expected) <= 0.06);
+        CHECK(std::abs(100 * line.ratio - row.ratio) <= 0.06);
+    }
+    CHECK(p.ratio_u / *p.ratio == doctest::Approx(0.0712).epsilon(0.01));
+    CHECK(p.ratio_u95 == doctest::Approx(0.131).epsilon(0.01));
+    CHECK(p.probability == doctest::Approx(0.623).epsilon(0.005));
+    CHECK(p.outcome == Outcome::undecided);
+}
+
+TEST_CASE("example 7: with a 2.5 percent page, and after side-by-side comparison") {
+    Basis b = basis();
+    b.tolerance = 0.05;  // coverage factor 2
+    PrintedPage sharp = page();
+    sharp.total_step = 0.0;
+    CHECK(prove(system(b, sharp), example_7()).ratio_u / 0.9206 == doctest::Approx(0.0755).epsilon(0.01));
+
+    Visit v = example_7();
+    v.of(Input::return_dry_bulb).standard = v.of(Input::supply_dry_bulb).standard = 0.15 / 1.8;
+    v.of(Input::return_humidity).standard = v.of(Input::supply_humidity).standard = 0.007;
+    const Proof p = prove(exact_page(), v);
+    CHECK(p.ratio_u / *p.ratio == doctest::Approx(0.0427).epsilon(0.01));
+    CHECK(p.ratio_u95 == doctest::Approx(0.0787).epsilon(0.01));
+    CHECK(p.probability == doctest::Approx(0.700).epsilon(0.005));
+    v.limit = 0.85;
+    const Proof q = prove(exact_page(), v);
+    CHECK(q.probability == doctest::Approx(0.964).epsilon(0.002));
+    CHECK(q.outcome == Outcome::meets);
+}
+
+TEST_CASE("joint uncertainty is smaller than the naive sum, because inputs are shared") {
+    const Proof p = prove(exact_page(), example_7());
+    double delivered = 0, expected = 0;
+    for (const BudgetLine& line : p.budget) delivered += line.delivered * line.delivered, expected += line.expected * line.expected;
+    CHECK(std::sqrt(delivered) == doctest::Approx(0.0796).epsilon(0.01));
+    CHECK(std::sqrt(delivered + expected) == doctest::Approx(0.0804).epsilon(0.01));
+    CHECK(p.ratio_u / *p.ratio < std::sqrt(delivered + expected));
+}
+
+TEST_CASE("conformity probabilities as JCGM 106:2012 defines them (clause 7; inputs from memory, see gum_jcgm106_examples.yaml)") {
+    CHECK(1 - detail::probability_at_least(-5.40, -5.47, 0.05) == doctest::Approx(0.91924).epsilon(1e-5));
+    CHECK(detail::probability_at_least(490, 509.7, 8.6) == doctest::Approx(0.98901).epsilon(1e-5));
+    const double r[] = {0.0, 0.5, 0.82, 1.0, 1.25}, pc[] = {0.5, 0.841345, 0.949497, 0.977250, 0.993790};
+    for (int i = 0; i < 5; ++i) CHECK(detail::probability_at_least(0, 2 * r[i], 1) == doctest::Approx(pc[i]).epsilon(1e-6));
+}
+
+TEST_CASE("the decision follows limit, confidence and ratio") {
+    Visit v = example_7();
+    for (const Input i : {Input::return_dry_bulb, Input::supply_dry_bulb, Input::return_humidity, Input::supply_humidity, Input::airflow})
+        v.of(i).standard *= 0.1;
+    v.limit = 0.90;
+    CHECK(prove(exact_page(), v).outcome == Outcome::meets);
+    v.limit = 0.95;
+    CHECK(prove(exact_page(), v).outcome == Outcome::falls_short);
+    v.readings.airflow.si *= 1.25;  // out of the page: not comparable, with the reason
+    CHECK(prove(exact_page(), v).outcome == Outcome::not_comparable);
+    CHECK(prove(exact_page(), v).reason.about == About::standard_airflow);
+    v = example_7();
+    v.readings.supply_dry_bulb = 54_degF;
+    for (Uncertain& u : v.uncertainty) u.standard *= 0.1;
+    CHECK(*prove(exact_page(), v).ratio > 1.10);
+    CHECK(prove(exact_page(), v).outcome == Outcome::implausible);
+    for (Uncertain& u : v.uncertainty) u.standard *= 20;  // the same ratio within its doubt is no longer implausible
+    CHECK(prove(exact_page(), v).outcome != Outcome::implausible);
+}
+
+TEST_CASE("no ratio where there is none to be had") {
+    const auto reason = [](const Visit& v) {
+        const Proof p = prove(exact_page(), v);
+        CHECK(p.outcome == Outcome::not_comparable);
+        CHECK_FALSE(p.ratio);
+        return p.reason.why;
+    };
+    Visit v = example_7();
+    v.steady = false;
+    CHECK(reason(v) == Why::not_steady);
+    v = example_7();
+    std::swap(v.readings.return_dry_bulb, v.readings.supply_dry_bulb);
+    v.readings.return_humidity = air::relative_humidity(0.92);
+    v.readings.supply_humidity = air::relative_humidity(0.55);
+    v.outside = Outside::hold;
+    CHECK(reason(v) == Why::wrong_mode);
+    v = example_7();
+    v.readings.supply_dry_bulb = 74_degF;
+    v.readings.supply_humidity = air::relative_humidity(0.5);
+    CHECK(reason(v) == Why::small_difference);
+}
+
+TEST_CASE("limit and boundary have no default; unknown keys are refused with what there is") {
+    Visit v = example_7();
+    v.limit.reset();
+    CHECK_THROWS_WITH_AS((void)prove(exact_page(), v), "limit is not given, and there is no default", Refused);
+    v = example_7();
+    v.boundary = Boundary::not_given;
+    CHECK_THROWS_WITH_AS((void)prove(exact_page(), v),
+                         "boundary is not given, and there is no default: coil (gross), or coil+fan (net)", Refused);
+    v = example_7();
+    v.stage = "turbo";
+    CHECK_THROWS_WITH_AS((void)prove(exact_page(), v), "the system has no such stage: 'turbo'; it has full", Refused);
+}
+
+TEST_CASE("an error common to both probes nearly cancels for dry bulb, not for humidity") {
+    Visit v = example_7();
+    v.of(Input::return_dry_bulb).instrument = v.of(Input::supply_dry_bulb).instrument = "one probe";
+    v.of(Input::return_dry_bulb).correlation = v.of(Input::supply_dry_bulb).correlation = 1.0;
+    const Proof p = prove(exact_page(), v);
+    const double c1 = line_of(p, Input::return_dry_bulb).ratio, c2 = line_of(p, Input::supply_dry_bulb).ratio;
+    double rest = 0;
+    for (const BudgetLine& line : p.budget)
+        if (line.input != Input::return_dry_bulb && line.input != Input::supply_dry_bulb) rest += line.ratio * line.ratio;
+    CHECK(p.ratio_u / *p.ratio == doctest::Approx(std::sqrt((c1 + c2) * (c1 + c2) + rest)).epsilon(1e-9));
+    double share = p.expected_share;
+    for (const BudgetLine& line : p.budget) share += line.share;
+    CHECK(share == doctest::Approx(1.0).epsilon(1e-12));
+}
+
+TEST_CASE("single errors move the ratio as the example says") {
+    const auto ratio = [](const Visit& v) { return *prove(exact_page(), v).ratio; };
+    const double base = ratio(example_7());
+    Visit v = example_7();  // return wet bulb +1 degF at fixed dry bulb: +10.5 %
+    const double wb = air::wet_bulb(air::state(76_degF, air::relative_humidity(0.55), air::pressure_at(0_ft))).si;
+    v.readings.return_humidity = air::wet_bulb(Temperature{wb + 1 / 1.8});
+    CHECK(ratio(v) / base - 1 == doctest::Approx(0.105).epsilon(0.02));
+    v = example_7();  // supply dry bulb +1 degF: -10.1 %
+    v.readings.supply_dry_bulb.si += 1 / 1.8;
+    CHECK(ratio(v) / base - 1 == doctest::Approx(-0.101).epsilon(0.02));
+    v = example_7();  // both dry bulbs +1 degF: -1.4 %
+    v.readings.return_dry_bulb.si += 1 / 1.8;
+    v.readings.supply_dry_bulb.si += 1 / 1.8;
+    CHECK(ratio(v) / base - 1 == doctest::Approx(-0.014).epsilon(0.05));
+    v = example_7();  // both humidities +3 points: +3.4 %
+    v.readings.return_humidity.value += 0.03;
+    v.readings.supply_humidity.value += 0.03;
+    CHECK(ratio(v) / base - 1 == doctest::Approx(0.034).epsilon(0.05));
+    v = example_7();  // airflow 10 % low: -8.4 %; 978 scfm is past this page's 1000, so the edge is followed
+    v.readings.airflow.si *= 0.9;
+    v.outside = Outside::follow;
+    CHECK(ratio(v) / base - 1 == doctest::Approx(-0.084).epsilon(0.02));
+}

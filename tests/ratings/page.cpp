@@ -1,0 +1,180 @@
+// A page gives its own numbers back, refuses to contradict itself, and turns dry where it should.
+#include <doctest/doctest.h>
+
+#include "../support/dry_page.hpp"
+
+using namespace unit_a;
+
+namespace {
+std::string problem_of(PrintedPage p, Basis b = basis()) {
+    try {
+        RatingTable table(b, std::move(p));
+    } catch (const InputError& e) {
+        return e.what();
+    }
+    return "accepted";
+}
+}  // namespace
+
+TEST_CASE("with every factor at 1 the page's numbers come back at its nodes, wet and dry") {
+    for (const PrintedPage& p : {page(), dry_page()}) {
+        const System s = system(basis(), p);
+        std::size_t n = 0;
+        for (const double odb : p.outdoor_dry_bulb)
+            for (const double flow : p.airflow)
+                for (const double ewb : p.entering_wet_bulb) {
+                    Conditions c = dry_question(80, 60);
+                    c.outdoor_dry_bulb.si = odb;
+                    c.airflow.si = flow;
+                    c.entering_humidity.value = ewb;
+                    const Expected e = expect(s, Site::sea_level(), c);
+                    const PrintedNode& node = p.nodes[n++];
+                    if (node.mark == Mark::dry) {  // by way of the dry-coil rule: to rounding
+                        CHECK(e.total_capacity.si == doctest::Approx(node.total).epsilon(1e-10));
+                        CHECK(e.sensible_capacity->si == e.total_capacity.si);
+                        CHECK(has(e.footing, Footing::dry));
+                    } else {  // bit for bit
+                        CHECK(e.total_capacity.si == node.total);
+                        CHECK(e.sensible_capacity->si == node.sensible);
+                        CHECK(e.power->si == node.power);
+                        CHECK(e.footing == Footing::inside);
+                    }
+                }
+    }
+}
+
+TEST_CASE("a node is met from degC as well as from degF") {
+    const System s = system();
+    Conditions c = dry_question(80, 63);
+    c.outdoor_dry_bulb = Temperature{35.0};
+    c.entering_dry_bulb = Temperature{80.0 / 1.8 - 32 / 1.8};
+    c.entering_humidity = air::wet_bulb(Temperature{63.0 / 1.8 - 32.0 / 1.8});
+    CHECK(expect(s, Site::sea_level(), c).gross_total.si == MBh(31.5));
+}
+
+TEST_CASE("total is continuous across the knee, constant below it, and never under the wet line") {
+    const System s = system(basis(), dry_page());
+    for (const double edb : {80.0, 82.0, 84.0}) {
+        double last = 0, at_dry_end = 0;
+        for (int i = 0; i <= 1200; ++i) {
+            const double ewb = 59.0 + 0.01 * i;
+            const Expected e = expect(s, Site::sea_level(), dry_question(edb, ewb));
+            const double total = in(e.total_capacity, units::MBh);
+            CHECK(e.sensible_capacity->si <= e.total_capacity.si);
+            if (i > 0) CHECK(std::abs(total - last) < 0.01);  // 0.01 degF of wet bulb is worth 0.006 MBh
+            if (e.knee) {
+                if (i == 0) at_dry_end = total;
+                CHECK(std::abs(total - at_dry_end) < 0.15);  // flat but for the page's own dry number, 0.1 MBh away
+                for (const Step& step : e.ledger.steps())  // before the rule: the wet line
+                    if (step.kind == Step::Kind::dry_coil && step.of == Step::Of::total) CHECK(step.after >= step.before);
+            }
+            last = total;
+        }
+    }
+}
+
+TEST_CASE("below the reference dry bulb next to a dry node there is a reason, and an estimate on request") {
+    const System s = system(basis(), dry_page());
+    Conditions c = dry_question(76, 61);
+    const auto answer = try_expect(s, Site::sea_level(), c);
+    CHECK(answer.reason().why == Why::near_dry);
+    CHECK(explain(answer.reason(), UnitSystem::IP) ==
+          "entering dry bulb 76 degF is below the 80 degF the sensible column is printed for, next to a node that is dry on the "
+          "page; ask for inferred values to get an estimate");
+    c.infer = true;
+    const Expected e = expect(s, Site::sea_level(), c);
+    CHECK(has(e.footing, Footing::inferred));
+    CHECK(in(e.total_capacity, units::MBh) == doctest::Approx(30.75).epsilon(0.01));
+    // Away from the dry node nothing is inferred.
+    CHECK(expect(s, Site::sea_level(), dry_question(76, 64)).footing == Footing::inside);
+}
+
+TEST_CASE("a dry node with fewer than two wet ones above it carries no wet line") {
+    PrintedPage p = dry_page();
+    p.nodes[1] = node(31.3, 31.3, 2.46, 0.10);
+    p.nodes[2] = node(33.0, 33.0, 2.46, 0.10);
+    CHECK(try_expect(system(basis(), p), Site::sea_level(), dry_question(80, 61)).reason().why == Why::no_wet_line);
+    CHECK(expect(system(basis(), p), Site::sea_level(), dry_question(80, 71)).total_capacity.si == MBh(36.4));
+}
+
+TEST_CASE("the knee past the top of the page is a reason") {
+    PrintedPage p = page();
+    const auto answer = try_expect(system(basis(), p), Site::sea_level(), [] {
+        Conditions c = dry_question(110, 63);
+        return c;
+    }());
+    CHECK(answer.reason().why == Why::no_knee);
+}
+
+TEST_CASE("past the edge: refuse, hold, extend, each by name") {
+    const System s = system();
+    Conditions c = dry_question(80, 65);
+    c.outdoor_dry_bulb = Temperature{degF(95.15)};
+    const auto refused = try_expect(s, Site::sea_level(), c);
+    CHECK(explain(refused.reason(), UnitSystem::IP) == "outdoor dry bulb 95.15 degF is outside 85 degF to 95 degF");
+    c.outside = Outside::hold;
+    const Expected held = expect(s, Site::sea_level(), c);
+    CHECK(held.footing == Footing::held);
+    c.outside = Outside::extend;
+    const Expected extended = expect(s, Site::sea_level(), c);
+    CHECK(extended.footing == Footing::extended);
+    CHECK(extended.total_capacity.si < held.total_capacity.si);
+    c.outdoor_dry_bulb = Temperature{degF(95.3)};  // more than 2 % of the span
+    CHECK(try_expect(s, Site::sea_level(), c).reason().why == Why::outside);
+}
+
+TEST_CASE("blank and limit nodes are reasons, and never matter without weight") {
+    PrintedPage p = page();
+    p.nodes[7] = {0, 0, 0, 0, Mark::blank};
+    Conditions c = dry_question(80, 65);
+    c.outdoor_dry_bulb = 90_degF;
+    c.airflow = AirflowReading::standard(1100_cfm);
+    CHECK(try_expect(system(basis(), p), Site::sea_level(), c).reason().why == Why::blank);
+    c.outdoor_dry_bulb = 85_degF;
+    CHECK(try_expect(system(basis(), p), Site::sea_level(), c));
+    p.nodes[7].mark = Mark::beyond_limit;
+    c.outdoor_dry_bulb = 90_degF;
+    CHECK(try_expect(system(basis(), p), Site::sea_level(), c).reason().why == Why::beyond_limit);
+}
+
+TEST_CASE("a page that contradicts itself is refused, naming the node's place") {
+    PrintedPage p = page();
+    p.nodes[3].sensible = p.nodes[3].total * 1.01;
+    p.places.assign(8, {});
+    p.places[3] = {"page.yaml", 12, 34};
+    CHECK(problem_of(p) == "page.yaml:12:34: sensible capacity above total capacity; accepted: sensible at most total");
+    p = page();
+    p.nodes.pop_back();
+    CHECK(problem_of(p) == "the page has 7 nodes; accepted: 8 nodes, one for each combination of the axes");
+    p = page();
+    p.nodes[0].total = -1;
+    CHECK(problem_of(p).find("total capacity must be positive") != std::string::npos);
+    p = page();
+    p.nodes[0].bypass = 1.1;
+    CHECK(problem_of(p).find("bypass factor must lie between 0 and 1") != std::string::npos);
+    p = dry_page();
+    p.nodes[2] = node(34.0, 34.0, 2.5, 0.1);
+    CHECK(problem_of(p).find("dry at a higher wet bulb than a wet node") != std::string::npos);
+    Basis b = basis();
+    b.capacity = CapacityBasis::net;
+    CHECK(problem_of(page(), b).find("a net table must name its fan") != std::string::npos);
+    b = basis();
+    b.sensible_at.reset();
+    CHECK(problem_of(page(), b).find("the sensible column needs the entering dry bulb") != std::string::npos);
+    p = page();
+    p.airflow = {cfm(1200), cfm(1000)};
+    CHECK(problem_of(p) != "accepted");
+}
+
+TEST_CASE("the page's own uncertainty: printed step and curvature") {
+    const RatingTable table(basis(), dry_page());
+    const auto at = [&](double ewb) { return detail::page_uncertainty(table, degF(95), cfm(1000), degF(ewb), MBh(32)); };
+    CHECK(at(63).resolution == doctest::Approx(MBh(0.1) / std::sqrt(12.0)));          // at a node: one rounding, rectangular
+    CHECK(at(65).resolution == doctest::Approx(MBh(0.1) / std::sqrt(12.0) / std::sqrt(2.0)));  // between two: their mean
+    CHECK(at(63).interpolation == 0.0);
+    CHECK(at(65).interpolation > 0.0);
+    CHECK(at(65).interpolation < 0.01 * MBh(32));
+    CHECK(at(65).curvature_known);
+    const Expected e = expect(system(), Site::sea_level(), example_1());
+    CHECK(e.notes.has(Note::interpolation_unknown));  // two values an axis
+}

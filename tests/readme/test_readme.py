@@ -1,0 +1,187 @@
+"""Every fenced block of README.md is true. What a block's language promises:
+
+console
+    Lines that start with ``$ `` are commands, run one after another in a folder that looks like the checkout (what they
+    write does not reach it); the lines that follow are exactly what the command prints. A backslash continues a command.
+    A command with nothing after it must succeed. Of ``bash python/demo.sh``, standard output is compared: its progress
+    differs from run to run. ``bash tests/run.sh`` is not run, because it runs this.
+cpp
+    A whole program, compiled and linked as the first ``cmake`` block says.
+python
+    A program that may use the names of the ``python`` blocks before it.
+text
+    What the ``cpp`` or ``python`` block before it prints.
+cmake
+    How a project uses the library: builds the first ``cpp`` block, named as the executable's source.
+yaml
+    A whole file that the library reads; or, if the first line is ``# path``, an excerpt of that file.
+(none)
+    A picture; not looked into.
+
+In expected output and excerpts a line ``...`` stands for any lines.
+"""
+
+import difflib
+import os
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+CHECKOUT = Path(__file__).resolve().parents[2]
+README = (CHECKOUT / "README.md").read_text(encoding="utf-8")
+VENV = CHECKOUT / ".build/venv"
+DEMO = "bash python/demo.sh"
+NOT_RUN = {"bash tests/run.sh"}
+
+
+class Block:
+    def __init__(self, match):
+        self.language, self.body = match["language"], match["body"]
+        self.line = README.count("\n", 0, match.start()) + 1
+
+    def __repr__(self):
+        return f"{self.language or 'picture'}, line {self.line}"
+
+
+BLOCKS = [Block(m) for m in re.finditer(r"^```(?P<language>\S*)\n(?P<body>.*?)^```$", README, re.M | re.S)]
+
+
+def of(language):
+    blocks = [block for block in BLOCKS if block.language == language]
+    return pytest.mark.parametrize("block", blocks, ids=repr)
+
+
+def printed_after(block):
+    """The expected output of a block: the text block right after it, if there is one."""
+    following = BLOCKS[BLOCKS.index(block) + 1 :][:1]
+    return following[0].body if following and following[0].language == "text" else None
+
+
+def pattern(expected):
+    lines = expected.rstrip("\n").split("\n")
+    return "".join("(?:.*\n)*" if line == "..." else re.escape(line + "\n") for line in lines)
+
+
+def check(expected, actual):
+    if not re.fullmatch(pattern(expected), actual.rstrip("\n") + "\n"):
+        difference = difflib.unified_diff(expected.splitlines(), actual.splitlines(), "README.md", "now", lineterm="")
+        pytest.fail("\n".join(difference), pytrace=False)
+
+
+def run(command, cwd, stderr=subprocess.STDOUT):
+    """Runs as someone would after python/demo.sh, with the package that it installed."""
+    environment = {name: value for name, value in os.environ.items() if name != "PYTHONPATH"}
+    environment["PATH"] = f"{VENV / 'bin'}{os.pathsep}{environment['PATH']}"
+    return subprocess.run(command, cwd=cwd, env=environment, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE,
+                          stderr=stderr, text=True)
+
+
+def succeed(command, cwd):
+    result = run(command, cwd)
+    assert result.returncode == 0, result.stdout
+    return result.stdout
+
+
+@pytest.fixture(scope="session")
+def demo():
+    """What the demo prints. Running it also builds and installs the Python package."""
+    result = run(DEMO.split(), CHECKOUT, stderr=subprocess.PIPE)
+    assert result.returncode == 0, result.stderr
+    return result.stdout
+
+
+@pytest.fixture
+def scratch(tmp_path):
+    """A folder that looks like the checkout."""
+    for path in CHECKOUT.iterdir():
+        if not path.name.startswith("."):
+            (tmp_path / path.name).symlink_to(path)
+    return tmp_path
+
+
+@pytest.fixture(scope="session")
+def prefix(tmp_path_factory):
+    """Where the library is installed."""
+    folder = tmp_path_factory.mktemp("prefix")
+    succeed(["cmake", "--install", str(CHECKOUT / ".build/tests"), "--prefix", str(folder)], CHECKOUT)
+    return folder
+
+
+def build(cmake, program, prefix, folder):
+    """Builds a README program the README's way; gives its executable."""
+    (executable, source), = re.findall(r"add_executable\((\w+)\s+(\w+\.cpp)\)", cmake)
+    folder.mkdir()
+    (folder / source).write_text(program)
+    (folder / "offnominal").symlink_to(CHECKOUT)
+    if "project(" not in cmake:
+        cmake = "cmake_minimum_required(VERSION 3.25)\nproject(readme LANGUAGES CXX)\n" + cmake
+    (folder / "CMakeLists.txt").write_text(cmake)
+    succeed(["cmake", "-S", ".", "-B", "build", f"-DCMAKE_PREFIX_PATH={prefix}"], folder)
+    succeed(["cmake", "--build", "build"], folder)
+    return folder / "build" / executable
+
+
+def first(language):
+    return next(block.body for block in BLOCKS if block.language == language)
+
+
+def test_every_block_is_of_a_known_kind():
+    assert len(re.findall("```", README)) == 2 * len(BLOCKS)
+    assert {block.language for block in BLOCKS} <= {"console", "cpp", "python", "text", "cmake", "yaml", ""}
+    before = [BLOCKS[i - 1].language for i, block in enumerate(BLOCKS) if block.language == "text" and i > 0]
+    assert set(before) <= {"cpp", "python"}, "a text block that is nobody's output"
+    assert f"$ {DEMO}\n" in README and "$ bash tests/run.sh\n" in README
+
+
+@of("console")
+def test_console(block, scratch, demo):
+    commands = re.split(r"^\$ ", block.body, flags=re.M)
+    assert commands[0] == ""
+    for entry in commands[1:]:
+        command, expected = re.fullmatch(r"((?:[^\n]*\\\n)*[^\n]*\n)(.*)", entry, re.S).groups()
+        command = command.rstrip("\n")
+        if command in NOT_RUN:
+            continue
+        if command == DEMO:
+            check(expected, demo)
+        elif expected.strip():
+            check(expected, run(["bash", "-c", command], scratch).stdout)
+        else:
+            succeed(["bash", "-c", command], scratch)
+
+
+@of("cpp")
+def test_cpp(block, scratch, prefix, tmp_path_factory):
+    program = build(first("cmake"), block.body, prefix, tmp_path_factory.mktemp("cpp") / "project")
+    output = succeed([program], scratch)
+    check(printed_after(block) or "", output)
+
+
+@of("cmake")
+def test_cmake(block, prefix, tmp_path):
+    build(block.body, first("cpp"), prefix, tmp_path / "project")
+
+
+QUIETLY = "import contextlib, io\nwith contextlib.redirect_stdout(io.StringIO()):\n    exec({!r})\n"
+
+
+@of("python")
+def test_python(block, scratch, demo):
+    before = "".join(other.body for other in BLOCKS[: BLOCKS.index(block)] if other.language == "python")
+    program = QUIETLY.format(before) + block.body
+    check(printed_after(block) or "", succeed(["python", "-c", program], scratch))
+
+
+@of("yaml")
+def test_yaml(block, scratch, demo):
+    excerpt = re.match(r"# (\S+\.yaml)\n", block.body)
+    if excerpt:
+        path = CHECKOUT / excerpt[1]
+        assert re.search(pattern(block.body[excerpt.end() :]), path.read_text(encoding="utf-8"))
+    else:
+        path = scratch / "block.yaml"
+        path.write_text(block.body)
+    succeed(["python", "-c", f"import offnominal; offnominal.load({str(path)!r})"], scratch)
