@@ -73,6 +73,13 @@ constexpr Quantity<D> operator-(Quantity<D> a, Quantity<D> b) noexcept
 {
     return {a.si - b.si};
 }
+/// Not for temperatures: -40_degF would turn 40 degF round 0 degC. Write `from<Dimension::temperature>(-40, units::degF)`.
+template <Dimension D>
+constexpr Quantity<D> operator-(Quantity<D> a) noexcept
+    requires(D != Dimension::temperature)
+{
+    return {-a.si};
+}
 template <Dimension D>
 constexpr Quantity<D> operator*(Quantity<D> a, double factor) noexcept
     requires(D != Dimension::temperature)

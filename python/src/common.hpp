@@ -8,7 +8,9 @@
 #include <limits>
 #include <string>
 
+#include "offnominal/expected.hpp"
 #include "offnominal/explain.hpp"
+#include "offnominal/system.hpp"
 
 namespace binding {
 
@@ -47,6 +49,13 @@ inline py::list notes_list(Notes notes) {
     for (const std::string& note : describe(notes)) out.append(note);
     return out;
 }
+
+/// One expected capacity with the units it is asked in.
+struct OneExpected {
+    System system;
+    Expected e;
+    const CallerUnits* units;
+};
 
 inline constexpr double nan = std::numeric_limits<double>::quiet_NaN();
 

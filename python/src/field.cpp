@@ -24,6 +24,16 @@ air::Humidity::Kind humidity_kind(const std::string& text) {
     throw py::value_error("humidity: '" + text + "'; accepted: 'wet_bulb', 'relative_humidity', 'humidity_ratio', 'dew_point'");
 }
 
+/// What is told of a delivered capacity, SI.
+constexpr std::array delivered_names{"total_capacity",  "sensible_capacity", "latent_capacity", "mass_flow",       "standard_airflow",
+                                     "split",           "sensible_ratio",    "condensate_flow", "return_wet_bulb", "supply_wet_bulb"};
+std::array<double, delivered_names.size()> delivered_values(const Delivered& d) {
+    return {d.total_capacity.si,   d.sensible_capacity.si, d.latent_capacity.si,
+            d.mass_flow.si,        d.standard_airflow.si,  d.split.si,
+            d.sensible_ratio.value_or(nan), d.condensate_flow.si, air::wet_bulb(d.return_air).si,
+            air::wet_bulb(d.supply_air).si};
+}
+
 /// Rows of readings in SI to rows of capacities in SI. Columns have one value or one per row.
 py::dict deliver_many(py::ssize_t rows, const std::string& return_kind, const std::string& supply_kind, const std::string& airflow_kind,
                       bool by_pressure, const std::string& split_name, bool condensate, const std::string& fan,
@@ -52,11 +62,9 @@ py::dict deliver_many(py::ssize_t rows, const std::string& return_kind, const st
         in[k] = columns[k].data();
         step[k] = columns[k].size() == 1 ? 0 : columns[k].strides(0) / static_cast<py::ssize_t>(sizeof(double));
     }
-    static constexpr std::array names{"total_capacity", "sensible_capacity", "latent_capacity", "mass_flow", "standard_airflow",
-                                      "split", "sensible_ratio", "condensate_flow", "return_wet_bulb", "supply_wet_bulb"};
     std::vector<py::array_t<double>> results;
-    std::array<double*, names.size()> out{};
-    for (std::size_t k = 0; k < names.size(); ++k) {
+    std::array<double*, delivered_names.size()> out{};
+    for (std::size_t k = 0; k < delivered_names.size(); ++k) {
         results.emplace_back(rows);
         out[k] = results.back().mutable_data();
     }
@@ -76,18 +84,17 @@ py::dict deliver_many(py::ssize_t rows, const std::string& return_kind, const st
             r.fan_power.si = cell(6);
             const auto answer = try_deliver(r, by_pressure ? Site::at_pressure({cell(5)}) : Site::at_elevation({cell(5)}));
             reasons[static_cast<std::size_t>(i)] = answer.reason();
-            const Delivered& d = *answer;
-            notes_data[i] = d.notes.bits();
-            const std::array<double, names.size()> values{
-                d.total_capacity.si,  d.sensible_capacity.si,         d.latent_capacity.si,
-                d.mass_flow.si,       d.standard_airflow.si,          d.split.si,
-                d.sensible_ratio.value_or(nan), d.condensate_flow.si, answer ? air::wet_bulb(d.return_air).si : nan,
-                answer ? air::wet_bulb(d.supply_air).si : nan};
-            for (std::size_t k = 0; k < names.size(); ++k) out[k][i] = answer ? values[k] : nan;
+            notes_data[i] = answer->notes.bits();
+            if (answer) {
+                const auto values = delivered_values(*answer);
+                for (std::size_t k = 0; k < values.size(); ++k) out[k][i] = values[k];
+            } else {
+                for (double* column : out) column[i] = nan;
+            }
         }
     }
     py::dict result;
-    for (std::size_t k = 0; k < names.size(); ++k) result[names[k]] = results[k];
+    for (std::size_t k = 0; k < delivered_names.size(); ++k) result[delivered_names[k]] = results[k];
     py::array_t<std::uint8_t> why(rows), about(rows);
     for (py::ssize_t i = 0; i < rows; ++i) {
         why.mutable_data()[i] = static_cast<std::uint8_t>(reasons[static_cast<std::size_t>(i)].why);
@@ -156,12 +163,18 @@ void bind_field(pybind11::module_& m) {
         .def_property_readonly("expected_u", [](const OneProof& x) { return x.p.expected_u; })
         .def_property_readonly("expected_share", [](const OneProof& x) { return x.p.expected_share; })
         .def_property_readonly("notes", [](const OneProof& x) { return notes_list(x.p.notes); })
-        .def("expected_total",
+        .def("expected",
              [](const OneProof& x, const std::string& units) {
-                 return x.p.expected ? std::optional(CallerUnits::of(units).capacity.from_si(x.p.expected->total_capacity.si)) : std::nullopt;
+                 return x.p.expected ? std::optional(OneExpected{x.system, *x.p.expected, &CallerUnits::of(units)}) : std::nullopt;
              })
-        .def("delivered_total",
-             [](const OneProof& x, const std::string& units) { return CallerUnits::of(units).capacity.from_si(x.p.delivered.total_capacity.si); })
+        .def("delivered",
+             [](const OneProof& x) {
+                 py::dict out;
+                 const auto values = delivered_values(x.p.delivered);
+                 for (std::size_t k = 0; k < values.size(); ++k) out[delivered_names[k]] = values[k];
+                 out["notes"] = x.p.delivered.notes.bits();
+                 return out;
+             })
         .def("report", [](const OneProof& x, const std::string& units) { return report(x.system, *x.visit, x.p, CallerUnits::of(units).system); },
              py::arg("units"));
 }

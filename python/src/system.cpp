@@ -100,13 +100,6 @@ Site site_of(const Call& call, double place) noexcept {
     return Site::at_elevation({call.units->length.to_si(place)});
 }
 
-/// One expected capacity with the units it is asked in.
-struct OneExpected {
-    System system;
-    Expected e;
-    const CallerUnits* units;
-};
-
 py::object number_or_none(const std::optional<Power>& power, const Unit& unit) {
     return power ? py::object(py::float_(unit.from_si(power->si))) : py::object(py::none());
 }

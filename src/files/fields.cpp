@@ -10,8 +10,8 @@ Fields::Fields(const Document& document, const Item& map, std::string where, Key
     if (map_.kind != Item::Kind::map) refuse(map_, in + "not a map of keys and values", listed(keys, {}));
     for (const Item& key : map_.keys) {
         if (std::ranges::find(keys, std::string_view(key.text)) != keys.end()) continue;
-        // `0,9` in a flow map reads as `0` and a key `9`.
-        const bool is_number = key.text.find_first_not_of("0123456789") == std::string::npos;
+        // `4690,5 ft` in a flow map reads as `4690` and a key `5 ft`.
+        const bool is_number = !key.text.empty() && key.text[0] >= '0' && key.text[0] <= '9';
         refuse(key, in + "unknown key",
                is_number ? "a point before decimals, not a comma" : listed({keys.begin(), keys.size()}, key.text));
     }
@@ -29,8 +29,7 @@ const Item* Fields::find(std::string_view key) const noexcept {
 
 void Fields::missing(std::string_view key, const std::string& accepted) const {
     for (const Item& typed : map_.keys)
-        if (typed.text == key)
-            throw InputError(document_.place(typed), path(key) + " has no value", {}, accepted);
+        if (typed.text == key) throw InputError(document_.place(typed), path(key) + " has no value", {}, accepted);
     throw InputError(document_.place(map_), path(key) + " is missing", {}, accepted);
 }
 
@@ -61,7 +60,8 @@ bool Fields::flag(std::string_view key, bool fallback) const {
 
 Measured Fields::measured(const Item& item, std::string_view key, Dimension wanted) const {
     Measured out;
-    if (const Complaint c = read_quantity(text(item, key), wanted, out)) refuse(item, path(key) + ": " + c.problem, c.accepted);
+    if (const Complaint c = read_quantity(text(item, key), wanted, out))
+        refuse(item, path(key) + ": " + c.problem, c.accepted);
     return out;
 }
 

@@ -59,7 +59,8 @@ class Fields {
     [[nodiscard]] std::optional<std::pair<Quantity<D>, Quantity<D>>> range(std::string_view key) const {
         const Item* item = find(key);
         if (item == nullptr) return std::nullopt;
-        if (item->kind != Item::Kind::list || item->values.size() != 2) refuse(*item, path(key) + ": not a list of two", "[least, greatest]");
+        if (item->kind != Item::Kind::list || item->values.size() != 2)
+            refuse(*item, path(key) + ": not a list of two", "[least, greatest]");
         const auto least = quantity<D>(item->values[0], key), greatest = quantity<D>(item->values[1], key);
         if (least.si > greatest.si) refuse(*item, path(key) + ": the first is above the second", "[least, greatest]");
         return std::pair{least, greatest};

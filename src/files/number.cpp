@@ -25,7 +25,8 @@ std::size_t edits(std::string_view a, std::string_view b) {
         now[0] = i;
         for (std::size_t j = 1; j <= b.size(); ++j) {
             now[j] = std::min({last[j] + 1, now[j - 1] + 1, last[j - 1] + (a[i - 1] == b[j - 1] ? 0u : 1u)});
-            if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1]) now[j] = std::min(now[j], before[j - 2] + 1);
+            if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1])
+                now[j] = std::min(now[j], before[j - 2] + 1);
         }
         before = std::exchange(last, now);
     }
@@ -34,12 +35,38 @@ std::size_t edits(std::string_view a, std::string_view b) {
 
 /// Spellings that are common and far from ours. Only ever suggested, never accepted.
 constexpr std::pair<std::string_view, std::string_view> other_spellings[] = {
-    {"f", "degF"},     {"\xc2\xb0""f", "degF"}, {"deg f", "degF"}, {"c", "degC"},      {"\xc2\xb0""c", "degC"},
-    {"deg c", "degC"}, {"btuh", "Btu/h"},       {"btu/hr", "Btu/h"}, {"kbtu/h", "MBh"}, {"mbtuh", "MBh"},
-    {"tons", "ton"},   {"feet", "ft"},          {"'", "ft"},       {"inch", "in"},      {"inches", "in"},
-    {"\"", "in"},      {"watt", "W"},           {"watts", "W"},    {"psi", "psia"},     {"in. w.c.", "in_wc"},
-    {"in.w.c.", "in_wc"}, {"inwc", "in_wc"},    {"iwc", "in_wc"},  {"in hg", "inHg"},   {"l/s", "L/s"},
-    {"gpp", "gr/lb"},  {"percent", "%"},        {"pct", "%"},
+    {"f", "degF"},
+    {"\xc2\xb0"
+     "f",
+     "degF"},
+    {"deg f", "degF"},
+    {"c", "degC"},
+    {"\xc2\xb0"
+     "c",
+     "degC"},
+    {"deg c", "degC"},
+    {"btuh", "Btu/h"},
+    {"btu/hr", "Btu/h"},
+    {"kbtu/h", "MBh"},
+    {"mbtuh", "MBh"},
+    {"tons", "ton"},
+    {"feet", "ft"},
+    {"'", "ft"},
+    {"inch", "in"},
+    {"inches", "in"},
+    {"\"", "in"},
+    {"watt", "W"},
+    {"watts", "W"},
+    {"psi", "psia"},
+    {"in. w.c.", "in_wc"},
+    {"in.w.c.", "in_wc"},
+    {"inwc", "in_wc"},
+    {"iwc", "in_wc"},
+    {"in hg", "inHg"},
+    {"l/s", "L/s"},
+    {"gpp", "gr/lb"},
+    {"percent", "%"},
+    {"pct", "%"},
 };
 
 /// The accepted word that was probably meant, or nothing.
@@ -90,7 +117,8 @@ Complaint read_decimal(std::string_view text, Number& out) {
         const char* first = rest.data() + at + 1;
         if (at + 1 < rest.size() && *first == '+') ++first;
         const auto end = std::from_chars(first, rest.data() + rest.size(), exponent);
-        if (end.ec != std::errc{} || (*first != '-' && !is_digit(*first))) return {"not a number", std::string(example)};
+        if (end.ec != std::errc{} || (*first != '-' && !is_digit(*first)))
+            return {"not a number", std::string(example)};
         at = static_cast<std::size_t>(end.ptr - rest.data());
     }
     if (!has_digits || at != rest.size()) return {"not a number", std::string(example)};
@@ -118,27 +146,34 @@ bool read_fraction(std::string_view text, double& out) {
 
 }  // namespace
 
-std::string_view trimmed(std::string_view text) {
-    const std::size_t first = text.find_first_not_of(" \t\r\n");
-    if (first == std::string_view::npos) return text.substr(text.size());
-    return text.substr(first, text.find_last_not_of(" \t\r\n") - first + 1);
-}
-
 std::string_view words(Dimension dimension) {
     switch (dimension) {
-        case Dimension::ratio: return "a ratio";
-        case Dimension::temperature: return "a temperature";
-        case Dimension::temperature_difference: return "a temperature difference";
-        case Dimension::power: return "a power";
-        case Dimension::airflow: return "an airflow";
-        case Dimension::mass_flow: return "a mass flow";
-        case Dimension::pressure: return "a pressure";
-        case Dimension::length: return "a length";
-        case Dimension::humidity_ratio: return "a humidity ratio";
-        case Dimension::specific_enthalpy: return "a specific enthalpy";
-        case Dimension::specific_volume: return "a specific volume";
-        case Dimension::sensible_slope: return "a sensible slope";
-        case Dimension::fan_ratio: return "a fan power per airflow";
+        case Dimension::ratio:
+            return "a ratio";
+        case Dimension::temperature:
+            return "a temperature";
+        case Dimension::temperature_difference:
+            return "a temperature difference";
+        case Dimension::power:
+            return "a power";
+        case Dimension::airflow:
+            return "an airflow";
+        case Dimension::mass_flow:
+            return "a mass flow";
+        case Dimension::pressure:
+            return "a pressure";
+        case Dimension::length:
+            return "a length";
+        case Dimension::humidity_ratio:
+            return "a humidity ratio";
+        case Dimension::specific_enthalpy:
+            return "a specific enthalpy";
+        case Dimension::specific_volume:
+            return "a specific volume";
+        case Dimension::sensible_slope:
+            return "a sensible slope";
+        case Dimension::fan_ratio:
+            return "a fan power per airflow";
     }
     return "a quantity";
 }
@@ -179,8 +214,9 @@ Complaint read_unit(std::string_view name, Dimension wanted, Unit& out) {
         if (unit.name == name) {
             // 'degF' for a difference: the near word is the one that ends alike.
             std::string list = listed(accepted, "delta_" + std::string(name));
-            return {"a unit of " + std::string(words(unit.dimension)) + " where " + std::string(words(wanted)) + " is due",
-                    std::move(list)};
+            return {
+                "a unit of " + std::string(words(unit.dimension)) + " where " + std::string(words(wanted)) + " is due",
+                std::move(list)};
         }
     return {"not a unit of " + std::string(words(wanted)), listed(accepted, name)};
 }
@@ -201,7 +237,8 @@ Complaint read_quantity(std::string_view text, Dimension wanted, Measured& out) 
     if (Complaint c = read_number(typed, fractions, number)) {
         // 25ft: digits that run into letters
         const std::size_t letter = typed.find_first_not_of("+-.0123456789/");
-        if (c.problem == "not a number" && letter != std::string_view::npos && letter > 0 && is_digit(typed[letter - 1]))
+        if (c.problem == "not a number" && letter != std::string_view::npos && letter > 0 &&
+            is_digit(typed[letter - 1]))
             return {"no space between number and unit",
                     std::string(typed.substr(0, letter)) + " " + std::string(typed.substr(letter))};
         if (c.problem == "not a number" && wanted != Dimension::ratio)

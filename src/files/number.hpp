@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "offnominal/units.hpp"
+#include "text.hpp"
 
 namespace offnominal::files {
 
@@ -46,8 +47,5 @@ struct Measured {
 
 /// `a, b, c`, followed by `; nearest: b` if one of them is close to `typed`.
 [[nodiscard]] std::string listed(std::span<const std::string_view> accepted, std::string_view typed);
-
-/// `text` without blanks at either end.
-[[nodiscard]] std::string_view trimmed(std::string_view text);
 
 }  // namespace offnominal::files

@@ -28,7 +28,8 @@ class Layout {
     Layout(const Table& table, std::array<PageAxis, 3> axes) : table_(table), axes_(std::move(axes)) {
         for (PageAxis& axis : axes_) {
             if (axis.column < 0) continue;
-            for (const Row& row : table.rows()) axis.values.push_back(row.cells[static_cast<std::size_t>(axis.column)].si);
+            for (const Row& row : table.rows())
+                axis.values.push_back(row.cells[static_cast<std::size_t>(axis.column)].si);
             std::ranges::sort(axis.values);
             axis.values.erase(std::unique(axis.values.begin(), axis.values.end()), axis.values.end());
         }
@@ -52,8 +53,9 @@ class Layout {
         std::ranges::stable_sort(sorted, {}, [](const auto& pair) { return pair.first; });
         for (std::size_t i = 1; i < sorted.size(); ++i)
             if (sorted[i].first == sorted[i - 1].first)
-                table_.refuse(*sorted[i].second, "a second row for " + worded(sorted[i].first),
-                              "one row for each combination; the first is in line " + std::to_string(sorted[i - 1].second->line));
+                table_.refuse(
+                    *sorted[i].second, "a second row for " + worded(sorted[i].first),
+                    "one row for each combination; the first is in line " + std::to_string(sorted[i - 1].second->line));
         std::uint64_t combinations = 1;
         for (const PageAxis& axis : axes_) combinations *= axis.values.size();
         for (std::uint64_t i = 0; i < combinations; ++i)
@@ -69,8 +71,8 @@ class Layout {
         table_.refuse(*before, problem + ", which would follow this one", accepted);
     }
 
-    /// A mistyped axis value (58 for 85) makes a hole for every other combination. It is best shown where it stands: a value
-    /// in one row only, on an axis whose other values stand in many.
+    /// A mistyped axis value (58 for 85) makes a hole for every other combination. It is best shown where it stands: a
+    /// value in one row only, on an axis whose other values stand in many.
     void refuse_lone_value() const {
         for (const PageAxis& axis : axes_) {
             if (axis.values.size() < 2) continue;
@@ -104,11 +106,11 @@ class Layout {
             const PageAxis& axis = axes_[i];
             if (axis.column < 0) continue;
             const double si = axis.values[index[i]];
-            const auto row = std::ranges::find_if(table_.rows(), [&](const Row& r) {
-                return r.cells[static_cast<std::size_t>(axis.column)].si == si;
-            });
+            const auto row = std::ranges::find_if(
+                table_.rows(), [&](const Row& r) { return r.cells[static_cast<std::size_t>(axis.column)].si == si; });
             if (!out.empty()) out += ", ";
-            out += name(axis.column) + " " + table_.worded(row->cells[static_cast<std::size_t>(axis.column)], axis.column);
+            out +=
+                name(axis.column) + " " + table_.worded(row->cells[static_cast<std::size_t>(axis.column)], axis.column);
         }
         return out;
     }
@@ -120,10 +122,14 @@ class Layout {
 
 Mark mark_of(const Cell& cell) {
     switch (cell.state) {
-        case Cell::State::blank: return Mark::blank;
-        case Cell::State::beyond_limit: return Mark::beyond_limit;
-        case Cell::State::dry: return Mark::dry;
-        case Cell::State::number: break;
+        case Cell::State::blank:
+            return Mark::blank;
+        case Cell::State::beyond_limit:
+            return Mark::beyond_limit;
+        case Cell::State::dry:
+            return Mark::dry;
+        case Cell::State::number:
+            break;
     }
     return Mark::printed;
 }
@@ -140,15 +146,18 @@ void read_dryness(const Table& table, const Row& row, int total, int sensible, P
     const auto unit = [&](int c) { return table.columns()[static_cast<std::size_t>(c)].unit.name; };
     const double near = unit(total) == unit(sensible) ? 0.0 : 0.501 * (table.step(total) + table.step(sensible));
     if (said && std::abs(node.sensible - node.total) > near)
-        table.refuse(row, sensible, "marked dry, but it is not the total", "total = sensible on a dry coil, as in 30.8 30.8d");
+        table.refuse(row, sensible, "marked dry, but it is not the total",
+                     "total = sensible on a dry coil, as in 30.8 30.8d");
     if (said) node.sensible = node.total;
     if (node.sensible == node.total) node.mark = Mark::dry;
 }
 
 /// The `table: |` or the `file: name.csv` of a map.
-Table read_table(const Fields& fields, const std::string& folder, const std::string& where, std::span<const Role> roles) {
+Table read_table(const Fields& fields, const std::string& folder, const std::string& where,
+                 std::span<const Role> roles) {
     const Item *block = fields.find("table"), *file = fields.find("file");
-    if (block != nullptr && file != nullptr) fields.refuse(*file, fields.path("file") + ": beside a table", "a table or a file");
+    if (block != nullptr && file != nullptr)
+        fields.refuse(*file, fields.path("file") + ": beside a table", "a table or a file");
     if (file != nullptr) return Table::from_file(fields.document(), *file, folder, where, roles);
     if (block == nullptr) fields.missing("table", "table: | with the rows below it, or file: name.csv");
     return Table::from_block(fields.document(), *block, where, roles);
@@ -181,7 +190,8 @@ RatingTable read_stage(const Document& document, const Item& item, const std::st
         const Item* typed = fields.find(role);
         if (typed == nullptr) return std::nullopt;
         if (table.column(role) >= 0)
-            fields.refuse(*typed, fields.path(role) + ": beside a column of that name", "the column, or one value for all of it");
+            fields.refuse(*typed, fields.path(role) + ": beside a column of that name",
+                          "the column, or one value for all of it");
         return fields.measured(*typed, role, dimension);
     };
     std::array<PageAxis, 3> axes;
@@ -221,28 +231,38 @@ RatingTable read_stage(const Document& document, const Item& item, const std::st
         page.nodes.push_back(node);
         page.places.push_back(table.place(*row));
     }
-    return placed(document, item, [&] { return RatingTable(basis, std::move(page)); });
+    try {
+        return placed(document, item, [&] { return RatingTable(basis, std::move(page)); });
+    } catch (const InputError& error) {  // of a node: show its row
+        for (const Row* row : layout.nodes())
+            if (error.text().empty() && row->line == error.line() && table.place(*row).file == error.file())
+                table.refuse(*row, error.problem(), error.accepted());
+        throw;
+    }
 }
 
-LineTable read_line_table(const Document& document, const Item& item, const std::string& folder, const std::string& where,
-                          LineTable::Limits limits) {
+LineTable read_line_table(const Document& document, const Item& item, const std::string& folder,
+                          const std::string& where, LineTable::Limits limits) {
     static constexpr std::array roles{Role{"length", Dimension::length, Role::Kind::axis},
-                                      Role{"suction", Dimension::length, Role::Kind::axis}, Role{"total", Dimension::ratio},
-                                      Role{"power", Dimension::ratio}};
+                                      Role{"suction", Dimension::length, Role::Kind::axis},
+                                      Role{"total", Dimension::ratio}, Role{"power", Dimension::ratio}};
     const Table table = read_table(document, item, folder, where, roles);
     const int length = table.column("length"), suction = table.column("suction"), total = table.column("total"),
               power = table.column("power");
     std::vector<LineTable::Row> rows;
     for (const Row& row : table.rows())
-        rows.push_back({{value(row, length)}, {value(row, suction)}, value(row, total), value(row, power),
+        rows.push_back({{value(row, length)},
+                        {value(row, suction)},
+                        value(row, total),
+                        value(row, power),
                         mark_of(row.cells[static_cast<std::size_t>(total)])});
     return placed(document, item, [&] { return LineTable(std::move(rows), limits); });
 }
 
 AltitudeTable read_altitude_table(const Document& document, const Item& item, const std::string& folder,
                                   const std::string& where) {
-    static constexpr std::array roles{Role{"elevation", Dimension::length, Role::Kind::axis}, Role{"total", Dimension::ratio},
-                                      Role{"power", Dimension::ratio}};
+    static constexpr std::array roles{Role{"elevation", Dimension::length, Role::Kind::axis},
+                                      Role{"total", Dimension::ratio}, Role{"power", Dimension::ratio}};
     const Table table = read_table(document, item, folder, where, roles);
     const int elevation = table.column("elevation"), total = table.column("total"), power = table.column("power");
     std::vector<AltitudeTable::Row> rows;
@@ -263,11 +283,15 @@ BlowerTable read_blower_table(const Fields& fields, const std::string& folder, B
     const int tap = table.column("tap"), pressure = table.column("static"), airflow = table.column("airflow"),
               power = table.column("power");
     if (table.columns()[static_cast<std::size_t>(airflow)].unit.standard_air)
-        throw InputError(table.place(), "blower: standard airflow, where a blower moves actual airflow", "scfm", "cfm, L/s, m3/s, m3/h");
+        throw InputError(table.place(), "blower: standard airflow, where a blower moves actual airflow", "scfm",
+                         "cfm, L/s, m3/s, m3/h");
     std::vector<BlowerTable::Row> rows;
     for (const Row& row : table.rows())
-        rows.push_back({std::string(row.cells[static_cast<std::size_t>(tap)].text), {value(row, pressure)}, {value(row, airflow)},
-                        {value(row, power)}, mark_of(row.cells[static_cast<std::size_t>(airflow)])});
+        rows.push_back({std::string(row.cells[static_cast<std::size_t>(tap)].text),
+                        {value(row, pressure)},
+                        {value(row, airflow)},
+                        {value(row, power)},
+                        mark_of(row.cells[static_cast<std::size_t>(airflow)])});
     return placed(fields.document(), fields.map(), [&] { return BlowerTable(std::move(rows), std::move(basis)); });
 }
 

@@ -12,8 +12,8 @@
 
 namespace offnominal::files {
 
-/// A stage: `{table: | ...}` or `{file: name.csv}`, with `odb`, `airflow`, `ewb` or `bypass` beside it where the page has no
-/// such column but one value for all of it.
+/// A stage: `{table: | ...}` or `{file: name.csv}`, with `odb`, `airflow`, `ewb` or `bypass` beside it where the page
+/// has no such column but one value for all of it.
 [[nodiscard]] RatingTable read_stage(const Document& document, const Item& item, const std::string& folder,
                                      const std::string& where, Basis basis);
 

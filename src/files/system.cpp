@@ -30,21 +30,25 @@ TableFan read_fan(const Fields& fields, const Item& item) {
 
 Basis read_basis(const Document& document, const Item& item, const std::string& where) {
     const Fields fields(document, item, where,
-                        {"capacity", "fan", "airflow", "standard_pound", "power", "sensible_at", "sensible_slope", "elevation",
-                         "tolerance"});
+                        {"capacity", "fan", "airflow", "standard_pound", "power", "sensible_at", "sensible_slope",
+                         "elevation", "tolerance"});
     Basis basis;
-    basis.capacity = fields.choice("capacity", CapacityBasis::unknown,
-                                   {{"gross", CapacityBasis::gross}, {"net", CapacityBasis::net}, {"unknown", CapacityBasis::unknown}});
+    basis.capacity = fields.choice(
+        "capacity", CapacityBasis::unknown,
+        {{"gross", CapacityBasis::gross}, {"net", CapacityBasis::net}, {"unknown", CapacityBasis::unknown}});
     basis.airflow = fields.choice("airflow", AirflowBasis::unknown,
                                   {{"standard", AirflowBasis::standard}, {"unknown", AirflowBasis::unknown}});
     basis.standard_pound = fields.choice("standard_pound", Pound::unknown,
                                          {{"dry", Pound::dry}, {"moist", Pound::moist}, {"unknown", Pound::unknown}});
     basis.power = fields.choice("power", PowerBasis::unknown,
-                                {{"compressor", PowerBasis::compressor}, {"outdoor unit", PowerBasis::outdoor_unit},
-                                 {"system", PowerBasis::system}, {"unknown", PowerBasis::unknown}});
+                                {{"compressor", PowerBasis::compressor},
+                                 {"outdoor unit", PowerBasis::outdoor_unit},
+                                 {"system", PowerBasis::system},
+                                 {"unknown", PowerBasis::unknown}});
     if (const Item* fan = fields.find("fan")) {
         if (basis.capacity != CapacityBasis::net)
-            fields.refuse(*fan, fields.path("fan") + ": a fan, but the capacity is not net", "capacity: net, or no fan");
+            fields.refuse(*fan, fields.path("fan") + ": a fan, but the capacity is not net",
+                          "capacity: net, or no fan");
         basis.fan = read_fan(fields, *fan);
     } else if (basis.capacity == CapacityBasis::net) {
         fields.missing("fan", "the fan in the net capacity: 365 W per 1000 scfm, or 420 W");
@@ -59,8 +63,8 @@ Basis read_basis(const Document& document, const Item& item, const std::string& 
 }
 
 /// `cooling: {basis: ..., stages: {high: ..., low: ...}}`
-std::vector<Stage> read_cooling(const Document& document, const Item& item, const std::string& folder, const std::string& where,
-                                Basis& basis) {
+std::vector<Stage> read_cooling(const Document& document, const Item& item, const std::string& folder,
+                                const std::string& where, Basis& basis) {
     const Fields fields(document, item, where, {"basis", "stages"});
     if (const Item* typed = fields.find("basis")) basis = read_basis(document, *typed, fields.path("basis"));
     const std::string path = fields.path("stages");
@@ -74,14 +78,16 @@ std::vector<Stage> read_cooling(const Document& document, const Item& item, cons
     return out;
 }
 
-Match read_match(const Document& document, const std::string& name, const Item& item, const std::string& folder, Basis basis) {
+Match read_match(const Document& document, const std::string& name, const Item& item, const std::string& folder,
+                 Basis basis) {
     const Fields fields(document, item, "matches: " + name,
                         {"reference", "total", "power", "bypass", "airflow", "fan", "cooling"});
     Match match;
     match.name = name;
     match.reference = fields.flag("reference", false);
     match.fan = fields.choice("fan", FanPosition::unknown,
-                              {{"draw-through", FanPosition::draw_through}, {"blow-through", FanPosition::blow_through},
+                              {{"draw-through", FanPosition::draw_through},
+                               {"blow-through", FanPosition::blow_through},
                                {"unknown", FanPosition::unknown}});
     match.airflow = fields.range<Dimension::airflow>("airflow");
     match.bypass = fields.ratio("bypass");
@@ -92,8 +98,10 @@ Match read_match(const Document& document, const std::string& name, const Item& 
     const int kinds = (match.reference ? 1 : 0) + (total || power ? 1 : 0) + (pages != nullptr ? 1 : 0);
     const std::string accepted = "one of: reference: true; total and power factors; cooling with pages of its own";
     if (kinds != 1)
-        fields.refuse(item, "matches: " + name + (kinds == 0 ? ": nothing says how it differs" : ": two ways to say how it differs"),
-                      accepted);
+        fields.refuse(
+            item,
+            "matches: " + name + (kinds == 0 ? ": nothing says how it differs" : ": two ways to say how it differs"),
+            accepted);
     if (total || power) {
         if (!total) fields.missing("total", "the factor on total capacity, such as 0.965");
         if (!power) fields.missing("power", "the factor on power; 1 if the page prints none");
@@ -108,8 +116,10 @@ void read_line_set(const Document& document, const Item& item, const std::string
     if (const auto lift = fields.range<Dimension::length>("lift")) limits = {lift->first, lift->second};
     if (const Item* typed = fields.find("reference")) {
         const Fields line(document, *typed, "line_set: reference", {"length", "suction", "liquid"});
-        const auto length = line.quantity<Dimension::length>(line.need("length", "the rated length, such as 25 ft"), "length");
-        const auto suction = line.quantity<Dimension::length>(line.need("suction", "the rated size, such as 7/8 in"), "suction");
+        const auto length =
+            line.quantity<Dimension::length>(line.need("length", "the rated length, such as 25 ft"), "length");
+        const auto suction =
+            line.quantity<Dimension::length>(line.need("suction", "the rated size, such as 7/8 in"), "suction");
         (void)line.quantity<Dimension::length>("liquid");  // checked; no answer depends on it
         parts.reference_line = LineSet::of(length, suction);
     }
@@ -123,9 +133,11 @@ void read_altitude(const Document& document, const Item& item, const std::string
     const Fields fields(document, item, "altitude", {"equal", "cooling"});
     const Item& equal = fields.need("equal", "mass: the factors are printed for equal mass flow (standard airflow)");
     if (fields.text(equal, "equal") == "volume")
-        fields.refuse(equal, "altitude: factors for equal volume flow: a page is entered with standard airflow, which is a mass "
-                             "flow, so thin air would count twice",
-                      "mass, with factors printed for equal mass flow");
+        fields.refuse(
+            equal,
+            "altitude: factors for equal volume flow: a page is entered with standard airflow, which is a mass "
+            "flow, so thin air would count twice",
+            "mass, with factors printed for equal mass flow");
     fields.need_word("equal", "mass");
     parts.altitude = read_altitude_table(document, fields.need("cooling", "a table of elevation, total, power"), folder,
                                          "altitude: cooling");
@@ -135,8 +147,10 @@ void read_blower(const Document& document, const Item& item, const std::string& 
     const Fields fields(document, item, "blower", {"motor", "includes", "air", "table", "file"});
     BlowerTable::Basis basis;
     basis.motor = fields.choice("motor", BlowerMotor::unknown,
-                                {{"fixed speed", BlowerMotor::fixed_speed}, {"constant torque", BlowerMotor::constant_torque},
-                                 {"constant airflow", BlowerMotor::constant_airflow}, {"unknown", BlowerMotor::unknown}});
+                                {{"fixed speed", BlowerMotor::fixed_speed},
+                                 {"constant torque", BlowerMotor::constant_torque},
+                                 {"constant airflow", BlowerMotor::constant_airflow},
+                                 {"unknown", BlowerMotor::unknown}});
     basis.includes = fields.text("includes");
     basis.standard_air = fields.choice("air", false, {{"standard", true}, {"unknown", false}});
     parts.blower = read_blower_table(fields, folder, basis);
@@ -144,8 +158,8 @@ void read_blower(const Document& document, const Item& item, const std::string& 
 
 System read_system(const Document& document, const std::string& folder) {
     const Fields fields(document, document.root, {},
-                        {"offnominal", "name", "nominal", "refrigerant", "source", "cooling", "matches", "line_set", "altitude",
-                         "blower"});
+                        {"offnominal", "name", "nominal", "refrigerant", "source", "cooling", "matches", "line_set",
+                         "altitude", "blower"});
     fields.need_word("offnominal", "system/1");
     SystemParts parts;
     parts.name = fields.text(fields.need("name", "a name for the system"), "name");
@@ -156,9 +170,11 @@ System read_system(const Document& document, const std::string& folder) {
         parts.source = {source.text("document"), source.text("revision"), source.text("page")};
     }
     Basis basis;
-    if (const Item* item = fields.find("cooling")) parts.cooling = read_cooling(document, *item, folder, "cooling", basis);
+    if (const Item* item = fields.find("cooling"))
+        parts.cooling = read_cooling(document, *item, folder, "cooling", basis);
     if (const Item* item = fields.find("matches")) {
-        if (item->kind != Item::Kind::map) fields.refuse(*item, "matches: not a map of indoor units", "indoor A: {reference: true}");
+        if (item->kind != Item::Kind::map)
+            fields.refuse(*item, "matches: not a map of indoor units", "indoor A: {reference: true}");
         for (std::size_t i = 0; i < item->keys.size(); ++i)
             parts.matches.push_back(read_match(document, item->keys[i].text, item->values[i], folder, basis));
     }
@@ -173,7 +189,8 @@ System read_system(const Document& document, const std::string& folder) {
 
 System load_system(const std::string& path) {
     const std::size_t slash = path.find_last_of('/');
-    const std::string folder = slash == std::string::npos ? std::string() : path.substr(0, std::max<std::size_t>(slash, 1));
+    const std::string folder =
+        slash == std::string::npos ? std::string() : path.substr(0, std::max<std::size_t>(slash, 1));
     return files::read_system(files::parse_tree(files::Text::from_file(path)), folder);
 }
 

@@ -48,9 +48,7 @@ std::vector<std::string_view> names_of(std::span<const Role> roles) {
     return out;
 }
 
-std::string counted(std::size_t n, const char* what) {
-    return std::to_string(n) + " " + what + (n == 1 ? "" : "s");
-}
+std::string counted(std::size_t n, const char* what) { return std::to_string(n) + " " + what + (n == 1 ? "" : "s"); }
 
 /// All of a row, as typed.
 std::string typed(const std::vector<Cell>& cells) {
@@ -61,8 +59,10 @@ std::string typed(const std::vector<Cell>& cells) {
 
 }  // namespace
 
-Table Table::from_block(const Document& document, const Item& block, const std::string& where, std::span<const Role> roles) {
-    if (block.kind != Item::Kind::scalar) document.refuse(block, where + ": not a table", "a | block, or file: name.csv");
+Table Table::from_block(const Document& document, const Item& block, const std::string& where,
+                        std::span<const Role> roles) {
+    if (block.kind != Item::Kind::scalar)
+        document.refuse(block, where + ": not a table", "a | block, or file: name.csv");
     Table table(document.text);
     table.head_ = document.place(block);
     if (!block.is_block) table.string_ = table.head_;
@@ -84,7 +84,8 @@ Table Table::from_block(const Document& document, const Item& block, const std::
 Table Table::from_file(const Document& document, const Item& name, const std::string& folder, const std::string& where,
                        std::span<const Role> roles) {
     const std::string& file = name.text;  // of anything but a scalar it is empty
-    if (file.empty() || file.front() == '/' || file.find("..") != std::string::npos || file.find('\\') != std::string::npos)
+    if (file.empty() || file.front() == '/' || file.find("..") != std::string::npos ||
+        file.find('\\') != std::string::npos)
         document.refuse(name, where + ": not the name of a file beside this one", "a name such as alder-low.csv");
     std::shared_ptr<const Text> text;
     try {
@@ -105,8 +106,8 @@ Table Table::from_file(const Document& document, const Item& name, const std::st
 
 void Table::read_lines(std::span<const Row> lines, const std::string& where, std::span<const Role> roles) {
     if (lines.size() < 3)
-        throw InputError(head_, where + ": the table has no rows", {}, "a line of " + listed(names_of(roles), {}) +
-                                                                          "; a line of units; the rows");
+        throw InputError(head_, where + ": the table has no rows", {},
+                         "a line of " + listed(names_of(roles), {}) + "; a line of units; the rows");
     head_ = place(lines[0].line, lines[0].cells.front());
     read_head(lines[0], lines[1], where, roles);
     rows_.reserve(lines.size() - 2);
@@ -120,13 +121,15 @@ void Table::read_head(const Row& names, const Row& units, const std::string& whe
             throw InputError(place(names.line, name), where + ": unknown column", shortened(name.text),
                              listed(names_of(roles), name.text));
         if (column(name.text) >= 0)
-            throw InputError(place(names.line, name), where + ": a column given twice", shortened(name.text), "each column once");
+            throw InputError(place(names.line, name), where + ": a column given twice", shortened(name.text),
+                             "each column once");
         columns_.push_back({*role, units::one, 0});
     }
     for (const Role& role : roles)
         if (role.required && column(role.name) < 0)
-            throw InputError(place(names.line, names.cells.front()), where + ": no column '" + std::string(role.name) + "'",
-                             typed(names.cells), listed(names_of(roles), {}));
+            throw InputError(place(names.line, names.cells.front()),
+                             where + ": no column '" + std::string(role.name) + "'", typed(names.cells),
+                             listed(names_of(roles), {}));
 
     const std::vector<Cell>& words = units.cells;
     if (words.size() != columns_.size())
@@ -136,14 +139,17 @@ void Table::read_head(const Row& names, const Row& units, const std::string& whe
     for (std::size_t c = 0; c < words.size(); ++c) {
         Column& column = columns_[c];
         if (const Complaint complaint = read_unit(words[c].text, column.role.dimension, column.unit))
-            throw InputError(place(units.line, words[c]), where + ": column '" + std::string(column.role.name) + "': " + complaint.problem,
+            throw InputError(place(units.line, words[c]),
+                             where + ": column '" + std::string(column.role.name) + "': " + complaint.problem,
                              shortened(words[c].text), complaint.accepted);
     }
 }
 
 /// `1 1/8` is two words; where a row has one word too many and a length is due, they belong together.
 void Table::join_fractions(std::vector<Cell>& words) const {
-    const auto is_whole = [](std::string_view text) { return text.find_first_not_of("0123456789") == std::string_view::npos; };
+    const auto is_whole = [](std::string_view text) {
+        return text.find_first_not_of("0123456789") == std::string_view::npos;
+    };
     for (std::size_t c = 0; c < columns_.size() && c + 1 < words.size() && words.size() > columns_.size(); ++c) {
         if (columns_[c].role.dimension != Dimension::length) continue;
         const std::string_view whole = words[c].text, part = words[c + 1].text;
@@ -157,7 +163,8 @@ void Table::read_row(Row row) {
     if (!csv_) join_fractions(row.cells);
     if (row.cells.size() != columns_.size()) {
         const bool comma = csv_ && row.cells.size() > columns_.size();
-        throw InputError(place(row), counted(row.cells.size(), "value") + " under " + counted(columns_.size(), "column"),
+        throw InputError(place(row),
+                         counted(row.cells.size(), "value") + " under " + counted(columns_.size(), "column"),
                          typed(row.cells),
                          comma ? "one value for each column, with a point before decimals, not a comma"
                                : "one value for each column; - for a printed blank");
@@ -194,7 +201,8 @@ void Table::read_cell(Cell& cell, int c, int line) {
         if (cell.text.empty()) complaint.problem = "an empty cell";
         if (complaint.problem == "not a number" || cell.text.empty()) {
             complaint.accepted = "a number such as 33.5";
-            if (column.role.kind == Role::Kind::output) complaint.accepted += "; - for a printed blank; x past the operating limit";
+            if (column.role.kind == Role::Kind::output)
+                complaint.accepted += "; - for a printed blank; x past the operating limit";
             if (column.role.may_be_dry) complaint.accepted += "; 30.8d for a dry coil";
         }
         throw InputError(place(line, cell), "column '" + std::string(column.role.name) + "': " + complaint.problem,
@@ -220,7 +228,9 @@ std::string Table::worded(const Cell& cell, int c) const {
     return std::string(cell.text) + (unit == "1" ? std::string() : " " + std::string(unit));
 }
 
-InputError::Place Table::place(int line, const Cell& cell) const { return string_ ? *string_ : text_->place(line, cell.byte); }
+InputError::Place Table::place(int line, const Cell& cell) const {
+    return string_ ? *string_ : text_->place(line, cell.byte);
+}
 
 void Table::refuse(const Row& row, const std::string& problem, const std::string& accepted) const {
     throw InputError(place(row), problem, typed(row.cells), accepted);

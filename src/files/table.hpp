@@ -1,8 +1,8 @@
 /// @file
 /// A printed table, typed as a `|` block or as a CSV file: role names, units under them, rows in any order.
 ///
-/// `#` begins a comment; `-` is a printed blank, `x` a place past the maker's operating limit, a number with `d` behind it
-/// is dry on the page. In blocks blanks stand between the columns, in CSV files commas.
+/// `#` begins a comment; `-` is a printed blank, `x` a place past the maker's operating limit, a number with `d` behind
+/// it is dry on the page. In blocks blanks stand between the columns, in CSV files commas.
 #pragma once
 
 #include <memory>
@@ -51,7 +51,8 @@ class Table {
 
     /// A table typed in the file itself. `document` must live as long as the table.
     /// @param where  the table's path for messages
-    /// @throws InputError for unknown or missing columns, unknown units, rows that do not fit, and for a row that is blank
+    /// @throws InputError for unknown or missing columns, unknown units, rows that do not fit, and for a row that is
+    /// blank
     ///         in some outputs only
     [[nodiscard]] static Table from_block(const Document& document, const Item& block, const std::string& where,
                                           std::span<const Role> roles);

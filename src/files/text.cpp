@@ -11,8 +11,8 @@ namespace {
 using Utf8 = boost::locale::utf::utf_traits<char>;
 using CodePoint = boost::locale::utf::code_point;
 
-/// Characters that show nothing: controls other than tab and line end, noncharacters, byte order marks, and the direction
-/// marks by which a line can be made to look different from what it says.
+/// Characters that show nothing: controls other than tab and line end, noncharacters, byte order marks, and the
+/// direction marks by which a line can be made to look different from what it says.
 bool is_control(CodePoint c) {
     return (c < 0x20 && c != '\t' && c != '\n' && c != '\r') || (c >= 0x7f && c < 0xa0) || c == 0xfeff ||
            (c & 0xfffe) == 0xfffe || (c >= 0x202a && c <= 0x202e) || (c >= 0x2066 && c <= 0x2069);
@@ -25,6 +25,12 @@ std::string hexadecimal(const char* format, unsigned value) {
 }
 
 }  // namespace
+
+std::string_view trimmed(std::string_view text) {
+    const std::size_t first = text.find_first_not_of(" \t\r\n");
+    if (first == std::string_view::npos) return text.substr(text.size());
+    return text.substr(first, text.find_last_not_of(" \t\r\n") - first + 1);
+}
 
 std::string shortened(std::string_view text) {
     constexpr std::size_t longest = 80;
@@ -70,6 +76,10 @@ void Text::refuse(std::size_t position, const std::string& problem, const std::s
 }
 
 void Text::check() const {
+    if (bytes_.starts_with("\xff\xfe") || bytes_.starts_with("\xfe\xff"))
+        throw InputError({name_}, "UTF-16 text", {}, "plain text, saved as UTF-8");
+    if (const std::size_t zero = bytes_.find('\0'); zero != std::string::npos)
+        refuse(zero, "a binary file, not text", "byte 0x00");
     const char* const begin = bytes_.data();
     const char* const end = begin + bytes_.size();
     bool something = false;
@@ -79,7 +89,6 @@ void Text::check() const {
         const CodePoint c = Utf8::decode(p, end);
         if (!boost::locale::utf::is_valid_codepoint(c))
             refuse(position, "not valid UTF-8", hexadecimal("byte 0x%02x", byte));
-        if (c == 0) refuse(position, "a binary file, not text", "byte 0x00");
         if (is_control(c) || (c == '\r' && (p == end || *p != '\n')))
             refuse(position, "a control character", hexadecimal("U+%04X", c));
         something = something || !(c == ' ' || c == '\t' || c == '\r' || c == '\n');

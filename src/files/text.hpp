@@ -38,6 +38,9 @@ class Text {
     std::vector<std::size_t> starts_;  ///< where each line begins
 };
 
+/// `text` without blanks at either end.
+[[nodiscard]] std::string_view trimmed(std::string_view text);
+
 /// `text` cut to a length that fits a message.
 [[nodiscard]] std::string shortened(std::string_view text);
 

@@ -5,6 +5,7 @@
 #include <yaml-cpp/mark.h>
 #include <yaml-cpp/parser.h>
 
+#include <algorithm>
 #include <map>
 #include <sstream>
 #include <string_view>
@@ -32,7 +33,8 @@ class Builder : public YAML::EventHandler {
     void OnNull(const YAML::Mark& mark, YAML::anchor_t anchor) override {
         add(begin(mark, "?", anchor, Item::Kind::null));
     }
-    void OnScalar(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor, const std::string& value) override {
+    void OnScalar(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
+                  const std::string& value) override {
         Item item = begin(mark, tag, anchor, Item::Kind::scalar);
         const std::string_view line = text_.line(item.line);
         const auto byte = static_cast<std::size_t>(item.byte);
@@ -77,7 +79,8 @@ class Builder : public YAML::EventHandler {
     }
     void open(Item item) {
         if (open_.size() == deepest)
-            throw InputError(text_.place(item.line, item.byte), "nested deeper than 32 levels", {}, "the format's own keys");
+            throw InputError(text_.place(item.line, item.byte), "nested deeper than 32 levels", {},
+                             "the format's own keys");
         open_.push_back(std::move(item));
     }
     void close() {
@@ -116,7 +119,8 @@ class Builder : public YAML::EventHandler {
 }  // namespace
 
 void Document::refuse(const Item& item, const std::string& problem, const std::string& accepted) const {
-    throw InputError(place(item), problem, item.kind == Item::Kind::scalar ? shortened(item.text) : std::string(), accepted);
+    throw InputError(place(item), problem, item.kind == Item::Kind::scalar ? shortened(item.text) : std::string(),
+                     accepted);
 }
 
 Document parse_tree(Text text) {
@@ -129,8 +133,13 @@ Document parse_tree(Text text) {
     } catch (const YAML::Exception& error) {
         const bool known = !error.mark.is_null();
         const int line = known ? error.mark.line + 1 : 1;
+        const std::string_view shown = text.line(line);
+        if (const std::size_t tab = shown.find('\t');
+            tab != std::string_view::npos && tab < shown.find_first_not_of(" \t"))
+            throw InputError(text.place(line, static_cast<int>(tab)), "a tab in the indentation",
+                             shortened(trimmed(shown)), "blanks");
         throw InputError(text.place(line, known ? error.mark.column : 0), "not valid YAML (" + error.msg + ")",
-                         shortened(text.line(line)), "YAML as in the demo files, or JSON");
+                         shortened(trimmed(shown)), "YAML as in the demo files, or JSON");
     }
     Item root = builder.take();
     return {std::move(text), std::move(root)};

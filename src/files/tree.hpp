@@ -1,8 +1,8 @@
 /// @file
 /// YAML into a plain tree with places, holding to the part of YAML that a table needs (and JSON with it).
 ///
-/// Refused: a second document, duplicate keys, keys that are not text, tags, anchors and aliases (a bomb needs them, a page
-/// does not), nesting deeper than 32, more than 100,000 values. No exception of the YAML library leaves here.
+/// Refused: a second document, duplicate keys, keys that are not text, tags, anchors and aliases (a bomb needs them, a
+/// page does not), nesting deeper than 32, more than 100,000 values. No exception of the YAML library leaves here.
 #pragma once
 
 #include <string>
@@ -17,10 +17,10 @@ struct Item {
     enum class Kind { null, scalar, list, map };
 
     Kind kind = Kind::null;
-    std::string text;        ///< of a scalar
-    bool is_block = false;   ///< a scalar written with `|`: its text stands on the lines after `line`
-    int line = 1;            ///< from 1
-    int byte = 0;            ///< in that line, from 0
+    std::string text;          ///< of a scalar
+    bool is_block = false;     ///< a scalar written with `|`: its text stands on the lines after `line`
+    int line = 1;              ///< from 1
+    int byte = 0;              ///< in that line, from 0
     std::vector<Item> keys;    ///< of a map: scalars, all different
     std::vector<Item> values;  ///< of a map, beside `keys`; or of a list
 };

@@ -1,104 +1,18 @@
-#include <cmath>
-#include <map>
-#include <numbers>
-
-#include "fields.hpp"
+#include "instrument.hpp"
 #include "offnominal/files.hpp"
 
 namespace offnominal {
 namespace files {
 namespace {
 
-/// How far off an instrument is in one quantity: in the quantity's own unit, or as a share of the reading.
-struct Spec {
-    double standard = 0.0;  ///< coverage factor 1
-    bool of_reading = false;
-
-    [[nodiscard]] double at(double reading) const { return of_reading ? standard * std::abs(reading) : standard; }
-};
-
-struct Instrument {
-    std::map<std::string, Spec, std::less<>> specs;  ///< by quantity
-    double correlation = 0.0;
-};
-
-struct Measure {
-    std::string_view name;
-    Dimension dimension;  ///< of the quantity's error
-    bool share;           ///< may be stated in percent of the reading
-};
-
-constexpr Measure measures[] = {
-    {"dry_bulb", Dimension::temperature_difference, false}, {"relative_humidity", Dimension::ratio, false},
-    {"wet_bulb", Dimension::temperature_difference, false}, {"dew_point", Dimension::temperature_difference, false},
-    {"humidity_ratio", Dimension::humidity_ratio, true},    {"airflow", Dimension::airflow, true},
-    {"power", Dimension::power, true},                      {"pressure", Dimension::pressure, true},
-};
-
-/// `{limits: 0.5 delta_degF}`, `{expanded: 7 %}`, `{standard: ...}`. Conversions: JCGM 100:2008, 4.3.7 (limits: every value
-/// within is as likely, so divide by the square root of 3) and 4.3.3 (expanded: divide by the coverage factor).
-Spec read_spec(const Fields& instrument, const Item& item, const Measure& measure) {
-    const Fields fields(instrument.document(), item, instrument.path(measure.name), {"limits", "expanded", "standard", "coverage"});
-    static constexpr std::string_view ways[] = {"limits", "expanded", "standard"};
-    const Item* typed = nullptr;
-    std::string_view way;
-    for (const std::string_view one : ways)
-        if (const Item* found = fields.find(one)) {
-            if (typed != nullptr) fields.refuse(*found, fields.path(one) + ": a second way to say it", "one of limits, expanded, standard");
-            typed = found;
-            way = one;
-        }
-    if (typed == nullptr) fields.missing("limits", "limits, expanded (95 %, coverage factor 2) or standard");
-    double coverage = 2.0;
-    if (const Item* k = fields.find("coverage")) {
-        coverage = fields.measured(*k, "coverage", Dimension::ratio).si;
-        if (way != "expanded" || !(coverage >= 1.0 && coverage <= 5.0))
-            fields.refuse(*k, fields.path("coverage") + ": not a coverage factor of an expanded uncertainty", "1 to 5, beside expanded");
-    }
-    Spec spec;
-    Measured share;
-    if (measure.share && !read_quantity(fields.text(*typed, way), Dimension::ratio, share)) {
-        if (share.unit.name != "%") fields.refuse(*typed, fields.path(way) + ": a number without a unit", "7 % of the reading, or a unit");
-        spec = {share.si, true};
-    } else {
-        spec.standard = fields.measured(*typed, way, measure.dimension).si;
-    }
-    if (!(spec.standard >= 0.0)) fields.refuse(*typed, fields.path(way) + ": below zero", "zero or more");
-    if (measure.name == "relative_humidity" && spec.standard > 0.3)
-        fields.refuse(*typed, fields.path(way) + ": not a limit of relative humidity", "2 %, or 0.02");
-    spec.standard /= way == "limits" ? std::numbers::sqrt3 : way == "expanded" ? coverage : 1.0;
-    return spec;
-}
-
-std::map<std::string, Instrument, std::less<>> read_instruments(const Document& document, const Item& item) {
-    if (item.kind != Item::Kind::map)
-        document.refuse(item, "instruments: not a map of instruments", "return probe: {dry_bulb: {limits: 0.5 delta_degF}}");
-    std::map<std::string, Instrument, std::less<>> out;
-    for (std::size_t i = 0; i < item.keys.size(); ++i) {
-        const Fields fields(document, item.values[i], "instruments: " + item.keys[i].text,
-                            {"dry_bulb", "relative_humidity", "wet_bulb", "dew_point", "humidity_ratio", "airflow", "power", "pressure",
-                             "correlation"});
-        Instrument instrument;
-        for (const Measure& measure : measures)
-            if (const Item* typed = fields.find(measure.name))
-                instrument.specs.emplace(measure.name, read_spec(fields, *typed, measure));
-        if (const Item* typed = fields.find("correlation")) {
-            instrument.correlation = fields.measured(*typed, "correlation", Dimension::ratio).si;
-            if (!(instrument.correlation >= 0.0 && instrument.correlation <= 1.0))
-                fields.refuse(*typed, fields.path("correlation") + ": not a correlation", "0 to 1");
-        }
-        out.emplace(item.keys[i].text, std::move(instrument));
-    }
-    return out;
-}
-
 class VisitReader {
    public:
     explicit VisitReader(const Document& document)
         : document_(document),
           top_(document, document.root, {},
-               {"offnominal", "name",  "system", "date",        "remarks",  "site",   "stage",  "match",   "line_set", "boundary",
-                "fan_power",  "split", "condensate", "limit",   "confidence", "steady", "outside", "infer", "instruments", "readings"}) {}
+               {"offnominal", "name",     "system",   "date",      "remarks",     "site",       "stage",
+                "match",      "line_set", "boundary", "fan_power", "split",       "condensate", "limit",
+                "confidence", "steady",   "outside",  "infer",     "instruments", "readings"}) {}
 
     Visit read() {
         top_.need_word("offnominal", "visit/1");
@@ -109,7 +23,8 @@ class VisitReader {
         if (const Item* item = top_.find("instruments")) instruments_ = read_instruments(document_, *item);
         read_machine();
         read_judgement();
-        read_site(top_.need("site", "site: {elevation: 4690 ft}, or pressure: the station pressure; there is no default"));
+        read_site(
+            top_.need("site", "site: {elevation: 4690 ft}, or pressure: the station pressure; there is no default"));
         read_readings(top_.need("readings", "readings: with outdoor, return, supply and airflow"));
         return std::move(visit_);
     }
@@ -118,28 +33,32 @@ class VisitReader {
     void read_machine() {
         visit_.stage = top_.text(top_.need("stage", "the stage that ran; there is no default"), "stage");
         visit_.match = top_.text("match");
-        visit_.boundary = top_.choice<Boundary>(top_.need("boundary", "coil, coil+fan; there is no default"), "boundary",
-                                      {{"coil", Boundary::coil}, {"coil+fan", Boundary::coil_and_fan}});
+        visit_.boundary =
+            top_.choice<Boundary>(top_.need("boundary", "coil, coil+fan; there is no default"), "boundary",
+                                  {{"coil", Boundary::coil}, {"coil+fan", Boundary::coil_and_fan}});
         if (const Item* item = top_.find("line_set")) visit_.line_set = read_line_set(*item);
         if (const Item* item = top_.find("fan_power"))
             read_fan_power(*item);
         else if (visit_.boundary == Boundary::coil_and_fan)
             top_.missing("fan_power", "the indoor fan's power, such as 420 W: boundary coil+fan needs it");
-        visit_.outside = top_.choice("outside", Outside::refuse,
-                                     {{"refuse", Outside::refuse}, {"hold", Outside::hold}, {"extend", Outside::extend}});
+        visit_.outside =
+            top_.choice("outside", Outside::refuse,
+                        {{"refuse", Outside::refuse}, {"hold", Outside::hold}, {"extend", Outside::extend}});
         visit_.infer = top_.flag("infer", false);
     }
 
     LineSet read_line_set(const Item& item) {
         if (item.kind == Item::Kind::scalar) {
             if (item.text != "reference")
-                top_.refuse(item, "line_set: not a line set", "reference, or {length: 50 ft, suction: 3/4 in, lift: 0 ft}");
+                top_.refuse(item, "line_set: not a line set",
+                            "reference, or {length: 50 ft, suction: 3/4 in, lift: 0 ft}");
             return LineSet::reference();
         }
         const Fields fields(document_, item, "line_set", {"length", "suction", "lift"});
         const auto length = fields.quantity<Dimension::length>(
             fields.need("length", "the equivalent length (tubing and fittings), such as 50 ft"), "length");
-        const auto suction = fields.quantity<Dimension::length>(fields.need("suction", "the suction size, such as 3/4 in"), "suction");
+        const auto suction =
+            fields.quantity<Dimension::length>(fields.need("suction", "the suction size, such as 3/4 in"), "suction");
         return LineSet::of(length, suction, fields.quantity<Dimension::length>("lift").value_or(Length{0.0}));
     }
 
@@ -148,7 +67,8 @@ class VisitReader {
             visit_.fan_power = top_.quantity<Dimension::power>(item, "fan_power");
         } else {
             const Fields fields(document_, item, "fan_power", {"value", "instrument"});
-            visit_.fan_power = fields.quantity<Dimension::power>(fields.need("value", "a power, such as 420 W"), "value");
+            visit_.fan_power =
+                fields.quantity<Dimension::power>(fields.need("value", "a power, such as 420 W"), "value");
             if (fields.find("instrument") != nullptr) know(Input::fan_power, fields, "power", visit_.fan_power.si);
         }
         if (!(visit_.fan_power.si >= 0.0)) top_.refuse(item, "fan_power: below zero", "zero or more");
@@ -156,16 +76,19 @@ class VisitReader {
     }
 
     void read_judgement() {
-        const Item& limit = top_.need("limit", "the least accepted ratio of delivered to expected, such as 0.90; there is no default");
+        const Item& limit =
+            top_.need("limit", "the least accepted ratio of delivered to expected, such as 0.90; there is no default");
         visit_.limit = top_.measured(limit, "limit", Dimension::ratio).si;
-        if (!(*visit_.limit > 0.0 && *visit_.limit <= 2.0)) top_.refuse(limit, "limit: not a ratio to judge by", "0.90, or 90 %");
+        if (!(*visit_.limit > 0.0 && *visit_.limit <= 2.0))
+            top_.refuse(limit, "limit: not a ratio to judge by", "0.90, or 90 %");
         if (const Item* item = top_.find("confidence")) {
             visit_.confidence = top_.measured(*item, "confidence", Dimension::ratio).si;
             if (!(visit_.confidence > 0.5 && visit_.confidence < 1.0))
                 top_.refuse(*item, "confidence: not a probability to ask for", "above 0.5 and below 1, such as 0.95");
         }
         if (top_.find("steady") != nullptr) visit_.steady = top_.flag("steady", false);
-        visit_.readings.split = top_.choice("split", Split::enthalpy, {{"enthalpy", Split::enthalpy}, {"ashrae37", Split::ashrae37}});
+        visit_.readings.split =
+            top_.choice("split", Split::enthalpy, {{"enthalpy", Split::enthalpy}, {"ashrae37", Split::ashrae37}});
         visit_.readings.condensate = top_.flag("condensate", false);
     }
 
@@ -175,15 +98,18 @@ class VisitReader {
         const auto elevation = fields.quantity<Dimension::length>("elevation");
         const auto pressure = fields.quantity<Dimension::pressure>("pressure");
         if (!elevation && !pressure)
-            fields.missing("elevation", "elevation, such as 4690 ft, or pressure at the site, such as 12.4 psia; there is no default");
+            fields.missing(
+                "elevation",
+                "elevation, such as 4690 ft, or pressure at the site, such as 12.4 psia; there is no default");
         visit_.site = elevation && pressure ? Site::at(*elevation, *pressure)
                       : elevation           ? Site::at_elevation(*elevation)
                                             : Site::at_pressure(*pressure);
         const auto station = visit_.site.pressure();
         if (!station) {
             if (station.reason().why == Why::contradictory)
-                fields.refuse(*fields.find("pressure"), "site: pressure and elevation are more than 5 % apart",
-                              "station pressure: what a barometer shows there, not the weather service's, reduced to sea level");
+                fields.refuse(
+                    *fields.find("pressure"), "site: pressure and elevation are more than 5 % apart",
+                    "station pressure: what a barometer shows there, not the weather service's, reduced to sea level");
             fields.refuse(*fields.find(pressure ? "pressure" : "elevation"), "site: no such place",
                           "a station pressure from 50 to 110 kPa");
         }
@@ -193,17 +119,17 @@ class VisitReader {
     void read_readings(const Item& item) {
         const Fields fields(document_, item, "readings", {"outdoor", "return", "supply", "airflow"});
         {
-            const Fields outdoor(document_, fields.need("outdoor", "{dry_bulb: 91 degF, instrument: outdoor probe}"), "readings: outdoor",
-                                 {"dry_bulb", "instrument"});
+            const Fields outdoor(document_, fields.need("outdoor", "{dry_bulb: 91 degF, instrument: outdoor probe}"),
+                                 "readings: outdoor", {"dry_bulb", "instrument"});
             visit_.outdoor_dry_bulb = read_temperature(outdoor, "dry_bulb");
             know(Input::outdoor_dry_bulb, outdoor, "dry_bulb", visit_.outdoor_dry_bulb.si);
         }
         static constexpr const char* air = "{dry_bulb: 76 degF, relative_humidity: 55 %, instrument: return probe}";
         Readings& r = visit_.readings;
-        read_air(fields.need("return", air), "readings: return", r.return_dry_bulb, r.return_humidity, Input::return_dry_bulb,
-                 Input::return_humidity);
-        read_air(fields.need("supply", air), "readings: supply", r.supply_dry_bulb, r.supply_humidity, Input::supply_dry_bulb,
-                 Input::supply_humidity);
+        read_air(fields.need("return", air), "readings: return", r.return_dry_bulb, r.return_humidity,
+                 Input::return_dry_bulb, Input::return_humidity);
+        read_air(fields.need("supply", air), "readings: supply", r.supply_dry_bulb, r.supply_humidity,
+                 Input::supply_dry_bulb, Input::supply_humidity);
         read_airflow(fields.need("airflow", "{value: 1190 cfm, at: return, instrument: flow grid}"));
     }
 
@@ -211,12 +137,13 @@ class VisitReader {
         const Item& item = fields.need(key, "a temperature, such as 76 degF");
         const auto value = fields.quantity<Dimension::temperature>(item, key);
         if (!(value.si >= air::least_dry_bulb && value.si <= air::greatest_dry_bulb))
-            fields.refuse(item, fields.path(key) + ": not a temperature of air around a machine", "-60 to 90 degC (-76 to 194 degF)");
+            fields.refuse(item, fields.path(key) + ": not a temperature of air around a machine",
+                          "-60 to 90 degC (-76 to 194 degF)");
         return value;
     }
 
-    void read_air(const Item& item, const std::string& where, Temperature& dry_bulb, air::Humidity& humidity, Input dry_input,
-                  Input humidity_input) {
+    void read_air(const Item& item, const std::string& where, Temperature& dry_bulb, air::Humidity& humidity,
+                  Input dry_input, Input humidity_input) {
         const Fields fields(document_, item, where,
                             {"dry_bulb", "relative_humidity", "wet_bulb", "dew_point", "humidity_ratio", "instrument"});
         dry_bulb = read_temperature(fields, "dry_bulb");
@@ -226,11 +153,13 @@ class VisitReader {
         for (const std::string_view key : {"relative_humidity", "wet_bulb", "dew_point", "humidity_ratio"}) {
             const Item* typed = fields.find(key);
             if (typed == nullptr) continue;
-            if (!kind.empty()) fields.refuse(*typed, fields.path(key) + ": a second measure of humidity", "one of them");
+            if (!kind.empty())
+                fields.refuse(*typed, fields.path(key) + ": a second measure of humidity", "one of them");
             kind = key;
             humidity = read_humidity(fields, *typed, key, dry_bulb);
         }
-        if (kind.empty()) fields.missing("relative_humidity", "one of relative_humidity, wet_bulb, dew_point, humidity_ratio");
+        if (kind.empty())
+            fields.missing("relative_humidity", "one of relative_humidity, wet_bulb, dew_point, humidity_ratio");
         know(humidity_input, fields, kind, humidity.value);
     }
 
@@ -240,7 +169,8 @@ class VisitReader {
             // 55 for 0.55, and 0.55 % for 55 %: neither is guessed at.
             if (value.unit.name == "%" ? value.si > 0.0 && value.si < 0.0105 : !(value.si <= 1.05))
                 fields.refuse(item, fields.path(key) + ": not a relative humidity", "55 %, or 0.55");
-            if (!(value.si >= 0.0 && value.si <= 1.0)) fields.refuse(item, fields.path(key) + ": outside 0 to 100 %", "55 %, or 0.55");
+            if (!(value.si >= 0.0 && value.si <= 1.0))
+                fields.refuse(item, fields.path(key) + ": outside 0 to 100 %", "55 %, or 0.55");
             return air::relative_humidity(value.si);
         }
         if (key == "humidity_ratio") {
@@ -250,7 +180,8 @@ class VisitReader {
         }
         const auto value = read_temperature(fields, key);
         if (value.si > dry_bulb.si + air::wet_bulb_tolerance)
-            fields.refuse(item, fields.path(key) + ": above the dry bulb", "at most the dry bulb; were the two swapped?");
+            fields.refuse(item, fields.path(key) + ": above the dry bulb",
+                          "at most the dry bulb; were the two swapped?");
         return key == "wet_bulb" ? air::wet_bulb(value) : air::dew_point(value);
     }
 
@@ -258,30 +189,37 @@ class VisitReader {
         const Fields fields(document_, item, "readings: airflow", {"value", "at", "basis", "instrument"});
         const Item& typed = fields.need("value", "an airflow, such as 1190 cfm");
         const Measured value = fields.measured(typed, "value", Dimension::airflow);
-        if (!(value.si > 0.0)) fields.refuse(typed, "readings: airflow: value: not above zero", "the airflow while the machine ran");
+        if (!(value.si > 0.0))
+            fields.refuse(typed, "readings: airflow: value: not above zero", "the airflow while the machine ran");
         const Item *at = fields.find("at"), *basis = fields.find("basis");
         if (at != nullptr && basis != nullptr)
-            fields.refuse(*basis, "readings: airflow: both a place and a basis", "at for actual airflow, basis: standard for standard airflow");
+            fields.refuse(*basis, "readings: airflow: both a place and a basis",
+                          "at for actual airflow, basis: standard for standard airflow");
         if (at == nullptr && basis == nullptr && !value.unit.standard_air)
-            fields.missing("at", "at: return, supply or fan, where it was read; or basis: standard; there is no default");
+            fields.missing("at",
+                           "at: return, supply or fan, where it was read; or basis: standard; there is no default");
         if (at != nullptr && value.unit.standard_air)
-            fields.refuse(typed, "readings: airflow: standard airflow has no place", "cfm with a place, or scfm without");
+            fields.refuse(typed, "readings: airflow: standard airflow has no place",
+                          "cfm with a place, or scfm without");
         if (at == nullptr) {
             if (basis != nullptr) fields.need_word("basis", "standard");
             visit_.readings.airflow = AirflowReading::standard({value.si});
         } else {
-            const auto place = fields.choice<air::Place>(*at, "at", {{"return", air::Place::return_air}, {"supply", air::Place::supply_air},
-                                                         {"fan", air::Place::fan}});
+            const auto place = fields.choice<air::Place>(
+                *at, "at",
+                {{"return", air::Place::return_air}, {"supply", air::Place::supply_air}, {"fan", air::Place::fan}});
             visit_.readings.airflow = AirflowReading::actual({value.si}, place);
         }
         know(Input::airflow, fields, "airflow", value.si);
     }
 
-    /// The uncertainty of one reading, by the instrument that `fields` names. A reading without an instrument would count as
-    /// exact, so there is none.
+    /// The uncertainty of one reading, by the instrument that `fields` names. A reading without an instrument would
+    /// count as exact, so there is none.
     void know(Input input, const Fields& fields, std::string_view quantity, double reading) {
-        const Item& item = fields.need("instrument", "the name of an instrument that 'instruments' describes; a reading without one has no "
-                                                     "uncertainty");
+        const Item& item =
+            fields.need("instrument",
+                        "the name of an instrument that 'instruments' describes; a reading without one has no "
+                        "uncertainty");
         const std::string name = fields.text(item, "instrument");
         const auto instrument = instruments_.find(name);
         if (instrument == instruments_.end()) {
@@ -292,15 +230,17 @@ class VisitReader {
         }
         const auto spec = instrument->second.specs.find(quantity);
         if (spec == instrument->second.specs.end())
-            fields.refuse(item, fields.path("instrument") + ": 'instruments' does not say how good it is at " + std::string(quantity),
-                          std::string(quantity) + ": {limits: ...} under that instrument");
+            fields.refuse(
+                item,
+                fields.path("instrument") + ": 'instruments' does not say how good it is at " + std::string(quantity),
+                std::string(quantity) + ": {limits: ...} under that instrument");
         Uncertain& out = visit_.of(input);
         out = {spec->second.at(reading), name, instrument->second.correlation};
     }
 
     const Document& document_;
     Fields top_;
-    std::map<std::string, Instrument, std::less<>> instruments_;
+    Instruments instruments_;
     Visit visit_;
 };
 

@@ -50,7 +50,8 @@ TEST_CASE("exp and log where they are exact, and inverse to each other") {
     CHECK(ours::log(1.0) == 0.0);
     CHECK(ours::log(2.0) == std::log(2.0));
     CHECK(std::isnan(ours::exp(std::nan(""))));
-    for (double x = -700.0; x <= 700.0; x += 0.37) CHECK(std::abs(ours::log(ours::exp(x)) - x) <= 4e-16 * (1.0 + std::abs(x)));
+    for (double x = -700.0; x <= 700.0; x += 0.37)
+        CHECK(std::abs(ours::log(ours::exp(x)) - x) <= 4e-16 * (1.0 + std::abs(x)));
 }
 
 TEST_CASE("exp and log are usable in constant expressions, with the bits of run time") {

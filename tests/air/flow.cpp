@@ -1,5 +1,6 @@
-// Airflow: standard and actual by way of dry mass; and the worked examples of an air-enthalpy test (computed by hand for this
-// project from the published equations; the figures in IP come from the IP equations, which differ by up to 0.1 %).
+// Airflow: standard and actual by way of dry mass; and the worked examples of an air-enthalpy test (computed by hand
+// for this project from the published equations; the figures in IP come from the IP equations, which differ by up to
+// 0.1 %).
 #include <doctest/doctest.h>
 
 #include <cmath>
@@ -25,7 +26,8 @@ TEST_CASE("standard air is 0.075 lb/ft3, of dry or of moist air") {
     CHECK(in(air::standard_airflow(air::dry_mass_flow(flow)), units::cfm) == doctest::Approx(1000.0).epsilon(1e-14));
     const HumidityRatio W{0.0113};
     CHECK(in(air::dry_mass_flow(flow, W), units::lb_h) == doctest::Approx(4500.0 / 1.0113).epsilon(1e-14));
-    CHECK(in(air::standard_airflow(air::dry_mass_flow(flow, W), W), units::cfm) == doctest::Approx(1000.0).epsilon(1e-14));
+    CHECK(in(air::standard_airflow(air::dry_mass_flow(flow, W), W), units::cfm) ==
+          doctest::Approx(1000.0).epsilon(1e-14));
     CHECK(air::si::standard_density == doctest::Approx(1.2014).epsilon(1e-4));
 }
 
@@ -35,9 +37,11 @@ TEST_CASE("an actual airflow is the same dry mass at every place along the duct"
     const auto supply = air::state(57.2_degF, air::relative_humidity(0.92), p);
     const Airflow at_return = 1120_cfm;
     const Airflow at_supply = air::actual_airflow(at_return, back, supply);
-    CHECK(air::dry_mass_flow(at_supply, supply).si == doctest::Approx(air::dry_mass_flow(at_return, back).si).epsilon(1e-14));
+    CHECK(air::dry_mass_flow(at_supply, supply).si ==
+          doctest::Approx(air::dry_mass_flow(at_return, back).si).epsilon(1e-14));
     CHECK(air::actual_airflow(at_supply, supply, back).si == doctest::Approx(at_return.si).epsilon(1e-14));
-    CHECK(1.0 - at_supply / at_return == doctest::Approx(0.037).epsilon(0.1));  // about 4 % between return and supply density
+    CHECK(1.0 - at_supply / at_return ==
+          doctest::Approx(0.037).epsilon(0.1));  // about 4 % between return and supply density
 }
 
 TEST_CASE("worked example, IP, sea level: 76 degF 55 % to 57.2 degF 92 %, 1120 cfm at return") {

@@ -1,5 +1,5 @@
-// Every row of published/ashrae_psychrometrics.csv (ASHRAE Handbook - Fundamentals 2017, ch. 1; source and meaning of the
-// columns in its header) within the row's own tolerance.
+// Every row of published/ashrae_psychrometrics.csv (ASHRAE Handbook - Fundamentals 2017, ch. 1; source and meaning of
+// the columns in its header) within the row's own tolerance.
 #include <doctest/doctest.h>
 
 #include <cmath>
@@ -98,19 +98,19 @@ double ours(const Row& r) {
 double distance(const Row& r, double value) { return std::abs(value - r.value); }
 double tolerance(const Row& r) { return r.tolerance * (r.relative ? std::abs(r.value) : 1.0); }
 
-// The Handbook's IP equations are not its SI equations converted: their rounded constants differ by up to 0.3 % (heat of the
-// frozen wick: 1220 Btu/lb is 2838 kJ/kg, against 2830). The library holds the SI set alone. These are the IP rows where that
-// shows; each is met within its own tolerance by the IP equation, and by us within the bound here.
+// The Handbook's IP equations are not its SI equations converted: their rounded constants differ by up to 0.3 % (heat
+// of the frozen wick: 1220 Btu/lb is 2838 kJ/kg, against 2830). The library holds the SI set alone. These are the IP
+// rows where that shows; each is met within its own tolerance by the IP equation, and by us within the bound here.
 struct SetDifference {
     const char* quantity;
     double t;
     double bound;  // in the row's unit
 };
 constexpr SetDifference set_differences[] = {
-    {"hs", -4.0, 0.0031},    // a small difference of large terms: 0.003 of 0.96 Btu/lb
-    {"h", 86.0, 0.032},      // 0.07 %
-    {"W", 86.0, 5.8e-6},     // 0.03 %
-    {"W", 30.2, 3.7e-6},     // 0.3 %
+    {"hs", -4.0, 0.0031},  // a small difference of large terms: 0.003 of 0.96 Btu/lb
+    {"h", 86.0, 0.032},    // 0.07 %
+    {"W", 86.0, 5.8e-6},   // 0.03 %
+    {"W", 30.2, 3.7e-6},   // 0.3 %
 };
 
 const SetDifference* set_difference(const Row& r) {

@@ -115,8 +115,8 @@ TEST_CASE("a wet bulb a little above the dry bulb is taken as saturated and says
     const Reason r = refused(76_degF, air::wet_bulb(76.21_degF));
     check_reason(r, Why::supersaturated, About::wet_bulb);
     CHECK(r.upper == (76_degF).si);
-    CHECK_THROWS_WITH_AS((void)air::state(76_degF, air::wet_bulb(80_degF), sea_level), doctest::Contains("wet bulb 80 degF"),
-                         Refused);
+    CHECK_THROWS_WITH_AS((void)air::state(76_degF, air::wet_bulb(80_degF), sea_level),
+                         doctest::Contains("wet bulb 80 degF"), Refused);
 }
 
 TEST_CASE("a wet bulb lower than dry air could have is refused, with the lowest there is") {
@@ -179,11 +179,10 @@ TEST_CASE("no answer is ever NaN or infinite: random and extreme input gives a s
     for (int i = 0; i < 50'000; ++i) {
         const Temperature t{wild(-70.0, 100.0)};
         const Pressure p{wild(45e3, 115e3)};
-        const air::Humidity humidity[] = {air::wet_bulb(Temperature{wild(-70.0, 100.0)}),
-                                          air::relative_humidity(wild(-0.1, 1.1)),
-                                          air::humidity_ratio(HumidityRatio{wild(-0.01, 0.1)}),
-                                          air::dew_point(Temperature{wild(-110.0, 100.0)}),
-                                          air::enthalpy(SpecificEnthalpy{wild(-70e3, 400e3)})};
+        const air::Humidity humidity[] = {
+            air::wet_bulb(Temperature{wild(-70.0, 100.0)}), air::relative_humidity(wild(-0.1, 1.1)),
+            air::humidity_ratio(HumidityRatio{wild(-0.01, 0.1)}), air::dew_point(Temperature{wild(-110.0, 100.0)}),
+            air::enthalpy(SpecificEnthalpy{wild(-70e3, 400e3)})};
         for (const air::Humidity& h : humidity) {
             const auto s = air::try_state(t, h, p);
             if (!s) continue;
@@ -191,9 +190,9 @@ TEST_CASE("no answer is ever NaN or infinite: random and extreme input gives a s
             CAPTURE(t.si);
             CAPTURE(p.si);
             CAPTURE(s->humidity_ratio.si);
-            for (const double x : {air::wet_bulb(*s).si, air::wet_bulb(*s, air::Wick::frozen).si, air::enthalpy(*s).si,
-                                   air::volume(*s).si, air::relative_humidity(*s).si, air::vapour_pressure(*s).si,
-                                   s->humidity_ratio.si})
+            for (const double x :
+                 {air::wet_bulb(*s).si, air::wet_bulb(*s, air::Wick::frozen).si, air::enthalpy(*s).si,
+                  air::volume(*s).si, air::relative_humidity(*s).si, air::vapour_pressure(*s).si, s->humidity_ratio.si})
                 CHECK(std::isfinite(x));
             CHECK(air::relative_humidity(*s).si <= 1.0 + 1e-12);
             CHECK(s->humidity_ratio.si >= 0.0);
@@ -246,7 +245,8 @@ TEST_CASE("mixing conserves mass, vapour and enthalpy, and refuses fog and unlik
 
 TEST_CASE("station pressure from elevation, and back") {
     CHECK(air::pressure_at(0_ft) == Pressure{101325.0});
-    CHECK(in(air::pressure_at(5000_ft), units::psia) == doctest::Approx(12.23).epsilon(0.005 / 12.23));  // domain figure
+    CHECK(in(air::pressure_at(5000_ft), units::psia) ==
+          doctest::Approx(12.23).epsilon(0.005 / 12.23));  // domain figure
     for (double z = -500.0; z <= 10000.0; z += 250.0)
         CHECK(air::si::elevation_at_pressure(air::pressure_at(Length{z}).si) == doctest::Approx(z).epsilon(1e-11));
     check_reason(air::try_pressure_at(Length{not_a_number}).reason(), Why::not_finite, About::elevation);

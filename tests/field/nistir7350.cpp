@@ -7,41 +7,13 @@
 // 0.8 % more on wet rows, and agreement on dry rows.
 #include <doctest/doctest.h>
 
-#include <fstream>
-#include <map>
-#include <sstream>
-#include <string>
-#include <vector>
-
+#include "../support/csv.hpp"
 #include "offnominal/field/deliver.hpp"
 
 using namespace offnominal;
 
-namespace {
-std::vector<std::map<std::string, std::string>> rows_of(const std::string& path) {
-    std::ifstream file(path);
-    REQUIRE(file.good());
-    std::vector<std::string> names;
-    std::vector<std::map<std::string, std::string>> rows;
-    for (std::string line; std::getline(file, line);) {
-        if (line.empty() || line[0] == '#') continue;
-        std::vector<std::string> cells;
-        std::stringstream stream(line);
-        for (std::string cell; std::getline(stream, cell, ',');) cells.push_back(cell);
-        if (names.empty()) {
-            names = cells;
-            continue;
-        }
-        REQUIRE(cells.size() == names.size());
-        auto& row = rows.emplace_back();
-        for (std::size_t i = 0; i < names.size(); ++i) row[names[i]] = cells[i];
-    }
-    return rows;
-}
-}  // namespace
-
 TEST_CASE("laboratory measurements are reproduced row by row") {
-    const auto rows = rows_of(OFFNOMINAL_PUBLISHED_DIR "/nistir7350_nofault_cooling.csv");
+    const auto rows = csv_rows(OFFNOMINAL_PUBLISHED_DIR "/nistir7350_nofault_cooling.csv");
     REQUIRE(rows.size() == 8);
     for (const auto& row : rows) {
         CAPTURE(row.at("condition"));

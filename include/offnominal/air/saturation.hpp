@@ -36,10 +36,12 @@ struct SaturationPoint {
 
 /// Point of a curve at `t` degC.
 [[nodiscard]] constexpr SaturationPoint saturation_point(const SaturationCurve& c, double t) noexcept {
+    constexpr double ln_kelvin = elementary::log(kelvin);
     const double T = t + kelvin;
     const double u = 1.0 / T;
-    const double ln_p =
-        (c.over * u + c.log * elementary::log(T)) + (c.c0 + T * (c.c1 + T * (c.c2 + T * (c.c3 + T * c.c4))));
+    const double s = t / (T + kelvin);  // ln(T / 273.15) = 2 artanh(s), |s| <= 0.27 from -100 to 200 degC
+    const double ln_T = ln_kelvin + s * (2.0 + elementary::artanh_tail(s * s));
+    const double ln_p = (c.over * u + c.log * ln_T) + (c.c0 + T * (c.c1 + T * (c.c2 + T * (c.c3 + T * c.c4))));
     const double slope = (c.c1 + T * (2.0 * c.c2 + T * (3.0 * c.c3 + T * (4.0 * c.c4)))) + u * (c.log - c.over * u);
     const double bend = (2.0 * c.c2 + T * (6.0 * c.c3 + T * (12.0 * c.c4))) - u * u * (c.log - 2.0 * c.over * u);
     const double p = elementary::exp(ln_p);

@@ -62,13 +62,14 @@ class BlowerTable {
     /// What the page says of itself.
     struct Basis {
         BlowerMotor motor = BlowerMotor::unknown;
-        std::string includes;         ///< components whose pressure drop the page holds already: `wet coil, no filter`
-        bool standard_air = false;    ///< printed for standard air; if the page does not say, it is taken so
+        std::string includes;       ///< components whose pressure drop the page holds already: `wet coil, no filter`
+        bool standard_air = false;  ///< printed for standard air; if the page does not say, it is taken so
     };
 
     BlowerTable() = default;
 
-    /// @throws InputError for no rows, two rows of one tap for one pressure, a pressure below zero, or an airflow or power
+    /// @throws InputError for no rows, two rows of one tap for one pressure, a pressure below zero, or an airflow or
+    /// power
     ///         that is not positive.
     BlowerTable(std::vector<Row> rows, Basis basis) : basis_(std::move(basis)) {
         if (rows.empty()) throw InputError({}, "the blower table has no rows", {}, "tap, static, airflow, power");
@@ -98,15 +99,17 @@ class BlowerTable {
     }
     [[nodiscard]] bool has_tap(std::string_view name) const noexcept { return find(name) != nullptr; }
 
-    /// What tap `tap` does against a *measured* external static pressure, the components in `basis().includes` counted as
-    /// the page counts them.
+    /// What tap `tap` does against a *measured* external static pressure, the components in `basis().includes` counted
+    /// as the page counts them.
     ///
     /// By the fan law a fan at fixed speed moves the same volume in thin air, against a pressure and with a power in
     /// proportion to density: the page is entered at pressure / `density_ratio`, airflow is read as it stands, power is
-    /// multiplied by `density_ratio`. (Fan laws: ASHRAE Handbook, HVAC Systems and Equipment, chapter Fans; from memory.)
+    /// multiplied by `density_ratio`. (Fan laws: ASHRAE Handbook, HVAC Systems and Equipment, chapter Fans; from
+    /// memory.)
     ///
     /// @param density_ratio  see `fan_density_ratio`; 1 in standard air
-    /// @return Why::outside past the printed pressures, with the bounds in terms of the measured pressure; Why::blank or
+    /// @return Why::outside past the printed pressures, with the bounds in terms of the measured pressure; Why::blank
+    /// or
     ///         Why::beyond_limit where the page has no number; Why::not_given for a tap that the page does not have.
     [[nodiscard]] OFFNOMINAL_INLINE Answer<BlowerPoint> at(std::string_view tap, Pressure external_static,
                                                            double density_ratio) const noexcept {
@@ -127,7 +130,8 @@ class BlowerTable {
             }
             return reason;
         }
-        return BlowerPoint{{found->value[0]}, {found->value[1] * sigma}, sigma != 1.0 && basis_.motor != BlowerMotor::fixed_speed};
+        return BlowerPoint{
+            {found->value[0]}, {found->value[1] * sigma}, sigma != 1.0 && basis_.motor != BlowerMotor::fixed_speed};
     }
 
    private:
@@ -150,7 +154,8 @@ class BlowerTable {
         if (!pressures.empty() && pressures.back() == row.external_static.si)
             refuse("two rows for the same external static pressure", "one row");
         if (row.mark != Mark::printed) return;
-        if (!(row.airflow.si > 0.0)) refuse("an airflow that is not positive", "an airflow, or - where the page is blank");
+        if (!(row.airflow.si > 0.0))
+            refuse("an airflow that is not positive", "an airflow, or - where the page is blank");
         if (!(row.power.si > 0.0)) refuse("a power that is not positive", "a power, or - where the page is blank");
     }
 

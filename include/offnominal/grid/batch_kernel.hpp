@@ -15,9 +15,6 @@ inline namespace OFFNOMINAL_ISA {
 /// Points in a block: what the search leaves behind stays in the first-level cache.
 inline constexpr int block_size = 64;
 
-/// Doubles of a collapsed pair of nodes.
-inline constexpr int pair_size = 2 * max_outputs;
-
 /// The places of a block of points. Where an edge policy refuses, t is NaN on that axis, and so will the value be.
 struct Block {
     double t[max_rank][block_size];
@@ -47,6 +44,7 @@ OFFNOMINAL_NOINLINE inline void locate_axis(const AxisData& axis, const double* 
     splat(stride, axis.stride);
     splat(end, axis.stride * last);
     Reals<lanes> bs[Inner > 0 ? Inner : 1], inverses[Inner > 0 ? Inner : 1];
+    OFFNOMINAL_UNROLL
     for (int j = 0; j < Inner; ++j) {
         splat(bs[j], b[j + 1]);
         splat(inverses[j], inverse[j + 1]);
@@ -72,6 +70,7 @@ OFFNOMINAL_NOINLINE inline void locate_axis(const AxisData& axis, const double* 
             offset = offset + (above & stride);
         };
         if constexpr (Inner >= 0) {
+            OFFNOMINAL_UNROLL
             for (int j = 0; j < Inner; ++j) pass(bs[j], inverses[j]);
         } else {
             for (std::int64_t j = 1; j < last; ++j) {
@@ -143,6 +142,7 @@ OFFNOMINAL_NOINLINE inline void collapse_block(const GridData& grid, const Block
     for (int i = 0; i < count; ++i, pairs += pair_size) {
         Reals<Width> t[Rank];
         std::int64_t step[Rank];
+        OFFNOMINAL_UNROLL
         for (int k = 0; k < Rank - 1; ++k) {
             splat(t[k], block.t[k][i]);
             step[k] = block.step[k][i];
@@ -205,6 +205,24 @@ OFFNOMINAL_INLINE void evaluate_block_of_rank(const GridData& grid, const Block&
         case 5: return evaluate_block<5>(grid, block, count, out);
         default: return evaluate_block<6>(grid, block, count, out);
     }
+}
+
+/// Whether `count` doubles are all finite.
+OFFNOMINAL_INLINE bool all_finite(const double* values, int count) noexcept {
+    constexpr int chains = 4;
+    Reals<lanes> sum[chains] = {};  // stays 0 unless something is infinite or NaN
+    int i = 0;
+    for (; i + chains * lanes <= count; i += chains * lanes)
+        for (int c = 0; c < chains; ++c) {
+            Reals<lanes> v;
+            load(v, values + i + c * lanes);
+            sum[c] = sum[c] + (v - v);
+        }
+    double rest = 0.0;
+    for (; i < count; ++i) rest += values[i] - values[i];
+    const Reals<lanes> total = (sum[0] + sum[1]) + (sum[2] + sum[3]);
+    for (int j = 0; j < lanes; ++j) rest += total[j];
+    return rest == 0.0;
 }
 
 /// Puts NaN into each output of every point that has one that is not finite. @return how many have

@@ -28,21 +28,30 @@ OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::detail {
 inline namespace OFFNOMINAL_ISA {
 
-/// The number of the cell with x: the last breakpoint at or below x, the first if there is none; the last one only for
-/// x equal to it. No branch depends on x.
+/// The number of the cell with x: the last breakpoint at or below x, the first if there is none; the last breakpoint only
+/// for x equal to it, unless the caller knows that x does not pass it. No branch depends on x.
+template <bool Inside = false>
 OFFNOMINAL_INLINE std::int64_t cell_number(const AxisData& axis, double x) noexcept {
     const double* b = axis.numbers;
     const std::int64_t last = axis.size - 1;
     std::int64_t i = 0;
-    if (axis.size <= 32) {
-        for (std::int64_t j = 1; j < last; ++j) i += x >= b[j] ? 1 : 0;
-    } else {
-        for (std::int64_t left = last; left > 1;) {
-            const std::int64_t half = left / 2;
-            i += b[i + half] <= x ? half : 0;
-            left -= half;
-        }
+    switch (axis.size) {  // counting the inner breakpoints beats any search of so few
+        case 8: i += x >= b[6] ? 1 : 0; [[fallthrough]];
+        case 7: i += x >= b[5] ? 1 : 0; [[fallthrough]];
+        case 6: i += x >= b[4] ? 1 : 0; [[fallthrough]];
+        case 5: i += x >= b[3] ? 1 : 0; [[fallthrough]];
+        case 4: i += x >= b[2] ? 1 : 0; [[fallthrough]];
+        case 3: i += x >= b[1] ? 1 : 0; [[fallthrough]];
+        case 2:
+        case 1: break;
+        default:
+            for (std::int64_t left = last; left > 1;) {
+                const std::int64_t half = left / 2;
+                i += b[i + half] <= x ? half : 0;
+                left -= half;
+            }
     }
+    if constexpr (Inside) return i + (last > 0 && x >= b[last] ? 1 : 0);
     return x == b[last] ? last : i;
 }
 
@@ -53,15 +62,17 @@ struct Place {
     std::int64_t base;            ///< doubles to the lowest corner
 };
 
-/// Finds the place of a point whose coordinates are accepted and clamped.
-template <int Rank>
+/// Finds the place of a point whose coordinates are accepted and clamped; Inside means by the breakpoints' own range.
+template <int Rank, bool Inside = false>
 OFFNOMINAL_INLINE void locate(const GridData& grid, const double* point, Place& place) noexcept {
     place.base = 0;
+    OFFNOMINAL_UNROLL
     for (int k = 0; k < Rank; ++k) {
         const AxisData& axis = grid.axis[k];
-        const std::int64_t i = cell_number(axis, point[k]);
-        place.t[k] = (point[k] - axis.numbers[i]) * axis.numbers[axis.size + i];
-        place.step[k] = place.t[k] == 0.0 ? 0 : axis.stride;
+        const std::int64_t i = cell_number<Inside>(axis, point[k]);
+        const double t = (point[k] - axis.numbers[i]) * axis.numbers[axis.size + i];
+        place.t[k] = t;
+        place.step[k] = (Inside ? t > 0.0 : t != 0.0) ? axis.stride : 0;
         place.base += i * axis.stride;
     }
 }
@@ -79,76 +90,52 @@ OFFNOMINAL_INLINE void collapse(Vector& out, const double* p, const std::int64_t
     }
 }
 
-/// Room for a collapsed pair of nodes, and for what whole vectors read and write beyond it.
-struct Pair {
-    double value[2 * max_outputs + 8] = {};
-};
+/// Doubles of a collapsed pair of nodes.
+inline constexpr int pair_size = 2 * max_outputs;
 
-/// The value at a place: `outputs` doubles to `out`, rounded up to whole vectors of at most 4.
+/// The value at a place: `outputs` doubles. @return whether all are finite
 template <int Rank>
-OFFNOMINAL_INLINE void evaluate_place(const GridData& grid, const Place& place, Pair& room, double* out) noexcept {
-    double* pair = room.value;
-    constexpr int tail = lanes < 4 ? lanes : 4;
+OFFNOMINAL_INLINE bool evaluate_place(const GridData& grid, const Place& place, double* out) noexcept {
     Reals<lanes> t[Rank];
+    OFFNOMINAL_UNROLL
     for (int k = 0; k < Rank - 1; ++k) splat(t[k], place.t[k]);
-    for (int c = 0; c < 2 * grid.outputs; c += lanes) {
+    const double* p = grid.values + place.base;
+    double pair[pair_size];
+    int c = 0;
+    do {
         Reals<lanes> v;
-        collapse<Rank - 1>(v, grid.values + place.base + c, place.step, t);
+        collapse<Rank - 1>(v, p + c, place.step, t);
         store(pair + c, v);
-    }
+        c += lanes;
+    } while (c < 2 * grid.outputs);
+    // One by one: a vector from the middle of vectors just stored would wait for them to reach the cache.
     const double* upper = pair + place.step[Rank - 1];
-    Reals<tail> last_t;
-    splat(last_t, place.t[Rank - 1]);
-    for (int c = 0; c < grid.outputs; c += tail) {
-        Reals<tail> a, b;
-        load(a, pair + c);
-        load(b, upper + c);
-        lerp(a, b, last_t);
-        store(out + c, a);
+    double sum = 0.0;  // stays 0 unless something is infinite or NaN
+    for (int j = 0; j < grid.outputs; ++j) {
+        double v = pair[j];
+        lerp(v, upper[j], place.t[Rank - 1]);
+        out[j] = v;
+        sum += v - v;
     }
-}
-
-/// Whether `count` doubles are all finite.
-OFFNOMINAL_INLINE bool all_finite(const double* values, int count) noexcept {
-    constexpr int chains = 4;
-    Reals<lanes> sum[chains] = {};  // stays 0 unless something is infinite or NaN
-    int i = 0;
-    for (; i + chains * lanes <= count; i += chains * lanes)
-        for (int c = 0; c < chains; ++c) {
-            Reals<lanes> v;
-            load(v, values + i + c * lanes);
-            sum[c] = sum[c] + (v - v);
-        }
-    double rest = 0.0;
-    for (; i < count; ++i) rest += values[i] - values[i];
-    const Reals<lanes> total = (sum[0] + sum[1]) + (sum[2] + sum[3]);
-    for (int j = 0; j < lanes; ++j) rest += total[j];
-    return rest == 0.0;
+    return sum == 0.0;
 }
 
 template <int Rank>
-OFFNOMINAL_NOINLINE inline void evaluate_point_of(const GridData& grid, const double* point, double* out) noexcept {
+OFFNOMINAL_NOINLINE inline bool evaluate_point_of(const GridData& grid, const double* point, double* out) noexcept {
     Place place;
     locate<Rank>(grid, point, place);
-    Pair room;
-    evaluate_place<Rank>(grid, place, room, out);
+    return evaluate_place<Rank>(grid, place, out);
 }
 
-/// The value at one accepted and clamped point. `out` has room for max_outputs doubles.
-OFFNOMINAL_INLINE void evaluate_point(const GridData& grid, const double* point, double* out) noexcept {
+/// The value at one accepted and clamped point: `outputs` doubles. @return whether all are finite
+OFFNOMINAL_INLINE bool evaluate_point(const GridData& grid, const double* point, double* out) noexcept {
     switch (grid.rank) {
-        case 1:
-            return evaluate_point_of<1>(grid, point, out);
-        case 2:
-            return evaluate_point_of<2>(grid, point, out);
-        case 3:
-            return evaluate_point_of<3>(grid, point, out);
-        case 4:
-            return evaluate_point_of<4>(grid, point, out);
-        case 5:
-            return evaluate_point_of<5>(grid, point, out);
-        default:
-            return evaluate_point_of<6>(grid, point, out);
+        case 1: return evaluate_point_of<1>(grid, point, out);
+        case 2: return evaluate_point_of<2>(grid, point, out);
+        case 3: return evaluate_point_of<3>(grid, point, out);
+        case 4: return evaluate_point_of<4>(grid, point, out);
+        case 5: return evaluate_point_of<5>(grid, point, out);
+        default: return evaluate_point_of<6>(grid, point, out);
     }
 }
 

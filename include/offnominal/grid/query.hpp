@@ -27,39 +27,21 @@ struct Admitted {
     return {Why::contradictory, About::axis, static_cast<std::int8_t>(rank)};
 }
 
-/// Applies the edge policies to a point outside the breakpoints of some axis. @return the first axis' reason to refuse
-[[nodiscard]] OFFNOMINAL_NOINLINE inline Reason admit_outside(const GridData& grid, const double* point,
-                                                              Admitted& out) noexcept {
+/// Applies the edge policies. @return the first axis' reason to refuse
+[[nodiscard]] OFFNOMINAL_NOINLINE inline Reason admit(const GridData& grid, const double* point, Admitted& out) noexcept {
     out.footing = Footing::inside;
     for (int k = 0; k < grid.rank; ++k) {
         const AxisData& axis = grid.axis[k];
         const double x = point[k];
-        if (!std::isfinite(x)) return {Why::not_finite, About::axis, static_cast<std::int8_t>(k), -1, x};
+        const auto number = static_cast<std::int8_t>(k);
+        if (!std::isfinite(x)) return {Why::not_finite, About::axis, number, -1, x, axis.accept_lower, axis.accept_upper};
         if (x < axis.accept_lower || x > axis.accept_upper)
-            return {Why::outside,      About::axis,      static_cast<std::int8_t>(k), -1, x,
-                    axis.accept_lower, axis.accept_upper};
+            return {Why::outside, About::axis, number, -1, x, axis.accept_lower, axis.accept_upper};
         const double clamped = x < axis.clamp_lower ? axis.clamp_lower : x > axis.clamp_upper ? axis.clamp_upper : x;
         if (clamped != x) out.footing |= Footing::held;
         if (clamped < axis.numbers[0] || clamped > axis.numbers[axis.size - 1]) out.footing |= Footing::extended;
         out.x[k] = clamped;
     }
-    return {};
-}
-
-/// Admits a point, or says why not.
-[[nodiscard]] OFFNOMINAL_INLINE Reason admit(const GridData& grid, std::span<const double> point,
-                                             Admitted& out) noexcept {
-    if (point.size() != static_cast<std::size_t>(grid.rank) || grid.rank == 0) return wrong_rank(grid, point.size());
-    bool inside = true;
-    for (int k = 0; k < grid.rank; ++k) {
-        const AxisData& axis = grid.axis[k];
-        const double x = point[static_cast<std::size_t>(k)];
-        inside &= (x >= axis.numbers[0]) & (x <= axis.numbers[axis.size - 1]);
-        out.x[k] = x;
-    }
-    out.footing = Footing::inside;
-    if (!inside) [[unlikely]]
-        return admit_outside(grid, point.data(), out);
     return {};
 }
 
@@ -102,23 +84,56 @@ struct Admitted {
     return false;
 }
 
-[[nodiscard]] inline Answer<GridValue> value_at(const GridData& grid, std::span<const double> point) noexcept {
+/// The value at a point that is not inside, or leans on a node without a number, or on an inferred one.
+[[nodiscard]] OFFNOMINAL_NOINLINE inline Answer<GridValue> value_with_care(const GridData& grid,
+                                                                           const double* point) noexcept {
     Admitted in;
-    if (const Reason reason = admit(grid, point, in); !reason.none()) [[unlikely]]
-        return reason;
+    if (const Reason reason = admit(grid, point, in); !reason.none()) return reason;
     GridValue out;
-    evaluate_point(grid, in.x, out.value.data());
-    for (int j = grid.outputs; j < max_outputs; ++j) out.value[static_cast<std::size_t>(j)] = 0.0;
-    if (!all_finite(out.value.data(), grid.outputs)) [[unlikely]]
-        return why_not_finite(grid, in);
+    if (!evaluate_point(grid, in.x, out.value.data())) return why_not_finite(grid, in);
     out.footing = in.footing;
     if (grid.has_inferred && leans_on_inferred(grid, in)) out.footing |= Footing::inferred;
     return out;
 }
 
+template <int Rank>
+[[nodiscard]] OFFNOMINAL_NOINLINE inline Answer<GridValue> value_of(const GridData& grid, const double* point) noexcept {
+    bool inside = !grid.has_inferred;
+    OFFNOMINAL_UNROLL
+    for (int k = 0; k < Rank; ++k) {
+        const AxisData& axis = grid.axis[k];
+        inside = inside && point[k] >= axis.numbers[0] && point[k] <= axis.numbers[axis.size - 1];
+    }
+    Answer<GridValue> out{GridValue{}};
+    if (inside) [[likely]] {
+        Place place;
+        locate<Rank, true>(grid, point, place);
+        // Written where it is returned: a copy would wait for the numbers to reach the cache.
+        if (evaluate_place<Rank>(grid, place, const_cast<double*>(out->value.data()))) [[likely]]
+            return out;
+    }
+    out = value_with_care(grid, point);
+    return out;
+}
+
+[[nodiscard]] OFFNOMINAL_INLINE Answer<GridValue> value_at(const GridData& grid,
+                                                           std::span<const double> point) noexcept {
+    if (point.size() != static_cast<std::size_t>(grid.rank)) return wrong_rank(grid, point.size());
+    switch (grid.rank) {
+        case 1: return value_of<1>(grid, point.data());
+        case 2: return value_of<2>(grid, point.data());
+        case 3: return value_of<3>(grid, point.data());
+        case 4: return value_of<4>(grid, point.data());
+        case 5: return value_of<5>(grid, point.data());
+        case 6: return value_of<6>(grid, point.data());
+        default: return wrong_rank(grid, point.size());
+    }
+}
+
 [[nodiscard]] inline Answer<Cell> cell_at(const GridData& grid, std::span<const double> point) noexcept {
+    if (point.size() != static_cast<std::size_t>(grid.rank) || grid.rank == 0) return wrong_rank(grid, point.size());
     Admitted in;
-    if (const Reason reason = admit(grid, point, in); !reason.none()) return reason;
+    if (const Reason reason = admit(grid, point.data(), in); !reason.none()) return reason;
     return cell_of(grid, in);
 }
 
@@ -129,7 +144,7 @@ struct Admitted {
     const Answer<GridValue> value = value_at(grid, point);
     if (!value) return value.reason();
     Admitted in;
-    static_cast<void>(admit(grid, point, in));  // it was admitted just now
+    static_cast<void>(admit(grid, point.data(), in));  // it was admitted just now
     GridGradient out{value->value, {}, {}, value->footing};
     for (std::size_t k = 0; k < static_cast<std::size_t>(grid.rank); ++k) {
         const AxisData& axis = grid.axis[k];
@@ -159,14 +174,10 @@ struct Admitted {
         lower.x[k] = b[i];
         upper.x[k] = b[i + 1];
         double at_lower[max_outputs], at_upper[max_outputs];
-        evaluate_point(grid, lower.x, at_lower);
-        evaluate_point(grid, upper.x, at_upper);
+        if (!evaluate_point(grid, lower.x, at_lower)) return why_not_finite(grid, lower);
+        if (!evaluate_point(grid, upper.x, at_upper)) return why_not_finite(grid, upper);
         for (std::size_t j = 0; j < static_cast<std::size_t>(grid.outputs); ++j)
             out.slope[k][j] = (at_upper[j] - at_lower[j]) / (b[i + 1] - b[i]);
-        if (!all_finite(out.slope[k].data(), grid.outputs)) {
-            if (!all_finite(at_lower, grid.outputs)) return why_not_finite(grid, lower);
-            return why_not_finite(grid, upper);
-        }
     }
     return out;
 }

@@ -45,13 +45,12 @@ inline namespace OFFNOMINAL_ISA {
     double x[max_rank];
     for (std::size_t k = 0; k < view.rank(); ++k) x[k] = k == axis ? b[0] : point[k];
     Admitted in;
-    if (const Reason reason = admit(grid, {x, view.rank()}, in); !reason.none()) return reason;
+    if (const Reason reason = admit(grid, x, in); !reason.none()) return reason;
 
     const auto at_breakpoint = [&](std::int64_t i) {  // NaN where there is no answer
         in.x[axis] = b[i];
         double values[max_outputs];
-        evaluate_point(grid, in.x, values);
-        return values[output];
+        return evaluate_point(grid, in.x, values) ? values[output] : __builtin_nan("");
     };
     Crossings found;
     bool open = false;  // the last crossing ends where the next piece starts, which may lengthen it

@@ -1,0 +1,101 @@
+"""The command: ``offnominal expect SYSTEM ...`` and ``offnominal prove VISIT ...``."""
+
+import argparse
+import os
+import sys
+
+import offnominal as on
+
+
+def _number(text):
+    """A number, with what to type instead where it is not one."""
+    try:
+        return float(text)
+    except ValueError:
+        hint = "; use a point: " + text.replace(",", ".") if "," in text else ""
+        raise argparse.ArgumentTypeError(f"{text!r} is not a number{hint}") from None
+
+
+def _parser():
+    parser = argparse.ArgumentParser(
+        prog="offnominal",
+        description="What a split air conditioner should deliver, what it does deliver, and the proof. It estimates; it never "
+        "controls or certifies.",
+    )
+    parser.add_argument("--version", action="version", version=f"offnominal {on.__version__}")
+    commands = parser.add_subparsers(dest="command", required=True)
+
+    expect = commands.add_parser("expect", help="what a system should deliver under given conditions")
+    expect.add_argument("system", help="system file (YAML)")
+    expect.add_argument("--units", choices=("IP", "SI"), required=True)
+    expect.add_argument("--stage", required=True)
+    expect.add_argument("--match", default="")
+    for name, what in (
+        ("outdoor-dry-bulb", "degF or degC"),
+        ("entering-dry-bulb", "degF or degC"),
+        ("airflow", "cfm or m3/s; with --airflow-basis or --airflow-at"),
+    ):
+        expect.add_argument(f"--{name}", type=_number, required=True, help=what)
+    humidity = expect.add_mutually_exclusive_group(required=True)
+    humidity.add_argument("--entering-wet-bulb", type=_number, help="degF or degC")
+    humidity.add_argument("--entering-relative-humidity", type=_number, help="fraction")
+    humidity.add_argument("--entering-dew-point", type=_number, help="degF or degC")
+    meaning = expect.add_mutually_exclusive_group(required=True)
+    meaning.add_argument("--airflow-basis", choices=("standard",))
+    meaning.add_argument("--airflow-at", choices=("return", "supply", "fan"))
+    site = expect.add_mutually_exclusive_group(required=True)
+    site.add_argument("--elevation", type=_number, help="ft or m")
+    site.add_argument("--pressure", type=_number, help="station pressure, psia or Pa")
+    expect.add_argument("--line-set", metavar="reference|LENGTH,SUCTION[,LIFT]", help="ft,in,ft or m,m,m")
+    expect.add_argument("--boundary", choices=("coil", "coil+fan"), required=True, help="gross, or net of the indoor fan")
+    expect.add_argument("--fan-power", type=_number, help="indoor fan, W")
+    expect.add_argument("--outside", choices=("refuse", "hold", "extend"), default="refuse")
+    expect.add_argument("--infer", action="store_true", help="allow inferred values next to dry nodes")
+
+    prove = commands.add_parser("prove", help="whether a machine delivers what it should")
+    prove.add_argument("visit", help="visit file (YAML); it names its system file")
+    prove.add_argument("--units", choices=("IP", "SI"), required=True)
+    prove.add_argument("--system", help="system file, instead of the one the visit names")
+    return parser
+
+
+def _line_set(text):
+    if text is None or text == "reference":
+        return text
+    parts = [_number(part) for part in text.split(",")]
+    if len(parts) not in (2, 3):
+        raise argparse.ArgumentTypeError(f"line set {text!r}; accepted: reference, or LENGTH,SUCTION[,LIFT]")
+    return dict(zip(("length", "suction", "lift"), parts))
+
+
+def _expect(options):
+    system = on.load(options.system)
+    question = {
+        name: value
+        for name, value in vars(options).items()
+        if name not in ("command", "system", "line_set") and value is not None
+    }
+    return system.expect(line_set=_line_set(options.line_set), **question).report()
+
+
+def _prove(options):
+    path = options.system
+    if path is None:
+        name = on.system_file_of(options.visit)
+        path = os.path.join(os.path.dirname(options.visit), name)
+    return on.load(path).prove(options.visit).report(units=options.units)
+
+
+def main(arguments=None):
+    """Run the command; returns its exit status: 0, or 2 where the input has no answer."""
+    options = _parser().parse_args(arguments)
+    try:
+        print({"expect": _expect, "prove": _prove}[options.command](options), end="")
+    except (on.Error, OSError, ValueError, TypeError, argparse.ArgumentTypeError) as error:
+        print(f"offnominal: {error}", file=sys.stderr)
+        return 2
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

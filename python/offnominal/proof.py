@@ -1,0 +1,72 @@
+"""The proof of one visit."""
+
+from offnominal.field import Delivered
+
+
+class Proof:
+    """Whether a machine delivers what it should. Made by `System.prove`.
+
+    Attributes
+    ----------
+    outcome : {"meets", "falls_short", "undecided", "implausible", "not_comparable"}
+    ratio : float or None
+        Delivered total over expected total, at the visit's boundary.
+    ratio_u, ratio_u95 : float or None
+        Its standard uncertainty, and the expanded one (coverage factor 2, about 95 %).
+    probability : float or None
+        That the true ratio is at least the limit.
+    limit, confidence : float
+    reason : str
+        Why there is no ratio; ``"none"`` where there is one.
+    budget : list of dict
+        One for each input, largest share first: ``input``, ``standard_uncertainty_si``; ``delivered``, ``expected`` and ``ratio``
+        (relative change for one standard uncertainty); ``share`` of the ratio's variance.
+    expected_u, expected_share : float
+        Relative standard uncertainty of the expected side's own terms, and their share.
+    notes : list of str
+    """
+
+    def __init__(self, core, units):
+        self._core = core
+        self._units = units
+
+    def __getattr__(self, name):
+        if name.startswith("_"):
+            raise AttributeError(name)
+        return getattr(self._core, name)
+
+    def __dir__(self):
+        return sorted({*super().__dir__(), *(n for n in dir(self._core) if not n.startswith("_"))})
+
+    def _needs_units(self):
+        if self._units is None:
+            raise ValueError("units are needed for capacities: prove(visit, units='IP') or units='SI'")
+        return self._units
+
+    @property
+    def expected(self):
+        """What the machine should deliver: an `Expected`, or None where the page has no answer."""
+        return self._core.expected(self._needs_units())
+
+    @property
+    def delivered(self):
+        """What the machine delivers: a `Delivered`."""
+        return Delivered(self._needs_units(), self._core.delivered())
+
+    def report(self, *, units):
+        """The whole proof as a text.
+
+        Parameters
+        ----------
+        units : {"IP", "SI"}
+
+        Returns
+        -------
+        str
+        """
+        return self._core.report(units)
+
+    def __repr__(self):
+        if self.ratio is None:
+            return f"<Proof {self.outcome}: {self.reason}>"
+        return f"<Proof {self.outcome}: ratio {self.ratio:.3f} +- {self.ratio_u95:.3f}, P(>= {self.limit}) = {self.probability:.3f}>"

@@ -1,0 +1,151 @@
+// What is checked before anything parses: bytes, size, and the part of YAML that is accepted.
+#include <cstdio>
+#include <filesystem>
+#include <fstream>
+
+#include "texts.hpp"
+
+using namespace offnominal;
+using texts::complaint;
+using texts::of_page;
+using texts::of_system;
+using texts::of_visit;
+
+namespace {
+
+/// A file of its own for one test.
+class Scratch {
+   public:
+    explicit Scratch(const std::string& name)
+        : folder_(std::filesystem::temp_directory_path() / ("offnominal-" + name)) {
+        std::filesystem::create_directories(folder_);
+    }
+    ~Scratch() { std::filesystem::remove_all(folder_); }
+    Scratch(const Scratch&) = delete;
+    Scratch& operator=(const Scratch&) = delete;
+
+    std::string write(const std::string& name, std::string_view bytes) const {
+        const std::string path = (folder_ / name).string();
+        std::ofstream(path, std::ios::binary) << bytes;
+        return path;
+    }
+
+   private:
+    std::filesystem::path folder_;
+};
+
+}  // namespace
+
+TEST_CASE("an empty file") {
+    CHECK(of_system("") == "page.yaml: the file is empty; accepted: a file that begins with 'offnominal: '");
+    CHECK(of_visit(" \r\n\t\n") == "visit.yaml: the file is empty; accepted: a file that begins with 'offnominal: '");
+    CHECK(of_visit("# nothing but a comment\n")
+              .starts_with("visit.yaml:1:1: not a map of keys and values; accepted: offnominal, name,"));
+}
+
+TEST_CASE("a binary file") {
+    using namespace std::literals;
+    CHECK(of_system("\x7f"
+                    "ELF\2\1\1\0\0\0"sv) ==
+          "page.yaml:1:8: a binary file, not text: 'byte 0x00'; accepted: plain text, saved as UTF-8");
+    CHECK(of_visit("\xff\xfeo\0f\0"sv) == "visit.yaml: UTF-16 text; accepted: plain text, saved as UTF-8");
+    CHECK(of_system("name: a\n\x89PNG\r\n") ==
+          "page.yaml:2:1: not valid UTF-8: 'byte 0x89'; accepted: plain text, saved as UTF-8");
+}
+
+TEST_CASE("UTF-8 and control characters") {
+    const std::string accepted = "; accepted: plain text, saved as UTF-8";
+    CHECK(of_page("Unit A", "Unit \xc3\x84") == "no complaint");
+    CHECK(of_page("Unit A", "Unit \xf0\x9f\x98\x80") == "no complaint");
+    CHECK(of_page("Unit A", "Unit \xe9") == "page.yaml:2:12: not valid UTF-8: 'byte 0xe9'" + accepted);  // Latin-1
+    CHECK(of_page("Unit A", "\xc3\x84\xc3\xb6 \xc0\xaf") ==
+          "page.yaml:2:10: not valid UTF-8: 'byte 0xc0'" + accepted);                                      // overlong
+    CHECK(of_page("Unit A", "\xed\xa0\x80") == "page.yaml:2:7: not valid UTF-8: 'byte 0xed'" + accepted);  // surrogate
+    CHECK(of_page("Unit A", "\x1b[31m") == "page.yaml:2:7: a control character: 'U+001B'" + accepted);
+    CHECK(of_page("Unit A", "a\rb") == "page.yaml:2:8: a control character: 'U+000D'" + accepted);
+    CHECK(of_page("Unit A", "\xe2\x80\xae") ==
+          "page.yaml:2:7: a control character: 'U+202E'" + accepted);  // turns the line round
+}
+
+TEST_CASE("what editors leave behind is accepted: a byte order mark, CRLF line ends, a last line without end") {
+    std::string crlf = "\xef\xbb\xbf";
+    for (const char c : texts::page) crlf += c == '\n' ? "\r\n" : std::string(1, c);
+    const System unix_file = parse_system(texts::page, "a"), windows_file = parse_system(crlf, "b");
+    const auto &a = unix_file.parts().cooling[0].table.page(), &b = windows_file.parts().cooling[0].table.page();
+    REQUIRE(a.nodes.size() == b.nodes.size());
+    for (std::size_t n = 0; n < a.nodes.size(); ++n) {
+        CHECK(a.nodes[n].total == b.nodes[n].total);
+        CHECK(a.places[n].line == b.places[n].line);
+        CHECK(a.places[n].column == b.places[n].column);
+    }
+    CHECK(of_system(texts::page.substr(0, texts::page.size() - 1)) == "no complaint");
+}
+
+TEST_CASE("a file of 100 MB, and one that never ends, are not read whole") {
+    const Scratch scratch("large");
+    const std::string path = scratch.write("large.yaml", "offnominal: system/1\n");
+    std::filesystem::resize_file(path, 100'000'000);
+    const std::string said = "larger than 16 MiB, so not a file that somebody typed; accepted: at most 16 MiB";
+    CHECK(complaint([&] { (void)load_system(path); }) == path + ": " + said);
+    CHECK(complaint([&] { (void)load_visit(path); }) == path + ": " + said);
+    CHECK(of_system(std::string((16u << 20) + 1, '#')) == "page.yaml: " + said);
+    if (std::filesystem::exists("/dev/zero"))
+        CHECK(complaint([] { (void)load_visit("/dev/zero"); }) == "/dev/zero: " + said);
+}
+
+TEST_CASE("a file that is not there, or is a folder") {
+    const Scratch scratch("folder");
+    const std::string folder = std::filesystem::path(scratch.write("x", "")).parent_path().string();
+    CHECK(complaint([] { (void)load_system("no-such.yaml"); }) ==
+          "no-such.yaml: the file cannot be opened; accepted: the path of a readable file");
+    CHECK(complaint([&] { (void)load_visit(folder); }) ==
+          folder + ": the file cannot be read; accepted: the path of a readable file");
+}
+
+TEST_CASE("an alias bomb is stopped at its first anchor") {
+    const std::string bomb =
+        "offnominal: system/1\n"
+        "a: &a [x, x, x, x, x, x, x, x, x, x]\n"
+        "b: &b [*a, *a, *a, *a, *a, *a, *a, *a, *a, *a]\n"
+        "c: &c [*b, *b, *b, *b, *b, *b, *b, *b, *b, *b]\n";
+    CHECK(of_system(bomb) ==
+          "page.yaml:2:4: an anchor or alias: '&a [x, x, x, x, x, x, x, x, x, x]'; accepted: each value written where "
+          "it stands");
+    CHECK(of_visit(bomb).starts_with("visit.yaml:2:4: an anchor or alias: "));
+    CHECK(of_system("name: *a\n") ==
+          "page.yaml:1:7: not valid YAML (the referenced anchor is not defined): 'name: *a'; "
+          "accepted: YAML as in the demo files, or JSON");
+}
+
+TEST_CASE("depth and number of values are limited") {
+    CHECK(of_visit("a: " + std::string(40, '[') + std::string(40, ']')) ==
+          "visit.yaml:1:35: nested deeper than 32 levels; accepted: the format's own keys");
+    CHECK(of_visit(std::string(1'000'000, '[')).starts_with("visit.yaml:1:33: nested deeper than 32 levels"));
+    std::string many = "a:\n";
+    for (int i = 0; i < 100'001; ++i) many += "- 1\n";
+    CHECK(of_visit(many) ==
+          "visit.yaml:99999:3: more than 100,000 values: '1'; accepted: long tables as a | block or a CSV file");
+}
+
+TEST_CASE("a duplicate key, a second document, a tag, a key that is not text") {
+    CHECK(of_page("cooling:", "name: Unit B\ncooling:") ==
+          "page.yaml:3:1: a key given twice: 'name'; accepted: each key once; it is also in line 2");
+    CHECK(of_visit(texts::with(texts::visit, "limit: 0.90", "limit: 0.90\nlimit: 0.85")) ==
+          "visit.yaml:9:1: a key given twice: 'limit'; accepted: each key once; it is also in line 8");
+    CHECK(
+        of_visit(texts::with(texts::visit, "site: {elevation: 0 ft}", "site: {elevation: 0 ft, 'elevation': 1 ft}")) ==
+        "visit.yaml:4:25: a key given twice: 'elevation'; accepted: each key once; it is also in line 4");
+    CHECK(of_system(texts::page + "---\nname: more\n").starts_with("page.yaml:18:1: a second document"));
+    CHECK(of_page("name: Unit", "name: !thing Unit")
+              .starts_with("page.yaml:2:7: a tag: '!thing Unit A, invented'; accepted: values"));
+    CHECK(of_page("name: Unit", "[a, b]: Unit") == "page.yaml:2:1: a key that is not text; accepted: key: value");
+}
+
+TEST_CASE("what is not YAML is said so, at its place") {
+    CHECK(of_page("sensible_at: 80 degF}", "sensible_at: 80 degF") ==
+          "page.yaml:5:3: not valid YAML (end of map flow not found): 'stages:'; accepted: YAML as in the demo files, "
+          "or JSON");
+    CHECK(of_page("  basis:", "\tbasis:") ==
+          "page.yaml:4:1: a tab in the indentation: 'basis: {capacity: gross, airflow: "
+          "standard, sensible_at: 80 degF}'; accepted: blanks");
+}

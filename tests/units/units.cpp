@@ -1,0 +1,83 @@
+// The one table of units: exact factors, one spelling each, nothing guessed.
+#include <doctest/doctest.h>
+
+#include <cmath>
+#include <random>
+#include <set>
+#include <string>
+
+#include "offnominal/explain.hpp"
+#include "offnominal/units.hpp"
+
+using namespace offnominal;
+using namespace offnominal::literals;
+
+TEST_CASE("factors agree with their definitions") {
+    CHECK((32_degF).si == 0.0);
+    CHECK((95_degF).si == 35.0);
+    CHECK(units::kelvin.to_si(273.15) == 0.0);
+    CHECK((18_delta_degF).si == doctest::Approx(10.0).epsilon(1e-15));
+    CHECK((1_ton).si == doctest::Approx(3516.8528420667).epsilon(1e-13));  // NIST SP 811, appendix B.8
+    CHECK((12_MBh).si == doctest::Approx((1_ton).si).epsilon(1e-15));
+    CHECK(units::Btu_h.to_si(3.412141633127942) == doctest::Approx(1.0).epsilon(1e-15));
+    CHECK((1000_cfm).si == doctest::Approx(0.47194745).epsilon(1e-8));  // NIST SP 811, appendix B.8
+    CHECK((1_psia).si == doctest::Approx(6894.757).epsilon(1e-7));
+    CHECK((29.92_inHg).si == doctest::Approx(101325).epsilon(1e-4));
+    CHECK(units::lb_h.to_si(4500) == doctest::Approx(0.566990).epsilon(1e-5));
+    CHECK(units::Btu_lb.to_si(1) == 2326.0);
+    CHECK(units::ft3_lb.to_si(1) == doctest::Approx(0.06242796).epsilon(1e-7));
+    CHECK(units::gr_lb.to_si(7000) == 1.0);
+    // 365 W per 1000 scfm = 773.3 W/(m3/s), as public government code of 10 CFR 430 appendix M has it.
+    // It prints one decimal, cut off.
+    CHECK(std::floor(units::W_1000scfm.to_si(365) * 10) == 7733);
+    CHECK(std::floor(units::W_1000scfm.to_si(441) * 10) == 9344);
+    // 1.10 Btu/h per cfm and degF is 1.23 W per L/s and K.
+    CHECK(units::W_Ls_K.from_si(units::Btu_h_cfm_degF.to_si(1.10)) == doctest::Approx(1.23).epsilon(0.002));
+}
+
+template <class T>
+concept negatable = requires(T a) { -a; };
+template <class A, class B>
+concept addable = requires(A a, B b) { a + b; };
+template <class A, class B>
+concept comparable = requires(A a, B b) { a < b; };
+template <class T>
+concept scalable = requires(T a) { a * 2.0; };
+
+TEST_CASE("a minus is not part of a literal: -40_degF does not compile, -50_ft does") {
+    CHECK((from<Dimension::temperature>(-40, units::degF)).si == -40.0);
+    static_assert(!negatable<Temperature> && negatable<Length>);
+    CHECK((-50_ft).si == doctest::Approx(-15.24));
+}
+
+TEST_CASE("every unit comes back within one unit in the last place or two") {
+    std::mt19937_64 random(7);
+    std::uniform_real_distribution<double> value(0.01, 2000);
+    for (const Unit& unit : units::all)
+        for (int i = 0; i < 200; ++i) {
+            const double x = value(random);
+            CHECK(unit.from_si(unit.to_si(x)) == doctest::Approx(x).epsilon(unit.offset == 0.0 ? 5e-16 : 1e-13));
+        }
+}
+
+TEST_CASE("one spelling each, found only for what it measures") {
+    std::set<std::string> seen;
+    for (const Unit& unit : units::all) {
+        CHECK(seen.insert(std::string(unit.name)).second);
+        CHECK(units::find(unit.name, unit.dimension)->name == unit.name);
+    }
+    CHECK_FALSE(units::find("degF", Dimension::power));
+    CHECK_FALSE(units::find("F", Dimension::temperature));
+    CHECK_FALSE(units::find("degf", Dimension::temperature));
+    CHECK_FALSE(units::find("gramm", Dimension::ratio));
+    CHECK(units::find("K", Dimension::temperature)->offset == 273.15);
+    CHECK(units::find("K", Dimension::temperature_difference)->offset == 0.0);
+    CHECK(units::find("scfm", Dimension::airflow)->standard_air);
+}
+
+TEST_CASE("a temperature is not a temperature difference") {
+    CHECK(in(80_degF - 60_degF, units::delta_degF) == doctest::Approx(20));
+    CHECK(in(60_degF + 20_delta_degF, units::degF) == doctest::Approx(80));
+    static_assert(!addable<Temperature, Temperature> && !scalable<Temperature> && addable<Power, Power> && scalable<Power>);
+    static_assert(!comparable<Temperature, TemperatureDifference> && comparable<Temperature, Temperature>);
+}
