@@ -11,7 +11,7 @@
 #include "offnominal/expect/gross_chain.hpp"
 #include "offnominal/expect/words.hpp"
 #include "offnominal/expected.hpp"
-#include "offnominal/field/air_stream.hpp"
+#include "offnominal/expect/air_stream.hpp"
 #include "offnominal/site.hpp"
 #include "offnominal/system.hpp"
 

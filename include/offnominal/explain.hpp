@@ -45,7 +45,7 @@ inline constexpr Subject subjects[] = {
     {"relative_humidity", "relative humidity", units::one, units::one},
     {"humidity_ratio", "humidity ratio", units::lb_lb, units::kg_kg},
     {"dew_point", "dew point", units::degF, units::degC},
-    {"enthalpy", "enthalpy", units::Btu_lb, units::J_kg},
+    {"enthalpy", "enthalpy", units::Btu_lb_of_air, units::J_kg},
     {"pressure", "station pressure", units::psia, units::Pa},
     {"elevation", "elevation", units::ft, units::m},
     {"airflow", "airflow", units::cfm, units::m3_s},
@@ -124,7 +124,7 @@ static_assert(std::size(subjects) == static_cast<std::size_t>(About::external_st
             return "entering dry bulb " + value(r.value) + " is below the " + value(r.lower) +
                    " the sensible column is printed for, next to a node that is dry on the page; ask for inferred values to get an "
                    "estimate";
-        case Why::no_wet_line: return "next to a dry node with fewer than two wet nodes above it: no wet line can be built";
+        case Why::no_wet_line: return "next to a dry node with too few wet nodes above it: no wet line can be built";
         case Why::no_knee:
             return "the coil is dry, and the wet bulb at which it would turn wet lies above " + value(r.upper);
         case Why::supersaturated:

@@ -163,6 +163,9 @@ inline constexpr Unit gr_lb{"gr/lb", Dimension::humidity_ratio, 1.0, 7000.0};  /
 inline constexpr Unit J_kg{"J/kg", Dimension::specific_enthalpy};
 inline constexpr Unit kJ_kg{"kJ/kg", Dimension::specific_enthalpy, 1000.0};
 inline constexpr Unit Btu_lb{"Btu/lb", Dimension::specific_enthalpy, 2326.0};
+/// Enthalpy of moist air as IP tables and charts count it: from dry air at 0 degF, where SI counts from 0 degC (heat capacity
+/// 1006 J/kg/K). Not in `all`: between two states the difference is in Btu_lb, and a file says which it means by its key.
+inline constexpr Unit Btu_lb_of_air{"Btu/lb", Dimension::specific_enthalpy, 2326.0, 1.0, 1006.0 * (32.0 / 1.8) / 2326.0};
 
 inline constexpr Unit m3_kg{"m3/kg", Dimension::specific_volume};
 inline constexpr Unit ft3_lb{"ft3/lb", Dimension::specific_volume, detail::cubic_foot / detail::pound};

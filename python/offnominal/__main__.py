@@ -5,6 +5,7 @@ import os
 import sys
 
 import offnominal as on
+from offnominal import _core
 
 
 def _number(text):
@@ -81,8 +82,7 @@ def _expect(options):
 def _prove(options):
     path = options.system
     if path is None:
-        name = on.system_file_of(options.visit)
-        path = os.path.join(os.path.dirname(options.visit), name)
+        path = os.path.join(os.path.dirname(options.visit), _core.load_visit(options.visit).system_file)
     return on.load(path).prove(options.visit).report(units=options.units)
 
 

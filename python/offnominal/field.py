@@ -120,12 +120,11 @@ def deliver(
     Raises
     ------
     Refused
-        For numbers, where a state cannot be or something is missing.
-    TypeError
-        Where one of the alternatives above is missing or given twice.
+        For numbers, where a state cannot be; where one of the alternatives above is missing or given twice.
     """
     ret, ret_value = _units.exactly_one(
         "return humidity",
+        "return_air",
         return_wet_bulb=return_wet_bulb,
         return_relative_humidity=return_relative_humidity,
         return_humidity_ratio=return_humidity_ratio,
@@ -133,14 +132,15 @@ def deliver(
     )
     sup, sup_value = _units.exactly_one(
         "supply humidity",
+        "supply_air",
         supply_wet_bulb=supply_wet_bulb,
         supply_relative_humidity=supply_relative_humidity,
         supply_humidity_ratio=supply_humidity_ratio,
         supply_dew_point=supply_dew_point,
     )
     ret, sup = ret[len("return_") :], sup[len("supply_") :]
-    _, meaning = _units.exactly_one("meaning of the airflow", airflow_at=airflow_at, airflow_basis=airflow_basis)
-    site, place = _units.exactly_one("site", elevation=elevation, pressure=pressure)
+    _, meaning = _units.exactly_one("meaning of the airflow", "airflow", airflow_at=airflow_at, airflow_basis=airflow_basis)
+    site, place = _units.exactly_one("site", "elevation", elevation=elevation, pressure=pressure)
 
     def humidity_kind(name):
         return "temperature" if name in ("wet_bulb", "dew_point") else "ratio"

@@ -11,7 +11,6 @@ from offnominal import _core, _units
 from offnominal.proof import Proof
 
 _NAN = float("nan")
-_HUMIDITIES = ("wet_bulb", "relative_humidity", "humidity_ratio", "dew_point")
 _make_call = functools.lru_cache(maxsize=256)(_core.Call)
 
 
@@ -173,25 +172,24 @@ class System:
         Raises
         ------
         Refused
-            For numbers, where there is no answer.
-        TypeError
-            Where one of the alternatives above is missing or given twice.
+            For numbers, where there is no answer; where one of the alternatives above is missing or given twice.
         """
         if mode != "cooling":
             raise ValueError(f"mode: {mode!r}; accepted: 'cooling'")
         humidity, wet = _units.exactly_one(
             "entering humidity",
+            "entering_wet_bulb",
             entering_wet_bulb=entering_wet_bulb,
             entering_relative_humidity=entering_relative_humidity,
             entering_humidity_ratio=entering_humidity_ratio,
             entering_dew_point=entering_dew_point,
         )
-        flow, _ = _units.exactly_one("meaning of the airflow", airflow_basis=airflow_basis, airflow_at=airflow_at)
+        flow, _ = _units.exactly_one("meaning of the airflow", "airflow", airflow_basis=airflow_basis, airflow_at=airflow_at)
         meaning = airflow_basis if flow == "airflow_basis" else airflow_at
         if meaning not in (("standard", "dry_mass") if flow == "airflow_basis" else ("return", "supply", "fan")):
             accepted = "'standard' or 'dry_mass'" if flow == "airflow_basis" else "'return', 'supply' or 'fan'"
             raise ValueError(f"{flow}: {meaning!r}; accepted: {accepted}")
-        site, place = _units.exactly_one("site", elevation=elevation, pressure=pressure)
+        site, place = _units.exactly_one("site", "elevation", elevation=elevation, pressure=pressure)
         length = suction = lift = _NAN
         line = "" if line_set is None else line_set
         if isinstance(line_set, Mapping):
@@ -306,11 +304,11 @@ class ExpectedBatch:
 
     @property
     def footing(self):
-        return _worded(self._codes["footing"], _core.describe_footing)
+        return _units.worded(self._codes["footing"], _core.describe_footing)
 
     @property
     def notes(self):
-        return _worded(self._codes["notes"], _core.describe_notes)
+        return _units.worded(self._codes["notes"], _core.describe_notes)
 
     @property
     def shape(self):
@@ -349,9 +347,3 @@ class ExpectedBatch:
         refused = int(np.count_nonzero(self._codes["why"]))
         return f"<ExpectedBatch of shape {self._shape}, {refused} without an answer>"
 
-
-def _worded(codes, describe):
-    unique, inverse = np.unique(codes, return_inverse=True)
-    words = np.empty(len(unique), object)
-    words[:] = [describe(int(code)) for code in unique]
-    return words[inverse].reshape(codes.shape)

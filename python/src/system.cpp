@@ -35,6 +35,7 @@ T choose(const std::string& what, const std::string& text, const std::pair<const
     std::string list;
     for (const auto& [word, value] : accepted) {
         if (text == word) return value;
+        if (*word == '\0') continue;  // "not given", which nobody types
         list += (list.empty() ? "'" : ", '") + std::string(word) + "'";
     }
     throw py::value_error(what + ": '" + text + "'; accepted: " + list);

@@ -36,14 +36,8 @@ std::size_t edits(std::string_view a, std::string_view b) {
 /// Spellings that are common and far from ours. Only ever suggested, never accepted.
 constexpr std::pair<std::string_view, std::string_view> other_spellings[] = {
     {"f", "degF"},
-    {"\xc2\xb0"
-     "f",
-     "degF"},
     {"deg f", "degF"},
     {"c", "degC"},
-    {"\xc2\xb0"
-     "c",
-     "degC"},
     {"deg c", "degC"},
     {"btuh", "Btu/h"},
     {"btu/hr", "Btu/h"},
@@ -72,6 +66,7 @@ constexpr std::pair<std::string_view, std::string_view> other_spellings[] = {
 /// The accepted word that was probably meant, or nothing.
 std::string_view nearest(std::span<const std::string_view> accepted, std::string_view typed) {
     const auto accepts = [&](std::string_view word) { return std::ranges::find(accepted, word) != accepted.end(); };
+    if (typed.starts_with("\xc2\xb0")) typed.remove_prefix(2);  // the degree sign
     const std::string small = lower(typed.substr(0, 64));
     for (const std::string_view word : accepted)
         if (lower(word) == small) return word;
@@ -97,9 +92,12 @@ std::vector<std::string_view> units_of(Dimension dimension) {
     return out;
 }
 
+constexpr std::string_view example = "a number such as 33.5";
+
+Complaint too_large() { return {"a number too large or too small to hold", std::string(example)}; }
+
 /// Digits with at most one point and an exponent; from_chars would also take `inf`, `nan` and hexadecimal.
 Complaint read_decimal(std::string_view text, Number& out) {
-    static constexpr std::string_view example = "a number such as 33.5";
     std::string_view rest = text;
     if (!rest.empty() && (rest[0] == '+' || rest[0] == '-')) rest.remove_prefix(1);
     const std::size_t whole = std::min(rest.find_first_not_of("0123456789"), rest.size());
@@ -118,13 +116,13 @@ Complaint read_decimal(std::string_view text, Number& out) {
         if (at + 1 < rest.size() && *first == '+') ++first;
         const auto end = std::from_chars(first, rest.data() + rest.size(), exponent);
         if (end.ec != std::errc{} || (*first != '-' && !is_digit(*first)))
-            return {"not a number", std::string(example)};
+            return {std::string(not_a_number), std::string(example)};
         at = static_cast<std::size_t>(end.ptr - rest.data());
     }
-    if (!has_digits || at != rest.size()) return {"not a number", std::string(example)};
+    if (!has_digits || at != rest.size()) return {std::string(not_a_number), std::string(example)};
     const auto result = std::from_chars(rest.data(), rest.data() + rest.size(), out.value);
     if (result.ec != std::errc{} || result.ptr != rest.data() + rest.size() || !std::isfinite(out.value))
-        return {"a number too large or too small to hold", std::string(example)};
+        return too_large();
     if (text[0] == '-') out.value = -out.value;
     out.decimals = std::max(0, static_cast<int>(std::min<std::size_t>(decimals, 300)) - exponent);
     return {};
@@ -221,6 +219,11 @@ Complaint read_unit(std::string_view name, Dimension wanted, Unit& out) {
     return {"not a unit of " + std::string(words(wanted)), listed(accepted, name)};
 }
 
+Complaint to_si(const Number& number, const Unit& unit, double& out) {
+    out = unit.to_si(number.value);
+    return std::isfinite(out) ? Complaint() : too_large();
+}
+
 Complaint read_quantity(std::string_view text, Dimension wanted, Measured& out) {
     text = trimmed(text);
     std::size_t end = std::min(text.find_first_of(" \t"), text.size());
@@ -237,11 +240,10 @@ Complaint read_quantity(std::string_view text, Dimension wanted, Measured& out) 
     if (Complaint c = read_number(typed, fractions, number)) {
         // 25ft: digits that run into letters
         const std::size_t letter = typed.find_first_not_of("+-.0123456789/");
-        if (c.problem == "not a number" && letter != std::string_view::npos && letter > 0 &&
-            is_digit(typed[letter - 1]))
+        if (c.problem == not_a_number && letter != std::string_view::npos && letter > 0 && is_digit(typed[letter - 1]))
             return {"no space between number and unit",
                     std::string(typed.substr(0, letter)) + " " + std::string(typed.substr(letter))};
-        if (c.problem == "not a number" && wanted != Dimension::ratio)
+        if (c.problem == not_a_number && wanted != Dimension::ratio)
             c.accepted = "a number, a space and a unit: " + units;
         return c;
     }
@@ -251,8 +253,7 @@ Complaint read_quantity(std::string_view text, Dimension wanted, Measured& out) 
         return {};
     }
     if (Complaint c = read_unit(unit, wanted, out.unit)) return c;
-    out.si = out.unit.to_si(number.value);
-    return {};
+    return to_si(number, out.unit, out.si);
 }
 
 }  // namespace offnominal::files

@@ -21,6 +21,9 @@ struct Complaint {
     [[nodiscard]] explicit operator bool() const noexcept { return !problem.empty(); }
 };
 
+/// The problem of a text that is something else altogether.
+inline constexpr std::string_view not_a_number = "not a number";
+
 /// A number and how many decimals it was printed with.
 struct Number {
     double value = 0.0;
@@ -42,7 +45,10 @@ struct Measured {
 /// The unit `name` for `wanted`, or a complaint that lists the units that would do.
 [[nodiscard]] Complaint read_unit(std::string_view name, Dimension wanted, Unit& out);
 
-/// `temperature difference` and so on.
+/// The number in SI, or a complaint where that is too large to hold.
+[[nodiscard]] Complaint to_si(const Number& number, const Unit& unit, double& out);
+
+/// `a temperature difference` and so on.
 [[nodiscard]] std::string_view words(Dimension dimension);
 
 /// `a, b, c`, followed by `; nearest: b` if one of them is close to `typed`.

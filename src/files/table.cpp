@@ -1,7 +1,6 @@
 #include "table.hpp"
 
 #include <algorithm>
-#include <cmath>
 
 namespace offnominal::files {
 namespace {
@@ -197,10 +196,11 @@ void Table::read_cell(Cell& cell, int c, int line) {
         text.remove_suffix(1);
     }
     Number number;
-    if (Complaint complaint = read_number(text, column.role.dimension == Dimension::length, number)) {
-        if (cell.text.empty()) complaint.problem = "an empty cell";
-        if (complaint.problem == "not a number" || cell.text.empty()) {
-            complaint.accepted = "a number such as 33.5";
+    Complaint complaint = read_number(text, column.role.dimension == Dimension::length, number);
+    if (!complaint) complaint = to_si(number, column.unit, cell.si);
+    if (complaint) {
+        if (complaint.problem == not_a_number) {  // perhaps it was meant to be something else
+            if (cell.text.empty()) complaint.problem = "an empty cell";
             if (column.role.kind == Role::Kind::output)
                 complaint.accepted += "; - for a printed blank; x past the operating limit";
             if (column.role.may_be_dry) complaint.accepted += "; 30.8d for a dry coil";
@@ -208,7 +208,6 @@ void Table::read_cell(Cell& cell, int c, int line) {
         throw InputError(place(line, cell), "column '" + std::string(column.role.name) + "': " + complaint.problem,
                          shortened(cell.text), complaint.accepted);
     }
-    cell.si = column.unit.to_si(number.value);
     column.decimals = std::max(column.decimals, number.decimals);
 }
 
@@ -220,7 +219,9 @@ int Table::column(std::string_view role) const noexcept {
 
 double Table::step(int c) const {
     const Column& column = columns_[static_cast<std::size_t>(c)];
-    return std::pow(10.0, -column.decimals) * column.unit.times / column.unit.over;
+    double places = 1.0;
+    for (int d = 0; d < column.decimals; ++d) places *= 10.0;
+    return column.unit.times / column.unit.over / places;
 }
 
 std::string Table::worded(const Cell& cell, int c) const {

@@ -51,9 +51,8 @@ class Table {
 
     /// A table typed in the file itself. `document` must live as long as the table.
     /// @param where  the table's path for messages
-    /// @throws InputError for unknown or missing columns, unknown units, rows that do not fit, and for a row that is
-    /// blank
-    ///         in some outputs only
+    /// @throws InputError for unknown or missing columns, unknown units, rows that do not fit or are blank in some
+    ///         outputs only
     [[nodiscard]] static Table from_block(const Document& document, const Item& block, const std::string& where,
                                           std::span<const Role> roles);
     /// A CSV file in `folder`; `name` is the value that names it. As above.

@@ -16,7 +16,7 @@ namespace {
 void check_printed(double value, double printed, double unit) { CHECK(std::abs(value - printed) <= 0.5001 * unit); }
 // Within 0.15 %, the tolerance between the two equation sets.
 void check_ip(double value, double printed) { CHECK(value == doctest::Approx(printed).epsilon(0.0015)); }
-double btu_lb(const air::State& s) { return units::Btu_lb.from_si(air::enthalpy(s).si + air::si::ip_datum); }
+double btu_lb(const air::State& s) { return in(air::enthalpy(s), units::Btu_lb_of_air); }
 
 }  // namespace
 

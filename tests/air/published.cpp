@@ -89,7 +89,7 @@ double ours(const Row& r) {
     }
     if (r.quantity == "h" || r.quantity == "hs" || r.quantity == "h_dry_air") {
         const double h = si::enthalpy(t, W);
-        return ip ? units::Btu_lb.from_si(h + si::ip_datum) : h;
+        return back(h, units::Btu_lb_of_air);
     }
     FAIL("unknown quantity in line ", r.line);
     return 0.0;

@@ -47,6 +47,9 @@ TEST_CASE("numbers") {
         CHECK(of_page("33.3", text) ==
               "page.yaml:10:30: column 'total': not a number: '" + std::string(text) + "'" + number);
     }
+    CHECK(of_page("33.3", "1e306") ==
+          "page.yaml:10:30: column 'total': a number too large or too small to hold: '1e306'; accepted: a number such "
+          "as 33.5");
     CHECK(of_page("33.3", "1e999")
               .starts_with("page.yaml:10:30: column 'total': a number too large or too small to hold: '1e999'"));
     CHECK(of_page("29.9", "29.9e") ==

@@ -13,14 +13,14 @@ TEST_CASE("wet bulb above dry bulb") {
         return of_visit(texts::with(wet, "relative_humidity: 55 %", "wet_bulb: " + bulb));
     };
     CHECK(typed("77 degF") ==
-          "visit.yaml:11:38: readings: return: wet_bulb: above the dry bulb: '77 degF'; accepted: at most the dry "
+          "visit.yaml:11:41: readings: return: wet_bulb: above the dry bulb: '77 degF'; accepted: at most the dry "
           "bulb; were the two swapped?");
     CHECK(typed("76.1 degF") == "no complaint");  // two probes disagree by as much: taken as saturated, with a note
     CHECK(typed("65 degF") == "no complaint");
 }
 
 TEST_CASE("relative humidity 55 for 0.55, and the other way round") {
-    const std::string place = "visit.yaml:11:47: readings: return: relative_humidity: ",
+    const std::string place = "visit.yaml:11:50: readings: return: relative_humidity: ",
                       accepted = "; accepted: 55 %, or 0.55";
     CHECK(of_change("55 %", "55") == place + "not a relative humidity: '55'" + accepted);
     CHECK(of_change("55 %", "0.55 %") == place + "not a relative humidity: '0.55 %'" + accepted);
@@ -55,7 +55,7 @@ TEST_CASE("airflow without a basis") {
     CHECK(of_change("at: return", "basis: standard") == "no complaint");
     CHECK(of_change("1120 cfm, at: return", "1120 scfm") == "no complaint");
     CHECK(of_change("at: return", "at: return, basis: standard") ==
-          "visit.yaml:13:51: readings: airflow: both a place and a basis: 'standard'; accepted: at for actual airflow, "
+          "visit.yaml:13:49: readings: airflow: both a place and a basis: 'standard'; accepted: at for actual airflow, "
           "basis: "
           "standard for standard airflow");
     CHECK(of_change("1120 cfm", "1120 scfm") ==
@@ -108,7 +108,7 @@ TEST_CASE("readings") {
           "wet_bulb, "
           "dew_point, humidity_ratio");
     CHECK(of_change("relative_humidity: 55 %", "relative_humidity: 55 %, wet_bulb: 65 degF")
-              .starts_with("visit.yaml:11:63: readings: return: wet_bulb: a second measure of humidity: '65 degF'"));
+              .starts_with("visit.yaml:11:66: readings: return: wet_bulb: a second measure of humidity: '65 degF'"));
     CHECK(
         of_change("  supply:", "  suply:") ==
         "visit.yaml:12:3: readings: unknown key: 'suply'; accepted: outdoor, return, supply, airflow; nearest: supply");
@@ -144,5 +144,5 @@ TEST_CASE("instruments") {
     CHECK(of_change("{expanded: 7 %}", "{expanded: -7 %}")
               .starts_with("visit.yaml:16:30: instruments: grid: airflow: expanded: below zero: '-7 %'"));
     CHECK(of_change("grid: {airflow: {expanded: 7 %}}", "grid: {airflow: {expanded: 7 %}, correlation: 2}")
-              .starts_with("visit.yaml:16:50: instruments: grid: correlation: not a correlation: '2'"));
+              .starts_with("visit.yaml:16:49: instruments: grid: correlation: not a correlation: '2'"));
 }

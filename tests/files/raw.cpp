@@ -1,5 +1,6 @@
 // What is checked before anything parses: bytes, size, and the part of YAML that is accepted.
-#include <cstdio>
+#include <unistd.h>
+
 #include <filesystem>
 #include <fstream>
 
@@ -17,7 +18,7 @@ namespace {
 class Scratch {
    public:
     explicit Scratch(const std::string& name)
-        : folder_(std::filesystem::temp_directory_path() / ("offnominal-" + name)) {
+        : folder_(std::filesystem::temp_directory_path() / ("offnominal-" + name + "-" + std::to_string(::getpid()))) {
         std::filesystem::create_directories(folder_);
     }
     ~Scratch() { std::filesystem::remove_all(folder_); }
@@ -120,7 +121,8 @@ TEST_CASE("an alias bomb is stopped at its first anchor") {
 TEST_CASE("depth and number of values are limited") {
     CHECK(of_visit("a: " + std::string(40, '[') + std::string(40, ']')) ==
           "visit.yaml:1:35: nested deeper than 32 levels; accepted: the format's own keys");
-    CHECK(of_visit(std::string(1'000'000, '[')).starts_with("visit.yaml:1:33: nested deeper than 32 levels"));
+    CHECK(
+        of_visit(std::string(100'000, '[')).ends_with("nested deeper than 32 levels; accepted: the format's own keys"));
     std::string many = "a:\n";
     for (int i = 0; i < 100'001; ++i) many += "- 1\n";
     CHECK(of_visit(many) ==
@@ -143,7 +145,7 @@ TEST_CASE("a duplicate key, a second document, a tag, a key that is not text") {
 
 TEST_CASE("what is not YAML is said so, at its place") {
     CHECK(of_page("sensible_at: 80 degF}", "sensible_at: 80 degF") ==
-          "page.yaml:5:3: not valid YAML (end of map flow not found): 'stages:'; accepted: YAML as in the demo files, "
+          "page.yaml:5:9: not valid YAML (end of map flow not found): 'stages:'; accepted: YAML as in the demo files, "
           "or JSON");
     CHECK(of_page("  basis:", "\tbasis:") ==
           "page.yaml:4:1: a tab in the indentation: 'basis: {capacity: gross, airflow: "

@@ -89,7 +89,22 @@ TEST_CASE("below the reference dry bulb next to a dry node there is a reason, an
     CHECK(expect(s, Site::sea_level(), dry_question(76, 64)).footing == Footing::inside);
 }
 
-TEST_CASE("a dry node with fewer than two wet ones above it carries no wet line") {
+TEST_CASE("a dry node with one wet node above it takes the slopes of the nearest outdoor dry bulb") {
+    PrintedPage p = dry_page();
+    p.outdoor_dry_bulb = {degF(95), degF(115)};
+    p.nodes.insert(p.nodes.end(), {node(28.0, 28.0, 3.10, 0.10), node(28.3, 27.6, 3.11, 0.10), {0, 0, 0, 0, Mark::blank}, {0, 0, 0, 0, Mark::blank}});
+    const System s = system(basis(), p);
+    Conditions c = dry_question(80, 61);
+    c.outdoor_dry_bulb = 115_degF;
+    const Expected e = expect(s, Site::sea_level(), c);
+    CHECK(e.footing == (Footing::dry | Footing::inferred));
+    // Slopes of 95 degF: total 0.55, sensible -1.05 MBh per degF. They meet 0.7 / 1.60 = 0.4375 degF below 63.
+    CHECK(in(*e.knee, units::degF) == doctest::Approx(63 - 0.4375).epsilon(1e-6));
+    c.entering_humidity = air::wet_bulb(59_degF);  // the page's own dry total comes back all the same
+    CHECK(in(expect(s, Site::sea_level(), c).total_capacity, units::MBh) == doctest::Approx(28.0).epsilon(1e-10));
+}
+
+TEST_CASE("a dry node with no way to a wet line is refused") {
     PrintedPage p = dry_page();
     p.nodes[1] = node(31.3, 31.3, 2.46, 0.10);
     p.nodes[2] = node(33.0, 33.0, 2.46, 0.10);

@@ -184,4 +184,5 @@ def test_yaml(block, scratch, demo):
     else:
         path = scratch / "block.yaml"
         path.write_text(block.body)
-    succeed(["python", "-c", f"import offnominal; offnominal.load({str(path)!r})"], scratch)
+    kind = re.search(r"^offnominal: (system|visit)/", path.read_text(encoding="utf-8"), re.M)[1]
+    succeed(["python", "-c", f"from offnominal import _core; _core.load_{kind}({str(path)!r})"], scratch)

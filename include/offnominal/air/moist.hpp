@@ -28,16 +28,11 @@ enum class Over : unsigned char {
 OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::air::inline OFFNOMINAL_ISA::si {
 
-inline constexpr double mass_ratio = 0.621945;  ///< molar mass of water over that of dry air (eq. 20)
-inline constexpr double cp_air = 1006.0;        ///< dry air, J/kg/K (eq. 30)
-inline constexpr double cp_vapour = 1860.0;     ///< water vapour, J/kg/K (eq. 30)
-inline constexpr double heat_of_vapour =
-    2501000.0;  ///< enthalpy of vapour at 0 degC over liquid at 0 degC, J/kg (eq. 30)
+inline constexpr double mass_ratio = 0.621945;         ///< molar mass of water over that of dry air (eq. 20)
+inline constexpr double cp_air = 1006.0;               ///< dry air, J/kg/K (eq. 30)
+inline constexpr double cp_vapour = 1860.0;            ///< water vapour, J/kg/K (eq. 30)
+inline constexpr double heat_of_vapour = 2501000.0;    ///< vapour over liquid, both at 0 degC, J/kg (eq. 30)
 inline constexpr double standard_pressure = 101325.0;  ///< Pa
-
-/// Tables and charts in IP count enthalpy from dry air at 0 degF instead of 0 degC (water from 32 degF, the same): add
-/// this to an enthalpy before showing it in Btu/lb, J/kg.
-inline constexpr double ip_datum = cp_air * (32.0 / 1.8);
 
 /// Humidity ratio from vapour pressure (eq. 20).
 [[nodiscard]] constexpr double humidity_ratio(double pw, double p) noexcept { return mass_ratio * pw / (p - pw); }
@@ -45,7 +40,7 @@ inline constexpr double ip_datum = cp_air * (32.0 / 1.8);
 /// Vapour pressure from humidity ratio (eq. 20, turned round).
 [[nodiscard]] constexpr double vapour_pressure(double W, double p) noexcept { return p * W / (mass_ratio + W); }
 
-/// Humidity ratio of saturated air, over ice below the triple point (eq. 21). Meaningless where water would boil.
+/// Humidity ratio of saturated air, over ice below the triple point (eq. 20). Meaningless where water would boil.
 [[nodiscard]] constexpr double saturation_humidity_ratio(double t, double p) noexcept {
     return humidity_ratio(saturation_pressure(t), p);
 }
@@ -61,7 +56,8 @@ inline constexpr double ip_datum = cp_air * (32.0 / 1.8);
 /// Enthalpy of water vapour at `t` over liquid at 0 degC, J/kg: what enthalpy gains a kilogram of vapour.
 [[nodiscard]] constexpr double vapour_enthalpy(double t) noexcept { return heat_of_vapour + cp_vapour * t; }
 
-/// Enthalpy (eq. 30).
+/// Enthalpy over dry air and liquid water at 0 degC (eq. 30). In IP it is counted from dry air at 0 degF:
+/// `units::Btu_lb_of_air`.
 [[nodiscard]] constexpr double enthalpy(double t, double W) noexcept { return cp_air * t + W * vapour_enthalpy(t); }
 
 /// Dry bulb from enthalpy and humidity ratio.
@@ -79,7 +75,7 @@ inline constexpr double ip_datum = cp_air * (32.0 / 1.8);
     return 287.042 * (t + kelvin) * (1.0 + 1.607858 * W) / p;
 }
 
-/// Mass of moist air per volume, kg/m3 (eq. 9).
+/// Mass of moist air per volume, kg/m3 (eq. 11).
 [[nodiscard]] constexpr double density_moist(double t, double W, double p) noexcept {
     return (1.0 + W) / volume(t, W, p);
 }
@@ -97,7 +93,7 @@ inline constexpr double ip_datum = cp_air * (32.0 / 1.8);
 /// Temperature of the standard atmosphere at `z` m, degC (eq. 4).
 [[nodiscard]] constexpr double standard_temperature(double z) noexcept { return 15.0 - 0.0065 * z; }
 
-/// Two streams of dry-air mass `m1` and `m2` mixed without heat or water added (eq. 44 to 46): humidity ratio and
+/// Two streams of dry-air mass `m1` and `m2` mixed without heat or water added: humidity ratio and
 /// enthalpy are conserved. At equal pressure and humidity below saturation; a mixture past saturation would be fog.
 [[nodiscard]] constexpr Point mix(double m1, Point a, double m2, Point b) noexcept {
     const double m = m1 + m2;

@@ -56,8 +56,8 @@ struct GrossChain {
         if (!read) return read.reason();
         Point out;
         out.page = *read;
-        out.total = out.page.total * factor();
-        out.power = out.page.power * (match.power * line.power * altitude.power);
+        out.total = out.page.total * match.total * line.total * altitude.total;  // one by one, as the ledger shows it
+        out.power = out.page.power * match.power * line.power * altitude.power;
         out.bypass = match_bypass ? *match_bypass : out.page.bypass;
         if (!table->page().has_sensible) {
             out.no_sensible = Reason{Why::no_output, About::sensible_capacity, -1, -1, 0, 0, 0};

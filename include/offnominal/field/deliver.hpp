@@ -16,7 +16,7 @@
 #include "offnominal/answer.hpp"
 #include "offnominal/conditions.hpp"
 #include "offnominal/explain.hpp"
-#include "offnominal/field/air_stream.hpp"
+#include "offnominal/expect/air_stream.hpp"
 #include "offnominal/site.hpp"
 
 namespace offnominal {

@@ -22,9 +22,9 @@ struct Block {
     std::int64_t base[block_size];
 };
 
-/// Searches one axis for a block of points whose coordinates start at x, `x_step` doubles apart. Inner breakpoints (all but
-/// the two ends) are counted: that many compares beat any search up to 30. Their number is a parameter so that short axes
-/// keep all of them in registers; -1 takes it from the axis.
+/// Searches one axis for a block of points whose coordinates start at x, `x_step` doubles apart. Inner breakpoints (all
+/// but the two ends) are counted: that many compares beat any search up to 30. Their number is a parameter so that
+/// short axes keep all of them in registers; -1 takes it from the axis.
 template <int Inner>
 OFFNOMINAL_NOINLINE inline void locate_axis(const AxisData& axis, const double* x, std::int64_t x_step, double* t_out,
                                             std::int64_t* step_out, std::int64_t* base) noexcept {
@@ -94,18 +94,25 @@ OFFNOMINAL_NOINLINE inline void locate_axis(const AxisData& axis, const double* 
     }
 }
 
-/// The same for a long axis, one point after the other by bisection.
+/// Searches one axis for one coordinate.
+OFFNOMINAL_INLINE void locate_one(const AxisData& axis, double x, double& t, std::int64_t& step,
+                                  std::int64_t& base) noexcept {
+    double clamped = x > axis.clamp_lower ? x : axis.clamp_lower;
+    clamped = clamped > axis.clamp_upper ? axis.clamp_upper : clamped;
+    const std::int64_t cell = cell_number(axis, clamped);
+    t = (clamped - axis.numbers[cell]) * axis.numbers[axis.size + cell];
+    step = t != 0.0 ? axis.stride : 0;
+    base = cell * axis.stride;
+    if (!(x >= axis.accept_lower && x <= axis.accept_upper)) t = __builtin_nan("");
+}
+
+/// The same as `locate_axis` for a long axis, one point after the other by bisection.
 OFFNOMINAL_NOINLINE inline void locate_long_axis(const AxisData& axis, const double* x, std::int64_t x_step,
                                                  double* t_out, std::int64_t* step_out, std::int64_t* base) noexcept {
     for (int i = 0; i < block_size; ++i) {
-        const double v = x[i * x_step];
-        double clamped = v > axis.clamp_lower ? v : axis.clamp_lower;
-        clamped = clamped > axis.clamp_upper ? axis.clamp_upper : clamped;
-        const std::int64_t cell = cell_number(axis, clamped);
-        const double t = (clamped - axis.numbers[cell]) * axis.numbers[axis.size + cell];
-        step_out[i] = t != 0.0 ? axis.stride : 0;
-        t_out[i] = v >= axis.accept_lower && v <= axis.accept_upper ? t : __builtin_nan("");
-        base[i] += cell * axis.stride;
+        std::int64_t offset = 0;
+        locate_one(axis, x[i * x_step], t_out[i], step_out[i], offset);
+        base[i] += offset;
     }
 }
 
@@ -122,18 +129,29 @@ OFFNOMINAL_NOINLINE inline void locate_block(const GridData& grid, const PointDa
         };
         switch (axis.size) {
             case 1:
-            case 2: locate_with(locate_axis<0>); break;
-            case 3: locate_with(locate_axis<1>); break;
-            case 4: locate_with(locate_axis<2>); break;
-            case 5: locate_with(locate_axis<3>); break;
-            case 6: locate_with(locate_axis<4>); break;
-            default: locate_with(axis.size <= 32 ? locate_axis<-1> : locate_long_axis);
+            case 2:
+                locate_with(locate_axis<0>);
+                break;
+            case 3:
+                locate_with(locate_axis<1>);
+                break;
+            case 4:
+                locate_with(locate_axis<2>);
+                break;
+            case 5:
+                locate_with(locate_axis<3>);
+                break;
+            case 6:
+                locate_with(locate_axis<4>);
+                break;
+            default:
+                locate_with(axis.size <= 32 ? locate_axis<-1> : locate_long_axis);
         }
     }
 }
 
-/// Collapses the leading axes of the cells of `count` places, Vectors vectors of Width doubles each, and leaves the pairs
-/// of nodes they collapse to. The last axis is a pass of its own, so that no point waits for the end of another.
+/// Collapses the leading axes of the cells of `count` places, Vectors vectors of Width doubles each, and leaves the
+/// pairs of nodes they collapse to. The last axis is a pass of its own, so that no point waits for the end of another.
 template <int Rank, int Width>
 OFFNOMINAL_NOINLINE inline void collapse_block(const GridData& grid, const Block& block, int count,
                                                double* pairs) noexcept {
@@ -198,20 +216,26 @@ OFFNOMINAL_INLINE void evaluate_block(const GridData& grid, const Block& block, 
 OFFNOMINAL_INLINE void evaluate_block_of_rank(const GridData& grid, const Block& block, int count,
                                               double* out) noexcept {
     switch (grid.rank) {
-        case 1: return evaluate_block<1>(grid, block, count, out);
-        case 2: return evaluate_block<2>(grid, block, count, out);
-        case 3: return evaluate_block<3>(grid, block, count, out);
-        case 4: return evaluate_block<4>(grid, block, count, out);
-        case 5: return evaluate_block<5>(grid, block, count, out);
-        default: return evaluate_block<6>(grid, block, count, out);
+        case 1:
+            return evaluate_block<1>(grid, block, count, out);
+        case 2:
+            return evaluate_block<2>(grid, block, count, out);
+        case 3:
+            return evaluate_block<3>(grid, block, count, out);
+        case 4:
+            return evaluate_block<4>(grid, block, count, out);
+        case 5:
+            return evaluate_block<5>(grid, block, count, out);
+        default:
+            return evaluate_block<6>(grid, block, count, out);
     }
 }
 
 /// Whether `count` doubles are all finite.
-OFFNOMINAL_INLINE bool all_finite(const double* values, int count) noexcept {
+OFFNOMINAL_INLINE bool all_finite(const double* values, std::int64_t count) noexcept {
     constexpr int chains = 4;
     Reals<lanes> sum[chains] = {};  // stays 0 unless something is infinite or NaN
-    int i = 0;
+    std::int64_t i = 0;
     for (; i + chains * lanes <= count; i += chains * lanes)
         for (int c = 0; c < chains; ++c) {
             Reals<lanes> v;
@@ -226,9 +250,9 @@ OFFNOMINAL_INLINE bool all_finite(const double* values, int count) noexcept {
 }
 
 /// Puts NaN into each output of every point that has one that is not finite. @return how many have
-OFFNOMINAL_NOINLINE inline std::int64_t mark_missing(double* rows, int outputs, int count) noexcept {
+OFFNOMINAL_NOINLINE inline std::int64_t mark_missing(double* rows, int outputs, std::int64_t count) noexcept {
     std::int64_t missing = 0;
-    for (int i = 0; i < count; ++i, rows += outputs) {
+    for (std::int64_t i = 0; i < count; ++i, rows += outputs) {
         if (all_finite(rows, outputs)) continue;
         ++missing;
         for (int j = 0; j < outputs; ++j) rows[j] = __builtin_nan("");
@@ -238,8 +262,8 @@ OFFNOMINAL_NOINLINE inline std::int64_t mark_missing(double* rows, int outputs, 
 
 /// The values at points `first` to `last` (exclusive): a row of `outputs` doubles each, the first at `out`; nothing is
 /// written beyond. NaN in the whole row where there is no answer. @return how many have none
-inline std::int64_t evaluate_points(const GridData& grid, const PointData& points, std::int64_t first, std::int64_t last,
-                                    double* out) noexcept {
+inline std::int64_t evaluate_points(const GridData& grid, const PointData& points, std::int64_t first,
+                                    std::int64_t last, double* out) noexcept {
     Block block;
     std::int64_t missing = 0;
     const int outputs = grid.outputs;

@@ -56,5 +56,25 @@ struct PointData {
     std::int64_t step[max_rank];
 };
 
+/// The values of one axis of a sweep, already searched: t (NaN where refused), and doubles to the lower node and from
+/// there to the upper one (0 where t is 0).
+struct SweepAxisData {
+    const double* t;
+    const std::int64_t* base;
+    const std::int64_t* step;
+    std::int64_t count;
+};
+
+/// The kernels of one instruction set. All give the same bits.
+struct KernelTable {
+    const char* name;
+    /// See `evaluate_points` in batch_kernel.hpp.
+    std::int64_t (*evaluate)(const GridData&, const PointData&, std::int64_t first, std::int64_t last,
+                             double* out) noexcept;
+    /// See `sweep_points` in sweep_kernel.hpp.
+    std::int64_t (*sweep)(const GridData&, const SweepAxisData*, std::int64_t first, std::int64_t last, double* work,
+                          double* out) noexcept;
+};
+
 }  // namespace detail
 }  // namespace offnominal

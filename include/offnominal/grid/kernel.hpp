@@ -28,22 +28,35 @@ OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::detail {
 inline namespace OFFNOMINAL_ISA {
 
-/// The number of the cell with x: the last breakpoint at or below x, the first if there is none; the last breakpoint only
-/// for x equal to it, unless the caller knows that x does not pass it. No branch depends on x.
+/// The number of the cell with x: the last breakpoint at or below x, the first if there is none; the last breakpoint
+/// only for x equal to it, unless the caller knows that x does not pass it. No branch depends on x.
 template <bool Inside = false>
 OFFNOMINAL_INLINE std::int64_t cell_number(const AxisData& axis, double x) noexcept {
     const double* b = axis.numbers;
     const std::int64_t last = axis.size - 1;
     std::int64_t i = 0;
     switch (axis.size) {  // counting the inner breakpoints beats any search of so few
-        case 8: i += x >= b[6] ? 1 : 0; [[fallthrough]];
-        case 7: i += x >= b[5] ? 1 : 0; [[fallthrough]];
-        case 6: i += x >= b[4] ? 1 : 0; [[fallthrough]];
-        case 5: i += x >= b[3] ? 1 : 0; [[fallthrough]];
-        case 4: i += x >= b[2] ? 1 : 0; [[fallthrough]];
-        case 3: i += x >= b[1] ? 1 : 0; [[fallthrough]];
+        case 8:
+            i += x >= b[6] ? 1 : 0;
+            [[fallthrough]];
+        case 7:
+            i += x >= b[5] ? 1 : 0;
+            [[fallthrough]];
+        case 6:
+            i += x >= b[4] ? 1 : 0;
+            [[fallthrough]];
+        case 5:
+            i += x >= b[3] ? 1 : 0;
+            [[fallthrough]];
+        case 4:
+            i += x >= b[2] ? 1 : 0;
+            [[fallthrough]];
+        case 3:
+            i += x >= b[1] ? 1 : 0;
+            [[fallthrough]];
         case 2:
-        case 1: break;
+        case 1:
+            break;
         default:
             for (std::int64_t left = last; left > 1;) {
                 const std::int64_t half = left / 2;
@@ -130,12 +143,18 @@ OFFNOMINAL_NOINLINE inline bool evaluate_point_of(const GridData& grid, const do
 /// The value at one accepted and clamped point: `outputs` doubles. @return whether all are finite
 OFFNOMINAL_INLINE bool evaluate_point(const GridData& grid, const double* point, double* out) noexcept {
     switch (grid.rank) {
-        case 1: return evaluate_point_of<1>(grid, point, out);
-        case 2: return evaluate_point_of<2>(grid, point, out);
-        case 3: return evaluate_point_of<3>(grid, point, out);
-        case 4: return evaluate_point_of<4>(grid, point, out);
-        case 5: return evaluate_point_of<5>(grid, point, out);
-        default: return evaluate_point_of<6>(grid, point, out);
+        case 1:
+            return evaluate_point_of<1>(grid, point, out);
+        case 2:
+            return evaluate_point_of<2>(grid, point, out);
+        case 3:
+            return evaluate_point_of<3>(grid, point, out);
+        case 4:
+            return evaluate_point_of<4>(grid, point, out);
+        case 5:
+            return evaluate_point_of<5>(grid, point, out);
+        default:
+            return evaluate_point_of<6>(grid, point, out);
     }
 }
 

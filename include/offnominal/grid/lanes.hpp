@@ -59,7 +59,8 @@ template <class Vector, class Scalar>
 OFFNOMINAL_INLINE void load(Vector& to, const Scalar* from) noexcept {
     __builtin_memcpy(&to, from, sizeof to);
 }
-/// Loads doubles that stand `step` apart. (The braces are not idle: in a loop g++ inserts lane by lane, at twice the cost.)
+/// Loads doubles that stand `step` apart. (The braces are not idle: in a loop g++ inserts lane by lane, at twice the
+/// cost.)
 OFFNOMINAL_INLINE void load_apart(Reals<lanes>& to, const double* from, std::int64_t step) noexcept {
 #if defined(__AVX512F__)
     to = Reals<lanes>{from[0],        from[step],     from[2 * step], from[3 * step],

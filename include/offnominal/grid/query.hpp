@@ -28,13 +28,15 @@ struct Admitted {
 }
 
 /// Applies the edge policies. @return the first axis' reason to refuse
-[[nodiscard]] OFFNOMINAL_NOINLINE inline Reason admit(const GridData& grid, const double* point, Admitted& out) noexcept {
+[[nodiscard]] OFFNOMINAL_NOINLINE inline Reason admit(const GridData& grid, const double* point,
+                                                      Admitted& out) noexcept {
     out.footing = Footing::inside;
     for (int k = 0; k < grid.rank; ++k) {
         const AxisData& axis = grid.axis[k];
         const double x = point[k];
         const auto number = static_cast<std::int8_t>(k);
-        if (!std::isfinite(x)) return {Why::not_finite, About::axis, number, -1, x, axis.accept_lower, axis.accept_upper};
+        if (!std::isfinite(x))
+            return {Why::not_finite, About::axis, number, -1, x, axis.accept_lower, axis.accept_upper};
         if (x < axis.accept_lower || x > axis.accept_upper)
             return {Why::outside, About::axis, number, -1, x, axis.accept_lower, axis.accept_upper};
         const double clamped = x < axis.clamp_lower ? axis.clamp_lower : x > axis.clamp_upper ? axis.clamp_upper : x;
@@ -97,7 +99,8 @@ struct Admitted {
 }
 
 template <int Rank>
-[[nodiscard]] OFFNOMINAL_NOINLINE inline Answer<GridValue> value_of(const GridData& grid, const double* point) noexcept {
+[[nodiscard]] OFFNOMINAL_NOINLINE inline Answer<GridValue> value_of(const GridData& grid,
+                                                                    const double* point) noexcept {
     bool inside = !grid.has_inferred;
     OFFNOMINAL_UNROLL
     for (int k = 0; k < Rank; ++k) {
@@ -120,13 +123,20 @@ template <int Rank>
                                                            std::span<const double> point) noexcept {
     if (point.size() != static_cast<std::size_t>(grid.rank)) return wrong_rank(grid, point.size());
     switch (grid.rank) {
-        case 1: return value_of<1>(grid, point.data());
-        case 2: return value_of<2>(grid, point.data());
-        case 3: return value_of<3>(grid, point.data());
-        case 4: return value_of<4>(grid, point.data());
-        case 5: return value_of<5>(grid, point.data());
-        case 6: return value_of<6>(grid, point.data());
-        default: return wrong_rank(grid, point.size());
+        case 1:
+            return value_of<1>(grid, point.data());
+        case 2:
+            return value_of<2>(grid, point.data());
+        case 3:
+            return value_of<3>(grid, point.data());
+        case 4:
+            return value_of<4>(grid, point.data());
+        case 5:
+            return value_of<5>(grid, point.data());
+        case 6:
+            return value_of<6>(grid, point.data());
+        default:
+            return wrong_rank(grid, point.size());
     }
 }
 

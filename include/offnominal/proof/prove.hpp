@@ -156,10 +156,75 @@ class ProofModel {
     return line;
 }
 
+/// How the errors of the inputs go together: 1 on the diagonal, and the stated correlation between readings of one quantity
+/// by one instrument (dry bulb of return, supply and outdoor; humidity of return and supply).
+using InputMatrix = Eigen::Matrix<double, input_count, input_count>;
+using InputVector = Eigen::Matrix<double, input_count, 1>;
+
+[[nodiscard]] inline InputMatrix correlation_of(const Visit& visit) noexcept {
+    constexpr std::array quantity{1, 2, 1, 2, 0, 1, 0, 0};  // by Input; 0: like no other
+    static_assert(quantity.size() == input_count);
+    InputMatrix out = InputMatrix::Identity();
+    for (std::size_t i = 0; i < input_count; ++i)
+        for (std::size_t j = 0; j < i; ++j) {
+            const Uncertain &a = visit.uncertainty[i], &b = visit.uncertainty[j];
+            if (quantity[i] == 0 || quantity[i] != quantity[j] || a.instrument.empty() || a.instrument != b.instrument) continue;
+            const auto row = static_cast<Eigen::Index>(i), column = static_cast<Eigen::Index>(j);
+            out(row, column) = out(column, row) = a.correlation;
+        }
+    return out;
+}
+
+/// Fills budget, ratio and uncertainties of a proof whose two sides are known.
+inline void propagate(const ProofModel& model, const Visit& visit, Proof& proof) noexcept {
+    const Delivered& d = proof.delivered;
+    const Expected& e = *proof.expected;
+    InputVector c;
+    for (std::size_t i = 0; i < input_count; ++i) {
+        const bool used = std::isfinite(model.base()[i]);
+        const double u = used ? visit.uncertainty[i].standard : 0.0;
+        // A pressure from an elevation is known to a fraction of a percent of itself; the other inputs are readings.
+        if (used && u == 0.0 && static_cast<Input>(i) != Input::pressure) proof.notes.add(Note::uncertainty_missing);
+        proof.budget[i] = sensitivity(model, i, u, d, e, proof.notes);
+        c[static_cast<Eigen::Index>(i)] = proof.budget[i].ratio;
+    }
+    const InputVector part = c.cwiseProduct(correlation_of(visit) * c);
+    proof.expected_u = e.uncertainty.combined() / e.total_capacity.si;
+    const double variance = std::max(0.0, part.sum()) + proof.expected_u * proof.expected_u;
+
+    proof.ratio = d.total_capacity.si / e.total_capacity.si;
+    proof.ratio_u = *proof.ratio * std::sqrt(variance);
+    proof.ratio_u95 = 2.0 * proof.ratio_u;
+    if (variance > 0.0) {
+        for (std::size_t i = 0; i < input_count; ++i) proof.budget[i].share = part[static_cast<Eigen::Index>(i)] / variance;
+        proof.expected_share = proof.expected_u * proof.expected_u / variance;
+    }
+    std::sort(proof.budget.begin(), proof.budget.end(), [](const BudgetLine& x, const BudgetLine& y) {
+        return x.share != y.share ? x.share > y.share : x.input < y.input;
+    });
+}
+
 /// Probability that a normal variable of mean `mean` and standard deviation `sigma` is at least `limit`.
 [[nodiscard]] inline double probability_at_least(double limit, double mean, double sigma) noexcept {
     if (!(sigma > 0.0)) return mean >= limit ? 1.0 : 0.0;
     return 0.5 * std::erfc((limit - mean) / (sigma * std::numbers::sqrt2));
+}
+
+/// The decision of a proof that has a ratio.
+[[nodiscard]] inline Outcome decide(const Proof& proof) noexcept {
+    if (*proof.ratio > 1.10 && *proof.ratio - 1.0 > proof.ratio_u95) return Outcome::implausible;
+    if (proof.probability >= proof.confidence) return Outcome::meets;
+    if (proof.probability <= 1.0 - proof.confidence) return Outcome::falls_short;
+    return Outcome::undecided;
+}
+
+/// Why two sides that are both known still allow no ratio.
+[[nodiscard]] inline Why why_no_ratio(const Visit& visit, const Proof& proof) noexcept {
+    if (visit.steady && !*visit.steady) return Why::not_steady;
+    if (proof.expected->notes.has(Note::capacity_basis_unknown)) return Why::basis_unknown;
+    if (!(proof.delivered.total_capacity.si > 0.0)) return Why::wrong_mode;
+    if (proof.delivered.notes.has(Note::small_split)) return Why::small_difference;
+    return Why::none;
 }
 
 /// True for reasons that lie in the page and the day, not in what was typed.
@@ -215,72 +280,11 @@ inline namespace OFFNOMINAL_ISA {
     proof.expected = *expected;
     proof.notes.add(expected->notes);
 
-    const auto not_comparable = [&](Why why) {
-        proof.reason = {why, About::total_capacity, -1, -1, delivered->total_capacity.si, 0, 0};
-        return proof;
-    };
-    if (visit.steady && !*visit.steady) return not_comparable(Why::not_steady);
-    if (expected->notes.has(Note::capacity_basis_unknown)) return not_comparable(Why::basis_unknown);
-    if (!(delivered->total_capacity.si > 0.0)) return not_comparable(Why::wrong_mode);
-    if (delivered->notes.has(Note::small_split)) return not_comparable(Why::small_difference);
-
-    Eigen::Matrix<double, input_count, 1> c;
-    Eigen::Matrix<double, input_count, input_count> correlation;
-    correlation.setIdentity();
-    for (std::size_t i = 0; i < input_count; ++i) {
-        const Uncertain& a = visit.uncertainty[i];
-        const auto row = static_cast<Eigen::Index>(i);
-        const bool used = std::isfinite(x0[i]);
-        if (used && a.standard == 0.0 && i != static_cast<std::size_t>(Input::pressure)) proof.notes.add(Note::uncertainty_missing);
-        proof.budget[i] = detail::sensitivity(model, i, used ? a.standard : 0.0, *delivered, *expected, proof.notes);
-        c[row] = proof.budget[i].ratio;
-    }
-    // One instrument, one quantity: dry bulb of return, supply and outdoor; humidity of return and supply.
-    const auto same_quantity = [](Input a, Input b) {
-        const auto kind = [](Input i) {
-            switch (i) {
-                case Input::return_dry_bulb:
-                case Input::supply_dry_bulb:
-                case Input::outdoor_dry_bulb: return 1;
-                case Input::return_humidity:
-                case Input::supply_humidity: return 2;
-                default: return 0;
-            }
-        };
-        return kind(a) != 0 && kind(a) == kind(b);
-    };
-    for (std::size_t i = 0; i < input_count; ++i)
-        for (std::size_t j = 0; j < i; ++j) {
-            const Uncertain &a = visit.uncertainty[i], &b = visit.uncertainty[j];
-            if (a.instrument.empty() || a.instrument != b.instrument) continue;
-            if (!same_quantity(static_cast<Input>(i), static_cast<Input>(j))) continue;
-            const auto row = static_cast<Eigen::Index>(i), column = static_cast<Eigen::Index>(j);
-            correlation(row, column) = correlation(column, row) = a.correlation;
-        }
-    const Eigen::Matrix<double, input_count, 1> part = c.cwiseProduct(correlation * c);
-    proof.expected_u = expected->uncertainty.combined() / expected->total_capacity.si;
-    const double variance = std::max(0.0, part.sum()) + proof.expected_u * proof.expected_u;
-
-    const double ratio = delivered->total_capacity.si / expected->total_capacity.si;
-    proof.ratio = ratio;
-    proof.ratio_u = ratio * std::sqrt(variance);
-    proof.ratio_u95 = 2.0 * proof.ratio_u;
-    proof.probability = detail::probability_at_least(proof.limit, ratio, proof.ratio_u);
-    if (variance > 0.0) {
-        for (std::size_t i = 0; i < input_count; ++i) proof.budget[i].share = part[static_cast<Eigen::Index>(i)] / variance;
-        proof.expected_share = proof.expected_u * proof.expected_u / variance;
-    }
-    std::stable_sort(proof.budget.begin(), proof.budget.end(),
-                     [](const BudgetLine& a, const BudgetLine& b) { return a.share > b.share; });
-
-    if (ratio > 1.10 && ratio - 1.0 > proof.ratio_u95)
-        proof.outcome = Outcome::implausible;
-    else if (proof.probability >= proof.confidence)
-        proof.outcome = Outcome::meets;
-    else if (proof.probability <= 1.0 - proof.confidence)
-        proof.outcome = Outcome::falls_short;
-    else
-        proof.outcome = Outcome::undecided;
+    proof.reason.why = detail::why_no_ratio(visit, proof);
+    if (!proof.reason.none()) return proof;
+    detail::propagate(model, visit, proof);
+    proof.probability = detail::probability_at_least(proof.limit, *proof.ratio, proof.ratio_u);
+    proof.outcome = detail::decide(proof);
     return proof;
 }
 

@@ -7,6 +7,7 @@
 #include <array>
 #include <cmath>
 #include <limits>
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
@@ -34,17 +35,38 @@ class PageBuilder {
         throw InputError(node < page_.places.size() ? page_.places[node] : InputError::Place{}, problem, {}, accepted);
     }
 
-    /// The point at wet bulb `x` of the line through two nodes; the bypass factor is the nearer node's (`a`).
-    [[nodiscard]] static PrintedNode on_line(const PrintedNode& a, double xa, const PrintedNode& b, double xb, double x) noexcept {
-        const double t = (x - xa) / (xb - xa);
-        PrintedNode out = a;
-        out.total += t * (b.total - a.total);
-        out.sensible += t * (b.sensible - a.sensible);
-        out.power += t * (b.power - a.power);
-        return out;
+    /// A node without the fan of a net page: the table's own fan added back.
+    [[nodiscard]] PrintedNode gross(std::size_t i, std::size_t j, std::size_t k) const noexcept {
+        PrintedNode node = page_.nodes[number(i, j, k)];
+        const double fan = basis_.capacity == CapacityBasis::net ? basis_.fan.heat(page_.airflow[j]) : 0.0;
+        node.total += fan;
+        node.sensible += fan;
+        return node;
     }
 
+    /// The wet line of one outdoor dry bulb and airflow: through its lowest wet node, with a slope for each output.
+    struct WetLine {
+        double wet_bulb;
+        PrintedNode node;
+        double total_slope, sensible_slope, power_slope;  // per K of wet bulb
+
+        [[nodiscard]] PrintedNode at(double x) const noexcept {
+            PrintedNode out = node;
+            out.total += total_slope * (x - wet_bulb);
+            out.sensible += sensible_slope * (x - wet_bulb);
+            out.power += power_slope * (x - wet_bulb);
+            return out;
+        }
+        /// Where the line's sensible meets its total: the dry-coil rule's answer at the reference dry bulb.
+        [[nodiscard]] double knee() const noexcept {
+            return wet_bulb - (node.total - node.sensible) / (total_slope - sensible_slope);
+        }
+    };
+
     void check() const;
+    void check_dry_below_wet(std::size_t i, std::size_t j) const;
+    [[nodiscard]] std::optional<WetLine> own_line(std::size_t i, std::size_t j) const;
+    [[nodiscard]] std::optional<WetLine> wet_line(std::size_t i, std::size_t j) const;
     [[nodiscard]] Grid grid() const;
     [[nodiscard]] std::array<double, 3> curvature() const noexcept;
 
@@ -76,71 +98,101 @@ inline void PageBuilder::check() const {
         throw InputError({}, "the sensible column needs the entering dry bulb it is printed for", {}, "sensible_at: 80 degF");
 }
 
+inline void PageBuilder::check_dry_below_wet(std::size_t i, std::size_t j) const {
+    bool wet = false;
+    for (std::size_t k = 0; k < page_.entering_wet_bulb.size(); ++k) {
+        const Mark mark = page_.nodes[number(i, j, k)].mark;
+        wet = wet || mark == Mark::printed;
+        if (mark == Mark::dry && wet)
+            refuse_node(number(i, j, k), "dry at a higher wet bulb than a wet node of the same line", "dry nodes below the wet ones");
+    }
+}
+
+/// The line through the two lowest wet nodes, if there are two and total gains on sensible with wet bulb.
+inline std::optional<PageBuilder::WetLine> PageBuilder::own_line(std::size_t i, std::size_t j) const {
+    const auto& ewb = page_.entering_wet_bulb;
+    std::optional<std::size_t> first;
+    for (std::size_t k = 0; k < ewb.size(); ++k) {
+        if (page_.nodes[number(i, j, k)].mark != Mark::printed) continue;
+        if (!first) {
+            first = k;
+            continue;
+        }
+        const PrintedNode a = gross(i, j, *first), b = gross(i, j, k);
+        const double width = ewb[k] - ewb[*first];
+        const WetLine line{ewb[*first], a, (b.total - a.total) / width, (b.sensible - a.sensible) / width,
+                           (b.power - a.power) / width};
+        if (line.total_slope > line.sensible_slope) return line;
+        return std::nullopt;
+    }
+    return std::nullopt;
+}
+
+/// The wet line; where only one node of it is wet (the page is blank above), with the slopes of the nearest outdoor dry bulb
+/// at the same airflow that has two: they hardly change with outdoor dry bulb.
+inline std::optional<PageBuilder::WetLine> PageBuilder::wet_line(std::size_t i, std::size_t j) const {
+    if (const auto own = own_line(i, j)) return own;
+    const auto& ewb = page_.entering_wet_bulb;
+    const auto& odb = page_.outdoor_dry_bulb;
+    for (std::size_t k = 0; k < ewb.size(); ++k) {
+        if (page_.nodes[number(i, j, k)].mark != Mark::printed) continue;
+        std::optional<WetLine> nearest;
+        double distance = HUGE_VAL;
+        for (std::size_t other = 0; other < odb.size(); ++other) {
+            const auto line = own_line(other, j);
+            if (!line || std::abs(odb[other] - odb[i]) >= distance) continue;
+            distance = std::abs(odb[other] - odb[i]);
+            nearest = line;
+        }
+        if (!nearest) return std::nullopt;
+        nearest->wet_bulb = ewb[k];
+        nearest->node = gross(i, j, k);
+        return nearest;
+    }
+    return std::nullopt;
+}
+
 inline Grid PageBuilder::grid() const {
-    const std::size_t ni = page_.outdoor_dry_bulb.size(), nj = page_.airflow.size(), nk = page_.entering_wet_bulb.size();
     const auto& ewb = page_.entering_wet_bulb;
     const bool has_offsets = has_dry();
     const std::size_t outputs = has_offsets ? 5 : 4;
+    std::vector<double> values(page_.nodes.size() * outputs, std::numeric_limits<double>::quiet_NaN());
+    std::vector<Mark> marks(page_.nodes.size(), Mark::blank);
+    const auto store = [&](std::size_t n, Mark mark, const PrintedNode& node, double offset) {
+        const std::array<double, 5> out{node.total, node.sensible, node.power, node.bypass, offset};
+        std::copy_n(out.begin(), outputs, values.begin() + static_cast<std::ptrdiff_t>(n * outputs));
+        marks[n] = mark;
+    };
 
-    std::vector<double> values(page_.nodes.size() * outputs);
-    std::vector<Mark> marks(page_.nodes.size());
-    for (std::size_t i = 0; i < ni; ++i)
-        for (std::size_t j = 0; j < nj; ++j) {
-            // Net to gross at the node, with the table's own fan.
-            const double fan = basis_.capacity == CapacityBasis::net ? basis_.fan.heat(page_.airflow[j]) : 0.0;
-            const auto gross = [&](std::size_t k) {
-                PrintedNode node = page_.nodes[number(i, j, k)];
-                node.total += fan;
-                node.sensible += fan;
-                return node;
-            };
-            // The two lowest wet nodes of this line carry the extension; a dry node above them is a contradiction.
-            std::vector<std::size_t> wet;
-            for (std::size_t k = 0; k < nk; ++k) {
-                const Mark mark = page_.nodes[number(i, j, k)].mark;
-                if (mark == Mark::printed) wet.push_back(k);
-                if (mark == Mark::dry && !wet.empty())
-                    refuse_node(number(i, j, k), "dry at a higher wet bulb than a wet node of the same line",
-                                "dry nodes below the wet ones");
-            }
-            double offset_above = 0.0;    // of the next node up this line
-            double offset_at_knee = 0.0;  // where plain interpolation of the offsets stands at the knee
-            for (std::size_t k = nk; k-- > 0;) {
+    for (std::size_t i = 0; i < page_.outdoor_dry_bulb.size(); ++i)
+        for (std::size_t j = 0; j < page_.airflow.size(); ++j) {
+            check_dry_below_wet(i, j);
+            const auto line = wet_line(i, j);
+            double offset_above = 0.0;    // of the next node up
+            double offset_at_knee = 0.0;  // what plain interpolation of the offsets leaves at the knee
+            for (std::size_t k = ewb.size(); k-- > 0;) {
                 const std::size_t n = number(i, j, k);
-                PrintedNode node = gross(k);
+                const PrintedNode node = gross(i, j, k);
+                if (node.mark == Mark::beyond_limit) marks[n] = Mark::beyond_limit;
+                if (node.mark == Mark::printed) store(n, Mark::printed, node, 0.0);
+                if (node.mark != Mark::dry || !line) continue;  // a dry node without a line stays blank: Why::no_wet_line
+
+                // The offset is what the page prints less what the dry-coil rule gives, counted from the knee. In the knee's
+                // own cell it has only the way from the node to the knee to grow; a node almost at the knee may keep a part.
                 double offset = 0.0;
-                if (node.mark == Mark::dry && wet.size() < 2) node.mark = Mark::blank;  // told apart by `translate`
-                if (node.mark == Mark::dry) {
-                    const PrintedNode a = gross(wet[0]), b = gross(wet[1]);
-                    const double dry_total = node.total;
-                    node = on_line(a, ewb[wet[0]], b, ewb[wet[1]], ewb[k]);
-                    node.mark = Mark::inferred;
-                    // Where the two lines meet is the dry-coil rule's answer at the reference dry bulb.
-                    const double gap = a.total - a.sensible, closing = (b.total - b.sensible) - gap;
-                    const double knee = ewb[wet[0]] - gap / closing * (ewb[wet[1]] - ewb[wet[0]]);
-                    if (closing > 0.0 && knee > ewb[k]) {
-                        const double miss = dry_total - on_line(a, ewb[wet[0]], b, ewb[wet[1]], knee).total;
-                        // The offset counts from the knee. In the knee's own cell it has only the way from the node to
-                        // the knee to grow; a node almost at the knee may keep a part of its miss.
-                        const double way = (knee - ewb[k]) / (ewb[k + 1] - ewb[k]);
-                        if (way < 1.0) {
-                            offset = miss / std::max(way, 0.25) + offset_above;
-                            offset_at_knee = offset + way * (offset_above - offset);
-                        } else {
-                            offset = miss + offset_at_knee;
-                        }
+                const double knee = line->knee();
+                if (knee > ewb[k] && k + 1 < ewb.size()) {
+                    const double miss = node.total - line->at(knee).total;
+                    const double way = (knee - ewb[k]) / (ewb[k + 1] - ewb[k]);
+                    if (way < 1.0) {
+                        offset = miss / std::max(way, 0.25) + offset_above;
+                        offset_at_knee = offset + way * (offset_above - offset);
+                    } else {
+                        offset = miss + offset_at_knee;
                     }
                 }
+                store(n, Mark::inferred, line->at(ewb[k]), offset);
                 offset_above = offset;
-                double* out = values.data() + n * outputs;
-                out[0] = node.total;
-                out[1] = node.sensible;
-                out[2] = node.power;
-                out[3] = node.bypass;
-                if (has_offsets) out[4] = offset;
-                if (node.mark == Mark::blank || node.mark == Mark::beyond_limit)
-                    std::fill_n(out, outputs, std::numeric_limits<double>::quiet_NaN());
-                marks[n] = node.mark;
             }
         }
     std::vector<Axis> axes{Axis("outdoor dry bulb", page_.outdoor_dry_bulb), Axis("standard airflow", page_.airflow),

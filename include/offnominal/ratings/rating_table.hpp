@@ -4,7 +4,7 @@
 /// Inside, the page is turned into two lines the dry-coil rule can work with: the *wet line* (gross total as if the coil
 /// were wet) and the *uncapped sensible* at the reference dry bulb. Where the page is wet these are the printed numbers.
 /// A node that prints sensible = total is dry: its total is the dry capacity at the reference dry bulb, not a point of the
-/// wet line. There both lines are extended along entering wet bulb from the two nearest wet nodes and marked `inferred`
+/// wet line. There both lines are extended along entering wet bulb from the two lowest wet nodes and marked `inferred`
 /// (quadratic extension was tried and is no better: second differences of a page printed to 0.1 MBh are mostly rounding).
 /// What the page prints at a dry node is kept as an offset from the dry-coil rule's answer there, so that the page's number
 /// comes back at the page's conditions.

@@ -1,0 +1,230 @@
+/// @file
+/// Many points at once: `evaluate` takes any points, `sweep` an outer product of axis values.
+#pragma once
+
+#include <algorithm>
+#include <array>
+#include <atomic>
+#include <cstddef>
+#include <cstdint>
+#include <optional>
+#include <span>
+#include <string>
+#include <system_error>
+#include <thread>
+#include <vector>
+
+#include "offnominal/answer.hpp"
+#include "offnominal/grid/data.hpp"
+#include "offnominal/grid/kernels.hpp"
+#include "offnominal/grid/query.hpp"
+#include "offnominal/grid/view.hpp"
+
+namespace offnominal {
+
+/// Where a batch finds its points; owns nothing.
+class Points {
+   public:
+    /// Points one after the other, `rank` coordinates each. @throws InputError if the numbers do not divide into points
+    static Points rows(std::span<const double> coordinates, std::size_t rank) {
+        if (rank == 0 || rank > static_cast<std::size_t>(max_rank) || coordinates.size() % rank != 0)
+            throw InputError({}, "these numbers do not divide into points of " + std::to_string(rank) + " coordinates",
+                             std::to_string(coordinates.size()), "a multiple of a rank from 1 to 6");
+        Points out(rank, coordinates.size() / rank);
+        for (std::size_t k = 0; k < rank; ++k)
+            out.set_column(k, coordinates.data() + k, static_cast<std::ptrdiff_t>(rank));
+        return out;
+    }
+
+    /// One column of coordinates per axis. @throws InputError if there are not 1 to 6, or they differ in length
+    static Points columns(std::span<const std::span<const double>> columns) {
+        if (columns.empty() || columns.size() > static_cast<std::size_t>(max_rank))
+            throw InputError({}, "points cannot have this many coordinates", std::to_string(columns.size()), "1 to 6");
+        Points out(columns.size(), columns[0].size());
+        for (std::size_t k = 0; k < columns.size(); ++k) {
+            if (columns[k].size() != out.size())
+                throw InputError({}, "column " + std::to_string(k) + " differs in length from column 0",
+                                 std::to_string(columns[k].size()), std::to_string(out.size()));
+            out.set_column(k, columns[k].data(), 1);
+        }
+        return out;
+    }
+
+    /// Columns of any step, which may be 0 or negative; the caller answers for their extent.
+    Points(std::size_t rank, std::size_t size) noexcept : rank_(rank), size_(size) {}
+    void set_column(std::size_t axis, const double* first, std::ptrdiff_t step) noexcept {
+        data_.column[axis] = first;
+        data_.step[axis] = step;
+    }
+
+    [[nodiscard]] std::size_t rank() const noexcept { return rank_; }
+    [[nodiscard]] std::size_t size() const noexcept { return size_; }
+    [[nodiscard]] double operator()(std::size_t point, std::size_t axis) const noexcept {
+        return data_.column[axis][static_cast<std::ptrdiff_t>(point) * data_.step[axis]];
+    }
+
+    /// `count` of them from number `first` on: what one task of a caller's own pool evaluates.
+    [[nodiscard]] Points part(std::size_t first, std::size_t count) const noexcept {
+        Points out(rank_, count);
+        for (std::size_t k = 0; k < rank_; ++k)
+            out.set_column(k, data_.column[k] + static_cast<std::ptrdiff_t>(first) * data_.step[k], data_.step[k]);
+        return out;
+    }
+
+    [[nodiscard]] const detail::PointData& data() const noexcept { return data_; }
+
+   private:
+    detail::PointData data_{};
+    std::size_t rank_;
+    std::size_t size_;
+};
+
+/// How a batch runs. The bits do not depend on it.
+struct BatchOptions {
+    unsigned threads = 1;            ///< for this call, the calling one included; worth it from about 10^5 points
+    std::optional<Kernels> kernels;  ///< `fastest_kernels()` of the compiled library, say; none means `kernels_here()`
+};
+
+namespace detail {
+
+/// Runs task(first, last) over [0, count) on up to `threads` threads, in ranges that are multiples of `grain`.
+template <class Task>
+void in_ranges(std::size_t count, unsigned threads, std::size_t grain, const Task& task) {
+    const std::size_t pieces = std::min<std::size_t>(std::max(threads, 1u), (count + grain - 1) / grain);
+    if (pieces <= 1) return task(std::size_t{0}, count);
+    const std::size_t size = ((count + pieces - 1) / pieces + grain - 1) / grain * grain;
+    std::vector<std::thread> others;
+    others.reserve(pieces - 1);
+    std::size_t first = 0;
+    try {
+        for (; first + size < count; first += size) others.emplace_back(task, first, first + size);
+    } catch (const std::system_error&) {
+        // No more threads to be had: the rest is done here.
+    }
+    task(first, count);
+    for (std::thread& other : others) other.join();
+}
+
+inline namespace OFFNOMINAL_ISA {
+
+/// Reasons and footing of points whose values are known.
+inline void explain_points(const GridData& grid, const Points& points, const double* values, std::size_t first,
+                           std::size_t last, Reason* reasons, Footing* footing) noexcept {
+    const auto outputs = static_cast<std::size_t>(grid.outputs);
+    for (std::size_t i = first; i < last; ++i) {
+        double x[max_rank];
+        for (std::size_t k = 0; k < points.rank(); ++k) x[k] = points(i, k);
+        const bool answered = values[i * outputs] == values[i * outputs];
+        if (reasons != nullptr) reasons[i] = answered ? Reason{} : value_with_care(grid, x).reason();
+        if (footing == nullptr) continue;
+        Admitted in;
+        footing[i] = answered && admit(grid, x, in).none() ? in.footing : Footing::inside;
+        if (answered && grid.has_inferred && leans_on_inferred(grid, in)) footing[i] |= Footing::inferred;
+    }
+}
+
+inline std::size_t evaluate_batch(const GridView& view, const Points& points, double* values, Reason* reasons,
+                                  Footing* footing, const BatchOptions& options) {
+    const GridData& grid = view.data();
+    const KernelTable& kernels = options.kernels.value_or(kernels_here()).table();
+    std::atomic<std::int64_t> missing{0};
+    const auto range = [&](std::size_t first, std::size_t last) noexcept {
+        constexpr std::size_t chunk = 1024;  // still in the cache when it is explained
+        const std::size_t size = reasons == nullptr && footing == nullptr ? last - first : chunk;
+        for (; first < last; first += size) {
+            const std::size_t end = std::min(first + size, last);
+            missing += kernels.evaluate(grid, points.data(), static_cast<std::int64_t>(first),
+                                        static_cast<std::int64_t>(end), values + first * view.outputs());
+            if (reasons != nullptr || footing != nullptr)
+                explain_points(grid, points, values, first, end, reasons, footing);
+        }
+    };
+    if (points.size() > 0) in_ranges(points.size(), options.threads, 1024, range);
+    return static_cast<std::size_t>(missing.load());
+}
+
+inline std::size_t sweep_batch(const GridView& view, std::span<const std::span<const double>> coordinates,
+                               double* values, const BatchOptions& options) {
+    const GridData& grid = view.data();
+    std::size_t total = 0, rows = 1;
+    for (std::size_t k = 0; k < coordinates.size(); ++k) {
+        total += coordinates[k].size();
+        if (k > 0) rows *= coordinates[k].size();
+    }
+    std::vector<double> t(total);
+    std::vector<std::int64_t> base(total), step(total);
+    std::array<SweepAxisData, max_rank> axes{};
+    std::size_t at = 0;
+    for (std::size_t k = 0; k < coordinates.size(); ++k) {
+        axes[k] = {t.data() + at, base.data() + at, step.data() + at, static_cast<std::int64_t>(coordinates[k].size())};
+        for (const double x : coordinates[k]) {
+            locate_one(grid.axis[k], x, t[at], step[at], base[at]);
+            ++at;
+        }
+    }
+    const KernelTable& kernels = options.kernels.value_or(kernels_here()).table();
+    std::atomic<std::int64_t> missing{0};
+    const auto work_size = static_cast<std::size_t>(sweep_work(grid));
+    const std::size_t count = coordinates[0].size();
+    const std::size_t pieces = std::min<std::size_t>(std::max(options.threads, 1u), std::max<std::size_t>(count, 1));
+    std::vector<double> work(pieces * work_size);
+    std::atomic<std::size_t> next_work{0};
+    const auto range = [&](std::size_t first, std::size_t last) noexcept {
+        double* own = work.data() + next_work++ * work_size;
+        missing += kernels.sweep(grid, axes.data(), static_cast<std::int64_t>(first), static_cast<std::int64_t>(last),
+                                 own, values + first * rows * view.outputs());
+    };
+    if (count > 0) in_ranges(count, options.threads, 1, range);
+    return static_cast<std::size_t>(missing.load());
+}
+
+}  // namespace OFFNOMINAL_ISA
+}  // namespace detail
+
+/// The values at many points.
+///
+/// A row of `outputs` doubles per point; NaN in the whole row exactly where there is no answer, and then `reasons` says
+/// why. The bits are those of `at`, one by one. Nothing is allocated on one thread. To run on a pool of your own, give
+/// each of its tasks `points.part(first, count)` and the matching parts of the spans.
+/// @param values  points.size() x outputs
+/// @param reasons,footing one per point, or empty if not wanted
+/// @return how many points have no answer
+/// @throws InputError if the sizes do not fit
+OFFNOMINAL_INLINE std::size_t evaluate(const GridView& view, const Points& points, std::span<double> values,
+                                       std::span<Reason> reasons = {}, std::span<Footing> footing = {},
+                                       const BatchOptions& options = {}) {
+    const auto check = [](const char* what, std::size_t is, std::size_t should) {
+        if (is != should)
+            throw InputError({}, std::string("a batch has the wrong number of ") + what, std::to_string(is),
+                             std::to_string(should));
+    };
+    check("coordinates per point", points.rank(), view.rank());
+    check("values", values.size(), points.size() * view.outputs());
+    if (!reasons.empty()) check("reasons", reasons.size(), points.size());
+    if (!footing.empty()) check("footings", footing.size(), points.size());
+    return detail::evaluate_batch(view, points, values.data(), reasons.empty() ? nullptr : reasons.data(),
+                                  footing.empty() ? nullptr : footing.data(), options);
+}
+
+/// The values at all combinations of axis values, which are never written down: `coordinates[k]` belongs to axis k.
+///
+/// Row-major over the axis values, outputs last; NaN in all outputs where there is no answer (`at` says why). The bits
+/// are those of `at`. A workspace smaller than the grid is allocated per thread.
+/// @param values product of the sizes of `coordinates` x outputs
+/// @return how many combinations have no answer
+/// @throws InputError if the sizes do not fit
+OFFNOMINAL_INLINE std::size_t sweep(const GridView& view, std::span<const std::span<const double>> coordinates,
+                                    std::span<double> values, const BatchOptions& options = {}) {
+    if (coordinates.size() != view.rank() || view.rank() == 0)
+        throw InputError({}, "a sweep has the wrong number of axes", std::to_string(coordinates.size()),
+                         std::to_string(view.rank()));
+    std::size_t size = view.outputs();
+    for (const auto& axis : coordinates) size *= axis.size();
+    if (values.size() != size)
+        throw InputError({}, "a sweep has the wrong number of values", std::to_string(values.size()),
+                         std::to_string(size));
+    if (size == 0) return 0;
+    return detail::sweep_batch(view, coordinates, values.data(), options);
+}
+
+}  // namespace offnominal

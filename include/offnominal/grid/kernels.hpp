@@ -1,0 +1,46 @@
+/// @file
+/// Which kernels a batch runs on.
+///
+/// A header-only user runs on those of the instruction set his translation unit is compiled for. The compiled library
+/// (`offnominal::files`) holds them for several instruction sets and finds out which of them this machine can run; hand
+/// its `fastest_kernels()` to `evaluate` or `sweep`. All give the same bits.
+#pragma once
+
+#include <span>
+#include <string_view>
+
+#include "offnominal/grid/batch_kernel.hpp"
+#include "offnominal/grid/data.hpp"
+#include "offnominal/grid/sweep_kernel.hpp"
+
+namespace offnominal {
+
+/// Kernels of one instruction set.
+class Kernels {
+   public:
+    constexpr explicit Kernels(const detail::KernelTable& table) noexcept : table_(&table) {}
+
+    /// "baseline", "avx2", "avx512", or "here" for those compiled into the calling translation unit.
+    [[nodiscard]] constexpr std::string_view name() const noexcept { return table_->name; }
+    [[nodiscard]] constexpr const detail::KernelTable& table() const noexcept { return *table_; }
+
+   private:
+    const detail::KernelTable* table_;
+};
+
+namespace detail {
+inline namespace OFFNOMINAL_ISA {
+inline constexpr KernelTable own_kernels{"here", &evaluate_points, &sweep_points};
+}  // namespace OFFNOMINAL_ISA
+}  // namespace detail
+
+/// Those compiled into this translation unit.
+[[nodiscard]] OFFNOMINAL_INLINE Kernels kernels_here() noexcept { return Kernels(detail::own_kernels); }
+
+/// All kernels this machine can run, slowest first. In the compiled library.
+[[nodiscard]] std::span<const Kernels> available_kernels() noexcept;
+
+/// The last of them. In the compiled library.
+[[nodiscard]] inline Kernels fastest_kernels() noexcept { return available_kernels().back(); }
+
+}  // namespace offnominal

@@ -1,0 +1,255 @@
+"""Moist air: states from dry bulb, one measure of humidity and the station pressure.
+
+After ASHRAE Handbook - Fundamentals (2017), chapter 1, over -60 to 90 degC and 50 to 110 kPa.
+"""
+
+import numpy as np
+
+from offnominal import _core, _units
+
+__all__ = ["State", "mix", "pressure", "state"]
+
+_HUMIDITY = {
+    "wet_bulb": "temperature",
+    "relative_humidity": "ratio",
+    "humidity_ratio": "humidity_ratio",
+    "dew_point": "temperature",
+    "enthalpy": "enthalpy",
+}
+_SHOWN = ("dry_bulb", "wet_bulb", "dew_point", "relative_humidity", "humidity_ratio", "enthalpy", "volume", "pressure")
+
+
+def state(
+    *,
+    units,
+    dry_bulb,
+    wet_bulb=None,
+    relative_humidity=None,
+    humidity_ratio=None,
+    dew_point=None,
+    enthalpy=None,
+    pressure=None,
+    elevation=None,
+    wick="wet",
+    over="ashrae",
+):
+    """A state of moist air.
+
+    Every number may be an array; they are broadcast together. A Pint quantity is accepted in place of any number.
+
+    Parameters
+    ----------
+    units : {"IP", "SI"}
+        IP: degF, lb/lb, Btu/lb, ft3/lb, psia, ft. SI: degC, kg/kg, J/kg, m3/kg, Pa, m. There is no default.
+    dry_bulb : float or array
+        -60 to 90 degC.
+    wet_bulb, relative_humidity, humidity_ratio, dew_point, enthalpy : float or array
+        Exactly one. Relative humidity is a fraction. Enthalpy is counted from dry air at 0 degF in IP and at 0 degC in SI, as
+        the tables of each system do. A wet bulb above the dry bulb by no more than 0.2 delta_degF is taken as saturated.
+    pressure, elevation : float or array
+        Exactly one: station pressure (50 to 110 kPa; not the weather service's figure reduced to sea level), or the elevation
+        whose standard atmosphere has it.
+    wick : {"wet", "frozen"}
+        Which `wet_bulb` to answer with where the published equations allow two: for the same air, water at or above the
+        freezing point and ice below it.
+    over : {"ashrae", "water"}
+        What relative humidity is relative to below the triple point of water: ice, as ASHRAE has it, or supercooled water, as
+        sensors have it. For the argument as for the answer.
+
+    Returns
+    -------
+    State
+
+    Raises
+    ------
+    Refused
+        For numbers, where there is no such air: outside the domain, past saturation, boiling. Arrays carry ``reason`` instead.
+        For both, where the measure of humidity or the site is missing or given twice.
+    TypeError
+        For what is not a number.
+
+    Examples
+    --------
+    >>> from offnominal import air
+    >>> s = air.state(units="SI", dry_bulb=25, relative_humidity=0.5, pressure=101325)
+    >>> round(s.wet_bulb, 3), round(s.dew_point, 3)
+    (17.889, 13.864)
+    """
+    if wick not in ("wet", "frozen"):
+        raise ValueError(f"wick: {wick!r}; accepted: 'wet' or 'frozen'")
+    if over not in ("ashrae", "water"):
+        raise ValueError(f"over: {over!r}; accepted: 'ashrae' or 'water'")
+    measure, value = _units.exactly_one(
+        "humidity",
+        "wet_bulb",
+        wet_bulb=wet_bulb,
+        relative_humidity=relative_humidity,
+        humidity_ratio=humidity_ratio,
+        dew_point=dew_point,
+        enthalpy=enthalpy,
+    )
+    site, place = _units.exactly_one("site", "elevation", pressure=pressure, elevation=elevation)
+    by_elevation = site == "elevation"
+    numbers = (
+        _units.to_si(units, "temperature", dry_bulb),
+        _units.to_si(units, _HUMIDITY[measure], value),
+        _units.to_si(units, "length" if by_elevation else "pressure", place),
+    )
+    if all(type(x) is float for x in numbers):
+        return State(units, wick, over, *_core.air_state_one(measure, over == "water", by_elevation, units, *numbers))
+    return State(units, wick, over, *_core.air_state_many(measure, over == "water", by_elevation, *_broadcast(numbers)))
+
+
+def mix(first, first_mass, second, second_mass):
+    """Two streams mixed at one pressure, without heat or water added.
+
+    Parameters
+    ----------
+    first, second : State
+    first_mass, second_mass : float or array
+        Masses or mass flows of dry air, both in one unit.
+
+    Returns
+    -------
+    State
+        In the units of `first`.
+
+    Raises
+    ------
+    Refused
+        For numbers: unlike pressures, a mass that is not above zero, a mixture that would be fog.
+    """
+    numbers = []
+    for air, mass in ((first, first_mass), (second, second_mass)):
+        numbers += [_units.magnitude("SI", "mass_flow", mass), air._t, air._W, air._p]
+    if all(type(x) is float for x in numbers):
+        return State(first.units, first._wick, first._over, *_core.air_mix_one(numbers, first.units))
+    return State(first.units, first._wick, first._over, *_core.air_mix_many(_broadcast(numbers)))
+
+
+def pressure(*, units, elevation):
+    """Pressure of the standard atmosphere (ASHRAE Fundamentals 2017, ch. 1, eq. 3).
+
+    Parameters
+    ----------
+    units : {"IP", "SI"}
+        IP: ft to psia. SI: m to Pa.
+    elevation : float or array
+        -5000 to 11000 m.
+
+    Returns
+    -------
+    float or ndarray
+        NaN in an array where the elevation is outside or not finite.
+
+    Raises
+    ------
+    Refused
+        For a number that is outside or not finite.
+    """
+    z = _units.to_si(units, "length", elevation)
+    p = _core.air_pressure_one(z, units) if type(z) is float else _core.air_pressure_many(z)
+    return _units.from_si(units, "pressure", p)
+
+
+class State:
+    """A state of moist air, or an array of them. Made by `state` and `mix`.
+
+    In arrays NaN stands where ``reason`` is not ``"none"``, and in ``dew_point`` also where the air is too dry to have one
+    (below -100 degC); a single state raises `Refused` there.
+
+    Attributes
+    ----------
+    units : {"IP", "SI"}
+        Of all numbers below.
+    dry_bulb, wet_bulb, dew_point : float or ndarray
+    relative_humidity, humidity_ratio : float or ndarray
+    enthalpy, volume : float or ndarray
+        Per mass of dry air.
+    pressure : float or ndarray
+    saturated_within_tolerance : bool or ndarray of bool
+        The wet bulb given was above the dry bulb, by no more than 0.2 delta_degF: taken as saturated.
+    reason, about : str or ndarray of str
+        Why there is no such air, and which argument says so.
+    """
+
+    def __init__(self, units, wick, over, dry_bulb, humidity_ratio, pressure, saturated, why=None, about=None):
+        self.units = units
+        self._wick = wick
+        self._over = over
+        self._t = dry_bulb
+        self._W = humidity_ratio
+        self._p = pressure
+        self._why = why
+        self._about = about
+        self.saturated_within_tolerance = saturated
+
+    @property
+    def dry_bulb(self):
+        return _units.from_si(self.units, "temperature", self._t)
+
+    @property
+    def wet_bulb(self):
+        wet_bulb = _core.air_wet_bulb_frozen if self._wick == "frozen" else _core.air_wet_bulb
+        return _units.from_si(self.units, "temperature", wet_bulb(self._t, self._W, self._p))
+
+    @property
+    def dew_point(self):
+        if self._why is None:
+            dew_point = _core.air_dew_point_one(self._t, self._W, self._p, self.units)
+        else:
+            dew_point = _core.air_dew_point(self._t, self._W, self._p)
+        return _units.from_si(self.units, "temperature", dew_point)
+
+    @property
+    def relative_humidity(self):
+        water = self._over == "water"
+        relative_humidity = _core.air_relative_humidity_over_water if water else _core.air_relative_humidity
+        return relative_humidity(self._t, self._W, self._p)
+
+    @property
+    def humidity_ratio(self):
+        return self._W
+
+    @property
+    def enthalpy(self):
+        return _units.from_si(self.units, "enthalpy", _core.air_enthalpy(self._t, self._W, self._p))
+
+    @property
+    def volume(self):
+        return _units.from_si(self.units, "volume", _core.air_volume(self._t, self._W, self._p))
+
+    @property
+    def pressure(self):
+        return _units.from_si(self.units, "pressure", self._p)
+
+    @property
+    def reason(self):
+        return "none" if self._why is None else np.asarray(_core.why_names)[self._why]
+
+    @property
+    def about(self):
+        return "nothing" if self._about is None else np.asarray(_core.about_names)[self._about]
+
+    @property
+    def shape(self):
+        """Shape of the arrays; ``()`` for a single state."""
+        return np.shape(self._t)
+
+    def __repr__(self):
+        if self._why is not None:
+            return f"<air.State of shape {self.shape}, {np.count_nonzero(self._why)} without an answer>"
+        shown = []
+        for name in _SHOWN:
+            try:
+                value = f"{getattr(self, name):.6g}"
+            except ValueError:  # Refused: no dew point
+                value = "none"
+            shown.append(f"{name}={value}")
+        return f"air.State(units={self.units!r}, {', '.join(shown)})"
+
+
+def _broadcast(numbers):
+    """Arrays of one shape, or of one value."""
+    shape = np.broadcast_shapes(*(np.shape(x) for x in numbers))
+    return [x if np.size(x) == 1 else np.ascontiguousarray(np.broadcast_to(x, shape)) for x in map(np.asarray, numbers)]

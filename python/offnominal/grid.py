@@ -1,0 +1,385 @@
+"""Multilinear tables of several outputs over named axes."""
+
+from collections.abc import Mapping
+from typing import NamedTuple
+
+import numpy as np
+
+from offnominal import _core
+from offnominal.errors import InputError, Refused
+
+_MARKS = ("printed", "dry", "inferred", "blank", "beyond_limit")
+# The names of the reasons a grid has, by their number.
+_WHY = ("none", "not_finite", "outside", "blank", "beyond_limit")
+_HELD, _EXTENDED, _INFERRED = 1, 2, 4
+
+
+class Cell(NamedTuple):
+    """The cell behind an answer.
+
+    Attributes
+    ----------
+    lower : tuple of int
+        Index of the lower node, for each axis.
+    t : tuple of float
+        Position from the lower node (0) towards the next one (1), for each axis.
+    nodes : ndarray, shape (corners, axes)
+        Indices of the nodes that have weight.
+    weights : ndarray, shape (corners,)
+        Their weights; they add up to 1.
+    footing : tuple of str
+        ``"held"``, ``"extended"``, or nothing.
+    """
+
+    lower: tuple
+    t: tuple
+    nodes: np.ndarray
+    weights: np.ndarray
+    footing: tuple
+
+
+class Gradient(NamedTuple):
+    """The outputs at a point and their derivatives along each axis.
+
+    Attributes
+    ----------
+    value : float or ndarray, shape (outputs,)
+    slope : ndarray, shape (axes,) or (axes, outputs)
+        Zero along an axis that is held, or that has one breakpoint only.
+    side : tuple of str
+        ``"lower"`` or ``"upper"``: on which side of a breakpoint the slope was taken, for each axis.
+    """
+
+    value: object
+    slope: np.ndarray
+    side: tuple
+
+
+class Crossings(NamedTuple):
+    """Where an output reaches a target along one axis.
+
+    Attributes
+    ----------
+    intervals : list of (float, float)
+        In ascending order; a single place has equal ends, a flat run has not.
+    hidden_cells : int
+        Cells that could not be searched because they lean on a blank node.
+    """
+
+    intervals: list
+    hidden_cells: int
+
+
+class Evaluated:
+    """What a grid answers for many points.
+
+    Attributes
+    ----------
+    values : ndarray
+        NaN in all outputs exactly where there is no answer.
+    reasons : ndarray
+        Structured: ``why`` and ``about`` (numbers; see `why` for names), ``axis``, ``node``, ``value``, ``lower``, ``upper``.
+    """
+
+    def __init__(self, grid, values, reasons, footing):
+        self.values = values
+        self.reasons = reasons
+        self._grid = grid
+        self._footing = footing
+
+    @property
+    def why(self):
+        """ndarray of str: the kind of each reason, ``"none"`` where there is an answer."""
+        return np.asarray(_WHY)[self.reasons["why"]]
+
+    @property
+    def refused(self):
+        """ndarray of bool: where there is no answer."""
+        return self.reasons["why"] != 0
+
+    @property
+    def held(self):
+        """ndarray of bool: where a value past an edge was held at the edge."""
+        return (self._footing & _HELD) != 0
+
+    @property
+    def extended(self):
+        """ndarray of bool: where the edge cell was extended."""
+        return (self._footing & _EXTENDED) != 0
+
+    @property
+    def inferred(self):
+        """ndarray of bool: where an inferred node has weight."""
+        return (self._footing & _INFERRED) != 0
+
+    @property
+    def footing(self):
+        """ndarray of str: ``"inside"``, or what holds of ``held``, ``extended``, ``inferred``, joined by ``"+"``."""
+        names = ["+".join(_footing_names(bits)) or "inside" for bits in range(8)]
+        return np.asarray(names)[self._footing]
+
+    def reason(self, *index):
+        """The reason at an index as an exception object, or None where there is an answer."""
+        r = self.reasons[index]
+        if r["why"] == 0:
+            return None
+        axis, node = int(r["axis"]), int(r["node"])
+        numbers = float(r["value"]), float(r["lower"]), float(r["upper"])
+        text = self._grid._explain(int(r["why"]), axis, node, *numbers)
+        about = "nothing" if axis < 0 else "axis"
+        return Refused(text, _WHY[r["why"]], about, axis if axis >= 0 else None, node if node >= 0 else None, *numbers)
+
+    def __repr__(self):
+        return f"Evaluated({self.refused.size} points, {int(self.refused.sum())} refused)"
+
+
+class Grid(_core._Grid):
+    """Several outputs over one to six axes, multilinear between nodes.
+
+    At a node the answer is the stored number, bit for bit. A node without weight never matters, so a blank neighbour does
+    not spoil a node. Immutable; safe to use from any number of threads.
+
+    Parameters
+    ----------
+    axes : sequence of array_like, or mapping of str to array_like
+        Breakpoints of each axis, strictly increasing.
+    values : array_like, shape (n1, ..., nN) or (n1, ..., nN, M)
+        One number, or up to eight outputs, per node.
+    outside : {"refuse", "hold"} or ("extend", limit)
+        What happens past the ends of an axis: no answer, the answer at the end, or the end cell continued by up to ``limit``
+        in units of the axis. A mapping from axis names gives each axis its own; axes it leaves out refuse.
+    names : sequence of str, optional
+        Names of the axes, if `axes` is not a mapping.
+    marks : array_like of str, shape (n1, ..., nN), optional
+        What is known of each node: ``"printed"`` (default), ``"dry"``, ``"inferred"``, ``"blank"``, ``"beyond_limit"``. A
+        point that leans on one of the last two has no answer; their values may be NaN.
+
+    Raises
+    ------
+    InputError
+        If the axes, values or marks are not as described.
+
+    Examples
+    --------
+    >>> import numpy as np, offnominal as on
+    >>> grid = on.Grid({"x": [0, 1, 3], "y": [10, 20]}, [[1, 2], [3, 4], [5, 8]])
+    >>> grid([0.5, 10])
+    2.0
+    >>> grid([[0.5, 10], [3, 20]])
+    array([2., 8.])
+    >>> grid((np.array([0.5, 3]), 20))
+    array([3., 8.])
+    """
+
+    def __init__(self, axes, values, outside="refuse", names=None, marks=None):
+        if isinstance(axes, Mapping):
+            if names is not None:
+                raise _input_error("names are given twice", "", "a mapping as axes, or names")
+            names, axes = list(axes), list(axes.values())
+        breakpoints = [_floats(axis) for axis in axes]
+        names = [f"axis {k}" for k in range(len(breakpoints))] if names is None else [str(name) for name in names]
+        if len(names) != len(breakpoints):
+            raise _input_error("the names do not fit the axes", str(len(names)), str(len(breakpoints)))
+        edges = _edges(outside, names)
+        codes = None
+        if marks is not None:
+            marks = np.asarray(marks)
+            shape = tuple(len(axis) for axis in breakpoints)
+            if marks.shape != shape:
+                raise _input_error("the marks do not fit the axes", str(marks.shape), str(shape))
+            unknown = sorted(set(map(str, marks.flat)) - set(_MARKS))
+            if unknown:
+                raise _input_error("there is no such mark", unknown[0], ", ".join(_MARKS))
+            codes = [_MARKS.index(str(mark)) for mark in marks.flat]
+        super().__init__(names, breakpoints, edges, values, codes)
+        self._names = tuple(names)
+        self._breakpoints = tuple(np.array(axis) for axis in breakpoints)
+        for axis in self._breakpoints:
+            axis.flags.writeable = False
+        self._edges = tuple(edges)
+        self._codes = codes
+
+    def evaluate(self, points, threads=1):
+        """Values with reasons and footing.
+
+        Parameters
+        ----------
+        points : array_like, shape (..., N), or tuple of N columns that broadcast
+        threads : int
+            Threads to use; worth it from about 100,000 points.
+
+        Returns
+        -------
+        Evaluated
+        """
+        return Evaluated(self, *self._evaluate(points, threads))
+
+    def gradient(self, point, side="upper"):
+        """The outputs at a point and their derivatives along each axis.
+
+        Parameters
+        ----------
+        point : array_like, shape (N,)
+        side : {"upper", "lower"}
+            On which side of a breakpoint.
+
+        Returns
+        -------
+        Gradient
+
+        Raises
+        ------
+        Refused
+            If there is no answer, or a slope needs a blank node.
+        """
+        if side not in ("upper", "lower"):
+            raise _input_error("there is no such side", str(side), "upper or lower")
+        return Gradient(*self._gradient(point, side == "upper"))
+
+    def cell(self, point):
+        """The cell behind an answer: indices, positions, nodes and weights.
+
+        Parameters
+        ----------
+        point : array_like, shape (N,)
+
+        Returns
+        -------
+        Cell
+
+        Raises
+        ------
+        Refused
+            If the point is outside.
+        """
+        lower, t, nodes, weights, footing = self._cell(point)
+        return Cell(lower, t, nodes, weights, _footing_names(footing))
+
+    def sweep(self, *coordinates, out=None, threads=1):
+        """The values at all combinations of axis values.
+
+        Parameters
+        ----------
+        *coordinates : array_like, shape (q,)
+            Values of each axis, in the order of the axes.
+        out : ndarray, shape (q1, ..., qN) or (q1, ..., qN, M), optional
+            Where to put the values.
+        threads : int
+            Threads to use.
+
+        Returns
+        -------
+        ndarray, shape (q1, ..., qN) or (q1, ..., qN, M)
+            NaN where there is no answer.
+        """
+        return self._sweep(coordinates, out, threads)
+
+    def solve(self, point, axis, target, output=0):
+        """Where an output reaches a target along one axis, the other coordinates being those of a point.
+
+        Parameters
+        ----------
+        point : array_like, shape (N,)
+            The coordinate along `axis` is not used.
+        axis : int or str
+        target : float
+        output : int
+
+        Returns
+        -------
+        Crossings
+        """
+        if isinstance(axis, str):
+            if axis not in self._names:
+                raise _input_error("there is no such axis", axis, ", ".join(self._names))
+            axis = self._names.index(axis)
+        return Crossings(*self._solve(point, axis, output, target))
+
+    @property
+    def names(self):
+        """tuple of str: the names of the axes."""
+        return self._names
+
+    @property
+    def axes(self):
+        """dict of str to ndarray: the breakpoints of each axis."""
+        return dict(zip(self._names, self._breakpoints))
+
+    @property
+    def values(self):
+        """ndarray: the stored numbers, read-only; NaN at nodes without one."""
+        return self._values
+
+    @property
+    def marks(self):
+        """ndarray of str: the mark of each node."""
+        shape = tuple(len(axis) for axis in self._breakpoints)
+        if self._codes is None:
+            return np.full(shape, _MARKS[0])
+        return np.asarray(_MARKS)[np.asarray(self._codes)].reshape(shape)
+
+    @property
+    def outside(self):
+        """dict of str to policy: what happens past the ends of each axis."""
+        return {name: (kind, limit) if kind == "extend" else kind for name, (kind, limit) in zip(self._names, self._edges)}
+
+    def __reduce__(self):
+        marks = None if self._codes is None else self.marks
+        return type(self), (self._breakpoints, self.values, self.outside, self._names, marks)
+
+    def __copy__(self):
+        return self
+
+    def __deepcopy__(self, memo):
+        return self
+
+    def __repr__(self):
+        axes = ", ".join(
+            f"{name} {axis[0]:g}" + (f" to {axis[-1]:g} ({len(axis)})" if len(axis) > 1 else "")
+            for name, axis in zip(self._names, self._breakpoints)
+        )
+        rank = len(self._names)
+        outputs = self.values.shape[rank] if self.values.ndim > rank else 1
+        policies = list(dict.fromkeys(_policy_text(*edge) for edge in self._edges))
+        outside = policies[0] if len(policies) == 1 else "by axis"
+        return f"Grid({axes}; {outputs} output{'s' if outputs > 1 else ''}; outside: {outside})"
+
+
+def _footing_names(bits):
+    return tuple(name for bit, name in ((_HELD, "held"), (_EXTENDED, "extended"), (_INFERRED, "inferred")) if bits & bit)
+
+
+def _policy_text(kind, limit):
+    return f"extend by {limit:g}" if kind == "extend" else kind
+
+
+def _floats(axis):
+    try:
+        return [float(x) for x in axis]
+    except (TypeError, ValueError):
+        raise _input_error("an axis is not a row of numbers", str(axis), "numbers") from None
+
+
+def _edges(outside, names):
+    if not isinstance(outside, Mapping):
+        return [_edge(outside)] * len(names)
+    for name in outside:
+        if name not in names:
+            raise _input_error("there is no such axis", str(name), ", ".join(names))
+    return [_edge(outside.get(name, "refuse")) for name in names]
+
+
+def _edge(policy):
+    if isinstance(policy, str) and policy in ("refuse", "hold"):
+        return policy, 0.0
+    if isinstance(policy, (tuple, list)) and len(policy) == 2 and policy[0] == "extend":
+        try:
+            return "extend", float(policy[1])
+        except (TypeError, ValueError):
+            pass
+    raise _input_error("there is no such policy", str(policy), '"refuse", "hold" or ("extend", limit)')
+
+
+def _input_error(problem, text, accepted):
+    message = problem + (f": '{text}'" if text else "") + (f"; accepted: {accepted}" if accepted else "")
+    return InputError(message, problem=problem, text=text, accepted=accepted)

@@ -1,0 +1,4 @@
+#define OFFNOMINAL_KERNELS for_baseline
+#define OFFNOMINAL_KERNELS_NAME "baseline"
+#define OFFNOMINAL_KERNELS_TABLE kernels_baseline
+#include "kernels.ipp"

@@ -1,0 +1,241 @@
+"""What a system should deliver, from Python: numbers, arrays, units, refusals by text and by field."""
+
+import copy
+import pickle
+import sys
+import threading
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+import offnominal as on
+
+ALDER = Path(__file__).parents[2] / "tables/demo/alder.yaml"
+SYSTEM = on.load(ALDER)
+QUESTION = dict(
+    units="IP", mode="cooling", stage="high", outdoor_dry_bulb=91, entering_dry_bulb=80, entering_wet_bulb=65, airflow=1000,
+    airflow_basis="standard", elevation=0, match="indoor A", line_set="reference", boundary="coil+fan", fan_power=420,
+)
+
+
+def ask(**changes):
+    return SYSTEM.expect(**{**QUESTION, **changes})
+
+
+def refusal(**changes):
+    with pytest.raises(on.Error) as caught:
+        ask(**changes)
+    return caught.value
+
+
+def test_the_page_comes_back_at_its_nodes():
+    e = ask(outdoor_dry_bulb=85, entering_wet_bulb=63, airflow=1000, boundary="coil")
+    assert (e.total_capacity, e.sensible_capacity, e.power, e.bypass) == pytest.approx((33500, 29800, 2190, 0.10), rel=1e-12)
+    dry = ask(outdoor_dry_bulb=95, entering_wet_bulb=59, boundary="coil")
+    assert dry.total_capacity == pytest.approx(30800, rel=1e-10)
+    assert dry.sensible_capacity == dry.total_capacity
+    assert "dry" in dry.footing
+    low = ask(stage="low", outdoor_dry_bulb=95, entering_wet_bulb=67, airflow=800, boundary="coil")
+    assert (low.total_capacity, low.sensible_capacity, low.power, low.bypass) == pytest.approx((26200, 19800, 1590, 0.08), rel=1e-12)
+
+
+def test_si_and_ip_say_the_same():
+    ip = ask()
+    si = ask(
+        units="SI", outdoor_dry_bulb=(91 - 32) / 1.8, entering_dry_bulb=(80 - 32) / 1.8, entering_wet_bulb=(65 - 32) / 1.8,
+        airflow=1000 * 0.3048**3 / 60,
+    )
+    assert si.total_capacity * 3.412141633127942 == pytest.approx(ip.total_capacity, rel=1e-12)
+    assert si.leaving_dry_bulb * 1.8 + 32 == pytest.approx(ip.leaving_dry_bulb, rel=1e-12)
+    assert si.power == pytest.approx(ip.power, rel=1e-12)
+    assert si.split * 1.8 == pytest.approx(ip.split, rel=1e-12)
+
+
+def test_a_pint_quantity_stands_for_any_number():
+    pint = pytest.importorskip("pint")
+    q = pint.UnitRegistry(autoconvert_offset_to_baseunit=True).Quantity
+    e = ask(outdoor_dry_bulb=q((91 - 32) / 1.8, "degC"), airflow=q(1000, "ft**3/min"), elevation=q(0, "m"))
+    assert e.total_capacity == pytest.approx(ask().total_capacity, rel=1e-12)
+    with pytest.raises(ValueError, match="airflow"):
+        ask(airflow=q(3, "kg"))
+
+
+def test_arrays_and_arrays_of_keys_broadcast():
+    odb = np.linspace(80, 110, 7)
+    batch = ask(
+        outdoor_dry_bulb=odb[:, None], stage=np.array(["high", "low"]), airflow=np.array([1000.0, 800.0]), entering_wet_bulb=67,
+    )
+    assert batch.shape == (7, 2)
+    for i, t in enumerate(odb):
+        for j, (stage, airflow) in enumerate((("high", 1000), ("low", 800))):
+            one = ask(outdoor_dry_bulb=t, stage=stage, airflow=airflow, entering_wet_bulb=67)
+            assert batch.total_capacity[i, j] == one.total_capacity
+            assert batch.leaving_wet_bulb[i, j] == one.leaving_wet_bulb
+            assert batch.footing[i, j] == one.footing
+            assert batch.notes[i, j] == one.notes
+            assert batch.at(i, j).ledger == one.ledger
+    assert (batch.reason == "none").all()
+
+
+def test_nan_stands_exactly_where_there_is_a_reason():
+    batch = ask(outdoor_dry_bulb=np.array([70.0, 90.0, np.nan, 120.0]), match=np.array(["indoor A", "indoor A", "indoor A", "no"]))
+    assert batch.reason.tolist() == ["outside", "none", "not_given", "unknown_match"]
+    assert batch.about.tolist()[0] == "outdoor_dry_bulb"
+    for name in ("total_capacity", "sensible_capacity", "power", "leaving_dry_bulb", "uncertainty"):
+        assert np.isnan(getattr(batch, name)).tolist() == [True, False, True, True]
+    with pytest.raises(on.Refused, match="outdoor dry bulb 70 degF is outside 75 degF to 115 degF"):
+        batch.at(0)
+
+
+@pytest.mark.parametrize(
+    ("changes", "text", "fields"),
+    [
+        (dict(outdoor_dry_bulb=130), "outdoor dry bulb 130 degF is outside 75 degF to 115 degF", ("outside", "outdoor_dry_bulb")),
+        (dict(entering_wet_bulb=81), "wet bulb 81 degF is past saturation; at most 80 degF", ("supersaturated", "wet_bulb")),
+        (
+            dict(entering_wet_bulb=None, entering_relative_humidity=55),
+            "relative humidity 55 is above 1: it is a fraction (0.55, not 55)",
+            ("outside", "relative_humidity"),
+        ),
+        (dict(elevation=None), "site is not given; give exactly one of elevation, pressure", ("not_given", "elevation")),
+        (
+            dict(airflow_basis=None),
+            "meaning of the airflow is not given; give exactly one of airflow_basis, airflow_at",
+            ("not_given", "airflow"),
+        ),
+        (
+            dict(entering_dew_point=50),
+            "entering humidity is given by entering_wet_bulb and entering_dew_point; give exactly one of entering_wet_bulb, "
+            "entering_relative_humidity, entering_humidity_ratio, entering_dew_point",
+            ("contradictory", "entering_wet_bulb"),
+        ),
+        (dict(stage="turbo"), "the system has no such stage: 'turbo'; it has high, low", ("unknown_stage", "stage")),
+        (
+            dict(match="indoor Z"),
+            "the system lists no such match: 'indoor Z'; it lists indoor A, indoor B",
+            ("unknown_match", "match"),
+        ),
+        (
+            dict(boundary=""),
+            "boundary is not given, and there is no default: coil (gross), or coil+fan (net)",
+            ("not_given", "boundary"),
+        ),
+        (dict(fan_power=None), "fan power is not given, and there is no default", ("not_given", "fan_power")),
+        (
+            dict(line_set=None),
+            "line set is not given, and there is no default: reference, or equivalent length, suction size and lift",
+            ("not_given", "line_set"),
+        ),
+        (dict(airflow=1250), "standard airflow 1250 scfm is outside 800 scfm to 1200 scfm", ("outside", "standard_airflow")),
+        (dict(outdoor_dry_bulb=115, airflow=1200, entering_wet_bulb=71), "the page is blank in a node this answer needs", ("blank", "nothing")),
+    ],
+)
+def test_refusals_by_text_and_field(changes, text, fields):
+    error = refusal(**changes)
+    assert isinstance(error, on.Refused)
+    assert str(error) == text
+    assert (error.why, error.about) == fields
+
+
+def test_fields_of_a_refusal_are_in_the_callers_units():
+    error = refusal(outdoor_dry_bulb=130)
+    assert (error.value, error.lower, error.upper) == pytest.approx((130, 75, 115))
+    error = refusal(units="SI", outdoor_dry_bulb=60, entering_dry_bulb=26, entering_wet_bulb=18, airflow=0.5)
+    assert error.value == 60
+    assert str(error).startswith("outdoor dry bulb 60 degC is outside 23.8889 degC to 46.1111 degC")
+
+
+@pytest.mark.parametrize("changes", [dict(units="ip"), dict(boundary="net"), dict(airflow_basis="scfm"), dict(outside="clip"), dict(mode="heating"), dict(line_set={"length": 50})])
+def test_words_that_are_not_in_the_list_are_refused_with_the_list(changes):
+    with pytest.raises(ValueError, match="accepted: "):
+        ask(**changes)
+
+
+def test_what_is_not_a_number_says_so():
+    with pytest.raises(TypeError, match="'1,000' is not a number"):
+        ask(airflow="1,000")
+
+
+@given(
+    odb=st.floats(75, 115), ewb=st.floats(59, 71), edb=st.floats(72, 90), airflow=st.floats(800, 1200), elevation=st.floats(0, 8000),
+    stage=st.sampled_from(["high", "low"]), match=st.sampled_from(["indoor A", "indoor B"]), boundary=st.sampled_from(["coil", "coil+fan"]),
+)
+def test_finite_questions_get_finite_answers_or_a_reason(odb, ewb, edb, airflow, elevation, stage, match, boundary):
+    try:
+        e = ask(
+            outdoor_dry_bulb=odb, entering_wet_bulb=ewb, entering_dry_bulb=edb, airflow=airflow, elevation=elevation, stage=stage,
+            match=match, boundary=boundary, infer=True,
+        )
+    except on.Refused as error:
+        assert error.why != "none"
+        return
+    numbers = [e.total_capacity, e.sensible_capacity, e.latent_capacity, e.power, e.uncertainty, e.gross_total, e.mass_flow]
+    assert np.isfinite(numbers).all()
+    assert e.sensible_capacity <= e.total_capacity * (1 + 1e-12)
+    assert e.latent_capacity == pytest.approx(e.total_capacity - e.sensible_capacity, abs=1e-6)
+    fan = 420 * 3.412141633127942 if boundary == "coil+fan" else 0
+    assert e.gross_total - e.total_capacity == pytest.approx(fan, abs=1e-6)
+    assert 0 < e.uncertainty < 0.2 * e.total_capacity
+
+
+@given(odb=st.floats(75, 114), step=st.floats(0.01, 1), ewb=st.floats(63, 70))
+def test_total_falls_with_outdoor_dry_bulb_and_rises_with_wet_bulb(odb, step, ewb):
+    low, high = (ask(outdoor_dry_bulb=t, entering_wet_bulb=ewb, airflow=900) for t in (odb, odb + step))
+    assert high.total_capacity < low.total_capacity
+    assert high.power > low.power
+    assert ask(outdoor_dry_bulb=odb, entering_wet_bulb=ewb + step, airflow=900).total_capacity > low.total_capacity
+
+
+def test_batches_are_the_same_alone_and_on_threads():
+    odb = np.random.default_rng(3).uniform(75, 115, 5000)
+    whole = ask(outdoor_dry_bulb=odb).total_capacity
+    parts = [None] * 4
+    def work(k):
+        parts[k] = ask(outdoor_dry_bulb=odb[k * 1250 : (k + 1) * 1250]).total_capacity
+    threads = [threading.Thread(target=work, args=(k,)) for k in range(4)]
+    for t in threads:
+        t.start()
+    for t in threads:
+        t.join()
+    assert np.concatenate(parts).tobytes() == whole.tobytes()
+
+
+def test_inputs_of_other_layouts_are_taken():
+    odb = np.linspace(80, 100, 20)
+    plain = ask(outdoor_dry_bulb=odb[::2].copy()).total_capacity
+    assert (ask(outdoor_dry_bulb=odb[::2]).total_capacity == plain).all()
+    assert (ask(outdoor_dry_bulb=list(odb[::2])).total_capacity == plain).all()
+    assert ask(outdoor_dry_bulb=odb.astype(np.float32)).total_capacity == pytest.approx(ask(outdoor_dry_bulb=odb).total_capacity, rel=1e-6)
+    assert ask(outdoor_dry_bulb=np.empty(0)).total_capacity.shape == (0,)
+
+
+def test_envelope_and_labels():
+    pages = SYSTEM.envelope(units="IP")
+    assert [p["stage"] for p in pages] == ["high", "low"]
+    assert pages[0]["axes"]["outdoor_dry_bulb"] == pytest.approx([75, 85, 95, 105, 115])
+    assert pages[0]["blanks"] == 1
+    assert SYSTEM.stages == ["high", "low"]
+    assert "invented" in SYSTEM.name
+    assert "Alder" in repr(SYSTEM)
+
+
+def test_systems_pickle_and_copy():
+    for other in (pickle.loads(pickle.dumps(SYSTEM)), copy.deepcopy(SYSTEM)):
+        assert other.expect(**QUESTION).total_capacity == ask().total_capacity
+    text = on.parse(ALDER.read_text(encoding="utf-8"), "alder", ALDER.parent)
+    assert pickle.loads(pickle.dumps(text)).expect(**QUESTION).total_capacity == ask().total_capacity
+
+
+def test_the_ledger_adds_up_to_the_answer():
+    e = ask(line_set={"length": 50, "suction": 0.75}, match="indoor B", entering_dry_bulb=82)
+    totals = [step for step in e.ledger if step["of"] == "total"]
+    assert [step["step"] for step in totals][:3] == ["page", "match", "line set"]
+    for before, after in zip(totals, totals[1:]):
+        assert after["before"] == before["after"]
+    assert totals[-1]["after"] == e.total_capacity
+    assert "indoor B" in e.explain()
+    assert "cautions" in e.report()
+    assert sys.getrefcount(e) < 10

@@ -1,0 +1,134 @@
+// Good visit files: what is typed is what is held.
+#include <cmath>
+
+#include "texts.hpp"
+
+using namespace offnominal;
+using namespace offnominal::literals;
+
+TEST_CASE("the demo visit holds what its file says") {
+    const Visit visit = load_visit(OFFNOMINAL_TABLES_DIR "/demo/library-visit.yaml");
+    CHECK(visit.name == "Library, reading room (invented)");
+    CHECK(visit.system_file == "alder.yaml");
+    CHECK(visit.date == "2026-07-14");
+    CHECK(visit.remarks.starts_with("invented for demonstration"));
+    CHECK(*visit.site.pressure() == air::pressure_at(4690_ft).si);
+    CHECK(visit.stage == "high");
+    CHECK(visit.match == "indoor A");
+    CHECK_FALSE(visit.line_set->is_reference);
+    CHECK(visit.line_set->equivalent_length == 50_ft);
+    CHECK(visit.line_set->suction == 0.75_in);
+    CHECK(visit.line_set->lift == 0_ft);
+    CHECK(visit.boundary == Boundary::coil_and_fan);
+    CHECK(visit.fan_power == 420_W);
+    CHECK(visit.outside == Outside::refuse);
+    CHECK_FALSE(visit.infer);
+    CHECK(visit.limit == 0.90);
+    CHECK(visit.confidence == 0.95);
+    CHECK(visit.steady == true);
+
+    CHECK(visit.outdoor_dry_bulb == 91_degF);
+    const Readings& r = visit.readings;
+    CHECK(r.return_dry_bulb == 76.6_degF);
+    CHECK(r.return_humidity.kind == air::Humidity::Kind::relative_humidity);
+    CHECK(r.return_humidity.value == 0.55);
+    CHECK(r.supply_dry_bulb == 58.4_degF);
+    CHECK(r.supply_humidity.value == (86.4_percent).si);
+    CHECK(r.airflow.kind == AirflowReading::Kind::actual);
+    CHECK(r.airflow.place == air::Place::return_air);
+    CHECK(r.airflow.si == (1190_cfm).si);
+    CHECK(r.split == Split::enthalpy);
+    CHECK_FALSE(r.condensate);
+
+    // JCGM 100:2008: limits / sqrt(3) (4.3.7), expanded / 2 (4.3.3)
+    CHECK(visit.of(Input::return_dry_bulb).standard == (0.4_delta_degF).si / std::sqrt(3.0));
+    CHECK(visit.of(Input::return_dry_bulb).instrument == "return probe");
+    CHECK(visit.of(Input::supply_humidity).standard == 0.02 / std::sqrt(3.0));
+    CHECK(visit.of(Input::supply_humidity).instrument == "supply probe");
+    CHECK(visit.of(Input::airflow).standard == 0.07 * (1190_cfm).si / 2.0);
+    CHECK(visit.of(Input::outdoor_dry_bulb).standard == (1.0_delta_degF).si / std::sqrt(3.0));
+    CHECK(visit.of(Input::fan_power).standard == doctest::Approx(0.03 * 420.0 / std::sqrt(3.0)).epsilon(1e-15));
+    CHECK(visit.of(Input::pressure).standard == 0.0);
+    CHECK(visit.of(Input::pressure).instrument.empty());
+}
+
+TEST_CASE("each measure of humidity, with the instrument's figure for that measure") {
+    const auto typed = [](const std::string& reading, const std::string& spec) {
+        return parse_visit(texts::with(texts::with(texts::visit, "relative_humidity: 55 %", reading), "{limits: 2 %}}",
+                                       "{limits: 2 %}, " + spec + "}"),
+                           "v");
+    };
+    const Visit wet = typed("wet_bulb: 65 degF", "wet_bulb: {standard: 0.2 K}");
+    CHECK(wet.readings.return_humidity.kind == air::Humidity::Kind::wet_bulb);
+    CHECK(wet.readings.return_humidity.value == (65_degF).si);
+    CHECK(wet.of(Input::return_humidity).standard == 0.2);
+    CHECK(wet.of(Input::supply_humidity).standard == 0.02 / std::sqrt(3.0));
+    const Visit dew = typed("dew_point: 15 degC", "dew_point: {expanded: 0.9 delta_degC, coverage: 3}");
+    CHECK(dew.readings.return_humidity.kind == air::Humidity::Kind::dew_point);
+    CHECK(dew.of(Input::return_humidity).standard == doctest::Approx(0.3).epsilon(1e-15));
+    const Visit ratio = typed("humidity_ratio: 10 g/kg", "humidity_ratio: {standard: 2 %}");
+    CHECK(ratio.readings.return_humidity.kind == air::Humidity::Kind::humidity_ratio);
+    CHECK(ratio.readings.return_humidity.value == 0.01);
+    CHECK(ratio.of(Input::return_humidity).standard == doctest::Approx(2e-4).epsilon(1e-15));
+}
+
+TEST_CASE("what a technician may write in other ways") {
+    const auto change = [](std::string_view from, std::string_view to) {
+        return parse_visit(texts::with(texts::visit, from, to), "v");
+    };
+    CHECK(change("55 %", "0.55").readings.return_humidity.value == 0.55);
+    CHECK(change("limit: 0.90", "limit: 90 %").limit == 0.90);
+    CHECK(change("limit: 0.90", "limit: 0.90\nsteady: no").steady == false);
+    CHECK_FALSE(change("limit: 0.90", "limit: 0.90").steady.has_value());
+    CHECK(change("limit: 0.90", "limit: 0.90\nsplit: ashrae37\ncondensate: yes").readings.split == Split::ashrae37);
+    CHECK(change("limit: 0.90", "limit: 0.90\ncondensate: yes").readings.condensate);
+    CHECK(change("limit: 0.90", "limit: 0.90\noutside: extend\ninfer: true").outside == Outside::extend);
+    CHECK(change("limit: 0.90", "limit: 0.90\nline_set: reference").line_set->is_reference);
+    CHECK(change("limit: 0.90", "limit: 0.90\nmatch:").match.empty());
+    CHECK(change("at: return", "at: fan").readings.airflow.place == air::Place::fan);
+    CHECK(change("1120 cfm, at: return", "1120 cfm, basis: standard").readings.airflow.kind ==
+          AirflowReading::Kind::standard);
+    CHECK(change("1120 cfm, at: return", "1120 scfm").readings.airflow.kind == AirflowReading::Kind::standard);
+    CHECK(change("boundary: coil+fan\nfan_power: 420 W", "boundary: coil").boundary == Boundary::coil);
+}
+
+TEST_CASE("station pressure by a barometer, and by elevation with a stated doubt") {
+    const std::string with_barometer =
+        texts::with(texts::visit, "  grid:", "  barometer: {pressure: {limits: 0.5 %}}\n  grid:");
+    const auto site = [&](const std::string& text) {
+        return parse_visit(texts::with(with_barometer, "{elevation: 0 ft}", text), "v");
+    };
+    const Visit measured = site("{pressure: 84.3 kPa, instrument: barometer}");
+    CHECK(*measured.site.pressure() == 84300.0);
+    CHECK(measured.of(Input::pressure).standard == doctest::Approx(0.005 * 84300.0 / std::sqrt(3.0)).epsilon(1e-15));
+    const Visit both = site("{elevation: 5000 ft, pressure: 84.0 kPa}");
+    CHECK(*both.site.pressure() == 84000.0);
+    const Visit from_map = site("{elevation: 5000 ft, instrument: barometer}");
+    CHECK(from_map.of(Input::pressure).standard ==
+          doctest::Approx(0.005 * *from_map.site.pressure() / std::sqrt(3.0)).epsilon(1e-15));
+}
+
+TEST_CASE("a probe carried from return to supply shares its error as far as the visit says") {
+    const Visit visit = parse_visit(texts::with(texts::visit, "probe: {dry", "probe: {correlation: 0.5, dry"), "v");
+    for (const Input input :
+         {Input::return_dry_bulb, Input::supply_dry_bulb, Input::return_humidity, Input::supply_humidity})
+        CHECK(visit.of(input).correlation == 0.5);
+    CHECK(visit.of(Input::airflow).correlation == 0.0);
+    CHECK(parse_visit(texts::visit, "v").of(Input::return_dry_bulb).correlation == 0.0);
+}
+
+TEST_CASE("JSON is YAML: a visit as a program would send it") {
+    const Visit visit = parse_visit(
+        R"({"offnominal": "visit/1", "name": "sent", "site": {"elevation": "4690 ft", "note": null}, "stage": "full", "boundary": "coil+fan",
+"fan_power": {"value": "420 W"}, "limit": 0.9, "confidence": 0.95, "steady": true, "infer": false, "match": null,
+"readings": {"outdoor": {"dry_bulb": "91 degF", "instrument": "p"}, "return": {"dry_bulb": "76 degF", "relative_humidity": 0.55, "instrument": "p"},
+"supply": {"dry_bulb": "57.2 degF", "relative_humidity": "92 %", "instrument": "p"}, "airflow": {"value": "1120 cfm", "at": "return", "instrument": "g"}},
+"instruments": {"p": {"dry_bulb": {"standard": "0.35 delta_degF"}, "relative_humidity": {"standard": 0.0125}}, "g": {"airflow": {"standard": "3.5 %"}}}})",
+        "sent");
+    CHECK(visit.limit == 0.9);
+    CHECK(visit.match.empty());
+    CHECK(visit.steady == true);
+    CHECK(visit.readings.return_humidity.value == 0.55);
+    CHECK(visit.of(Input::return_humidity).standard == 0.0125);
+    CHECK(visit.of(Input::fan_power).standard == 0.0);
+}

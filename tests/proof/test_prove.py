@@ -1,0 +1,170 @@
+"""The proof, from Python: a visit file, a visit as a dict, and the command."""
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+import offnominal as on
+from offnominal.__main__ import main
+
+DEMO = Path(__file__).parents[2] / "tables/demo"
+SYSTEM = on.load(DEMO / "alder.yaml")
+VISIT = {
+    "offnominal": "visit/1",
+    "name": "an invented visit",
+    "system": "alder.yaml",
+    "site": {"elevation": "4690 ft"},
+    "stage": "high",
+    "match": "indoor A",
+    "line_set": {"length": "50 ft", "suction": "3/4 in", "lift": "0 ft"},
+    "boundary": "coil+fan",
+    "fan_power": {"value": "420 W", "instrument": "clamp meter"},
+    "steady": True,
+    "limit": 0.90,
+    "readings": {
+        "outdoor": {"dry_bulb": "91.0 degF", "instrument": "outdoor probe"},
+        "return": {"dry_bulb": "76.6 degF", "relative_humidity": "55.0 %", "instrument": "return probe"},
+        "supply": {"dry_bulb": "58.4 degF", "relative_humidity": "86.4 %", "instrument": "supply probe"},
+        "airflow": {"value": "1190 cfm", "at": "return", "instrument": "flow grid"},
+    },
+    "instruments": {
+        "outdoor probe": {"dry_bulb": {"limits": "1.0 delta_degF"}},
+        "return probe": {"dry_bulb": {"limits": "0.4 delta_degF"}, "relative_humidity": {"limits": "2 %"}},
+        "supply probe": {"dry_bulb": {"limits": "0.4 delta_degF"}, "relative_humidity": {"limits": "2 %"}},
+        "flow grid": {"airflow": {"expanded": "7 %"}},
+        "clamp meter": {"power": {"limits": "3 %"}},
+    },
+}
+
+
+def changed(path, value):
+    """A copy of the visit with one entry changed; None removes it."""
+    def at(node, keys):
+        node = dict(node)
+        if len(keys) == 1:
+            node.pop(keys[0], None) if value is None else node.update({keys[0]: value})
+        else:
+            node[keys[0]] = at(node[keys[0]], keys[1:])
+        return node
+    return at(VISIT, path.split("/"))
+
+
+def test_a_file_and_the_same_visit_as_a_dict_prove_the_same():
+    a, b = SYSTEM.prove(DEMO / "library-visit.yaml", units="IP"), SYSTEM.prove(VISIT, units="IP")
+    assert a.ratio == b.ratio
+    assert a.ratio_u95 == b.ratio_u95
+    assert a.probability == b.probability
+    assert a.expected.total_capacity == b.expected.total_capacity
+
+
+def test_the_proof_is_the_ratio_of_its_own_two_sides():
+    p = SYSTEM.prove(VISIT, units="SI")
+    assert p.ratio == p.delivered.total_capacity / p.expected.total_capacity
+    assert p.outcome == "undecided"
+    assert 0.05 < p.probability < 0.95
+    assert p.ratio_u95 == 2 * p.ratio_u
+    shares = sum(line["share"] for line in p.budget) + p.expected_share
+    assert shares == pytest.approx(1)
+    assert [line["share"] for line in p.budget] == sorted((line["share"] for line in p.budget), reverse=True)
+    # expect and deliver, asked on their own, say what the proof says
+    d = on.deliver(
+        units="SI", return_dry_bulb=(76.6 - 32) / 1.8, return_relative_humidity=0.55, supply_dry_bulb=(58.4 - 32) / 1.8,
+        supply_relative_humidity=0.864, airflow=1190 * 0.3048**3 / 60, airflow_at="return", elevation=4690 * 0.3048,
+    )
+    assert p.delivered.total_capacity == pytest.approx(d.total_capacity, rel=1e-12)
+    e = SYSTEM.expect(
+        units="SI", stage="high", match="indoor A", line_set={"length": 50 * 0.3048, "suction": 0.75 * 0.0254},
+        outdoor_dry_bulb=(91 - 32) / 1.8, entering_dry_bulb=(76.6 - 32) / 1.8, entering_relative_humidity=0.55,
+        airflow=1190 * 0.3048**3 / 60, airflow_at="return", elevation=4690 * 0.3048, boundary="coil+fan", fan_power=420,
+    )
+    assert p.expected.total_capacity == pytest.approx(e.total_capacity, rel=1e-12)
+
+
+def test_better_instruments_decide():
+    visit = VISIT
+    exact = {
+        name: {key: {"standard": "0.01 delta_degF" if key == "dry_bulb" else "0.05 %"} for key in spec} for name, spec in VISIT["instruments"].items()
+    }
+    p = SYSTEM.prove({**visit, "instruments": exact, "limit": 0.80})
+    assert p.outcome == "meets"
+    assert SYSTEM.prove({**visit, "instruments": exact, "limit": 1.06}).outcome == "falls_short"
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "text"),
+    [
+        ("limit", None, "limit"),
+        ("boundary", None, "boundary"),
+        ("site", {}, "elevation"),
+        ("readings/airflow", {"value": "1190 cfm", "instrument": "flow grid"}, "airflow"),
+        ("readings/return/relative_humidity", 55, "55"),
+        ("readings/return/dry_bulb", "76,6 degF", "point"),
+        ("readings/return/dry_bulb", "76.6 F", "degF"),
+        ("readings/return/instrument", "no such probe", "no such probe"),
+        ("stages", "high", "stages"),
+    ],
+)
+def test_a_tired_persons_visit_is_refused_saying_what(path, value, text):
+    with pytest.raises(on.Error) as caught:
+        SYSTEM.prove(changed(path, value))
+    assert text in str(caught.value)
+    if isinstance(caught.value, on.InputError):
+        assert caught.value.file == "<visit>"
+        assert caught.value.accepted or caught.value.problem
+
+
+def test_unknown_keys_of_the_system_are_refused_with_what_there_is():
+    with pytest.raises(on.Refused, match="it has high, low"):
+        SYSTEM.prove(changed("stage", "medium"))
+    with pytest.raises(on.Refused, match="it lists indoor A, indoor B"):
+        SYSTEM.prove(changed("match", "indoor C"))
+
+
+def test_outside_the_page_is_not_comparable_and_not_steady_neither():
+    p = SYSTEM.prove(changed("readings/outdoor/dry_bulb", "60 degF"))
+    assert (p.outcome, p.reason, p.ratio, p.probability) == ("not_comparable", "outside", None, None)
+    assert "no ratio: outdoor dry bulb 60 degF is outside 75 degF to 115 degF" in p.report(units="IP")
+    assert SYSTEM.prove(changed("steady", False)).reason == "not_steady"
+
+
+def test_capacities_need_units():
+    p = SYSTEM.prove(VISIT)
+    with pytest.raises(ValueError, match="units are needed"):
+        _ = p.expected
+    assert "undecided" in repr(p)
+
+
+def test_the_report_names_everything_and_cautions():
+    report = SYSTEM.prove(VISIT).report(units="IP")
+    for part in ("expected at coil+fan", "page: high stage", "delivered", "proof: undecided", "what moves the ratio", "measure better first", "cautions"):
+        assert part in report
+    assert "W" in SYSTEM.prove(VISIT).report(units="SI")
+
+
+def test_the_command_proves_and_expects(capsys):
+    assert main(["prove", str(DEMO / "library-visit.yaml"), "--units", "IP"]) == 0
+    assert "proof: undecided" in capsys.readouterr().out
+    question = [
+        "expect", str(DEMO / "alder.yaml"), "--units", "IP", "--stage", "high", "--match", "indoor A", "--line-set", "50,0.75",
+        "--outdoor-dry-bulb", "91", "--entering-dry-bulb", "77", "--entering-wet-bulb", "65", "--airflow", "1190", "--airflow-at", "return",
+        "--elevation", "4690", "--boundary", "coil+fan", "--fan-power", "420",
+    ]
+    assert main(question) == 0
+    out = capsys.readouterr().out
+    assert "expected at coil+fan" in out and "cautions" in out
+
+
+def test_the_command_says_what_is_wrong_and_exits_with_2(capsys, tmp_path):
+    assert main(["prove", str(tmp_path / "none.yaml"), "--units", "IP"]) == 2
+    assert "none.yaml" in capsys.readouterr().err
+    with pytest.raises(SystemExit) as caught:
+        main(["prove", str(DEMO / "library-visit.yaml")])
+    assert caught.value.code == 2
+    done = subprocess.run(
+        [sys.executable, "-m", "offnominal", "expect", str(DEMO / "alder.yaml"), "--units", "IP", "--stage", "high", "--outdoor-dry-bulb", "91,5"],
+        capture_output=True, text=True,
+    )
+    assert done.returncode == 2
+    assert "use a point: 91.5" in done.stderr
