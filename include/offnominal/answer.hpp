@@ -38,7 +38,7 @@ enum class Why : std::uint8_t {
     no_flow,          ///< an airflow that is not above zero
     wrong_mode,       ///< the air gains heat where it should lose it: wrong mode, or swapped probes
     small_difference, ///< dry-bulb split too small for a ratio
-    not_steady,       ///< readings not taken in steady state
+    not_steady,       ///< readings not taken in steady state, or too soon after a start
     basis_unknown,    ///< gross or net unknown: nothing to compare with
 };
 
@@ -151,8 +151,9 @@ enum class Note : std::uint32_t {
     capacity_basis_unknown = 1u << 19,  ///< gross or net is unknown: taken as gross
     airflow_basis_unknown = 1u << 20,   ///< the table's airflow taken as standard airflow
     line_set_unknown = 1u << 21,        ///< the system prints no line-set table: no line-set factor
-    steadiness_unknown = 1u << 22,      ///< the visit does not say whether the readings were steady
+    steadiness_unknown = 1u << 22,      ///< the visit does not say whether the readings were steady, nor how long it ran
     uncertainty_missing = 1u << 23,     ///< a reading without a stated uncertainty counts as exact
+    short_run = 1u << 24,               ///< ran at least 15 minutes before the readings, but not 20
 };
 
 /// A set of notes.

@@ -148,7 +148,7 @@ static_assert(std::size(subjects) == static_cast<std::size_t>(About::external_st
         case Why::wrong_mode: return "supply holds more heat than return: wrong mode, or swapped probes";
         case Why::small_difference:
             return "dry-bulb split is below 3 delta_degF: too small for a ratio, only the absolute capacities mean something";
-        case Why::not_steady: return "the readings were not taken in steady state";
+        case Why::not_steady: return "the readings were not taken in steady state, or less than 15 minutes after a start";
         case Why::basis_unknown: return "the page does not say whether it is gross or net: nothing to compare with";
     }
     return "unknown reason";
@@ -184,6 +184,7 @@ static_assert(std::size(subjects) == static_cast<std::size_t>(About::external_st
         case Note::steadiness_unknown:
             return "the visit does not say whether the readings were steady: let it run at least 15 to 20 minutes first (common "
                    "practice, no source)";
+        case Note::short_run: return "less than 20 minutes of running before the readings (common practice, no source)";
         case Note::uncertainty_missing: return "a reading without a stated uncertainty was taken as exact";
     }
     return "unknown note";

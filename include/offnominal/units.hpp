@@ -9,15 +9,13 @@
 /// (1055.05585262 J, ISO 31-4); conventional inch of water and of mercury as in NIST SP 811, appendix B.8.
 #pragma once
 
-#if defined(__FAST_MATH__)
-#error "offnominal needs finite checks that -ffast-math removes; compile this translation unit without it"
-#endif
-
 #include <array>
 #include <compare>
 #include <cstdint>
 #include <optional>
 #include <string_view>
+
+#include "offnominal/detail/contract.hpp"
 
 namespace offnominal {
 
@@ -36,6 +34,7 @@ enum class Dimension : std::uint8_t {
     specific_volume,         ///< per mass of dry air; SI: m3/kg
     sensible_slope,          ///< sensible capacity per airflow and temperature difference; SI: W/(m3/s)/K
     fan_ratio,               ///< fan power per airflow; SI: W/(m3/s)
+    duration,                ///< SI: s
 };
 
 /// A number in SI together with what it measures. Trivial, the size of a `double`.
@@ -60,6 +59,7 @@ using SpecificEnthalpy = Quantity<Dimension::specific_enthalpy>;
 using SpecificVolume = Quantity<Dimension::specific_volume>;
 using SensibleSlope = Quantity<Dimension::sensible_slope>;
 using FanRatio = Quantity<Dimension::fan_ratio>;
+using Duration = Quantity<Dimension::duration>;
 
 template <Dimension D>
 constexpr Quantity<D> operator+(Quantity<D> a, Quantity<D> b) noexcept
@@ -179,11 +179,15 @@ inline constexpr Unit W_m3s{"W/(m3/s)", Dimension::fan_ratio};
 inline constexpr Unit W_cfm{"W/cfm", Dimension::fan_ratio, 1.0, detail::cubic_foot / 60.0};
 inline constexpr Unit W_1000scfm{"W per 1000 scfm", Dimension::fan_ratio, 1.0, detail::cubic_foot / 0.06, 0.0, true};
 
+inline constexpr Unit s{"s", Dimension::duration};
+inline constexpr Unit minute{"min", Dimension::duration, 60.0};
+inline constexpr Unit hour{"h", Dimension::duration, 3600.0};
+
 inline constexpr std::array all{
     one,   percent, degC,  degF,  kelvin, delta_degC, delta_degF, W,      kW,      Btu_h,  MBh,            ton,   m3_s,  m3_h,
     L_s,   cfm,     scfm,  kg_s,  lb_h,   Pa,         kPa,        hPa,    psia,    inHg,   in_wc,          m,     mm,    ft,
     in,    kg_kg,   lb_lb, g_kg,  gr_lb,  J_kg,       kJ_kg,      Btu_lb, m3_kg,   ft3_lb, W_m3s_K,        W_Ls_K, Btu_h_cfm_degF,
-    W_m3s, W_cfm,   W_1000scfm,
+    W_m3s, W_cfm,   W_1000scfm, s, minute, hour,
 };
 
 /// The unit spelled `name`, for a value of dimension `wanted`; nothing if there is none. Temperature differences also accept

@@ -6,11 +6,11 @@
 namespace py = pybind11;
 
 void bind_errors(py::module_& m);
-[[gnu::weak]] void bind_units(py::module_& m);
-[[gnu::weak]] void bind_air(py::module_& m);
-[[gnu::weak]] void bind_grid(py::module_& m);
-[[gnu::weak]] void bind_system(py::module_& m);
-[[gnu::weak]] void bind_field(py::module_& m);
+void bind_units(py::module_& m);
+void bind_air(py::module_& m);
+void bind_grid(py::module_& m);
+void bind_system(py::module_& m);
+void bind_field(py::module_& m);
 
 #define OFFNOMINAL_STRING_OF(x) #x
 #define OFFNOMINAL_STRING(x) OFFNOMINAL_STRING_OF(x)
@@ -20,6 +20,9 @@ PYBIND11_MODULE(_core, m) {
     m.attr("__version__") = OFFNOMINAL_STRING(OFFNOMINAL_VERSION_MAJOR) "." OFFNOMINAL_STRING(
         OFFNOMINAL_VERSION_MINOR) "." OFFNOMINAL_STRING(OFFNOMINAL_VERSION_PATCH);
     bind_errors(m);
-    for (auto* bind : {bind_units, bind_air, bind_grid, bind_system, bind_field})
-        if (bind != nullptr) bind(m);
+    bind_units(m);
+    bind_air(m);
+    bind_grid(m);
+    bind_system(m);
+    bind_field(m);
 }

@@ -172,6 +172,8 @@ std::string_view words(Dimension dimension) {
             return "a sensible slope";
         case Dimension::fan_ratio:
             return "a fan power per airflow";
+        case Dimension::duration:
+            return "a duration";
     }
     return "a quantity";
 }

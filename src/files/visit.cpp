@@ -12,7 +12,7 @@ class VisitReader {
           top_(document, document.root, {},
                {"offnominal", "name",     "system",   "date",      "remarks",     "site",       "stage",
                 "match",      "line_set", "boundary", "fan_power", "split",       "condensate", "limit",
-                "confidence", "steady",   "outside",  "infer",     "instruments", "readings"}) {}
+                "confidence", "steady",   "running",  "outside",  "infer",     "instruments", "readings"}) {}
 
     Visit read() {
         top_.need_word("offnominal", "visit/1");
@@ -87,6 +87,7 @@ class VisitReader {
                 top_.refuse(*item, "confidence: not a probability to ask for", "above 0.5 and below 1, such as 0.95");
         }
         if (top_.find("steady") != nullptr) visit_.steady = top_.flag("steady", false);
+        visit_.running = top_.quantity<Dimension::duration>("running");
         visit_.readings.split =
             top_.choice("split", Split::enthalpy, {{"enthalpy", Split::enthalpy}, {"ashrae37", Split::ashrae37}});
         visit_.readings.condensate = top_.flag("condensate", false);

@@ -106,7 +106,7 @@ TEST_CASE("refused: relative humidity in percent, and anything above 1") {
                          doctest::Contains("0.55, not 55"), Refused);
 }
 
-TEST_CASE("a wet bulb a little above the dry bulb is taken as saturated and says so; further above it is refused") {
+TEST_CASE("a wet bulb a little above the dry bulb is taken as saturated and says so, further above it is refused") {
     const auto s = air::state(76_degF, air::wet_bulb(76.19_degF), sea_level);
     CHECK(s.saturated_within_tolerance);
     CHECK(s.humidity_ratio.si == air::si::saturation_humidity_ratio(s.dry_bulb.si, sea_level.si));

@@ -252,7 +252,7 @@ TEST_CASE("a blank node matters only where it has weight") {
     CHECK(grid.at(std::array{2.0, 15.0}).reason() == Reason{Why::blank, About::nothing, -1, 2});
 }
 
-TEST_CASE("leaning on an inferred node shows in the footing; a dry one does not") {
+TEST_CASE("leaning on an inferred node shows in the footing, a dry one does not") {
     using enum Mark;
     const Grid grid = two_by_two(Edge::hold(), {printed, dry, printed, printed, inferred, printed});
     CHECK(grid.at(std::array{0.5, 15.0})->footing == Footing::inside);

@@ -99,7 +99,7 @@ TEST_CASE("joint uncertainty is smaller than the naive sum, because inputs are s
     CHECK(p.ratio_u / *p.ratio < std::sqrt(delivered + expected));
 }
 
-TEST_CASE("conformity probabilities as JCGM 106:2012 defines them (clause 7; inputs from memory, see gum_jcgm106_examples.yaml)") {
+TEST_CASE("conformity probabilities as JCGM 106:2012 defines them (clause 7, inputs from memory, see gum_jcgm106_examples.yaml)") {
     CHECK(1 - detail::probability_at_least(-5.40, -5.47, 0.05) == doctest::Approx(0.91924).epsilon(1e-5));
     CHECK(detail::probability_at_least(490, 509.7, 8.6) == doctest::Approx(0.98901).epsilon(1e-5));
     const double r[] = {0.0, 0.5, 0.82, 1.0, 1.25}, pc[] = {0.5, 0.841345, 0.949497, 0.977250, 0.993790};
@@ -137,6 +137,13 @@ TEST_CASE("no ratio where there is none to be had") {
     v.steady = false;
     CHECK(reason(v) == Why::not_steady);
     v = example_7();
+    v.running = from<Dimension::duration>(14, units::minute);
+    CHECK(reason(v) == Why::not_steady);
+    v.running = from<Dimension::duration>(16, units::minute);
+    CHECK(prove(exact_page(), v).notes.has(Note::short_run));
+    v.running = from<Dimension::duration>(25, units::minute);
+    CHECK_FALSE(prove(exact_page(), v).notes.has(Note::short_run));
+    v = example_7();
     std::swap(v.readings.return_dry_bulb, v.readings.supply_dry_bulb);
     v.readings.return_humidity = air::relative_humidity(0.92);
     v.readings.supply_humidity = air::relative_humidity(0.55);
@@ -148,7 +155,7 @@ TEST_CASE("no ratio where there is none to be had") {
     CHECK(reason(v) == Why::small_difference);
 }
 
-TEST_CASE("limit and boundary have no default; unknown keys are refused with what there is") {
+TEST_CASE("limit and boundary have no default, unknown keys are refused with what there is") {
     Visit v = example_7();
     v.limit.reset();
     CHECK_THROWS_WITH_AS((void)prove(exact_page(), v), "limit is not given, and there is no default", Refused);

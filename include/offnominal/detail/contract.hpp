@@ -24,7 +24,13 @@
 /// either. Everything that computes stands in the inline namespace `OFFNOMINAL_ISA`, named after the instruction set it
 /// was compiled for, so that a baseline caller never lands in an AVX-512 copy. Types stand outside it: one layout, one
 /// type.
+///
+/// **Finite checks.** -ffast-math (its part -ffinite-math-only) lets the compiler drop them: under it no header compiles.
 #pragma once
+
+#if defined(__FAST_MATH__) || (defined(__FINITE_MATH_ONLY__) && __FINITE_MATH_ONLY__ != 0)
+#error "offnominal needs finite checks that -ffast-math removes; compile this translation unit without it"
+#endif
 
 #if defined(__clang__)
 #define OFFNOMINAL_EXACT_BEGIN _Pragma("float_control(push)") _Pragma("clang fp contract(off)")

@@ -60,6 +60,7 @@ struct Visit {
     std::optional<double> limit;  ///< least ratio of delivered to expected that is accepted; no default
     double confidence = 0.95;     ///< probability that `meets` asks for
     std::optional<bool> steady;   ///< whether the readings were taken in steady state; unknown if not said
+    std::optional<Duration> running;  ///< from the last start or change to the readings
 };
 
 }  // namespace offnominal

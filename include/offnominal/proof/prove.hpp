@@ -19,6 +19,7 @@
 
 #include "offnominal/expect.hpp"
 #include "offnominal/field/deliver.hpp"
+#include "offnominal/field/practice.hpp"
 #include "offnominal/field/visit.hpp"
 
 namespace offnominal {
@@ -221,6 +222,7 @@ inline void propagate(const ProofModel& model, const Visit& visit, Proof& proof)
 /// Why two sides that are both known still allow no ratio.
 [[nodiscard]] inline Why why_no_ratio(const Visit& visit, const Proof& proof) noexcept {
     if (visit.steady && !*visit.steady) return Why::not_steady;
+    if (visit.running && *visit.running < practice::least_running) return Why::not_steady;
     if (proof.expected->notes.has(Note::capacity_basis_unknown)) return Why::basis_unknown;
     if (!(proof.delivered.total_capacity.si > 0.0)) return Why::wrong_mode;
     if (proof.delivered.notes.has(Note::small_split)) return Why::small_difference;
@@ -268,7 +270,8 @@ inline namespace OFFNOMINAL_ISA {
     if (!delivered) throw Refused(delivered.reason(), explain(delivered.reason()));
     proof.delivered = *delivered;
     proof.notes = delivered->notes;
-    if (!visit.steady) proof.notes.add(Note::steadiness_unknown);
+    if (!visit.steady && !visit.running) proof.notes.add(Note::steadiness_unknown);
+    if (visit.running && *visit.running < practice::settled_running) proof.notes.add(Note::short_run);
 
     const auto expected = model.expected(x0, *delivered, visit.outside);
     if (!expected) {
