@@ -17,29 +17,29 @@ namespace offnominal {
 
 /// Why there is no answer.
 enum class Why : std::uint8_t {
-    none,             ///< there is an answer
-    not_finite,       ///< an input is NaN or infinite
-    outside,          ///< a value lies outside what is covered; `lower` and `upper` are the bounds
-    blank,            ///< the cell needs a node that is blank on the page
-    beyond_limit,     ///< the cell needs a node past the maker's operating limit
-    near_dry,         ///< below the reference dry bulb, next to a node that is dry on the page
-    no_wet_line,      ///< a dry node with too few wet neighbours to build the wet line from
-    no_knee,          ///< the coil is dry, and the wet bulb at which it would turn wet lies outside the table
-    supersaturated,   ///< a moist-air state would hold more vapour than saturation allows
-    boiling,          ///< saturation would reach the station pressure: no such moist air
-    unknown_stage,    ///< the system has no such stage
-    unknown_match,    ///< the system has no such indoor match
-    unknown_line,     ///< the line-set table has no such suction size
-    no_line_table,    ///< a line set is given but the system has no line-set table
-    not_given,        ///< a needed input was not given
-    contradictory,    ///< two inputs say different things
-    no_output,        ///< the table does not print this output
-    no_coil_state,    ///< no apparatus dew point explains this capacity: bypass factor, airflow or total do not fit
-    no_flow,          ///< an airflow that is not above zero
-    wrong_mode,       ///< the air gains heat where it should lose it: wrong mode, or swapped probes
-    small_difference, ///< dry-bulb split too small for a ratio
-    not_steady,       ///< readings not taken in steady state, or too soon after a start
-    basis_unknown,    ///< gross or net unknown: nothing to compare with
+    none,              ///< there is an answer
+    not_finite,        ///< an input is NaN or infinite
+    outside,           ///< a value lies outside what is covered; `lower` and `upper` are the bounds
+    blank,             ///< the cell needs a node that is blank on the page
+    beyond_limit,      ///< the cell needs a node past the maker's operating limit
+    near_dry,          ///< below the reference dry bulb, next to a node that is dry on the page
+    no_wet_line,       ///< a dry node with too few wet neighbours to build the wet line from
+    no_knee,           ///< the coil is dry, and the wet bulb at which it would turn wet lies outside the table
+    supersaturated,    ///< a moist-air state would hold more vapour than saturation allows
+    boiling,           ///< saturation would reach the station pressure: no such moist air
+    unknown_stage,     ///< the system has no such stage
+    unknown_match,     ///< the system has no such indoor match
+    unknown_line,      ///< the line-set table has no such suction size
+    no_line_table,     ///< a line set is given but the system has no line-set table
+    not_given,         ///< a needed input was not given
+    contradictory,     ///< two inputs say different things
+    no_output,         ///< the table does not print this output
+    no_coil_state,     ///< no apparatus dew point explains this capacity: bypass factor, airflow or total do not fit
+    no_flow,           ///< an airflow that is not above zero
+    wrong_mode,        ///< the air gains heat where it should lose it: wrong mode, or swapped probes
+    small_difference,  ///< dry-bulb split too small for a ratio
+    not_steady,        ///< readings not taken in steady state, or too soon after a start
+    basis_unknown,     ///< gross or net unknown: nothing to compare with
 };
 
 /// What a reason is about. A grid knows only the number of its axis; the floors above name it.
@@ -84,11 +84,11 @@ enum class About : std::uint8_t {
 struct Reason {
     Why why = Why::none;
     About about = About::nothing;
-    std::int8_t axis = -1;       ///< axis of the grid concerned, or -1
-    std::int32_t node = -1;      ///< row-major number of the grid node concerned, or -1
-    double value = 0.0;          ///< offending value (SI)
-    double lower = 0.0;          ///< least value that would be accepted (SI)
-    double upper = 0.0;          ///< greatest value that would be accepted (SI)
+    std::int8_t axis = -1;   ///< axis of the grid concerned, or -1
+    std::int32_t node = -1;  ///< row-major number of the grid node concerned, or -1
+    double value = 0.0;      ///< offending value (SI)
+    double lower = 0.0;      ///< least value that would be accepted (SI)
+    double upper = 0.0;      ///< greatest value that would be accepted (SI)
 
     [[nodiscard]] constexpr bool none() const noexcept { return why == Why::none; }
     friend constexpr bool operator==(const Reason&, const Reason&) = default;
@@ -129,31 +129,31 @@ constexpr Footing& operator|=(Footing& a, Footing b) noexcept { return a = a | b
 
 /// Consequences of what is unknown or assumed; each is worded by `describe(note)` in `text.hpp`.
 enum class Note : std::uint32_t {
-    pound_unknown = 1u << 0,         ///< standard pound taken as dry air
-    power_basis_unknown = 1u << 1,   ///< power is not comparable with a measured power
-    elevation_unknown = 1u << 2,     ///< table taken as printed for sea level
-    altitude_assumed = 1u << 3,      ///< no published altitude factor: total factor 1 with extra uncertainty
-    sensible_scaled = 1u << 4,       ///< no bypass factor: sensible scaled with total instead of recomputed from the coil
-    dryness_unknown = 1u << 5,       ///< no sensible on the page: the dry-coil rule could not be applied
-    tolerance_unknown = 1u << 6,     ///< maker's tolerance unknown: none is in the uncertainty
-    match_factor = 1u << 7,          ///< a match factor holds at its rating point; used across the map
-    saturated_entering = 1u << 8,    ///< wet bulb a little above dry bulb, within tolerance: taken as saturated
-    power_of_dry_coil = 1u << 9,     ///< power taken where the coil turns wet
-    leaving_impossible = 1u << 10,   ///< the page implies a leaving state past saturation
+    pound_unknown = 1u << 0,        ///< standard pound taken as dry air
+    power_basis_unknown = 1u << 1,  ///< power is not comparable with a measured power
+    elevation_unknown = 1u << 2,    ///< table taken as printed for sea level
+    altitude_assumed = 1u << 3,     ///< no published altitude factor: total factor 1 with extra uncertainty
+    sensible_scaled = 1u << 4,     ///< no bypass factor: sensible scaled with total instead of recomputed from the coil
+    dryness_unknown = 1u << 5,     ///< no sensible on the page: the dry-coil rule could not be applied
+    tolerance_unknown = 1u << 6,   ///< maker's tolerance unknown: none is in the uncertainty
+    match_factor = 1u << 7,        ///< a match factor holds at its rating point; used across the map
+    saturated_entering = 1u << 8,  ///< wet bulb a little above dry bulb, within tolerance: taken as saturated
+    power_of_dry_coil = 1u << 9,   ///< power taken where the coil turns wet
+    leaving_impossible = 1u << 10,     ///< the page implies a leaving state past saturation
     interpolation_unknown = 1u << 11,  ///< an axis with fewer than three values: its curvature cannot be judged
     fan_position_unknown = 1u << 12,   ///< indoor fan taken as draw-through
-    negative_capacity = 1u << 13,    ///< supply is warmer (in enthalpy) than return: wrong mode or swapped probes
-    negative_latent = 1u << 14,      ///< supply is wetter than return: re-evaporation, outdoor air, or swapped probes
-    sensible_above_total = 1u << 15,  ///< measured sensible exceeds total
-    near_saturation = 1u << 16,      ///< a humidity reading above 97 %: such sensors saturate after a wet coil
-    small_split = 1u << 17,          ///< dry-bulb difference below 3 delta degF: relative uncertainty explodes
-    one_sided = 1u << 18,            ///< a sensitivity was taken on one side, where the other has no answer
+    negative_capacity = 1u << 13,      ///< supply is warmer (in enthalpy) than return: wrong mode or swapped probes
+    negative_latent = 1u << 14,        ///< supply is wetter than return: re-evaporation, outdoor air, or swapped probes
+    sensible_above_total = 1u << 15,   ///< measured sensible exceeds total
+    near_saturation = 1u << 16,        ///< a humidity reading above 97 %: such sensors saturate after a wet coil
+    small_split = 1u << 17,            ///< dry-bulb difference below 3 delta degF: relative uncertainty explodes
+    one_sided = 1u << 18,              ///< a sensitivity was taken on one side, where the other has no answer
     capacity_basis_unknown = 1u << 19,  ///< gross or net is unknown: taken as gross
     airflow_basis_unknown = 1u << 20,   ///< the table's airflow taken as standard airflow
     line_set_unknown = 1u << 21,        ///< the system prints no line-set table: no line-set factor
-    steadiness_unknown = 1u << 22,      ///< the visit does not say whether the readings were steady, nor how long it ran
-    uncertainty_missing = 1u << 23,     ///< a reading without a stated uncertainty counts as exact
-    short_run = 1u << 24,               ///< ran at least 15 minutes before the readings, but not 20
+    steadiness_unknown = 1u << 22,   ///< the visit does not say whether the readings were steady, nor how long it ran
+    uncertainty_missing = 1u << 23,  ///< a reading without a stated uncertainty counts as exact
+    short_run = 1u << 24,            ///< ran at least 15 minutes before the readings, but not 20
 };
 
 /// A set of notes.
@@ -161,7 +161,9 @@ class Notes {
    public:
     constexpr void add(Note note) noexcept { bits_ |= static_cast<std::uint32_t>(note); }
     constexpr void add(Notes notes) noexcept { bits_ |= notes.bits_; }
-    [[nodiscard]] constexpr bool has(Note note) const noexcept { return (bits_ & static_cast<std::uint32_t>(note)) != 0; }
+    [[nodiscard]] constexpr bool has(Note note) const noexcept {
+        return (bits_ & static_cast<std::uint32_t>(note)) != 0;
+    }
     [[nodiscard]] constexpr bool empty() const noexcept { return bits_ == 0; }
     [[nodiscard]] constexpr std::uint32_t bits() const noexcept { return bits_; }
     friend constexpr bool operator==(Notes, Notes) = default;

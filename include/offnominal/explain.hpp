@@ -19,11 +19,11 @@ enum class UnitSystem : std::uint8_t { IP, SI, both };
 
 /// The machine-readable name of an enumerator, as Python and records use it.
 [[nodiscard]] constexpr std::string_view name(Why why) noexcept {
-    constexpr std::array names{"none",          "not_finite",    "outside",       "blank",          "beyond_limit",
-                               "near_dry",      "no_wet_line",   "no_knee",       "supersaturated", "boiling",
-                               "unknown_stage", "unknown_match", "unknown_line",  "no_line_table",  "not_given",
-                               "contradictory", "no_output",     "no_coil_state", "no_flow",       "wrong_mode",
-                               "small_difference", "not_steady", "basis_unknown"};
+    constexpr std::array names{
+        "none",         "not_finite",    "outside",          "blank",         "beyond_limit",  "near_dry",
+        "no_wet_line",  "no_knee",       "supersaturated",   "boiling",       "unknown_stage", "unknown_match",
+        "unknown_line", "no_line_table", "not_given",        "contradictory", "no_output",     "no_coil_state",
+        "no_flow",      "wrong_mode",    "small_difference", "not_steady",    "basis_unknown"};
     static_assert(names.size() == static_cast<std::size_t>(Why::basis_unknown) + 1);
     return names[static_cast<std::size_t>(why)];
 }
@@ -71,7 +71,9 @@ inline constexpr Subject subjects[] = {
     {"external_static", "external static pressure", units::in_wc, units::Pa},
 };
 static_assert(std::size(subjects) == static_cast<std::size_t>(About::external_static) + 1);
-[[nodiscard]] constexpr const Subject& subject(About about) noexcept { return subjects[static_cast<std::size_t>(about)]; }
+[[nodiscard]] constexpr const Subject& subject(About about) noexcept {
+    return subjects[static_cast<std::size_t>(about)];
+}
 }  // namespace detail
 
 [[nodiscard]] constexpr std::string_view name(About about) noexcept { return detail::subject(about).name; }
@@ -107,49 +109,70 @@ static_assert(std::size(subjects) == static_cast<std::size_t>(About::external_st
 
 /// A reason in words: what, which value, what would be right.
 [[nodiscard]] inline std::string explain(const Reason& r, UnitSystem system = UnitSystem::both) {
-    const std::string what = r.about == About::axis ? "axis " + std::to_string(r.axis) : std::string(detail::subject(r.about).words);
+    const std::string what =
+        r.about == About::axis ? "axis " + std::to_string(r.axis) : std::string(detail::subject(r.about).words);
     const auto value = [&](double si) { return shown(si, r.about, system); };
     const std::string range = value(r.lower) + " to " + value(r.upper);
     switch (r.why) {
-        case Why::none: return "there is an answer";
-        case Why::not_finite: return what + " is not a finite number";
+        case Why::none:
+            return "there is an answer";
+        case Why::not_finite:
+            return what + " is not a finite number";
         case Why::outside:
             if (r.about == About::relative_humidity && r.value > 1.0)
                 return "relative humidity " + value(r.value) + " is above 1: it is a fraction (0.55, not 55)";
-            if (std::isinf(r.upper)) return what + " " + value(r.value) + " is below the least accepted, " + value(r.lower);
+            if (std::isinf(r.upper))
+                return what + " " + value(r.value) + " is below the least accepted, " + value(r.lower);
             return what + " " + value(r.value) + " is outside " + range;
-        case Why::blank: return "the page is blank in a node this answer needs";
-        case Why::beyond_limit: return "this answer needs a node past the maker's operating limit";
+        case Why::blank:
+            return "the page is blank in a node this answer needs";
+        case Why::beyond_limit:
+            return "this answer needs a node past the maker's operating limit";
         case Why::near_dry:
             return "entering dry bulb " + value(r.value) + " is below the " + value(r.lower) +
-                   " the sensible column is printed for, next to a node that is dry on the page; ask for inferred values to get an "
+                   " the sensible column is printed for, next to a node that is dry on the page; ask for inferred "
+                   "values to get an "
                    "estimate";
-        case Why::no_wet_line: return "next to a dry node with too few wet nodes above it: no wet line can be built";
+        case Why::no_wet_line:
+            return "next to a dry node with too few wet nodes above it: no wet line can be built";
         case Why::no_knee:
             return "the coil is dry, and the wet bulb at which it would turn wet lies above " + value(r.upper);
         case Why::supersaturated:
             if (r.about == About::leaving_air) return "the capacities imply leaving air past saturation";
             return what + " " + value(r.value) + " is past saturation; at most " + value(r.upper);
-        case Why::boiling: return "saturated vapour would reach the station pressure at " + what + " " + value(r.value);
-        case Why::unknown_stage: return "the system has no such stage";
-        case Why::unknown_match: return "the system lists no such match";
-        case Why::unknown_line: return "suction size " + value(r.value) + " is not in the line-set table";
-        case Why::no_line_table: return "a line set is given, but the system has no line-set table; give the reference line";
-        case Why::not_given: return what + " is not given, and there is no default";
+        case Why::boiling:
+            return "saturated vapour would reach the station pressure at " + what + " " + value(r.value);
+        case Why::unknown_stage:
+            return "the system has no such stage";
+        case Why::unknown_match:
+            return "the system lists no such match";
+        case Why::unknown_line:
+            return "suction size " + value(r.value) + " is not in the line-set table";
+        case Why::no_line_table:
+            return "a line set is given, but the system has no line-set table; give the reference line";
+        case Why::not_given:
+            return what + " is not given, and there is no default";
         case Why::contradictory:
             if (r.about == About::pressure)
                 return "station pressure " + value(r.value) + " does not fit the elevation, which asks for " + range +
                        "; is it reduced to sea level?";
             return what + ": two inputs say different things";
-        case Why::no_output: return "the page does not print " + what;
+        case Why::no_output:
+            return "the page does not print " + what;
         case Why::no_coil_state:
-            return "no apparatus dew point explains total capacity " + value(r.value) + " at this airflow and bypass factor";
-        case Why::no_flow: return what + " " + value(r.value) + " must be above zero";
-        case Why::wrong_mode: return "supply holds more heat than return: wrong mode, or swapped probes";
+            return "no apparatus dew point explains total capacity " + value(r.value) +
+                   " at this airflow and bypass factor";
+        case Why::no_flow:
+            return what + " " + value(r.value) + " must be above zero";
+        case Why::wrong_mode:
+            return "supply holds more heat than return: wrong mode, or swapped probes";
         case Why::small_difference:
-            return "dry-bulb split is below 3 delta_degF: too small for a ratio, only the absolute capacities mean something";
-        case Why::not_steady: return "the readings were not taken in steady state, or less than 15 minutes after a start";
-        case Why::basis_unknown: return "the page does not say whether it is gross or net: nothing to compare with";
+            return "dry-bulb split is below 3 delta_degF: too small for a ratio, only the absolute capacities mean "
+                   "something";
+        case Why::not_steady:
+            return "the readings were not taken in steady state, or less than 15 minutes after a start";
+        case Why::basis_unknown:
+            return "the page does not say whether it is gross or net: nothing to compare with";
     }
     return "unknown reason";
 }
@@ -157,35 +180,60 @@ static_assert(std::size(subjects) == static_cast<std::size_t>(About::external_st
 /// A note in words.
 [[nodiscard]] constexpr std::string_view describe(Note note) noexcept {
     switch (note) {
-        case Note::pound_unknown: return "standard pound of the page unknown: taken as dry air (moist would move airflow 1 to 1.3 %)";
-        case Note::power_basis_unknown: return "power basis of the page unknown: not comparable with a measured power";
-        case Note::elevation_unknown: return "elevation of the page unknown: taken as printed for sea level";
+        case Note::pound_unknown:
+            return "standard pound of the page unknown: taken as dry air (moist would move airflow 1 to 1.3 %)";
+        case Note::power_basis_unknown:
+            return "power basis of the page unknown: not comparable with a measured power";
+        case Note::elevation_unknown:
+            return "elevation of the page unknown: taken as printed for sea level";
         case Note::altitude_assumed:
-            return "no published altitude factor: total taken as printed at equal mass flow, with extra uncertainty; power is "
+            return "no published altitude factor: total taken as printed at equal mass flow, with extra uncertainty; "
+                   "power is "
                    "commonly 3 to 5 % higher at 5,000 ft (common practice, no source)";
-        case Note::sensible_scaled: return "page prints no bypass factor: sensible scaled with total instead of split by the coil";
-        case Note::dryness_unknown: return "no sensible available: the dry-coil rule was not applied";
-        case Note::tolerance_unknown: return "maker's tolerance unknown: none is in the uncertainty";
-        case Note::match_factor: return "match factor used across the map: 2 % standard uncertainty (common practice, no source)";
-        case Note::saturated_entering: return "wet bulb a little above dry bulb: taken as saturated";
-        case Note::power_of_dry_coil: return "dry coil: total, sensible and power taken where the coil would turn wet";
-        case Note::leaving_impossible: return "the page implies leaving air past saturation: suspect the page or the airflow";
-        case Note::interpolation_unknown: return "an axis with two values only: its interpolation error cannot be judged";
-        case Note::fan_position_unknown: return "fan position unknown: taken as draw-through";
-        case Note::negative_capacity: return "supply holds more heat than return: wrong mode, or swapped probes";
-        case Note::negative_latent: return "supply is wetter than return: water re-evaporating, outdoor air, or swapped probes";
-        case Note::sensible_above_total: return "sensible exceeds total: dry coil within the uncertainty, or a humidity probe astray";
-        case Note::near_saturation: return "supply above 97 % relative humidity: humidity probes saturate after a wet coil";
-        case Note::small_split: return "dry-bulb split below 3 delta_degF: relative uncertainty is large";
-        case Note::one_sided: return "a sensitivity was taken on one side, where the other has no answer";
-        case Note::capacity_basis_unknown: return "gross or net unknown: taken as gross";
-        case Note::airflow_basis_unknown: return "airflow basis of the page unknown: taken as standard airflow";
-        case Note::line_set_unknown: return "no line-set table: no line-set factor";
+        case Note::sensible_scaled:
+            return "page prints no bypass factor: sensible scaled with total instead of split by the coil";
+        case Note::dryness_unknown:
+            return "no sensible available: the dry-coil rule was not applied";
+        case Note::tolerance_unknown:
+            return "maker's tolerance unknown: none is in the uncertainty";
+        case Note::match_factor:
+            return "match factor used across the map: 2 % standard uncertainty (common practice, no source)";
+        case Note::saturated_entering:
+            return "wet bulb a little above dry bulb: taken as saturated";
+        case Note::power_of_dry_coil:
+            return "dry coil: total, sensible and power taken where the coil would turn wet";
+        case Note::leaving_impossible:
+            return "the page implies leaving air past saturation: suspect the page or the airflow";
+        case Note::interpolation_unknown:
+            return "an axis with two values only: its interpolation error cannot be judged";
+        case Note::fan_position_unknown:
+            return "fan position unknown: taken as draw-through";
+        case Note::negative_capacity:
+            return "supply holds more heat than return: wrong mode, or swapped probes";
+        case Note::negative_latent:
+            return "supply is wetter than return: water re-evaporating, outdoor air, or swapped probes";
+        case Note::sensible_above_total:
+            return "sensible exceeds total: dry coil within the uncertainty, or a humidity probe astray";
+        case Note::near_saturation:
+            return "supply above 97 % relative humidity: humidity probes saturate after a wet coil";
+        case Note::small_split:
+            return "dry-bulb split below 3 delta_degF: relative uncertainty is large";
+        case Note::one_sided:
+            return "a sensitivity was taken on one side, where the other has no answer";
+        case Note::capacity_basis_unknown:
+            return "gross or net unknown: taken as gross";
+        case Note::airflow_basis_unknown:
+            return "airflow basis of the page unknown: taken as standard airflow";
+        case Note::line_set_unknown:
+            return "no line-set table: no line-set factor";
         case Note::steadiness_unknown:
-            return "the visit does not say whether the readings were steady: let it run at least 15 to 20 minutes first (common "
+            return "the visit does not say whether the readings were steady: let it run at least 15 to 20 minutes "
+                   "first (common "
                    "practice, no source)";
-        case Note::short_run: return "less than 20 minutes of running before the readings (common practice, no source)";
-        case Note::uncertainty_missing: return "a reading without a stated uncertainty was taken as exact";
+        case Note::short_run:
+            return "less than 20 minutes of running before the readings (common practice, no source)";
+        case Note::uncertainty_missing:
+            return "a reading without a stated uncertainty was taken as exact";
     }
     return "unknown note";
 }

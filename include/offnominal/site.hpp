@@ -20,8 +20,8 @@ class Site {
     [[nodiscard]] static Site sea_level() noexcept { return Site(0.0, unknown); }
     [[nodiscard]] static Site not_given() noexcept { return Site(unknown, unknown); }
 
-    /// Station pressure in Pa; Why::not_given without elevation and pressure, Why::contradictory where the two differ by
-    /// more than 5 % (a pressure reduced to sea level), Why::outside past 50 to 110 kPa.
+    /// Station pressure in Pa; Why::not_given without elevation and pressure, Why::contradictory where the two differ
+    /// by more than 5 % (a pressure reduced to sea level), Why::outside past 50 to 110 kPa.
     [[nodiscard]] OFFNOMINAL_INLINE Answer<double> pressure() const noexcept {
         const bool has_elevation = !std::isnan(elevation_), has_pressure = !std::isnan(pressure_);
         if (!has_elevation && !has_pressure) return Reason{Why::not_given, About::elevation, -1, -1, 0, 0, 0};
@@ -30,8 +30,12 @@ class Site {
         if (!(std::abs(p - from_elevation) <= 0.05 * from_elevation))
             return Reason{Why::contradictory, About::pressure, -1, -1, p, 0.95 * from_elevation, 1.05 * from_elevation};
         if (!(p >= 50e3 && p <= 110e3))
-            return Reason{Why::outside, has_pressure ? About::pressure : About::elevation, -1, -1,
-                          has_pressure ? p : elevation_, has_pressure ? 50e3 : air::si::elevation_at_pressure(110e3),
+            return Reason{Why::outside,
+                          has_pressure ? About::pressure : About::elevation,
+                          -1,
+                          -1,
+                          has_pressure ? p : elevation_,
+                          has_pressure ? 50e3 : air::si::elevation_at_pressure(110e3),
                           has_pressure ? 110e3 : air::si::elevation_at_pressure(50e3)};
         return p;
     }

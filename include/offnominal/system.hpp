@@ -30,7 +30,7 @@ struct Match {
     std::optional<double> bypass;  ///< bypass factor of this coil, if it differs from the page's
     std::optional<std::pair<Airflow, Airflow>> airflow;  ///< standard airflow this match allows
     FanPosition fan = FanPosition::unknown;
-    std::vector<Stage> stages;     ///< pages of its own; then no factor applies
+    std::vector<Stage> stages;  ///< pages of its own; then no factor applies
 };
 
 /// Where the numbers come from.
@@ -71,7 +71,8 @@ struct Envelope {
 /// A checked, immutable system. Copies share their data; look-ups are thread-safe.
 class System {
    public:
-    /// @throws InputError for no stage, two stages or matches of one name, a match with both factors and pages of its own.
+    /// @throws InputError for no stage, two stages or matches of one name, a match with both factors and pages of its
+    /// own.
     explicit System(SystemParts parts) : parts_(std::make_shared<const SystemParts>(checked(std::move(parts)))) {}
 
     [[nodiscard]] const SystemParts& parts() const noexcept { return *parts_; }
@@ -83,9 +84,13 @@ class System {
             if (m.name == name) return &m;
         return nullptr;
     }
-    /// The stage of that name: of the match's own pages where it has them, else of the system's. Nothing if there is none.
+    /// The pages that hold for a match: its own where it has them, else the system's.
+    [[nodiscard]] const std::vector<Stage>& stages(const Match* match) const noexcept {
+        return match != nullptr && !match->stages.empty() ? match->stages : parts_->cooling;
+    }
+    /// The stage of that name among them, or nothing.
     [[nodiscard]] const Stage* stage(std::string_view name, const Match* match) const noexcept {
-        for (const Stage& s : match != nullptr && !match->stages.empty() ? match->stages : parts_->cooling)
+        for (const Stage& s : stages(match))
             if (s.name == name) return &s;
         return nullptr;
     }
@@ -126,25 +131,29 @@ class System {
     }
 
     static SystemParts checked(SystemParts parts) {
-        if (parts.cooling.empty() && parts.matches.empty()) throw InputError({}, "the system has no stage", {}, "cooling: stages");
+        if (parts.cooling.empty() && parts.matches.empty())
+            throw InputError({}, "the system has no stage", {}, "cooling: stages");
         const auto no_twins = [](const auto& list, const char* what) {
             for (std::size_t i = 0; i < list.size(); ++i)
                 for (std::size_t j = 0; j < i; ++j)
                     if (list[i].name == list[j].name)
-                        throw InputError({}, std::string("two ") + what + " of one name", list[i].name, "different names");
+                        throw InputError({}, std::string("two ") + what + " of one name", list[i].name,
+                                         "different names");
         };
         no_twins(parts.cooling, "stages");
         no_twins(parts.matches, "matches");
         for (const Match& match : parts.matches) {
             no_twins(match.stages, "stages");
             if (!match.stages.empty() && (match.factors.total != 1.0 || match.factors.power != 1.0))
-                throw InputError({}, "a match with pages of its own also has a factor, which would count twice", match.name,
-                                 "factors, or pages of its own");
+                throw InputError({}, "a match with pages of its own also has a factor, which would count twice",
+                                 match.name, "factors, or pages of its own");
             for (const double f : {match.factors.total, match.factors.power})
                 if (!(f >= 0.5 && f <= 1.5))
-                    throw InputError({}, "a match factor of " + std::to_string(f), match.name, "a factor from 0.5 to 1.5");
+                    throw InputError({}, "a match factor of " + std::to_string(f), match.name,
+                                     "a factor from 0.5 to 1.5");
             if (match.bypass && !(*match.bypass > 0.0 && *match.bypass < 1.0))
-                throw InputError({}, "a bypass factor of " + std::to_string(*match.bypass), match.name, "between 0 and 1");
+                throw InputError({}, "a bypass factor of " + std::to_string(*match.bypass), match.name,
+                                 "between 0 and 1");
         }
         return parts;
     }

@@ -1,12 +1,13 @@
 /// @file
 /// Typed quantities, and the one table of units that C++, files and Python share.
 ///
-/// Inside the library every number is a `double` in SI: degrees Celsius for temperatures, otherwise coherent SI (W, m3/s,
-/// kg/s, Pa, m, J/kg, kg/kg). A `Quantity` keeps such a number together with what it measures, so that a temperature cannot
-/// be handed over where a temperature *difference* is due. Units exist at the edge only: a literal, a file, a Python call.
+/// Inside the library every number is a `double` in SI: degrees Celsius for temperatures, otherwise coherent SI (W,
+/// m3/s, kg/s, Pa, m, J/kg, kg/kg). A `Quantity` keeps such a number together with what it measures, so that a
+/// temperature cannot be handed over where a temperature *difference* is due. Units exist at the edge only: a literal,
+/// a file, a Python call.
 ///
-/// Sources of the factors: international foot, pound and inch (exact, 1959 agreement); Btu is the International Table Btu
-/// (1055.05585262 J, ISO 31-4); conventional inch of water and of mercury as in NIST SP 811, appendix B.8.
+/// Sources of the factors: international foot, pound and inch (exact, 1959 agreement); Btu is the International Table
+/// Btu (1055.05585262 J, ISO 31-4); conventional inch of water and of mercury as in NIST SP 811, appendix B.8.
 #pragma once
 
 #include <array>
@@ -62,42 +63,33 @@ using FanRatio = Quantity<Dimension::fan_ratio>;
 using Duration = Quantity<Dimension::duration>;
 
 template <Dimension D>
-constexpr Quantity<D> operator+(Quantity<D> a, Quantity<D> b) noexcept
-    requires(D != Dimension::temperature)
-{
+constexpr Quantity<D> operator+(Quantity<D> a, Quantity<D> b) noexcept requires(D != Dimension::temperature) {
     return {a.si + b.si};
 }
 template <Dimension D>
-constexpr Quantity<D> operator-(Quantity<D> a, Quantity<D> b) noexcept
-    requires(D != Dimension::temperature)
-{
+constexpr Quantity<D> operator-(Quantity<D> a, Quantity<D> b) noexcept requires(D != Dimension::temperature) {
     return {a.si - b.si};
 }
-/// Not for temperatures: -40_degF would turn 40 degF round 0 degC. Write `from<Dimension::temperature>(-40, units::degF)`.
+/// Not for temperatures: -40_degF would turn 40 degF round 0 degC. Write `from<Dimension::temperature>(-40,
+/// units::degF)`.
 template <Dimension D>
-constexpr Quantity<D> operator-(Quantity<D> a) noexcept
-    requires(D != Dimension::temperature)
-{
+constexpr Quantity<D> operator-(Quantity<D> a) noexcept requires(D != Dimension::temperature) {
     return {-a.si};
 }
 template <Dimension D>
-constexpr Quantity<D> operator*(Quantity<D> a, double factor) noexcept
-    requires(D != Dimension::temperature)
-{
+constexpr Quantity<D> operator*(Quantity<D> a, double factor) noexcept requires(D != Dimension::temperature) {
     return {a.si * factor};
 }
 template <Dimension D>
-constexpr double operator/(Quantity<D> a, Quantity<D> b) noexcept
-    requires(D != Dimension::temperature)
-{
+constexpr double operator/(Quantity<D> a, Quantity<D> b) noexcept requires(D != Dimension::temperature) {
     return a.si / b.si;
 }
 constexpr Temperature operator+(Temperature t, TemperatureDifference d) noexcept { return {t.si + d.si}; }
 constexpr Temperature operator-(Temperature t, TemperatureDifference d) noexcept { return {t.si - d.si}; }
 constexpr TemperatureDifference operator-(Temperature a, Temperature b) noexcept { return {a.si - b.si}; }
 
-/// A unit by its one accepted spelling. SI = (value - offset) * times / over, and back by the inverse; one of `times` and
-/// `over` is always 1, so each direction rounds once (and once more for the offset).
+/// A unit by its one accepted spelling. SI = (value - offset) * times / over, and back by the inverse; one of `times`
+/// and `over` is always 1, so each direction rounds once (and once more for the offset).
 struct Unit {
     std::string_view name;
     Dimension dimension = Dimension::ratio;
@@ -163,9 +155,11 @@ inline constexpr Unit gr_lb{"gr/lb", Dimension::humidity_ratio, 1.0, 7000.0};  /
 inline constexpr Unit J_kg{"J/kg", Dimension::specific_enthalpy};
 inline constexpr Unit kJ_kg{"kJ/kg", Dimension::specific_enthalpy, 1000.0};
 inline constexpr Unit Btu_lb{"Btu/lb", Dimension::specific_enthalpy, 2326.0};
-/// Enthalpy of moist air as IP tables and charts count it: from dry air at 0 degF, where SI counts from 0 degC (heat capacity
-/// 1006 J/kg/K). Not in `all`: between two states the difference is in Btu_lb, and a file says which it means by its key.
-inline constexpr Unit Btu_lb_of_air{"Btu/lb", Dimension::specific_enthalpy, 2326.0, 1.0, 1006.0 * (32.0 / 1.8) / 2326.0};
+/// Enthalpy of moist air as IP tables and charts count it: from dry air at 0 degF, where SI counts from 0 degC (heat
+/// capacity 1006 J/kg/K). Not in `all`: between two states the difference is in Btu_lb, and a file says which it means
+/// by its key.
+inline constexpr Unit Btu_lb_of_air{"Btu/lb", Dimension::specific_enthalpy, 2326.0, 1.0,
+                                    1006.0 * (32.0 / 1.8) / 2326.0};
 
 inline constexpr Unit m3_kg{"m3/kg", Dimension::specific_volume};
 inline constexpr Unit ft3_lb{"ft3/lb", Dimension::specific_volume, detail::cubic_foot / detail::pound};
@@ -184,14 +178,16 @@ inline constexpr Unit minute{"min", Dimension::duration, 60.0};
 inline constexpr Unit hour{"h", Dimension::duration, 3600.0};
 
 inline constexpr std::array all{
-    one,   percent, degC,  degF,  kelvin, delta_degC, delta_degF, W,      kW,      Btu_h,  MBh,            ton,   m3_s,  m3_h,
-    L_s,   cfm,     scfm,  kg_s,  lb_h,   Pa,         kPa,        hPa,    psia,    inHg,   in_wc,          m,     mm,    ft,
-    in,    kg_kg,   lb_lb, g_kg,  gr_lb,  J_kg,       kJ_kg,      Btu_lb, m3_kg,   ft3_lb, W_m3s_K,        W_Ls_K, Btu_h_cfm_degF,
-    W_m3s, W_cfm,   W_1000scfm, s, minute, hour,
+    one,    percent, degC,    degF,   kelvin,         delta_degC, delta_degF, W,          kW,
+    Btu_h,  MBh,     ton,     m3_s,   m3_h,           L_s,        cfm,        scfm,       kg_s,
+    lb_h,   Pa,      kPa,     hPa,    psia,           inHg,       in_wc,      m,          mm,
+    ft,     in,      kg_kg,   lb_lb,  g_kg,           gr_lb,      J_kg,       kJ_kg,      Btu_lb,
+    m3_kg,  ft3_lb,  W_m3s_K, W_Ls_K, Btu_h_cfm_degF, W_m3s,      W_cfm,      W_1000scfm, s,
+    minute, hour,
 };
 
-/// The unit spelled `name`, for a value of dimension `wanted`; nothing if there is none. Temperature differences also accept
-/// `K`, which names both a point and a difference.
+/// The unit spelled `name`, for a value of dimension `wanted`; nothing if there is none. Temperature differences also
+/// accept `K`, which names both a point and a difference.
 [[nodiscard]] constexpr std::optional<Unit> find(std::string_view name, Dimension wanted) noexcept {
     if (wanted == Dimension::temperature_difference && name == "K") return delta_degC;
     for (const Unit& unit : all)
@@ -200,8 +196,8 @@ inline constexpr std::array all{
 }
 }  // namespace units
 
-/// A quantity from a number and a unit: `from<Dimension::power>(33.9, units::MBh)`. The caller pairs them rightly; files and
-/// Python go through `units::find`, which checks.
+/// A quantity from a number and a unit: `from<Dimension::power>(33.9, units::MBh)`. The caller pairs them rightly;
+/// files and Python go through `units::find`, which checks.
 template <Dimension D>
 constexpr Quantity<D> from(double value, const Unit& unit) noexcept {
     return {unit.to_si(value)};
@@ -215,8 +211,8 @@ constexpr double in(Quantity<D> quantity, const Unit& unit) noexcept {
 
 /// Literals: `95_degF`, `1100_cfm`, `33.9_MBh`, `4690_ft`.
 namespace literals {
-#define OFFNOMINAL_LITERAL(suffix, D, unit)                                                                         \
-    consteval Quantity<D> operator""_##suffix(long double v) { return {(unit).to_si(static_cast<double>(v))}; }     \
+#define OFFNOMINAL_LITERAL(suffix, D, unit)                                                                     \
+    consteval Quantity<D> operator""_##suffix(long double v) { return {(unit).to_si(static_cast<double>(v))}; } \
     consteval Quantity<D> operator""_##suffix(unsigned long long v) { return {(unit).to_si(static_cast<double>(v))}; }
 OFFNOMINAL_LITERAL(degC, Dimension::temperature, units::degC)
 OFFNOMINAL_LITERAL(degF, Dimension::temperature, units::degF)

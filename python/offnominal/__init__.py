@@ -14,6 +14,7 @@ from offnominal import air
 from offnominal._core import __version__
 from offnominal.errors import Error, InputError, Refused
 from offnominal.field import deliver
+from offnominal.grid import Grid
 from offnominal.system import load, parse
 
-__all__ = ["Error", "InputError", "Refused", "__version__", "air", "deliver", "load", "parse"]
+__all__ = ["Error", "Grid", "InputError", "Refused", "__version__", "air", "deliver", "load", "parse"]

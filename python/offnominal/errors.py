@@ -8,7 +8,7 @@ class Error(Exception):
 class Refused(Error, ValueError):
     """There is no answer, and this is why.
 
-    Numbers are in SI, temperatures in degrees Celsius; the text names its own units.
+    Numbers are in the caller's units, temperatures of SI calls in degrees Celsius; the text names its units.
 
     Attributes
     ----------
@@ -26,7 +26,17 @@ class Refused(Error, ValueError):
         The least and the greatest value that would be accepted.
     """
 
-    def __init__(self, message, why="none", about="nothing", axis=None, node=None, value=0.0, lower=0.0, upper=0.0):
+    def __init__(
+        self,
+        message: str,
+        why: str = "none",
+        about: str = "nothing",
+        axis: int | None = None,
+        node: int | None = None,
+        value: float = 0.0,
+        lower: float = 0.0,
+        upper: float = 0.0,
+    ) -> None:
         super().__init__(message)
         self.why = why
         self.about = about
@@ -54,7 +64,16 @@ class InputError(Error, ValueError):
         What would be right.
     """
 
-    def __init__(self, message, file="", line=0, column=0, problem="", text="", accepted=""):
+    def __init__(
+        self,
+        message: str,
+        file: str = "",
+        line: int = 0,
+        column: int = 0,
+        problem: str = "",
+        text: str = "",
+        accepted: str = "",
+    ) -> None:
         super().__init__(message)
         self.file = file
         self.line = line

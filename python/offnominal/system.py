@@ -245,7 +245,7 @@ class System:
             Where the visit is not what it should be.
         """
         if isinstance(visit, Mapping):
-            core = _core.parse_visit(json.dumps(visit, default=str), "<visit>")
+            core = _core.parse_visit(json.dumps(visit, default=str, ensure_ascii=False), "<visit>")
         else:
             core = _core.load_visit(os.fspath(visit))
         return Proof(_core.prove(self._core, core), units)

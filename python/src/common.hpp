@@ -1,4 +1,5 @@
-// What the bindings of system, deliver and prove share: the caller's units, refusals in the caller's units, notes as lists.
+// What the bindings of system, deliver and prove share: the caller's units, refusals in the caller's units, notes as
+// lists.
 #pragma once
 
 #include <pybind11/numpy.h>
@@ -23,10 +24,12 @@ struct CallerUnits {
     Unit temperature, difference, airflow, capacity, length, tubing, pressure, mass_flow, enthalpy, volume;
 
     static const CallerUnits& of(const std::string& name) {
-        static constexpr CallerUnits ip{UnitSystem::IP, units::degF, units::delta_degF, units::cfm,  units::Btu_h, units::ft,
-                                        units::in,      units::psia, units::lb_h,       units::Btu_lb, units::ft3_lb};
-        static constexpr CallerUnits si{UnitSystem::SI, units::degC, units::delta_degC, units::m3_s, units::W, units::m,
-                                        units::m,       units::Pa,   units::kg_s,       units::J_kg, units::m3_kg};
+        static constexpr CallerUnits ip{UnitSystem::IP, units::degF,   units::delta_degF, units::cfm,
+                                        units::Btu_h,   units::ft,     units::in,         units::psia,
+                                        units::lb_h,    units::Btu_lb, units::ft3_lb};
+        static constexpr CallerUnits si{UnitSystem::SI, units::degC, units::delta_degC, units::m3_s,
+                                        units::W,       units::m,    units::m,          units::Pa,
+                                        units::kg_s,    units::J_kg, units::m3_kg};
         if (name == "IP") return ip;
         if (name == "SI") return si;
         throw py::value_error("units: '" + name + "'; accepted: 'IP' or 'SI'");
@@ -35,11 +38,13 @@ struct CallerUnits {
 
 /// Raises offnominal.Refused with its numbers in the caller's units.
 [[noreturn]] inline void raise_refused(const Reason& r, const std::string& text, UnitSystem system) {
-    const auto number = [&](double si) { return system == UnitSystem::SI ? si : shown_unit(r.about, system).from_si(si); };
+    const auto number = [&](double si) {
+        return system == UnitSystem::SI ? si : shown_unit(r.about, system).from_si(si);
+    };
     const auto index = [](int i) { return i < 0 ? py::object(py::none()) : py::object(py::int_(i)); };
     const py::object type = py::module_::import("offnominal.errors").attr("Refused");
-    const py::object error = type(text, std::string(name(r.why)), std::string(name(r.about)), index(r.axis), index(r.node),
-                                  number(r.value), number(r.lower), number(r.upper));
+    const py::object error = type(text, std::string(name(r.why)), std::string(name(r.about)), index(r.axis),
+                                  index(r.node), number(r.value), number(r.lower), number(r.upper));
     PyErr_SetObject(type.ptr(), error.ptr());
     throw py::error_already_set();
 }

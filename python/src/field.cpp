@@ -1,12 +1,11 @@
 // What a machine delivers, and the proof.
-#include "offnominal/field/deliver.hpp"
-
 #include <array>
 #include <filesystem>
 #include <memory>
 #include <vector>
 
 #include "common.hpp"
+#include "offnominal/field/deliver.hpp"
 #include "offnominal/files.hpp"
 #include "offnominal/proof/report.hpp"
 
@@ -21,37 +20,55 @@ air::Humidity::Kind humidity_kind(const std::string& text) {
     if (text == "relative_humidity") return Kind::relative_humidity;
     if (text == "humidity_ratio") return Kind::humidity_ratio;
     if (text == "dew_point") return Kind::dew_point;
-    throw py::value_error("humidity: '" + text + "'; accepted: 'wet_bulb', 'relative_humidity', 'humidity_ratio', 'dew_point'");
+    throw py::value_error("humidity: '" + text +
+                          "'; accepted: 'wet_bulb', 'relative_humidity', 'humidity_ratio', 'dew_point'");
 }
 
 /// What is told of a delivered capacity, SI.
-constexpr std::array delivered_names{"total_capacity",  "sensible_capacity", "latent_capacity", "mass_flow",       "standard_airflow",
-                                     "split",           "sensible_ratio",    "condensate_flow", "return_wet_bulb", "supply_wet_bulb"};
+constexpr std::array delivered_names{
+    "total_capacity", "sensible_capacity", "latent_capacity", "mass_flow",       "standard_airflow",
+    "split",          "sensible_ratio",    "condensate_flow", "return_wet_bulb", "supply_wet_bulb"};
 std::array<double, delivered_names.size()> delivered_values(const Delivered& d) {
-    return {d.total_capacity.si,   d.sensible_capacity.si, d.latent_capacity.si,
-            d.mass_flow.si,        d.standard_airflow.si,  d.split.si,
-            d.sensible_ratio.value_or(nan), d.condensate_flow.si, air::wet_bulb(d.return_air).si,
+    return {d.total_capacity.si,
+            d.sensible_capacity.si,
+            d.latent_capacity.si,
+            d.mass_flow.si,
+            d.standard_airflow.si,
+            d.split.si,
+            d.sensible_ratio.value_or(nan),
+            d.condensate_flow.si,
+            air::wet_bulb(d.return_air).si,
             air::wet_bulb(d.supply_air).si};
 }
 
 /// Rows of readings in SI to rows of capacities in SI. Columns have one value or one per row.
-py::dict deliver_many(py::ssize_t rows, const std::string& return_kind, const std::string& supply_kind, const std::string& airflow_kind,
-                      bool by_pressure, const std::string& split_name, bool condensate, const std::string& fan,
-                      const std::vector<Column>& columns) {
+py::dict deliver_many(py::ssize_t rows, const std::string& return_kind, const std::string& supply_kind,
+                      const std::string& airflow_kind, bool by_pressure, const std::string& split_name, bool condensate,
+                      const std::string& fan, const std::vector<Column>& columns) {
     Readings base;
     base.return_humidity.kind = humidity_kind(return_kind);
     base.supply_humidity.kind = humidity_kind(supply_kind);
-    if (airflow_kind == "standard") base.airflow = AirflowReading::standard({0.0});
-    else if (airflow_kind == "return") base.airflow = AirflowReading::actual({0.0}, air::Place::return_air);
-    else if (airflow_kind == "supply") base.airflow = AirflowReading::actual({0.0}, air::Place::supply_air);
-    else if (airflow_kind == "fan") base.airflow = AirflowReading::actual({0.0}, air::Place::fan);
-    else throw py::value_error("airflow: '" + airflow_kind + "'; accepted: 'standard', 'return', 'supply', 'fan'");
-    if (split_name == "ashrae37") base.split = Split::ashrae37;
-    else if (split_name != "enthalpy") throw py::value_error("split: '" + split_name + "'; accepted: 'enthalpy', 'ashrae37'");
+    if (airflow_kind == "standard")
+        base.airflow = AirflowReading::standard({0.0});
+    else if (airflow_kind == "return")
+        base.airflow = AirflowReading::actual({0.0}, air::Place::return_air);
+    else if (airflow_kind == "supply")
+        base.airflow = AirflowReading::actual({0.0}, air::Place::supply_air);
+    else if (airflow_kind == "fan")
+        base.airflow = AirflowReading::actual({0.0}, air::Place::fan);
+    else
+        throw py::value_error("airflow: '" + airflow_kind + "'; accepted: 'standard', 'return', 'supply', 'fan'");
+    if (split_name == "ashrae37")
+        base.split = Split::ashrae37;
+    else if (split_name != "enthalpy")
+        throw py::value_error("split: '" + split_name + "'; accepted: 'enthalpy', 'ashrae37'");
     base.condensate = condensate;
-    if (fan == "draw-through") base.fan = FanPosition::draw_through;
-    else if (fan == "blow-through") base.fan = FanPosition::blow_through;
-    else if (!fan.empty()) throw py::value_error("fan: '" + fan + "'; accepted: 'draw-through', 'blow-through'");
+    if (fan == "draw-through")
+        base.fan = FanPosition::draw_through;
+    else if (fan == "blow-through")
+        base.fan = FanPosition::blow_through;
+    else if (!fan.empty())
+        throw py::value_error("fan: '" + fan + "'; accepted: 'draw-through', 'blow-through'");
 
     if (columns.size() != 7) throw py::value_error("seven columns are wanted");
     std::array<const double*, 7> in{};
@@ -82,7 +99,8 @@ py::dict deliver_many(py::ssize_t rows, const std::string& return_kind, const st
             r.supply_humidity.value = cell(3);
             r.airflow.si = cell(4);
             r.fan_power.si = cell(6);
-            const auto answer = try_deliver(r, by_pressure ? Site::at_pressure({cell(5)}) : Site::at_elevation({cell(5)}));
+            const auto answer =
+                try_deliver(r, by_pressure ? Site::at_pressure({cell(5)}) : Site::at_elevation({cell(5)}));
             reasons[static_cast<std::size_t>(i)] = answer.reason();
             notes_data[i] = answer->notes.bits();
             if (answer) {
@@ -118,7 +136,9 @@ struct OneProof {
     Proof p;
 };
 
-OneProof prove_one(const System& system, const std::shared_ptr<Visit>& visit) { return {system, visit, prove(system, *visit)}; }
+OneProof prove_one(const System& system, const std::shared_ptr<Visit>& visit) {
+    return {system, visit, prove(system, *visit)};
+}
 
 py::list budget_of(const OneProof& self) {
     py::list out;
@@ -145,17 +165,28 @@ void bind_field(pybind11::module_& m) {
 
     m.def("deliver_many", &deliver_many);
 
-    visit.def_readonly("name", &Visit::name).def_readonly("system_file", &Visit::system_file).def_readonly("date", &Visit::date);
-    m.def("load_visit", [](const std::string& path) { return std::make_shared<Visit>(load_visit(path)); }, py::arg("path"));
-    m.def("parse_visit", [](const std::string& text, const std::string& name) { return std::make_shared<Visit>(parse_visit(text, name)); },
-          py::arg("text"), py::arg("name"));
+    visit.def_readonly("name", &Visit::name)
+        .def_readonly("system_file", &Visit::system_file)
+        .def_readonly("date", &Visit::date);
+    m.def(
+        "load_visit", [](const std::string& path) { return std::make_shared<Visit>(load_visit(path)); },
+        py::arg("path"));
+    m.def(
+        "parse_visit",
+        [](const std::string& text, const std::string& name) {
+            return std::make_shared<Visit>(parse_visit(text, name));
+        },
+        py::arg("text"), py::arg("name"));
     m.def("prove", &prove_one, py::arg("system"), py::arg("visit"));
 
     proof.def_property_readonly("outcome", [](const OneProof& x) { return std::string(name(x.p.outcome)); })
         .def_property_readonly("ratio", [](const OneProof& x) { return x.p.ratio; })
-        .def_property_readonly("ratio_u", [](const OneProof& x) { return x.p.ratio ? std::optional(x.p.ratio_u) : std::nullopt; })
-        .def_property_readonly("ratio_u95", [](const OneProof& x) { return x.p.ratio ? std::optional(x.p.ratio_u95) : std::nullopt; })
-        .def_property_readonly("probability", [](const OneProof& x) { return x.p.ratio ? std::optional(x.p.probability) : std::nullopt; })
+        .def_property_readonly("ratio_u",
+                               [](const OneProof& x) { return x.p.ratio ? std::optional(x.p.ratio_u) : std::nullopt; })
+        .def_property_readonly(
+            "ratio_u95", [](const OneProof& x) { return x.p.ratio ? std::optional(x.p.ratio_u95) : std::nullopt; })
+        .def_property_readonly(
+            "probability", [](const OneProof& x) { return x.p.ratio ? std::optional(x.p.probability) : std::nullopt; })
         .def_property_readonly("limit", [](const OneProof& x) { return x.p.limit; })
         .def_property_readonly("confidence", [](const OneProof& x) { return x.p.confidence; })
         .def_property_readonly("reason", [](const OneProof& x) { return std::string(name(x.p.reason.why)); })
@@ -165,7 +196,8 @@ void bind_field(pybind11::module_& m) {
         .def_property_readonly("notes", [](const OneProof& x) { return notes_list(x.p.notes); })
         .def("expected",
              [](const OneProof& x, const std::string& units) {
-                 return x.p.expected ? std::optional(OneExpected{x.system, *x.p.expected, &CallerUnits::of(units)}) : std::nullopt;
+                 return x.p.expected ? std::optional(OneExpected{x.system, *x.p.expected, &CallerUnits::of(units)})
+                                     : std::nullopt;
              })
         .def("delivered",
              [](const OneProof& x) {
@@ -175,6 +207,10 @@ void bind_field(pybind11::module_& m) {
                  out["notes"] = x.p.delivered.notes.bits();
                  return out;
              })
-        .def("report", [](const OneProof& x, const std::string& units) { return report(x.system, *x.visit, x.p, CallerUnits::of(units).system); },
-             py::arg("units"));
+        .def(
+            "report",
+            [](const OneProof& x, const std::string& units) {
+                return report(x.system, *x.visit, x.p, CallerUnits::of(units).system);
+            },
+            py::arg("units"));
 }

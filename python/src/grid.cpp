@@ -203,10 +203,10 @@ class GridObject {
         const std::size_t count = given_points.points.size();
         BatchOptions options{threads, fastest_kernels()};
         if (kernels) {
-            options.kernels.reset();
+            options.kernels = {};
             for (const Kernels& one : available_kernels())
                 if (one.name() == *kernels) options.kernels = one;
-            if (!options.kernels)
+            if (options.kernels.table() == nullptr)
                 refuse_input("there are no such kernels here", *kernels, "one of available_kernels()");
         }
         run(given_points.points, values, {const_cast<Reason*>(reasons.data()), count},
@@ -230,8 +230,10 @@ class GridObject {
                          std::to_string(grid_.rank()));
         const py::array_t<double> values = room(shape, out);
         const std::span<double> to(const_cast<double*>(values.data()), static_cast<std::size_t>(values.size()));
-        const py::gil_scoped_release release;
-        sweep(grid_.view(), spans, to, {threads, fastest_kernels()});
+        {
+            const py::gil_scoped_release release;
+            sweep(grid_.view(), spans, to, {threads, fastest_kernels()});
+        }
         return values;
     }
 

@@ -1,9 +1,8 @@
 // A system, and what it should deliver: one question at a time, or columns of them with the GIL released.
-#include "offnominal/expect.hpp"
-
 #include <vector>
 
 #include "common.hpp"
+#include "offnominal/expect.hpp"
 #include "offnominal/files.hpp"
 #include "offnominal/proof/report.hpp"
 
@@ -41,8 +40,9 @@ T choose(const std::string& what, const std::string& text, const std::pair<const
     throw py::value_error(what + ": '" + text + "'; accepted: " + list);
 }
 
-Call make_call(const std::string& units, const std::string& humidity, const std::string& airflow, const std::string& place_of_air,
-               const std::string& line, const std::string& boundary, const std::string& outside, bool infer) {
+Call make_call(const std::string& units, const std::string& humidity, const std::string& airflow,
+               const std::string& place_of_air, const std::string& line, const std::string& boundary,
+               const std::string& outside, bool infer) {
     using Kind = air::Humidity::Kind;
     Call call;
     call.units = &CallerUnits::of(units);
@@ -66,9 +66,11 @@ Call make_call(const std::string& units, const std::string& humidity, const std:
     call.airflow_place = flow.place;
     call.by_pressure = choose<bool>("site", place_of_air, {{"elevation", false}, {"pressure", true}});
     call.line = choose<Call::Line>(
-        "line_set", line, {{"", Call::Line::not_given}, {"reference", Call::Line::reference}, {"given", Call::Line::given}});
-    call.boundary = choose<Boundary>(
-        "boundary", boundary, {{"", Boundary::not_given}, {"coil", Boundary::coil}, {"coil+fan", Boundary::coil_and_fan}});
+        "line_set", line,
+        {{"", Call::Line::not_given}, {"reference", Call::Line::reference}, {"given", Call::Line::given}});
+    call.boundary =
+        choose<Boundary>("boundary", boundary,
+                         {{"", Boundary::not_given}, {"coil", Boundary::coil}, {"coil+fan", Boundary::coil_and_fan}});
     call.outside = choose<Outside>("outside", outside,
                                    {{"refuse", Outside::refuse}, {"hold", Outside::hold}, {"extend", Outside::extend}});
     call.infer = infer;
@@ -82,13 +84,15 @@ Conditions conditions_of(const Call& call, const Row& row) noexcept {
     c.match = row.match;
     c.outdoor_dry_bulb.si = u.temperature.to_si(row.outdoor_dry_bulb);
     c.entering_dry_bulb.si = u.temperature.to_si(row.entering_dry_bulb);
-    const bool is_temperature = call.humidity == air::Humidity::Kind::wet_bulb || call.humidity == air::Humidity::Kind::dew_point;
+    const bool is_temperature =
+        call.humidity == air::Humidity::Kind::wet_bulb || call.humidity == air::Humidity::Kind::dew_point;
     c.entering_humidity = {call.humidity, is_temperature ? u.temperature.to_si(row.humidity) : row.humidity, {}};
     const Unit& flow_unit = call.airflow == AirflowReading::Kind::dry_mass ? u.mass_flow : u.airflow;
     c.airflow = {call.airflow, flow_unit.to_si(row.airflow), call.airflow_place};
     if (call.line == Call::Line::reference) c.line_set = LineSet::reference();
     if (call.line == Call::Line::given)
-        c.line_set = LineSet::of({u.length.to_si(row.line_length)}, {u.tubing.to_si(row.line_suction)}, {u.length.to_si(row.line_lift)});
+        c.line_set = LineSet::of({u.length.to_si(row.line_length)}, {u.tubing.to_si(row.line_suction)},
+                                 {u.length.to_si(row.line_lift)});
     c.boundary = call.boundary;
     c.fan_power.si = row.fan_power;
     c.outside = call.outside;
@@ -108,7 +112,8 @@ py::object number_or_none(const std::optional<Power>& power, const Unit& unit) {
 OneExpected expect_one(const System& system, const Call& call, const Row& row) {
     const Conditions c = conditions_of(call, row);
     const auto answer = try_expect(system, site_of(call, row.place), c);
-    if (!answer) raise_refused(answer.reason(), explain(answer.reason(), system, c, call.units->system), call.units->system);
+    if (!answer)
+        raise_refused(answer.reason(), explain(answer.reason(), system, c, call.units->system), call.units->system);
     return {system, *answer, call.units};
 }
 
@@ -120,7 +125,8 @@ template <class T>
 struct View {
     explicit View(const py::array_t<T, py::array::forcecast>& array, py::ssize_t rows, const char* what)
         : data(array.data()), step(array.size() == 1 ? 0 : 1) {
-        if (array.ndim() != 1 || (array.size() != 1 && array.size() != rows) || (array.size() > 1 && array.strides(0) != sizeof(T)))
+        if (array.ndim() != 1 || (array.size() != 1 && array.size() != rows) ||
+            (array.size() > 1 && array.strides(0) != sizeof(T)))
             throw py::value_error(std::string(what) + ": a contiguous column of one value or one per row is wanted");
     }
     T operator[](py::ssize_t i) const noexcept { return data[i * step]; }
@@ -129,19 +135,37 @@ struct View {
 };
 
 py::dict expect_many(const System& system, const Call& call, py::ssize_t rows, const std::vector<std::string>& stages,
-                     const Codes& stage, const std::vector<std::string>& matches, const Codes& match, const Column& outdoor,
-                     const Column& entering, const Column& humidity, const Column& airflow, const Column& place,
-                     const Column& fan_power, const Column& length, const Column& suction, const Column& lift) {
+                     const Codes& stage, const std::vector<std::string>& matches, const Codes& match,
+                     const Column& outdoor, const Column& entering, const Column& humidity, const Column& airflow,
+                     const Column& place, const Column& fan_power, const Column& length, const Column& suction,
+                     const Column& lift) {
     const View<std::int32_t> stage_of(stage, rows, "stage"), match_of(match, rows, "match");
-    const View<double> odb(outdoor, rows, "outdoor_dry_bulb"), edb(entering, rows, "entering_dry_bulb"), hum(humidity, rows, "humidity"),
-        flow(airflow, rows, "airflow"), at(place, rows, "site"), fan(fan_power, rows, "fan_power"), len(length, rows, "line length"),
-        suc(suction, rows, "suction"), lif(lift, rows, "lift");
+    const View<double> odb(outdoor, rows, "outdoor_dry_bulb"), edb(entering, rows, "entering_dry_bulb"),
+        hum(humidity, rows, "humidity"), flow(airflow, rows, "airflow"), at(place, rows, "site"),
+        fan(fan_power, rows, "fan_power"), len(length, rows, "line length"), suc(suction, rows, "suction"),
+        lif(lift, rows, "lift");
 
-    enum Out { total, sensible, latent, power, system_power, leave_db, leave_wb, leave_rh, split, uncertainty, standard, mass, bypass, outs };
-    static constexpr std::array names{"total_capacity",    "sensible_capacity",        "latent_capacity", "power",
-                                      "system_power",      "leaving_dry_bulb",         "leaving_wet_bulb", "leaving_relative_humidity",
-                                      "split",             "uncertainty",              "standard_airflow", "mass_flow",
-                                      "bypass"};
+    enum Out {
+        total,
+        sensible,
+        latent,
+        power,
+        system_power,
+        leave_db,
+        leave_wb,
+        leave_rh,
+        split,
+        uncertainty,
+        standard,
+        mass,
+        bypass,
+        outs
+    };
+    static constexpr std::array names{
+        "total_capacity", "sensible_capacity", "latent_capacity",  "power",
+        "system_power",   "leaving_dry_bulb",  "leaving_wet_bulb", "leaving_relative_humidity",
+        "split",          "uncertainty",       "standard_airflow", "mass_flow",
+        "bypass"};
     static_assert(names.size() == outs);
     std::vector<py::array_t<double>> columns;
     std::array<double*, outs> out{};
@@ -157,8 +181,17 @@ py::dict expect_many(const System& system, const Call& call, py::ssize_t rows, c
         py::gil_scoped_release release;
         const CallerUnits& u = *call.units;
         for (py::ssize_t i = 0; i < rows; ++i) {
-            const Row row{stages[static_cast<std::size_t>(stage_of[i])], matches[static_cast<std::size_t>(match_of[i])],
-                          odb[i], edb[i], hum[i], flow[i], at[i], fan[i], len[i], suc[i], lif[i]};
+            const Row row{stages[static_cast<std::size_t>(stage_of[i])],
+                          matches[static_cast<std::size_t>(match_of[i])],
+                          odb[i],
+                          edb[i],
+                          hum[i],
+                          flow[i],
+                          at[i],
+                          fan[i],
+                          len[i],
+                          suc[i],
+                          lif[i]};
             const auto answer = try_expect(system, site_of(call, row.place), conditions_of(call, row));
             const Expected& e = *answer;
             const bool ok = static_cast<bool>(answer);
@@ -243,8 +276,8 @@ void bind_system(pybind11::module_& m) {
     py::class_<OneExpected> expected(m, "Expected");
     py::class_<Call> call(m, "Call");
 
-    call.def(py::init(&make_call), py::arg("units"), py::arg("humidity"), py::arg("airflow"), py::arg("site"), py::arg("line_set"),
-             py::arg("boundary"), py::arg("outside"), py::arg("infer"));
+    call.def(py::init(&make_call), py::arg("units"), py::arg("humidity"), py::arg("airflow"), py::arg("site"),
+             py::arg("line_set"), py::arg("boundary"), py::arg("outside"), py::arg("infer"));
 
     system.def_property_readonly("name", &System::name)
         .def_property_readonly("nominal", [](const System& s) { return s.parts().nominal; })
@@ -261,16 +294,20 @@ void bind_system(pybind11::module_& m) {
         .def_property_readonly("matches", &System::match_names)
         .def("envelope", &envelope_of, py::arg("units"))
         .def("expect_one",
-             [](const System& s, const Call& c, std::string_view stage, std::string_view match, double odb, double edb, double humidity,
-                double airflow, double place, double fan_power, double length, double suction, double lift) {
-                 return expect_one(s, c, {stage, match, odb, edb, humidity, airflow, place, fan_power, length, suction, lift});
+             [](const System& s, const Call& c, std::string_view stage, std::string_view match, double odb, double edb,
+                double humidity, double airflow, double place, double fan_power, double length, double suction,
+                double lift) {
+                 return expect_one(
+                     s, c, {stage, match, odb, edb, humidity, airflow, place, fan_power, length, suction, lift});
              })
         .def("expect_many", &expect_many);
 
     const auto quantity = [&expected](const char* name, auto get) { expected.def_property_readonly(name, get); };
     quantity("total_capacity", [](const OneExpected& x) { return x.units->capacity.from_si(x.e.total_capacity.si); });
-    quantity("sensible_capacity", [](const OneExpected& x) { return number_or_none(x.e.sensible_capacity, x.units->capacity); });
-    quantity("latent_capacity", [](const OneExpected& x) { return number_or_none(x.e.latent_capacity, x.units->capacity); });
+    quantity("sensible_capacity",
+             [](const OneExpected& x) { return number_or_none(x.e.sensible_capacity, x.units->capacity); });
+    quantity("latent_capacity",
+             [](const OneExpected& x) { return number_or_none(x.e.latent_capacity, x.units->capacity); });
     quantity("gross_total", [](const OneExpected& x) { return x.units->capacity.from_si(x.e.gross_total.si); });
     quantity("power", [](const OneExpected& x) { return number_or_none(x.e.power, units::W); });
     quantity("power_basis", [](const OneExpected& x) { return std::string(name(x.e.power_basis)); });
@@ -278,7 +315,8 @@ void bind_system(pybind11::module_& m) {
     quantity("boundary", [](const OneExpected& x) { return std::string(name(x.e.boundary)); });
     quantity("bypass", [](const OneExpected& x) { return x.e.bypass; });
     quantity("mass_flow", [](const OneExpected& x) { return x.units->mass_flow.from_si(x.e.mass_flow.si); });
-    quantity("standard_airflow", [](const OneExpected& x) { return x.units->airflow.from_si(x.e.standard_airflow.si); });
+    quantity("standard_airflow",
+             [](const OneExpected& x) { return x.units->airflow.from_si(x.e.standard_airflow.si); });
     quantity("knee", [](const OneExpected& x) {
         return x.e.knee ? py::object(py::float_(x.units->temperature.from_si(x.e.knee->si))) : py::object(py::none());
     });
@@ -287,8 +325,10 @@ void bind_system(pybind11::module_& m) {
             return x.e.leaving ? py::object(py::float_(get(*x.units, *x.e.leaving))) : py::object(py::none());
         });
     };
-    leaving("leaving_dry_bulb", [](const CallerUnits& u, const LeavingAir& a) { return u.temperature.from_si(a.dry_bulb.si); });
-    leaving("leaving_wet_bulb", [](const CallerUnits& u, const LeavingAir& a) { return u.temperature.from_si(a.wet_bulb.si); });
+    leaving("leaving_dry_bulb",
+            [](const CallerUnits& u, const LeavingAir& a) { return u.temperature.from_si(a.dry_bulb.si); });
+    leaving("leaving_wet_bulb",
+            [](const CallerUnits& u, const LeavingAir& a) { return u.temperature.from_si(a.wet_bulb.si); });
     leaving("leaving_relative_humidity", [](const CallerUnits&, const LeavingAir& a) { return a.relative_humidity; });
     leaving("split", [](const CallerUnits& u, const LeavingAir& a) { return u.difference.from_si(a.split.si); });
     quantity("uncertainty", [](const OneExpected& x) { return x.units->capacity.from_si(x.e.uncertainty.combined()); });
@@ -309,9 +349,12 @@ void bind_system(pybind11::module_& m) {
         .def("report", [](const OneExpected& x) { return report(x.system, x.e, x.units->system); });
 
     m.def("load_system", &load_system, py::arg("path"));
-    m.def("parse_system", [](const std::string& text, const std::string& name, const std::string& folder) {
-        return parse_system(text, name, folder);
-    }, py::arg("text"), py::arg("name"), py::arg("folder"));
+    m.def(
+        "parse_system",
+        [](const std::string& text, const std::string& name, const std::string& folder) {
+            return parse_system(text, name, folder);
+        },
+        py::arg("text"), py::arg("name"), py::arg("folder"));
     m.def("describe_notes", [](std::uint32_t bits) {
         Notes notes;
         for (unsigned bit = 0; bit < 32; ++bit)
@@ -320,9 +363,11 @@ void bind_system(pybind11::module_& m) {
     });
     m.def("describe_footing", [](std::uint8_t bits) { return describe(static_cast<Footing>(bits)); });
     py::list why_names;
-    for (int w = 0; w <= static_cast<int>(Why::basis_unknown); ++w) why_names.append(std::string(name(static_cast<Why>(w))));
+    for (int w = 0; w <= static_cast<int>(Why::basis_unknown); ++w)
+        why_names.append(std::string(name(static_cast<Why>(w))));
     m.attr("why_names") = why_names;
     py::list about_names;
-    for (int a = 0; a <= static_cast<int>(About::external_static); ++a) about_names.append(std::string(name(static_cast<About>(a))));
+    for (int a = 0; a <= static_cast<int>(About::external_static); ++a)
+        about_names.append(std::string(name(static_cast<About>(a))));
     m.attr("about_names") = about_names;
 }

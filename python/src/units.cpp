@@ -40,6 +40,8 @@ const char* name(offnominal::Dimension dimension) {
             return "sensible_slope";
         case fan_ratio:
             return "fan_ratio";
+        case duration:
+            return "duration";
     }
     return "";
 }

@@ -10,9 +10,9 @@ class VisitReader {
     explicit VisitReader(const Document& document)
         : document_(document),
           top_(document, document.root, {},
-               {"offnominal", "name",     "system",   "date",      "remarks",     "site",       "stage",
-                "match",      "line_set", "boundary", "fan_power", "split",       "condensate", "limit",
-                "confidence", "steady",   "running",  "outside",  "infer",     "instruments", "readings"}) {}
+               {"offnominal", "name",     "system",   "date",      "remarks", "site",        "stage",
+                "match",      "line_set", "boundary", "fan_power", "split",   "condensate",  "limit",
+                "confidence", "steady",   "running",  "outside",   "infer",   "instruments", "readings"}) {}
 
     Visit read() {
         top_.need_word("offnominal", "visit/1");

@@ -126,7 +126,18 @@ TEST_CASE("a wet bulb lower than dry air could have is refused, with the lowest 
     const auto driest = air::state(76_degF, air::wet_bulb(Temperature{r.lower}), sea_level);
     CHECK(driest.humidity_ratio.si < 1e-9);
     CHECK(refused(76_degF, air::wet_bulb(Temperature{r.lower - 1e-3})).why == Why::outside);
-    CHECK(refused(76_degF, air::wet_bulb(Temperature{-200.0})).why == Why::outside);
+    for (const double far : {-50.0, -99.0, -200.0, -400.0, -1e300})
+        check_reason(refused(76_degF, air::wet_bulb(Temperature{far})), Why::outside, About::wet_bulb);
+
+    // At 10 degC dry air has a root on either wick: the lowest is told for the wick that was asked about.
+    const Reason wet = refused(10_degC, air::wet_bulb(0_degC)),
+                 frozen = refused(10_degC, air::wet_bulb(Temperature{-1.0}));
+    CHECK(wet.lower == air::si::wet_bulb(10.0, 0.0, sea_level.si));
+    CHECK(frozen.lower == air::si::wet_bulb(10.0, 0.0, sea_level.si, air::Wick::frozen));
+    CHECK(wet.lower > 0.0);
+    CHECK(frozen.lower < 0.0);
+    for (const double lower : {wet.lower, frozen.lower})
+        CHECK(air::try_state(10_degC, air::wet_bulb(Temperature{lower + 1e-6}), sea_level));
 }
 
 TEST_CASE("refused: more vapour than saturation allows, or less than none") {

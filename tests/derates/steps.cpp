@@ -27,8 +27,10 @@ TEST_CASE("line-set factors: printed ones as printed, lengths between interpolat
     CHECK(table.at(line(80, 0.75))->power == 1.006);
     CHECK(table.at(line(52.5, 0.875))->total == doctest::Approx(0.989));
     CHECK(table.at(line(120, 0.75)).reason().why == Why::blank);
-    CHECK(explain(table.at(line(90, 0.875)).reason(), UnitSystem::IP) == "equivalent line length 90 ft is outside 25 ft to 80 ft");
-    CHECK(explain(table.at(line(30, 0.625)).reason(), UnitSystem::IP) == "suction size 0.625 in is not in the line-set table");
+    CHECK(explain(table.at(line(90, 0.875)).reason(), UnitSystem::IP) ==
+          "equivalent line length 90 ft is outside 25 ft to 80 ft");
+    CHECK(explain(table.at(line(30, 0.625)).reason(), UnitSystem::IP) ==
+          "suction size 0.625 in is not in the line-set table");
     CHECK(explain(table.at(line(30, 0.75, 60)).reason(), UnitSystem::IP) == "lift 60 ft is outside -50 ft to 50 ft");
     CHECK(table.at(line(NAN, 0.75)).reason().why == Why::not_finite);
     CHECK_THROWS_AS(LineTable({}, {}), InputError);
@@ -42,8 +44,10 @@ TEST_CASE("a system with a line-set table needs the line, one without refuses an
     parts.line_set = lines();
     const System s(parts);
     Conditions c = example_1();
-    CHECK_THROWS_WITH_AS((void)expect(s, Site::sea_level(), c),
-                         "line set is not given, and there is no default: reference, or equivalent length, suction size and lift", Refused);
+    CHECK_THROWS_WITH_AS(
+        (void)expect(s, Site::sea_level(), c),
+        "line set is not given, and there is no default: reference, or equivalent length, suction size and lift",
+        Refused);
     c.line_set = line(80, 0.75);
     const Expected e = expect(s, Site::sea_level(), c);
     CHECK(in(e.gross_total, units::MBh) == doctest::Approx(33.95 * 0.962).epsilon(1e-9));
@@ -71,9 +75,10 @@ TEST_CASE("altitude factors from a maker's table, or assumed and said so") {
           "elevation 6000 ft is outside 0 ft to 5000 ft");
 }
 
-TEST_CASE("at 5,000 ft sensible read as it stands would be about 5 percent high on a wet coil (common practice, no source)") {
-    // The coil model at station pressure gives less sensible for the same total, airflow mass and wet bulb: air there holds
-    // more moisture at the same temperature.
+TEST_CASE(
+    "at 5,000 ft sensible read as it stands would be about 5 percent high on a wet coil (common practice, no source)") {
+    // The coil model at station pressure gives less sensible for the same total, airflow mass and wet bulb: air there
+    // holds more moisture at the same temperature.
     const Conditions c = example_1();
     const double low = expect(system(), Site::sea_level(), c).sensible_capacity->si;
     const double high = expect(system(), Site::at_elevation(5000_ft), c).sensible_capacity->si;

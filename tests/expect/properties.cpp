@@ -1,4 +1,5 @@
-// What must hold whatever the page: refusals by name, boundaries, fan position, airflow by any route, order, determinism.
+// What must hold whatever the page: refusals by name, boundaries, fan position, airflow by any route, order,
+// determinism.
 #include <doctest/doctest.h>
 
 #include <random>
@@ -20,21 +21,28 @@ TEST_CASE("what is not given is refused by name, with what would be right") {
     CHECK(text([](Conditions&) {}) == "answered");
     CHECK(text([](Conditions& c) { c.stage = "high"; }) == "the system has no such stage: 'high'; it has full");
     CHECK(text([](Conditions& c) { c.stage = ""; }) == "stage is not given, and there is no default; it has full");
-    CHECK(text([](Conditions& c) { c.match = "indoor Z"; }) == "the system lists no such match: 'indoor Z'; it lists indoor A");
-    CHECK(text([](Conditions& c) { c.match = ""; }) == "match is not given, and there is no default; the system lists indoor A");
+    CHECK(text([](Conditions& c) { c.match = "indoor Z"; }) ==
+          "the system lists no such match: 'indoor Z'; it lists indoor A");
+    CHECK(text([](Conditions& c) { c.match = ""; }) ==
+          "match is not given, and there is no default; the system lists indoor A");
     CHECK(text([](Conditions& c) { c.boundary = Boundary::not_given; }) ==
           "boundary is not given, and there is no default: coil (gross), or coil+fan (net)");
     CHECK(text([](Conditions& c) { c.fan_power = Power{NAN}; }) == "fan power is not given, and there is no default");
     CHECK(text([](Conditions& c) { c.airflow = {}; }) ==
           "airflow is not given, and there is no default: standard, or actual at return, supply or fan");
-    CHECK(text([](Conditions& c) { c.outdoor_dry_bulb = Temperature{NAN}; }) == "outdoor dry bulb is not given, and there is no default");
-    CHECK(text([](Conditions& c) { c.entering_humidity = air::wet_bulb(78_degF); }) == "wet bulb 78 degF is past saturation; at most 76 degF");
-    CHECK(text([](Conditions& c) { c.outdoor_dry_bulb = 102_degF; }) == "outdoor dry bulb 102 degF is outside 85 degF to 95 degF");
-    CHECK(text([](Conditions& c) { c.airflow.si = cfm(1180); }) == "standard airflow 1180 scfm is outside 1000 scfm to 1150 scfm");
+    CHECK(text([](Conditions& c) { c.outdoor_dry_bulb = Temperature{NAN}; }) ==
+          "outdoor dry bulb is not given, and there is no default");
+    CHECK(text([](Conditions& c) { c.entering_humidity = air::wet_bulb(78_degF); }) ==
+          "wet bulb 78 degF is past saturation; at most 76 degF");
+    CHECK(text([](Conditions& c) { c.outdoor_dry_bulb = 102_degF; }) ==
+          "outdoor dry bulb 102 degF is outside 85 degF to 95 degF");
+    CHECK(text([](Conditions& c) { c.airflow.si = cfm(1180); }) ==
+          "standard airflow 1180 scfm is outside 1000 scfm to 1150 scfm");
     CHECK(text([](Conditions& c) { c.line_set = LineSet::of(30_ft, Length{0.022}); }) ==
           "a line set is given, but the system has no line-set table; give the reference line");
     CHECK(try_expect(s, Site::not_given(), example_1()).reason() == Reason{Why::not_given, About::elevation});
-    CHECK(explain(Site::at(5000_ft, Pressure{101325}).pressure().reason(), UnitSystem::IP).find("reduced to sea level?") != std::string::npos);
+    CHECK(explain(Site::at(5000_ft, Pressure{101325}).pressure().reason(), UnitSystem::IP)
+              .find("reduced to sea level?") != std::string::npos);
 }
 
 TEST_CASE("net is gross less the fan, all of it sensible") {
@@ -48,7 +56,8 @@ TEST_CASE("net is gross less the fan, all of it sensible") {
 }
 
 TEST_CASE("in blow-through the coil sees the fan's heat: 420 W at 1100 scfm is +1.18 degF and +0.38 degF wet bulb") {
-    Match blow{"blow", true, {}, {}, {}, FanPosition::blow_through, {}}, draw{"draw", true, {}, {}, {}, FanPosition::draw_through, {}};
+    Match blow{"blow", true, {}, {}, {}, FanPosition::blow_through, {}},
+        draw{"draw", true, {}, {}, {}, FanPosition::draw_through, {}};
     const System s = system(basis(), page(), {blow, draw});
     Conditions c = example_1();
     c.match = "blow";
@@ -120,8 +129,8 @@ TEST_CASE("a page without sensible, without bypass, of unknown metadata: answere
     CHECK_FALSE(e.leaving);
     CHECK_FALSE(e.power);
     CHECK(e.no_sensible.why == Why::no_output);
-    for (const Note n : {Note::capacity_basis_unknown, Note::airflow_basis_unknown, Note::pound_unknown, Note::elevation_unknown,
-                         Note::dryness_unknown, Note::tolerance_unknown})
+    for (const Note n : {Note::capacity_basis_unknown, Note::airflow_basis_unknown, Note::pound_unknown,
+                         Note::elevation_unknown, Note::dryness_unknown, Note::tolerance_unknown})
         CHECK(e.notes.has(n));
 
     p = page();
@@ -179,7 +188,8 @@ TEST_CASE("a match's own page answers instead of the system's") {
     parts.matches.push_back(own);
     Conditions c = example_1();
     c.match = "own";
-    CHECK(expect(System(parts), Site::sea_level(), c).gross_total.si == doctest::Approx(1.02 * MBh(33.95)).epsilon(1e-12));
+    CHECK(expect(System(parts), Site::sea_level(), c).gross_total.si ==
+          doctest::Approx(1.02 * MBh(33.95)).epsilon(1e-12));
 }
 
 TEST_CASE("the ledger in words can be followed on the page") {

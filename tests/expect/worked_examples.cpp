@@ -1,5 +1,5 @@
-// The project's own worked examples (invented unit, handbook equations in IP form), recomputed here by the SI equations.
-// The two published equation sets differ by up to 0.1 %, so IP figures are met within 0.15 %.
+// The project's own worked examples (invented unit, handbook equations in IP form), recomputed here by the SI
+// equations. The two published equation sets differ by up to 0.1 %, so IP figures are met within 0.15 %.
 #include <doctest/doctest.h>
 
 #include "../support/unit_a.hpp"
@@ -21,8 +21,8 @@ TEST_CASE("example 1: expected at sea level") {
     CHECK(e.system_power->si == doctest::Approx(2804.0).epsilon(1e-12));
     CHECK(in(e.total_capacity, units::Btu_h) / e.system_power->si == doctest::Approx(11.60).epsilon(ip));
     CHECK(e.bypass == doctest::Approx(0.11).epsilon(1e-12));
-    // Leaving state. The example takes the split by k = 1.10 (18.97 degF); ours closes with the enthalpy and is 0.2 % larger,
-    // the known distance between the two constants in print.
+    // Leaving state. The example takes the split by k = 1.10 (18.97 degF); ours closes with the enthalpy and is 0.2 %
+    // larger, the known distance between the two constants in print.
     CHECK(in(e.leaving->dry_bulb, units::degF) == doctest::Approx(57.03).epsilon(ip));
     CHECK(in(e.leaving->wet_bulb, units::degF) == doctest::Approx(55.29).epsilon(ip));
     CHECK(e.leaving->relative_humidity == doctest::Approx(0.8990).epsilon(0.002));
@@ -48,7 +48,8 @@ TEST_CASE("example 8: airflow for a wanted net sensible lies where the example f
 }
 
 TEST_CASE("example 10: dry knee") {
-    // 1200 scfm, 95 degF: total 32.5 + 0.60 (EWB - 63); sensible at 80 degF as the example states it, 32.19 - 1.2175 (EWB - 63).
+    // 1200 scfm, 95 degF: total 32.5 + 0.60 (EWB - 63); sensible at 80 degF as the example states it, 32.19 - 1.2175
+    // (EWB - 63).
     PrintedPage p;
     p.outdoor_dry_bulb = {degF(95)};
     p.airflow = {cfm(1200)};

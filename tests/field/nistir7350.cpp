@@ -1,10 +1,11 @@
-// Measured fault-free cooling tests of a residential heat pump: Kim, Payne, Domanski, Hermes (2006), NISTIR 7350, appendix D,
-// as transcribed in tests/published/nistir7350_nofault_cooling.csv. The report reduces its data by the ANSI/ASHRAE 37 pair.
+// Measured fault-free cooling tests of a residential heat pump: Kim, Payne, Domanski, Hermes (2006), NISTIR 7350,
+// appendix D, as transcribed in tests/published/nistir7350_nofault_cooling.csv. The report reduces its data by the
+// ANSI/ASHRAE 37 pair.
 //
 // The enthalpy-difference total is not the report's total on wet rows: the report adds sensible and latent of the
-// ASHRAE 37 pair, whose latent takes 1060 Btu/lb for the heat given up by condensing vapour, where the enthalpy of vapour at
-// the entering dry bulb is 1061 + 0.444 x 70 = 1092 Btu/lb: 3 % of latent, which is 12 to 17 % of total here. Hence 0.3 to
-// 0.8 % more on wet rows, and agreement on dry rows.
+// ASHRAE 37 pair, whose latent takes 1060 Btu/lb for the heat given up by condensing vapour, where the enthalpy of
+// vapour at the entering dry bulb is 1061 + 0.444 x 70 = 1092 Btu/lb: 3 % of latent, which is 12 to 17 % of total here.
+// Hence 0.3 to 0.8 % more on wet rows, and agreement on dry rows.
 #include <doctest/doctest.h>
 
 #include "../support/csv.hpp"
@@ -35,7 +36,8 @@ TEST_CASE("laboratory measurements are reproduced row by row") {
             CHECK(latent == doctest::Approx(number("Q_latent_Btuh")).epsilon(0.003));
             CHECK(sensible + latent == doctest::Approx(number("Q_total_Btuh")).epsilon(0.002));
             CHECK(total / number("Q_total_Btuh") > 1.003);  // the gap explained above
-            CHECK(total / (sensible + latent) == doctest::Approx(1.0 + 0.03 * latent / (sensible + latent)).epsilon(0.003));
+            CHECK(total / (sensible + latent) ==
+                  doctest::Approx(1.0 + 0.03 * latent / (sensible + latent)).epsilon(0.003));
         } else {
             CHECK(std::abs(latent) <= 0.015 * total);
         }

@@ -1,7 +1,8 @@
 // The trade's own figures (common practice, no source): stated once, and kept by the invented demo.
+#include "offnominal/field/practice.hpp"
+
 #include <doctest/doctest.h>
 
-#include "offnominal/field/practice.hpp"
 #include "offnominal/files.hpp"
 
 using namespace offnominal;
@@ -25,7 +26,7 @@ TEST_CASE("probes side by side agree within 0.3 degF wet bulb and 1 point of rel
     CHECK_FALSE(practice::probes_agree(0.0_delta_degF, 0.011));
 }
 
-TEST_CASE("at least 15, better 20 minutes; the demo visit ran longer") {
+TEST_CASE("at least 15, better 20 minutes, the demo visit ran longer") {
     CHECK(in(practice::least_running, units::minute) == 15);
     CHECK(in(practice::settled_running, units::minute) == 20);
     const Visit v = load_visit(OFFNOMINAL_TABLES_DIR "/demo/library-visit.yaml");

@@ -1,5 +1,5 @@
-// The project's own worked examples 2 to 5 (invented readings, handbook equations). SI ones to the printed digits, IP ones
-// within 0.15 %: the two published equation sets differ by up to 0.1 %.
+// The project's own worked examples 2 to 5 (invented readings, handbook equations). SI ones to the printed digits, IP
+// ones within 0.15 %: the two published equation sets differ by up to 0.1 %.
 #include <doctest/doctest.h>
 
 #include "../support/unit_a.hpp"

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <cstring>
 #include <limits>
+#include <new>
 #include <vector>
 
 #include "offnominal/grid.hpp"
@@ -45,7 +46,7 @@ Result one_by_one(const GridView& view, const std::vector<double>& rows) {
 }
 
 bool same_bits(const std::vector<double>& a, const std::vector<double>& b) {
-    return a.size() == b.size() && std::memcmp(a.data(), b.data(), a.size() * sizeof(double)) == 0;
+    return a.size() == b.size() && (a.empty() || std::memcmp(a.data(), b.data(), a.size() * sizeof(double)) == 0);
 }
 
 // Reason's own comparison, but a NaN it quotes is the same NaN.
@@ -214,12 +215,12 @@ TEST_CASE("nothing is allocated by a look-up, nor by a batch on one thread") {
     CHECK(test::allocations() == before);
     CHECK(refused > 0);
     CHECK(refused < 4 * 1000);
-    CHECK(std::vector<double>(3).size() == 3);
-    CHECK(test::allocations() > before);  // the counter counts
+    ::operator delete(::operator new(8));
+    CHECK(test::allocations() == before + 1);  // the counter counts
 }
 
 TEST_CASE("the kernels have names") {
-    CHECK(kernels_here().name() == "here");
+    CHECK(Kernels().name() == "here");
     CHECK(available_kernels().front().name() == "baseline");
     CHECK(fastest_kernels().name() == available_kernels().back().name());
 }

@@ -1,4 +1,5 @@
-// The project's own worked example 7 (invented readings and unit), and the published example of conformity probabilities.
+// The project's own worked example 7 (invented readings and unit), and the published example of conformity
+// probabilities.
 #include <doctest/doctest.h>
 
 #include "../support/unit_a.hpp"
@@ -49,8 +50,8 @@ TEST_CASE("example 7: ratio, contributions, joint uncertainty") {
     const Proof p = prove(exact_page(), example_7());
     CHECK(in(p.expected->total_capacity, units::MBh) == doctest::Approx(32.33).epsilon(0.0015));
     CHECK(*p.ratio == doctest::Approx(0.9206).epsilon(0.0015));
-    // Contributions to ln delivered | ln expected | ratio, percent, as the example prints them (two decimals, derivatives;
-    // ours are half differences over +-1 standard uncertainty, and the page has kinks: within 0.06).
+    // Contributions to ln delivered | ln expected | ratio, percent, as the example prints them (two decimals,
+    // derivatives; ours are half differences over +-1 standard uncertainty, and the page has kinks: within 0.06).
     const struct {
         Input input;
         double delivered, expected, ratio;
@@ -93,22 +94,27 @@ TEST_CASE("example 7: with a 2.5 percent page, and after side-by-side comparison
 TEST_CASE("joint uncertainty is smaller than the naive sum, because inputs are shared") {
     const Proof p = prove(exact_page(), example_7());
     double delivered = 0, expected = 0;
-    for (const BudgetLine& line : p.budget) delivered += line.delivered * line.delivered, expected += line.expected * line.expected;
+    for (const BudgetLine& line : p.budget)
+        delivered += line.delivered * line.delivered, expected += line.expected * line.expected;
     CHECK(std::sqrt(delivered) == doctest::Approx(0.0796).epsilon(0.01));
     CHECK(std::sqrt(delivered + expected) == doctest::Approx(0.0804).epsilon(0.01));
     CHECK(p.ratio_u / *p.ratio < std::sqrt(delivered + expected));
 }
 
-TEST_CASE("conformity probabilities as JCGM 106:2012 defines them (clause 7, inputs from memory, see gum_jcgm106_examples.yaml)") {
+TEST_CASE(
+    "conformity probabilities as JCGM 106:2012 defines them (clause 7, inputs from memory, see "
+    "gum_jcgm106_examples.yaml)") {
     CHECK(1 - detail::probability_at_least(-5.40, -5.47, 0.05) == doctest::Approx(0.91924).epsilon(1e-5));
     CHECK(detail::probability_at_least(490, 509.7, 8.6) == doctest::Approx(0.98901).epsilon(1e-5));
     const double r[] = {0.0, 0.5, 0.82, 1.0, 1.25}, pc[] = {0.5, 0.841345, 0.949497, 0.977250, 0.993790};
-    for (int i = 0; i < 5; ++i) CHECK(detail::probability_at_least(0, 2 * r[i], 1) == doctest::Approx(pc[i]).epsilon(1e-6));
+    for (int i = 0; i < 5; ++i)
+        CHECK(detail::probability_at_least(0, 2 * r[i], 1) == doctest::Approx(pc[i]).epsilon(1e-6));
 }
 
 TEST_CASE("the decision follows limit, confidence and ratio") {
     Visit v = example_7();
-    for (const Input i : {Input::return_dry_bulb, Input::supply_dry_bulb, Input::return_humidity, Input::supply_humidity, Input::airflow})
+    for (const Input i : {Input::return_dry_bulb, Input::supply_dry_bulb, Input::return_humidity,
+                          Input::supply_humidity, Input::airflow})
         v.of(i).standard *= 0.1;
     v.limit = 0.90;
     CHECK(prove(exact_page(), v).outcome == Outcome::meets);
@@ -176,7 +182,8 @@ TEST_CASE("an error common to both probes nearly cancels for dry bulb, not for h
     const double c1 = line_of(p, Input::return_dry_bulb).ratio, c2 = line_of(p, Input::supply_dry_bulb).ratio;
     double rest = 0;
     for (const BudgetLine& line : p.budget)
-        if (line.input != Input::return_dry_bulb && line.input != Input::supply_dry_bulb) rest += line.ratio * line.ratio;
+        if (line.input != Input::return_dry_bulb && line.input != Input::supply_dry_bulb)
+            rest += line.ratio * line.ratio;
     CHECK(p.ratio_u / *p.ratio == doctest::Approx(std::sqrt((c1 + c2) * (c1 + c2) + rest)).epsilon(1e-9));
     double share = p.expected_share;
     for (const BudgetLine& line : p.budget) share += line.share;

@@ -11,7 +11,8 @@ inline PrintedPage dry_page() {
     p.outdoor_dry_bulb = {degF(95)};
     p.airflow = {cfm(1000)};
     p.entering_wet_bulb = {degF(59), degF(63), degF(67), degF(71)};
-    p.nodes = {node(30.8, 30.8, 2.45, 0.10), node(31.8, 29.1, 2.46, 0.10), node(34.0, 24.9, 2.50, 0.10), node(36.4, 20.7, 2.54, 0.10)};
+    p.nodes = {node(30.8, 30.8, 2.45, 0.10), node(31.8, 29.1, 2.46, 0.10), node(34.0, 24.9, 2.50, 0.10),
+               node(36.4, 20.7, 2.54, 0.10)};
     p.has_sensible = p.has_power = p.has_bypass = true;
     p.total_step = p.sensible_step = MBh(0.1);
     p.power_step = kW(0.01);

@@ -1,5 +1,5 @@
-// "Unit A": the invented two-by-two-by-two page of the worked examples (gross, standard air, sensible at 80 degF), and what
-// tests need to ask it. Numbers computed for the project, no maker's.
+// "Unit A": the invented two-by-two-by-two page of the worked examples (gross, standard air, sensible at 80 degF), and
+// what tests need to ask it. Numbers computed for the project, no maker's.
 #pragma once
 
 #include "offnominal/expect.hpp"
@@ -35,8 +35,9 @@ inline PrintedPage page() {
     p.outdoor_dry_bulb = {degF(85), degF(95)};
     p.airflow = {cfm(1000), cfm(1200)};
     p.entering_wet_bulb = {degF(63), degF(67)};
-    p.nodes = {node(33.3, 29.9, 2.19, 0.10), node(35.8, 25.7, 2.23, 0.10), node(34.3, 33.0, 2.19, 0.12), node(36.9, 28.1, 2.23, 0.12),
-               node(31.5, 29.1, 2.48, 0.10), node(33.9, 24.9, 2.52, 0.10), node(32.5, 32.2, 2.48, 0.12), node(34.9, 27.3, 2.52, 0.12)};
+    p.nodes = {node(33.3, 29.9, 2.19, 0.10), node(35.8, 25.7, 2.23, 0.10), node(34.3, 33.0, 2.19, 0.12),
+               node(36.9, 28.1, 2.23, 0.12), node(31.5, 29.1, 2.48, 0.10), node(33.9, 24.9, 2.52, 0.10),
+               node(32.5, 32.2, 2.48, 0.12), node(34.9, 27.3, 2.52, 0.12)};
     p.has_sensible = p.has_power = p.has_bypass = true;
     p.total_step = p.sensible_step = MBh(0.1);
     p.power_step = kW(0.01);

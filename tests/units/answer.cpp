@@ -37,14 +37,17 @@ TEST_CASE("every reason, subject, note and footing has a name and words of its o
     CHECK(describe(static_cast<Note>(1u << 25)) == "unknown note");  // raise the bound above with a new note
     CHECK(describe(all).size() == 25);
     CHECK(describe(Footing::inside) == "inside");
-    CHECK(describe(Footing::held | Footing::extended | Footing::inferred | Footing::dry) == "held, extended, inferred, dry");
+    CHECK(describe(Footing::held | Footing::extended | Footing::inferred | Footing::dry) ==
+          "held, extended, inferred, dry");
 }
 
 TEST_CASE("a reason says what, which value, and what would be right") {
-    const Reason r{Why::outside, About::outdoor_dry_bulb, 0, -1, units::degF.to_si(120), units::degF.to_si(75), units::degF.to_si(115)};
+    const Reason r{Why::outside,          About::outdoor_dry_bulb, 0, -1, units::degF.to_si(120),
+                   units::degF.to_si(75), units::degF.to_si(115)};
     CHECK(explain(r, UnitSystem::IP) == "outdoor dry bulb 120 degF is outside 75 degF to 115 degF");
     CHECK(explain(r, UnitSystem::SI) == "outdoor dry bulb 48.8889 degC is outside 23.8889 degC to 46.1111 degC");
-    CHECK(explain(r) == "outdoor dry bulb 120 degF (48.8889 degC) is outside 75 degF (23.8889 degC) to 115 degF (46.1111 degC)");
+    CHECK(explain(r) ==
+          "outdoor dry bulb 120 degF (48.8889 degC) is outside 75 degF (23.8889 degC) to 115 degF (46.1111 degC)");
 }
 
 TEST_CASE("a ledger keeps its steps in order and never more than it holds") {

@@ -1,4 +1,6 @@
 // The one table of units: exact factors, one spelling each, nothing guessed.
+#include "offnominal/units.hpp"
+
 #include <doctest/doctest.h>
 
 #include <cmath>
@@ -7,7 +9,6 @@
 #include <string>
 
 #include "offnominal/explain.hpp"
-#include "offnominal/units.hpp"
 
 using namespace offnominal;
 using namespace offnominal::literals;
@@ -36,13 +37,21 @@ TEST_CASE("factors agree with their definitions") {
 }
 
 template <class T>
-concept negatable = requires(T a) { -a; };
+concept negatable = requires(T a) {
+    -a;
+};
 template <class A, class B>
-concept addable = requires(A a, B b) { a + b; };
+concept addable = requires(A a, B b) {
+    a + b;
+};
 template <class A, class B>
-concept comparable = requires(A a, B b) { a < b; };
+concept comparable = requires(A a, B b) {
+    a < b;
+};
 template <class T>
-concept scalable = requires(T a) { a * 2.0; };
+concept scalable = requires(T a) {
+    a * 2.0;
+};
 
 TEST_CASE("a minus is not part of a literal: -40_degF does not compile, -50_ft does") {
     CHECK((from<Dimension::temperature>(-40, units::degF)).si == -40.0);
@@ -78,6 +87,7 @@ TEST_CASE("one spelling each, found only for what it measures") {
 TEST_CASE("a temperature is not a temperature difference") {
     CHECK(in(80_degF - 60_degF, units::delta_degF) == doctest::Approx(20));
     CHECK(in(60_degF + 20_delta_degF, units::degF) == doctest::Approx(80));
-    static_assert(!addable<Temperature, Temperature> && !scalable<Temperature> && addable<Power, Power> && scalable<Power>);
+    static_assert(!addable<Temperature, Temperature> && !scalable<Temperature> && addable<Power, Power> &&
+                  scalable<Power>);
     static_assert(!comparable<Temperature, TemperatureDifference> && comparable<Temperature, Temperature>);
 }

@@ -1,16 +1,16 @@
 /// @file
 /// Temperatures that have no closed form: wet bulb, apparatus dew point, dew point.
 ///
-/// All three ask where saturated air balances a line: the temperature T with  Ws(T) A(T) = L(T),  A and L linear in T.
-/// Written without a division, so that nothing is lost for dry, cold or near-boiling air,
+/// All three ask where saturated air balances a line: the temperature T with ps / (p - ps) A(T) = L(T), where A and L
+/// are linear in T. Written without a division, so that nothing is lost for dry, cold or near-boiling air,
 ///
 ///     G(T) = A(T) ps(T) - (p - ps(T)) L(T) = 0.
 ///
 /// A start and two Halley steps (third order) solve it; the number of steps is fixed, so there is no limit to run into.
 /// | after                                                     | greatest error over the domain, K |
 /// |-----------------------------------------------------------|-----------------------------------|
-/// | the start, a polynomial in enthalpy and pressure          | 0.7                               |
-/// | one step with ln ps as a quartic in t, good to 1.3e-4     | 4e-3                              |
+/// | the start, a polynomial in enthalpy and pressure          | 0.66                              |
+/// | one step with ln ps as a quartic in t, good to 1.3e-4     | 3.2e-3                            |
 /// | one step with ps itself                                   | 4e-12                             |
 ///
 /// Domain: -60..90 degC, 50..110 kPa, humidity ratio from 0 to saturation or to where water boils.
@@ -25,10 +25,10 @@ namespace offnominal::air {
 
 /// What is on the wet bulb, where the published equations allow both.
 ///
-/// The equations change at 0 degC wet bulb from water to ice, whose heat of fusion makes the wet bulb of the *same* air
-/// up to 0.8 K higher. So, for a band of humidity (33 to 37 % at 5 degC and sea level), there are two roots: water at
-/// or above 0 degC, and ice below. Outside the band one root exists, and both settings return it. There is no air
-/// without a root.
+/// The equations change at 0 degC wet bulb from water to ice, and there the heat of fusion lets them overlap: for a
+/// band of humidity (33 to 37 % at 5 degC and sea level) the same air has two roots, water at or above 0 degC and ice
+/// below, 0.73 K apart at most at sea level, 0.86 K from 75 kPa up, 1.03 K at 50 kPa. Outside the band one root exists,
+/// and both settings return it. No air of the domain is without a root.
 enum class Wick : unsigned char {
     wet,     ///< liquid unless it must freeze: the root at or above 0 degC where both exist
     frozen,  ///< ice if it can be: the root below 0 degC where both exist
@@ -40,11 +40,11 @@ OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::air::inline OFFNOMINAL_ISA::si {
 
 /// The psychrometer equations 33 (water, wet bulb at or above 0 degC) and 35 (ice, below) as one form:
-/// (heat + heat_slope t*) Ws* - cp_air (t - t*) = W (heat + cp_vapour t - liquid t*), t* the wet bulb.
+/// (heat + heat_slope t*) Ws* - cp_air (t - t*) = W (heat + cp_vapour t - condensed t*), t* the wet bulb.
 struct WickEquation {
     double heat;        ///< J/kg
     double heat_slope;  ///< J/kg/K
-    double condensed;   ///< enthalpy of the water or ice on the wick a kelvin, with its sign as printed, J/kg/K
+    double condensed;   ///< heat capacity of the water or ice on the wick, J/kg/K
 };
 inline constexpr WickEquation water_wick{2501000.0, -2326.0, 4186.0};
 inline constexpr WickEquation ice_wick{2830000.0, -240.0, 2100.0};

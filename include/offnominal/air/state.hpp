@@ -147,15 +147,16 @@ inline constexpr double rounding = 1e-9;
             return si::humidity_ratio(pw, p);
         }
         case Humidity::Kind::wet_bulb: {
-            const double driest = si::wet_bulb(t, 0.0, p);
-            if (x > t + wet_bulb_tolerance) return reason(Why::supersaturated, what, x, driest, t);
-            if (x < driest - 1.0)
-                return reason(Why::outside, what, x, driest, t);  // further down the formula means nothing
+            const auto refuse = [&](Why why, double upper) {
+                const double driest = si::wet_bulb(t, 0.0, p, x < 0.0 ? Wick::frozen : Wick::wet);
+                return reason(why, what, x, driest, upper);
+            };
+            if (x > t + wet_bulb_tolerance) return refuse(Why::supersaturated, t);
+            if (x < least_dew_point) return refuse(Why::outside, t);  // past the saturation equation
             const double t_wet = std::min(x, t);
-            if (boils(si::saturation_pressure(t_wet), p))
-                return reason(Why::boiling, what, x, driest, si::dew_point(p));
+            if (boils(si::saturation_pressure(t_wet), p)) return refuse(Why::boiling, si::dew_point(p));
             const double W = si::humidity_ratio_from_wet_bulb(t, t_wet, p);
-            if (W < -rounding * 1e-3) return reason(Why::outside, what, x, driest, t);
+            if (W < -rounding * 1e-3) return refuse(Why::outside, t);
             saturated = x > t + rounding;
             return std::clamp(W, 0.0, W_saturated);
         }

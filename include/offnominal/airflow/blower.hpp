@@ -68,9 +68,8 @@ class BlowerTable {
 
     BlowerTable() = default;
 
-    /// @throws InputError for no rows, two rows of one tap for one pressure, a pressure below zero, or an airflow or
-    /// power
-    ///         that is not positive.
+    /// @throws InputError for no rows, two rows of one tap for one pressure, a pressure below zero, an airflow or a
+    ///         power that is not positive.
     BlowerTable(std::vector<Row> rows, Basis basis) : basis_(std::move(basis)) {
         if (rows.empty()) throw InputError({}, "the blower table has no rows", {}, "tap, static, airflow, power");
         std::stable_sort(rows.begin(), rows.end(), [](const Row& a, const Row& b) {

@@ -1,8 +1,8 @@
 /// @file
 /// Elevation: the maker's factor at equal *mass* flow, or the stated assumption where the maker prints none.
 ///
-/// A page is entered with standard airflow, that is with mass flow. A factor printed for equal *volume* flow already holds
-/// the thinner air and would count it twice, so such a table is not accepted (files refuse it by name).
+/// A page is entered with standard airflow, that is with mass flow. A factor printed for equal *volume* flow already
+/// holds the thinner air and would count it twice, so such a table is not accepted (files refuse it by name).
 #pragma once
 
 #include <vector>
@@ -41,7 +41,8 @@ class AltitudeTable {
 
    private:
     static Grid build(const std::vector<Row>& rows) {
-        if (rows.size() < 2) throw InputError({}, "the altitude table needs two rows or more", {}, "elevation, total, power");
+        if (rows.size() < 2)
+            throw InputError({}, "the altitude table needs two rows or more", {}, "elevation, total, power");
         std::vector<double> elevations, values;
         for (const Row& row : rows) {
             elevations.push_back(row.elevation.si);
@@ -54,8 +55,8 @@ class AltitudeTable {
 };
 
 namespace derates {
-/// Relative standard uncertainty of total where no altitude factor is published: 2 % at a pressure ratio of 0.83 (5,000 ft),
-/// in proportion below and above. Common practice, no source (3 to 5 % at coverage factor 2).
+/// Relative standard uncertainty of total where no altitude factor is published: 2 % at a pressure ratio of 0.83 (5,000
+/// ft), in proportion below and above. Common practice, no source (3 to 5 % at coverage factor 2).
 [[nodiscard]] constexpr double altitude_uncertainty(double pressure_ratio) noexcept {
     const double thin = pressure_ratio < 1.0 ? 1.0 - pressure_ratio : pressure_ratio - 1.0;
     return 0.02 * thin / (1.0 - 0.8321);

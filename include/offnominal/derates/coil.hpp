@@ -1,8 +1,8 @@
 /// @file
 /// The coil model that splits a changed total into sensible and latent.
 ///
-/// A coil of bypass factor BF cools the share (1 - BF) of its air to the apparatus dew point (saturated) and lets the rest
-/// pass. At given total, airflow and entering air that fixes the apparatus dew point, and with it sensible:
+/// A coil of bypass factor BF cools the share (1 - BF) of its air to the apparatus dew point (saturated) and lets the
+/// rest pass. At given total, airflow and entering air that fixes the apparatus dew point, and with it sensible:
 ///     h_adp = h_e - total / (m (1 - BF)),   sensible = m (1 - BF) (cp_a + cp_v W_adp) (t_e - t_adp).
 /// The moist heat capacity is taken at the apparatus dew point, so sensible and latent close exactly with total.
 /// Source: bypass-factor method, ASHRAE Handbook Fundamentals ch. 1 (moist-air processes) and any cooling-coil text;

@@ -1,10 +1,10 @@
 /// @file
-/// The dry-coil rule: where sensible would exceed total the coil is dry, wet bulb stops mattering, and the answer is total =
-/// sensible at the wet bulb where the two meet (the knee).
+/// The dry-coil rule: where sensible would exceed total the coil is dry, wet bulb stops mattering, and the answer is
+/// total = sensible at the wet bulb where the two meet (the knee).
 ///
 /// Source: as the notes of printed expanded ratings state it for dry columns, and the physics behind it: a dry coil's
-/// capacity depends on entering dry bulb alone, so it equals the wet coil's at the wet bulb where latent vanishes. The same
-/// rule stands in the specification of the HVAC BESTEST dry-coil cases (NREL/TP-550-30152, E100 to E120).
+/// capacity depends on entering dry bulb alone, so it equals the wet coil's at the wet bulb where latent vanishes. The
+/// same rule stands in the specification of the HVAC BESTEST dry-coil cases (NREL/TP-550-30152, E100 to E120).
 #pragma once
 
 #include <cmath>
@@ -25,15 +25,16 @@ inline namespace OFFNOMINAL_ISA {
 /// @param last    the highest wet bulb to look at (the entering dry bulb, or the page's edge).
 /// @return the knee, a reason of `excess`, or Why::no_knee.
 template <class Excess>
-[[nodiscard]] Answer<double> knee(const Excess& excess, double from, double excess_from, std::span<const double> breakpoints,
-                                  double last) noexcept {
+[[nodiscard]] Answer<double> knee(const Excess& excess, double from, double excess_from,
+                                  std::span<const double> breakpoints, double last) noexcept {
     double lo = from, f_lo = excess_from, hi = from, f_hi = excess_from;
     std::size_t next = 0;
     while (f_hi > 0.0) {
         lo = hi;
         f_lo = f_hi;
         while (next < breakpoints.size() && breakpoints[next] <= lo) ++next;
-        if (!(lo < last)) return Reason{Why::no_knee, About::entering_wet_bulb, -1, -1, from, breakpoints.front(), last};
+        if (!(lo < last))
+            return Reason{Why::no_knee, About::entering_wet_bulb, -1, -1, from, breakpoints.front(), last};
         hi = next < breakpoints.size() && breakpoints[next] < last ? breakpoints[next] : last;
         const auto f = excess(hi);
         if (!f) return f.reason();

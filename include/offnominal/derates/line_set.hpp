@@ -18,7 +18,8 @@ namespace offnominal {
 struct LineSet {
     /// The line the page is rated with: factor 1.
     [[nodiscard]] static constexpr LineSet reference() noexcept { return LineSet{true, {}, {}, {}}; }
-    /// A line of equivalent length (tubing plus fittings), suction diameter, and lift: outdoor unit above (+) or below (-).
+    /// A line of equivalent length (tubing plus fittings), suction diameter, and lift: outdoor unit above (+) or below
+    /// (-).
     [[nodiscard]] static constexpr LineSet of(Length equivalent_length, Length suction, Length lift = {0.0}) noexcept {
         return LineSet{false, equivalent_length, suction, lift};
     }
@@ -65,10 +66,12 @@ class LineTable {
             for (; last < rows.size() && rows[last].suction.si == rows[first].suction.si; ++last) {
                 const Row& row = rows[last];
                 if (!lengths.empty() && lengths.back() == row.length.si)
-                    throw InputError({}, "two rows for the same length and suction size in the line-set table", {}, "one row");
+                    throw InputError({}, "two rows for the same length and suction size in the line-set table", {},
+                                     "one row");
                 for (const double f : {row.total, row.power})
                     if (row.mark == Mark::printed && !(f >= 0.5 && f <= 1.2))
-                        throw InputError({}, "a line-set factor of " + std::to_string(f), {}, "a factor from 0.5 to 1.2");
+                        throw InputError({}, "a line-set factor of " + std::to_string(f), {},
+                                         "a factor from 0.5 to 1.2");
                 lengths.push_back(row.length.si);
                 values.insert(values.end(), {row.total, row.power});
                 marks.push_back(row.mark);
@@ -86,12 +89,13 @@ class LineTable {
         return out;
     }
 
-    /// Factors for a line, or why there are none: an unlisted suction size, a length outside the row or where the page is
-    /// blank (not allowed), a lift past the limits.
+    /// Factors for a line, or why there are none: an unlisted suction size, a length outside the row or where the page
+    /// is blank (not allowed), a lift past the limits.
     [[nodiscard]] OFFNOMINAL_INLINE Answer<Factors> at(const LineSet& line) const noexcept {
         if (line.is_reference) return Factors{};
         const double lift = line.lift.si, length = line.equivalent_length.si;
-        if (!std::isfinite(lift) || !std::isfinite(length)) return Reason{Why::not_finite, About::line_set, -1, -1, 0, 0, 0};
+        if (!std::isfinite(lift) || !std::isfinite(length))
+            return Reason{Why::not_finite, About::line_set, -1, -1, 0, 0, 0};
         if (lift < limits_.least_lift.si || lift > limits_.greatest_lift.si)
             return Reason{Why::outside, About::lift, -1, -1, lift, limits_.least_lift.si, limits_.greatest_lift.si};
         for (const Size& size : sizes_) {
@@ -105,7 +109,12 @@ class LineTable {
             }
             return Factors{found->value[0], found->value[1]};
         }
-        return Reason{Why::unknown_line, About::suction_size, -1, -1, line.suction.si, sizes_.empty() ? 0.0 : sizes_.front().suction.si,
+        return Reason{Why::unknown_line,
+                      About::suction_size,
+                      -1,
+                      -1,
+                      line.suction.si,
+                      sizes_.empty() ? 0.0 : sizes_.front().suction.si,
                       sizes_.empty() ? 0.0 : sizes_.back().suction.si};
     }
 

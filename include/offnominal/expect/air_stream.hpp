@@ -19,9 +19,12 @@ inline namespace OFFNOMINAL_ISA {
     if (!std::isfinite(flow.si)) return Reason{Why::not_finite, About::airflow, -1, -1, 0, 0, 0};
     if (!(flow.si > 0.0)) return Reason{Why::no_flow, About::airflow, -1, -1, flow.si, 0, 0};
     switch (flow.kind) {
-        case AirflowReading::Kind::dry_mass: return flow.si;
-        case AirflowReading::Kind::standard: return air::si::dry_mass_from_standard(flow.si);
-        default: return flow.si / air::si::volume(there.dry_bulb.si, there.humidity_ratio.si, there.pressure.si);
+        case AirflowReading::Kind::dry_mass:
+            return flow.si;
+        case AirflowReading::Kind::standard:
+            return air::si::dry_mass_from_standard(flow.si);
+        default:
+            return flow.si / air::si::volume(there.dry_bulb.si, there.humidity_ratio.si, there.pressure.si);
     }
 }
 
@@ -32,18 +35,23 @@ inline namespace OFFNOMINAL_ISA {
     return out;
 }
 
-/// Air leaving when `total` and `sensible` (W) are taken from `mass_flow` (kg/s dry air) of entering air, by the same split
-/// that closes with the enthalpy difference. Why::supersaturated where no such air can be.
-[[nodiscard]] inline Answer<LeavingAir> leaving_air(const air::State& entering, double mass_flow, double total,
-                                                    double sensible) noexcept {
-    const double t1 = entering.dry_bulb.si, p = entering.pressure.si;
+/// State of the air that leaves when `total` and `sensible` (W) are taken from `mass_flow` (kg/s dry air) of entering
+/// air, by the same split that closes with the enthalpy difference. Why::supersaturated where no such air can be.
+[[nodiscard]] inline Answer<air::State> leaving_state(const air::State& entering, double mass_flow, double total,
+                                                      double sensible) noexcept {
+    const double t1 = entering.dry_bulb.si;
     const double w2 = entering.humidity_ratio.si - (total - sensible) / (mass_flow * air::si::vapour_enthalpy(t1));
     const double t2 = t1 - sensible / (mass_flow * air::si::moist_heat_capacity(w2));
-    const Reason impossible{Why::supersaturated, About::leaving_air, -1, -1, t2, 0, 0};
-    if (!(w2 >= 0.0) || !(t2 >= air::least_dry_bulb && t2 <= air::greatest_dry_bulb)) return impossible;
-    const double w_saturated = air::si::saturation_humidity_ratio(t2, p);
-    if (!(w2 <= w_saturated)) return impossible;
-    return LeavingAir{{t2}, {air::si::wet_bulb(t2, w2, p)}, {w2}, air::si::relative_humidity(t2, w2, p), {t1 - t2}};
+    const bool in_domain = w2 >= 0.0 && t2 >= air::least_dry_bulb && t2 <= air::greatest_dry_bulb;
+    if (!in_domain || !(w2 <= air::si::saturation_humidity_ratio(t2, entering.pressure.si)))
+        return Reason{Why::supersaturated, About::leaving_air, -1, -1, t2, 0, 0};
+    return air::State{{t2}, {w2}, entering.pressure};
+}
+
+/// What is told of leaving air.
+[[nodiscard]] inline LeavingAir leaving_air(const air::State& entering, const air::State& leaving) noexcept {
+    return {leaving.dry_bulb, air::wet_bulb(leaving), leaving.humidity_ratio, air::relative_humidity(leaving).si,
+            entering.dry_bulb - leaving.dry_bulb};
 }
 
 }  // namespace OFFNOMINAL_ISA

@@ -82,30 +82,34 @@ struct GrossChain {
         const auto wet = at(wet_bulb);
         if (!wet) return wet.reason();
         Result out{*wet, wet->total, wet->sensible, wet->power, std::nullopt, wet->page.footing};
-        if (!wet->no_sensible.none() || wet->sensible <= wet->total) return out;
-
-        const auto excess = [this](double x) noexcept -> Answer<double> {
-            const auto point = at(x);
-            if (!point) return point.reason();
-            return point->sensible - point->total;
-        };
-        const auto page = table->breakpoints(RatingTable::entering_wet_bulb);
-        const auto knee = derates::knee(excess, wet_bulb, wet->sensible - wet->total, page, highest_wet_bulb());
-        if (!knee) return knee.reason();
-        const auto there = at(*knee);
-        if (!there) return there.reason();
-        // The page's own dry total comes back at its own conditions: the offset counts from the knee. Never below the wet line.
-        const double offset = (wet->page.dry_offset - there->page.dry_offset) * factor();
-        out.total = out.sensible = std::max(wet->total, there->total + offset);
-        out.power = there->power;
-        out.knee = *knee;
-        out.footing |= there->page.footing | Footing::dry;
+        if (!wet->no_sensible.none()) return out;
+        if (wet->sensible > wet->total) {
+            const auto excess = [this](double x) noexcept -> Answer<double> {
+                const auto point = at(x);
+                if (!point) return point.reason();
+                return point->sensible - point->total;
+            };
+            const auto page = table->breakpoints(RatingTable::entering_wet_bulb);
+            const auto knee = derates::knee(excess, wet_bulb, wet->sensible - wet->total, page, highest_wet_bulb());
+            if (!knee) return knee.reason();
+            const auto there = at(*knee);
+            if (!there) return there.reason();
+            out.total = out.sensible = there->total;
+            out.power = there->power;
+            out.knee = *knee;
+            out.footing |= there->page.footing | Footing::dry;
+        }
+        // So that the printed totals of dry nodes come back; never below the wet line. It moves wet answers as well as
+        // dry ones, so nothing jumps at the knee.
+        const double moved = std::max(wet->total, out.total + wet->page.dry_offset * factor());
+        out.sensible += moved - out.total;
+        out.total = moved;
         return out;
     }
 
    private:
-    /// Sensible at the reference dry bulb for the changed total, pressure or coil. Printed sensible is the anchor: the coil
-    /// model supplies only the difference between the page's situation and this one.
+    /// Sensible at the reference dry bulb for the changed total, pressure or coil. Printed sensible is the anchor: the
+    /// coil model supplies only the difference between the page's situation and this one.
     [[nodiscard]] Answer<double> sensible_for_total(Point& out, double wet_bulb) const noexcept {
         const bool changed = factor() != 1.0 || pressure != page_pressure || out.bypass != out.page.bypass;
         if (!changed) return out.page.sensible;
@@ -136,9 +140,12 @@ struct GrossChain {
     [[nodiscard]] double highest_wet_bulb() const noexcept {
         const auto page = table->breakpoints(RatingTable::entering_wet_bulb);
         switch (outside) {
-            case Outside::follow: return dry_bulb;
-            case Outside::extend: return std::min(dry_bulb, page.back() + 0.02 * (page.back() - page.front()));
-            default: return std::min(dry_bulb, page.back());
+            case Outside::follow:
+                return dry_bulb;
+            case Outside::extend:
+                return std::min(dry_bulb, page.back() + 0.02 * (page.back() - page.front()));
+            default:
+                return std::min(dry_bulb, page.back());
         }
     }
 };

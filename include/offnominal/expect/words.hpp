@@ -1,6 +1,6 @@
 /// @file
-/// An expected capacity in words: its reasons with the system's own names, and its ledger as a table that can be followed
-/// with a finger on the page.
+/// An expected capacity in words: its reasons with the system's own names, and its ledger as a table that can be
+/// followed with a finger on the page.
 #pragma once
 
 #include <string>
@@ -56,8 +56,8 @@ struct Style {
 };
 
 [[nodiscard]] constexpr std::string_view words(Step::Kind kind) noexcept {
-    constexpr std::array names{"page",     "net to gross",      "match",    "line set", "altitude",
-                               "coil",     "entering dry bulb", "dry coil", "fan heat"};
+    constexpr std::array names{"page", "net to gross",      "match",    "line set", "altitude",
+                               "coil", "entering dry bulb", "dry coil", "fan heat"};
     return names[static_cast<std::size_t>(kind)];
 }
 
@@ -72,10 +72,8 @@ struct Style {
     if (reason.about == About::match && reason.why == Why::not_given)
         return text + "; the system lists " + detail::listed(system.match_names());
     if (reason.about == About::stage) {
-        const Match* match = system.match(conditions.match);
-        const auto& stages = match != nullptr && !match->stages.empty() ? match->stages : system.parts().cooling;
         std::vector<std::string> names;
-        for (const Stage& stage : stages) names.push_back(stage.name);
+        for (const Stage& stage : system.stages(system.match(conditions.match))) names.push_back(stage.name);
         const std::string which = reason.why == Why::unknown_stage ? ": '" + std::string(conditions.stage) + "'" : "";
         return text + which + "; it has " + detail::listed(names);
     }
@@ -95,11 +93,8 @@ struct Style {
 
 /// The page an expected capacity was read from.
 [[nodiscard]] inline const Stage& page_of(const System& system, const Expected& e) {
-    const SystemParts& parts = system.parts();
-    const auto& stages = e.match >= 0 && !parts.matches[static_cast<std::size_t>(e.match)].stages.empty()
-                             ? parts.matches[static_cast<std::size_t>(e.match)].stages
-                             : parts.cooling;
-    return stages[static_cast<std::size_t>(e.stage)];
+    const Match* match = e.match < 0 ? nullptr : &system.parts().matches[static_cast<std::size_t>(e.match)];
+    return system.stages(match)[static_cast<std::size_t>(e.stage)];
 }
 
 /// The ledger of an expected capacity: where the page was entered, the cell, and every step with what it left.
@@ -110,7 +105,8 @@ struct Style {
     const SystemParts& parts = system.parts();
     std::string out = "page: " + page.name + " stage";
     if (e.match >= 0) out += ", " + parts.matches[static_cast<std::size_t>(e.match)].name;
-    if (!parts.source.document.empty()) out += " (" + parts.source.document + (parts.source.page.empty() ? "" : ", page " + parts.source.page) + ")";
+    if (!parts.source.document.empty())
+        out += " (" + parts.source.document + (parts.source.page.empty() ? "" : ", page " + parts.source.page) + ")";
     out += "\n";
 
     const std::array<double, 3> entered{e.outdoor_dry_bulb.si, e.standard_airflow.si, e.coil_wet_bulb.si};
@@ -120,7 +116,8 @@ struct Style {
         const Unit& unit = axis == 1 ? style.airflow : style.temperature;
         std::size_t i = 0;
         while (i + 2 < x.size() && entered[axis] >= x[i + 1]) ++i;
-        out += "  " + padded(axis_names[axis], 18) + padded(fixed(unit.from_si(entered[axis]), 1), 8, true) + " " + std::string(unit.name);
+        out += "  " + padded(axis_names[axis], 18) + padded(fixed(unit.from_si(entered[axis]), 1), 8, true) + " " +
+               std::string(unit.name);
         if (x.size() > 1)
             out += ", between " + fixed(unit.from_si(x[i]), 0) + " and " + fixed(unit.from_si(x[i + 1]), 0) + " at " +
                    fixed((entered[axis] - x[i]) / (x[i + 1] - x[i]), 3);
@@ -144,8 +141,8 @@ struct Style {
         if (kind == Step::Kind::match) what += " " + parts.matches[static_cast<std::size_t>(e.match)].name;
         if (kind == Step::Kind::dry_coil && e.knee) what += ", turns wet at " + style.of(*e.knee);
         if (kind == Step::Kind::coil) what += ", bypass " + fixed(e.bypass, 3);
-        out += "  " + padded(what, 30) + padded(factor, 9, true) + padded(cell[0], 14, true) + padded(cell[1], 17, true) +
-               padded(cell[2], 10, true) + "\n";
+        out += "  " + padded(what, 30) + padded(factor, 9, true) + padded(cell[0], 14, true) +
+               padded(cell[1], 17, true) + padded(cell[2], 10, true) + "\n";
     }
     return out;
 }

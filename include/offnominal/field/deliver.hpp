@@ -4,10 +4,11 @@
 /// Total is mass flow of dry air times enthalpy difference. Sensible and latent follow one of two published ways:
 ///  - `enthalpy`: sensible = m (1006 + 1860 W2)(t1 - t2), latent = m (W1 - W2)(2 501 000 + 1860 t1). Both come from the
 ///    moist-air enthalpy equation (ASHRAE Handbook Fundamentals ch. 1), so they add up to total exactly.
-///  - `ashrae37`: sensible = m (0.24 + 0.444 W1 Btu/lb degF)(t1 - t2), latent = m (W1 - W2) x 1060 Btu/lb (ANSI/ASHRAE 37-2009,
+///  - `ashrae37`: sensible = m (0.24 + 0.444 W1 Btu/lb degF)(t1 - t2), latent = m (W1 - W2) x 1060 Btu/lb (ANSI/ASHRAE
+///  37-2009,
 ///    7.3.3). Their sum is a little below the enthalpy difference on a wet coil.
-/// The condensate leaves as liquid; its enthalpy m (W1 - W2) h_f (0.4 to 0.8 % of total) is left out, as rating standards do,
-/// unless asked for.
+/// The condensate leaves as liquid; its enthalpy m (W1 - W2) h_f (0.4 to 0.8 % of total) is left out, as rating
+/// standards do, unless asked for.
 #pragma once
 
 #include <cmath>
@@ -15,8 +16,8 @@
 #include "offnominal/air.hpp"
 #include "offnominal/answer.hpp"
 #include "offnominal/conditions.hpp"
-#include "offnominal/explain.hpp"
 #include "offnominal/expect/air_stream.hpp"
+#include "offnominal/explain.hpp"
 #include "offnominal/site.hpp"
 
 namespace offnominal {
@@ -33,7 +34,7 @@ struct Readings {
     air::Humidity supply_humidity = air::wet_bulb(Temperature{not_given});
     AirflowReading airflow{};
     Split split = Split::enthalpy;
-    bool condensate = false;  ///< subtract the condensate's enthalpy from total and latent
+    bool condensate = false;                 ///< subtract the condensate's enthalpy from total and latent
     FanPosition fan = FanPosition::unknown;  ///< needed only for an airflow read at the fan
     Power fan_power{0.0};                    ///< likewise: in draw-through the fan breathes supply air less this heat
 };
@@ -43,11 +44,11 @@ struct Delivered {
     Power total_capacity;
     Power sensible_capacity;
     Power latent_capacity;
-    MassFlow mass_flow;        ///< dry air
-    Airflow standard_airflow;  ///< by the dry pound
-    TemperatureDifference split;  ///< return less supply dry bulb
+    MassFlow mass_flow;                    ///< dry air
+    Airflow standard_airflow;              ///< by the dry pound
+    TemperatureDifference split;           ///< return less supply dry bulb
     std::optional<double> sensible_ratio;  ///< sensible / total; empty where total is too small for a ratio
-    MassFlow condensate_flow;  ///< water leaving the air, kg/s
+    MassFlow condensate_flow;              ///< water leaving the air, kg/s
     air::State return_air;
     air::State supply_air;
     Notes notes;
@@ -73,8 +74,8 @@ inline namespace OFFNOMINAL_ISA {
     const auto out = state(r.supply_dry_bulb, r.supply_humidity, About::supply_air);
     if (!out) return out.reason();
 
-    // Where the airflow was read. A draw-through fan breathes supply air less the fan's own heat, which takes a mass flow:
-    // the heat moves density by about 0.2 %, so four passes are exact.
+    // Where the airflow was read. A draw-through fan breathes supply air less the fan's own heat, which takes a mass
+    // flow: the heat moves density by about 0.2 %, so four passes are exact.
     const bool at_fan = r.airflow.kind == AirflowReading::Kind::actual && r.airflow.place == air::Place::fan;
     if (at_fan && r.fan == FanPosition::unknown) return Reason{Why::not_given, About::fan_position, -1, -1, 0, 0, 0};
     const bool at_supply = r.airflow.place == air::Place::supply_air || (at_fan && r.fan == FanPosition::draw_through);

@@ -12,7 +12,8 @@ namespace offnominal::practice {
 inline constexpr double least_airflow_per_ton = 350.0 * units::cfm.times / units::ton.times;     ///< (m3/s)/W
 inline constexpr double greatest_airflow_per_ton = 400.0 * units::cfm.times / units::ton.times;  ///< (m3/s)/W
 
-/// Two probes held side by side in one air stream agree within 0.3 delta_degF of wet bulb and 1 point of relative humidity.
+/// Two probes held side by side in one air stream agree within 0.3 delta_degF of wet bulb and 1 point of relative
+/// humidity.
 inline constexpr TemperatureDifference side_by_side_wet_bulb{0.3 / 1.8};
 inline constexpr double side_by_side_relative_humidity = 0.01;
 
@@ -26,7 +27,8 @@ inline constexpr Pressure greatest_held_static{1.0 * units::in_wc.times};
 
 /// Whether two probes that hang side by side agree; differences of either sign.
 [[nodiscard]] inline bool probes_agree(TemperatureDifference wet_bulb, double relative_humidity) noexcept {
-    return std::abs(wet_bulb.si) <= side_by_side_wet_bulb.si && std::abs(relative_humidity) <= side_by_side_relative_humidity;
+    return std::abs(wet_bulb.si) <= side_by_side_wet_bulb.si &&
+           std::abs(relative_humidity) <= side_by_side_relative_humidity;
 }
 
 /// Whether a standard airflow is usual for a machine of this nominal capacity.

@@ -12,13 +12,13 @@
 
 namespace offnominal {
 
-/// A standard uncertainty with the words it was stated in. Conversions: JCGM 100:2008, 4.3.7 (limits: rectangular, divide
-/// by the square root of 3) and 4.3.3 (expanded: divide by the coverage factor).
+/// A standard uncertainty with the words it was stated in. Conversions: JCGM 100:2008, 4.3.7 (limits: rectangular,
+/// divide by the square root of 3) and 4.3.3 (expanded: divide by the coverage factor).
 struct Uncertain {
     double standard = 0.0;  ///< SI, coverage factor 1
     std::string instrument;
-    /// Correlation of this input's error with that of the same quantity read by the same instrument (JCGM 100, 5.2). Zero
-    /// unless the visit states it: a probe carried from return to supply shares its calibration error with itself.
+    /// Correlation of this input's error with that of the same quantity read by the same instrument (JCGM 100, 5.2).
+    /// Zero unless the visit states it: a probe carried from return to supply shares its calibration error with itself.
     double correlation = 0.0;
 };
 
@@ -54,12 +54,14 @@ struct Visit {
     bool infer = false;
 
     std::array<Uncertain, input_count> uncertainty;  ///< by `Input`
-    [[nodiscard]] const Uncertain& of(Input input) const noexcept { return uncertainty[static_cast<std::size_t>(input)]; }
+    [[nodiscard]] const Uncertain& of(Input input) const noexcept {
+        return uncertainty[static_cast<std::size_t>(input)];
+    }
     [[nodiscard]] Uncertain& of(Input input) noexcept { return uncertainty[static_cast<std::size_t>(input)]; }
 
-    std::optional<double> limit;  ///< least ratio of delivered to expected that is accepted; no default
-    double confidence = 0.95;     ///< probability that `meets` asks for
-    std::optional<bool> steady;   ///< whether the readings were taken in steady state; unknown if not said
+    std::optional<double> limit;      ///< least ratio of delivered to expected that is accepted; no default
+    double confidence = 0.95;         ///< probability that `meets` asks for
+    std::optional<bool> steady;       ///< whether the readings were taken in steady state; unknown if not said
     std::optional<Duration> running;  ///< from the last start or change to the readings
 };
 

@@ -7,7 +7,6 @@
 #include <atomic>
 #include <cstddef>
 #include <cstdint>
-#include <optional>
 #include <span>
 #include <string>
 #include <system_error>
@@ -81,8 +80,8 @@ class Points {
 
 /// How a batch runs. The bits do not depend on it.
 struct BatchOptions {
-    unsigned threads = 1;            ///< for this call, the calling one included; worth it from about 10^5 points
-    std::optional<Kernels> kernels;  ///< `fastest_kernels()` of the compiled library, say; none means `kernels_here()`
+    unsigned threads = 1;  ///< for this call, the calling one included; worth it from about 10^5 points
+    Kernels kernels{};     ///< those compiled here, or `fastest_kernels()` of the compiled library
 };
 
 namespace detail {
@@ -126,7 +125,7 @@ inline void explain_points(const GridData& grid, const Points& points, const dou
 inline std::size_t evaluate_batch(const GridView& view, const Points& points, double* values, Reason* reasons,
                                   Footing* footing, const BatchOptions& options) {
     const GridData& grid = view.data();
-    const KernelTable& kernels = options.kernels.value_or(kernels_here()).table();
+    const KernelTable& kernels = table_of(options.kernels);
     std::atomic<std::int64_t> missing{0};
     const auto range = [&](std::size_t first, std::size_t last) noexcept {
         constexpr std::size_t chunk = 1024;  // still in the cache when it is explained
@@ -162,7 +161,7 @@ inline std::size_t sweep_batch(const GridView& view, std::span<const std::span<c
             ++at;
         }
     }
-    const KernelTable& kernels = options.kernels.value_or(kernels_here()).table();
+    const KernelTable& kernels = table_of(options.kernels);
     std::atomic<std::int64_t> missing{0};
     const auto work_size = static_cast<std::size_t>(sweep_work(grid));
     const std::size_t count = coordinates[0].size();

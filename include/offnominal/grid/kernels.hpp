@@ -18,24 +18,27 @@ namespace offnominal {
 /// Kernels of one instruction set.
 class Kernels {
    public:
+    /// Those compiled into the translation unit that uses them.
+    constexpr Kernels() noexcept = default;
     constexpr explicit Kernels(const detail::KernelTable& table) noexcept : table_(&table) {}
 
-    /// "baseline", "avx2", "avx512", or "here" for those compiled into the calling translation unit.
-    [[nodiscard]] constexpr std::string_view name() const noexcept { return table_->name; }
-    [[nodiscard]] constexpr const detail::KernelTable& table() const noexcept { return *table_; }
+    /// "baseline", "avx2" or "avx512"; "here" for those of the translation unit that uses them.
+    [[nodiscard]] constexpr std::string_view name() const noexcept { return table_ == nullptr ? "here" : table_->name; }
+    /// Null for those of the translation unit that uses them.
+    [[nodiscard]] constexpr const detail::KernelTable* table() const noexcept { return table_; }
 
    private:
-    const detail::KernelTable* table_;
+    const detail::KernelTable* table_ = nullptr;
 };
 
 namespace detail {
 inline namespace OFFNOMINAL_ISA {
 inline constexpr KernelTable own_kernels{"here", &evaluate_points, &sweep_points};
+OFFNOMINAL_INLINE const KernelTable& table_of(Kernels kernels) noexcept {
+    return kernels.table() == nullptr ? own_kernels : *kernels.table();
+}
 }  // namespace OFFNOMINAL_ISA
 }  // namespace detail
-
-/// Those compiled into this translation unit.
-[[nodiscard]] OFFNOMINAL_INLINE Kernels kernels_here() noexcept { return Kernels(detail::own_kernels); }
 
 /// All kernels this machine can run, slowest first. In the compiled library.
 [[nodiscard]] std::span<const Kernels> available_kernels() noexcept;

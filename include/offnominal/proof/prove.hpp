@@ -1,12 +1,12 @@
 /// @file
-/// Does the machine deliver what it should? The ratio of delivered to expected total at one boundary, its joint uncertainty,
-/// and a decision against a limit.
+/// Does the machine deliver what it should? The ratio of delivered to expected total at one boundary, its joint
+/// uncertainty, and a decision against a limit.
 ///
-/// Return state and airflow enter both sides. So the ratio is propagated as a whole: each input is moved by its standard
-/// uncertainty, up and down, through *both* sides, and half the change of the ratio is that input's contribution
-/// (JCGM 100:2008, 5.1.3 note 2); contributions of inputs read by one instrument add with their correlation (5.2). The
-/// expected side's own terms join in quadrature. First order, inputs normal or nearly so: not for a ratio whose uncertainty
-/// is a large part of itself (above about 25 %), nor across a mode change.
+/// Return state and airflow enter both sides. So the ratio is propagated as a whole: each input is moved by its
+/// standard uncertainty, up and down, through *both* sides, and half the change of the ratio is that input's
+/// contribution (JCGM 100:2008, 5.1.3 note 2); contributions of inputs read by one instrument add with their
+/// correlation (5.2). The expected side's own terms join in quadrature. First order, inputs normal or nearly so: not
+/// for a ratio whose uncertainty is a large part of itself (above about 25 %), nor across a mode change.
 ///
 /// The decision follows JCGM 106:2012, clause 7: the probability that the true ratio is at least the limit.
 #pragma once
@@ -28,7 +28,8 @@ enum class Outcome : std::uint8_t {
     meets,           ///< the probability of reaching the limit is at least the confidence asked for
     falls_short,     ///< ... is at most one less that confidence
     undecided,       ///< in between
-    implausible,     ///< ratio above 1.10 and above 1 by more than its expanded uncertainty: a measuring error, not a superb unit
+    implausible,     ///< ratio above 1.10 and above 1 by more than its expanded uncertainty: a measuring error, not a
+                     ///< superb unit
     not_comparable,  ///< no ratio: `Proof::reason` says why
 };
 
@@ -45,16 +46,16 @@ struct BudgetLine {
 /// The proof of one visit.
 struct Proof {
     Outcome outcome = Outcome::not_comparable;
-    Reason reason;                     ///< why not comparable
-    std::optional<double> ratio;       ///< delivered total / expected total
-    double ratio_u = 0.0;              ///< standard uncertainty of the ratio
-    double ratio_u95 = 0.0;            ///< expanded, coverage factor 2 (about 95 %)
-    double probability = 0.0;          ///< that the true ratio is at least the limit
+    Reason reason;                ///< why not comparable
+    std::optional<double> ratio;  ///< delivered total / expected total
+    double ratio_u = 0.0;         ///< standard uncertainty of the ratio
+    double ratio_u95 = 0.0;       ///< expanded, coverage factor 2 (about 95 %)
+    double probability = 0.0;     ///< that the true ratio is at least the limit
     double limit = 0.0;
     double confidence = 0.0;
     std::array<BudgetLine, input_count> budget{};  ///< largest share first
-    double expected_u = 0.0;           ///< relative standard uncertainty of the expected side's own terms
-    double expected_share = 0.0;       ///< their share of the ratio's variance
+    double expected_u = 0.0;                       ///< relative standard uncertainty of the expected side's own terms
+    double expected_share = 0.0;                   ///< their share of the ratio's variance
     Delivered delivered;
     std::optional<Expected> expected;  ///< empty where the page has no answer
     Notes notes;
@@ -75,8 +76,14 @@ class ProofModel {
 
     ProofModel(const System& system, const Visit& visit, double pressure) noexcept : system_(system), visit_(visit) {
         const Readings& r = visit.readings;
-        base_ = {r.return_dry_bulb.si, r.return_humidity.value,  r.supply_dry_bulb.si, r.supply_humidity.value,
-                 r.airflow.si,         visit.outdoor_dry_bulb.si, pressure,             visit.fan_power.si};
+        base_ = {r.return_dry_bulb.si,
+                 r.return_humidity.value,
+                 r.supply_dry_bulb.si,
+                 r.supply_humidity.value,
+                 r.airflow.si,
+                 visit.outdoor_dry_bulb.si,
+                 pressure,
+                 visit.fan_power.si};
     }
 
     [[nodiscard]] const Inputs& base() const noexcept { return base_; }
@@ -94,7 +101,8 @@ class ProofModel {
     }
 
     /// Expected at the delivered side's own return air and mass flow.
-    [[nodiscard]] Answer<Expected> expected(const Inputs& x, const Delivered& delivered, Outside outside) const noexcept {
+    [[nodiscard]] Answer<Expected> expected(const Inputs& x, const Delivered& delivered,
+                                            Outside outside) const noexcept {
         return try_expect(system_, site(x), conditions(x, delivered, outside));
     }
 
@@ -117,7 +125,9 @@ class ProofModel {
 
    private:
     /// Pressure as an input; the elevation, where the visit gives it, still selects an altitude factor.
-    [[nodiscard]] Site site(const Inputs& x) const noexcept { return Site::at(Length{visit_.site.elevation()}, Pressure{x[6]}); }
+    [[nodiscard]] Site site(const Inputs& x) const noexcept {
+        return Site::at(Length{visit_.site.elevation()}, Pressure{x[6]});
+    }
     [[nodiscard]] FanPosition fan_position() const noexcept {
         const Match* match = system_.match(visit_.match);
         return match == nullptr ? FanPosition::unknown : match->fan;
@@ -128,8 +138,8 @@ class ProofModel {
     Inputs base_;
 };
 
-/// Half the change of ln(delivered), ln(expected) when input `i` moves by +-u; one-sided where only one side has an answer.
-/// Past the page's edge the edge cell is followed, so that a reading near an edge keeps both sides.
+/// Half the change of ln(delivered), ln(expected) when input `i` moves by +-u; one-sided where only one side has an
+/// answer. Past the page's edge the edge cell is followed, so that a reading near an edge keeps both sides.
 [[nodiscard]] inline BudgetLine sensitivity(const ProofModel& model, std::size_t i, double u, const Delivered& d0,
                                             const Expected& e0, Notes& notes) noexcept {
     BudgetLine line{static_cast<Input>(i), u, 0.0, 0.0, 0.0, 0.0};
@@ -157,8 +167,8 @@ class ProofModel {
     return line;
 }
 
-/// How the errors of the inputs go together: 1 on the diagonal, and the stated correlation between readings of one quantity
-/// by one instrument (dry bulb of return, supply and outdoor; humidity of return and supply).
+/// How the errors of the inputs go together: 1 on the diagonal, and the stated correlation between readings of one
+/// quantity by one instrument (dry bulb of return, supply and outdoor; humidity of return and supply).
 using InputMatrix = Eigen::Matrix<double, input_count, input_count>;
 using InputVector = Eigen::Matrix<double, input_count, 1>;
 
@@ -169,7 +179,8 @@ using InputVector = Eigen::Matrix<double, input_count, 1>;
     for (std::size_t i = 0; i < input_count; ++i)
         for (std::size_t j = 0; j < i; ++j) {
             const Uncertain &a = visit.uncertainty[i], &b = visit.uncertainty[j];
-            if (quantity[i] == 0 || quantity[i] != quantity[j] || a.instrument.empty() || a.instrument != b.instrument) continue;
+            if (quantity[i] == 0 || quantity[i] != quantity[j] || a.instrument.empty() || a.instrument != b.instrument)
+                continue;
             const auto row = static_cast<Eigen::Index>(i), column = static_cast<Eigen::Index>(j);
             out(row, column) = out(column, row) = a.correlation;
         }
@@ -197,7 +208,8 @@ inline void propagate(const ProofModel& model, const Visit& visit, Proof& proof)
     proof.ratio_u = *proof.ratio * std::sqrt(variance);
     proof.ratio_u95 = 2.0 * proof.ratio_u;
     if (variance > 0.0) {
-        for (std::size_t i = 0; i < input_count; ++i) proof.budget[i].share = part[static_cast<Eigen::Index>(i)] / variance;
+        for (std::size_t i = 0; i < input_count; ++i)
+            proof.budget[i].share = part[static_cast<Eigen::Index>(i)] / variance;
         proof.expected_share = proof.expected_u * proof.expected_u / variance;
     }
     std::sort(proof.budget.begin(), proof.budget.end(), [](const BudgetLine& x, const BudgetLine& y) {
@@ -238,8 +250,10 @@ inline void propagate(const ProofModel& model, const Visit& visit, Proof& proof)
         case Why::near_dry:
         case Why::no_wet_line:
         case Why::no_knee:
-        case Why::no_coil_state: return true;
-        default: return false;
+        case Why::no_coil_state:
+            return true;
+        default:
+            return false;
     }
 }
 
@@ -251,7 +265,8 @@ inline namespace OFFNOMINAL_ISA {
 /// Proves a visit.
 ///
 /// @return the proof; where the page has no answer, or the readings allow no ratio, its outcome is `not_comparable`.
-/// @throws Refused where something needed was not given (limit and boundary have no default), a key is unknown, or a reading
+/// @throws Refused where something needed was not given (limit and boundary have no default), a key is unknown, or a
+/// reading
 ///         cannot be (a wet bulb above dry bulb).
 [[nodiscard]] inline Proof prove(const System& system, const Visit& visit) {
     if (!visit.limit) {
@@ -276,7 +291,8 @@ inline namespace OFFNOMINAL_ISA {
     const auto expected = model.expected(x0, *delivered, visit.outside);
     if (!expected) {
         if (!detail::is_about_the_page(expected.reason().why))
-            throw Refused(expected.reason(), explain(expected.reason(), system, model.conditions(x0, *delivered, visit.outside)));
+            throw Refused(expected.reason(),
+                          explain(expected.reason(), system, model.conditions(x0, *delivered, visit.outside)));
         proof.reason = expected.reason();
         return proof;
     }

@@ -24,11 +24,14 @@ inline constexpr std::string_view cautions =
     "  This is an estimate. It certifies nothing, and it must never control or override equipment or a safety device.\n"
     "  Only people licensed for the work there open equipment; local code and the maker's instructions come first.\n"
     "  Electricity stays after switch-off (capacitors): lock out, prove dead. Fans start without warning.\n"
-    "  Refrigerant: high pressure, frostbite, suffocation, and some of it burns: no flames, ventilate, certified handlers.\n";
+    "  Refrigerant: high pressure, frostbite, suffocation, and some of it burns: no flames, ventilate, certified "
+    "handlers.\n";
 
 namespace detail {
 
-[[nodiscard]] inline std::string percent(double fraction, int decimals = 1) { return fixed(100.0 * fraction, decimals) + " %"; }
+[[nodiscard]] inline std::string percent(double fraction, int decimals = 1) {
+    return fixed(100.0 * fraction, decimals) + " %";
+}
 
 [[nodiscard]] inline std::string air_words(const air::State& state, const Style& style) {
     return style.of(state.dry_bulb) + " dry bulb, " + style.of(air::wet_bulb(state)) + " wet bulb, " +
@@ -39,7 +42,8 @@ namespace detail {
     const Style style(units);
     std::string out = "expected at " + std::string(name(e.boundary)) + ": total " + style.of_capacity(e.total_capacity);
     if (e.sensible_capacity)
-        out += ", sensible " + style.of_capacity(*e.sensible_capacity) + ", latent " + style.of_capacity(*e.latent_capacity);
+        out += ", sensible " + style.of_capacity(*e.sensible_capacity) + ", latent " +
+               style.of_capacity(*e.latent_capacity);
     out += "\n";
     if (e.power) {
         out += "  power " + Style::with(e.power->si, units::W, 0) + " (" + std::string(name(e.power_basis)) + ")";
@@ -47,8 +51,9 @@ namespace detail {
         out += "\n";
     }
     if (e.leaving)
-        out += "  leaving " + style.of(e.leaving->dry_bulb) + " dry bulb, " + style.of(e.leaving->wet_bulb) + " wet bulb, " +
-               percent(e.leaving->relative_humidity) + " relative humidity, split " + style.of(e.leaving->split) + "\n";
+        out += "  leaving " + style.of(e.leaving->dry_bulb) + " dry bulb, " + style.of(e.leaving->wet_bulb) +
+               " wet bulb, " + percent(e.leaving->relative_humidity) + " relative humidity, split " +
+               style.of(e.leaving->split) + "\n";
     out += "  footing: " + describe(e.footing) + "; own standard uncertainty " +
            percent(e.uncertainty.combined() / e.total_capacity.si) + "\n";
     return out + explain(system, e, units);
@@ -64,7 +69,8 @@ namespace detail {
 [[nodiscard]] inline std::string delivered_words(const Delivered& d, UnitSystem units) {
     const Style style(units);
     std::string out = "delivered: total " + style.of_capacity(d.total_capacity) + ", sensible " +
-                      style.of_capacity(d.sensible_capacity) + ", latent " + style.of_capacity(d.latent_capacity) + "\n";
+                      style.of_capacity(d.sensible_capacity) + ", latent " + style.of_capacity(d.latent_capacity) +
+                      "\n";
     out += "  return " + air_words(d.return_air, style) + "\n";
     out += "  supply " + air_words(d.supply_air, style) + "\n";
     out += "  split " + style.of(d.split) + ", " + style.standard(d.standard_airflow) + ", ";
@@ -73,15 +79,17 @@ namespace detail {
 }
 
 [[nodiscard]] inline std::string budget_words(const Proof& proof) {
-    std::string out = "  " + padded("what moves the ratio (by its standard uncertainty)", 52) + padded("delivered", 11, true) +
-                      padded("expected", 10, true) + padded("ratio", 8, true) + padded("share", 8, true) + "\n";
+    std::string out = "  " + padded("what moves the ratio (by its standard uncertainty)", 52) +
+                      padded("delivered", 11, true) + padded("expected", 10, true) + padded("ratio", 8, true) +
+                      padded("share", 8, true) + "\n";
     for (const BudgetLine& line : proof.budget) {
         if (line.standard == 0.0) continue;
         std::string what(name(line.input));
         for (char& c : what)
             if (c == '_') c = ' ';
-        out += "  " + padded(what, 52) + padded(percent(line.delivered, 2), 11, true) + padded(percent(line.expected, 2), 10, true) +
-               padded(percent(line.ratio, 2), 8, true) + padded(percent(line.share, 0), 8, true) + "\n";
+        out += "  " + padded(what, 52) + padded(percent(line.delivered, 2), 11, true) +
+               padded(percent(line.expected, 2), 10, true) + padded(percent(line.ratio, 2), 8, true) +
+               padded(percent(line.share, 0), 8, true) + "\n";
     }
     return out + "  " + padded("expected side's own: page, factors, altitude, tolerance", 52) + padded("", 11) +
            padded(percent(proof.expected_u, 2), 10, true) + padded(percent(proof.expected_u, 2), 8, true) +
@@ -92,23 +100,25 @@ namespace detail {
 
 /// An expected capacity as a text: the target, its ledger, notes, cautions.
 [[nodiscard]] inline std::string report(const System& system, const Expected& expected, UnitSystem units) {
-    return system.name() + "\n" + detail::expected_words(system, expected, units) + detail::notes_words(expected.notes) +
-           std::string(cautions);
+    return system.name() + "\n" + detail::expected_words(system, expected, units) +
+           detail::notes_words(expected.notes) + std::string(cautions);
 }
 
 /// A proof as a text: expected with its ledger, delivered, ratio and decision, budget, notes, cautions.
-[[nodiscard]] inline std::string report(const System& system, const Visit& visit, const Proof& proof, UnitSystem units) {
+[[nodiscard]] inline std::string report(const System& system, const Visit& visit, const Proof& proof,
+                                        UnitSystem units) {
     using detail::percent;
-    std::string out = (visit.name.empty() ? std::string("visit") : visit.name) + (visit.date.empty() ? "" : ", " + visit.date) + "\n" +
-                      system.name() + "\n";
+    std::string out = (visit.name.empty() ? std::string("visit") : visit.name) +
+                      (visit.date.empty() ? "" : ", " + visit.date) + "\n" + system.name() + "\n";
     if (proof.expected) out += detail::expected_words(system, *proof.expected, units);
     out += detail::delivered_words(proof.delivered, units);
     out += "proof: " + std::string(name(proof.outcome)) + "\n";
     if (proof.ratio) {
         out += "  ratio of delivered to expected total " + fixed(*proof.ratio, 3) + " +- " + fixed(proof.ratio_u95, 3) +
                " (coverage factor 2, about 95 %)\n";
-        out += "  probability that the true ratio is at least " + fixed(proof.limit, 2) + ": " + fixed(proof.probability, 3) +
-               "; meets from " + fixed(proof.confidence, 2) + ", falls short up to " + fixed(1.0 - proof.confidence, 2) + "\n";
+        out += "  probability that the true ratio is at least " + fixed(proof.limit, 2) + ": " +
+               fixed(proof.probability, 3) + "; meets from " + fixed(proof.confidence, 2) + ", falls short up to " +
+               fixed(1.0 - proof.confidence, 2) + "\n";
         if (proof.expected && proof.expected->leaving)
             out += "  split " + detail::Style(units).of(proof.delivered.split) + " delivered, " +
                    detail::Style(units).of(proof.expected->leaving->split) + " expected (needs no airflow reading)\n";
@@ -116,7 +126,9 @@ namespace detail {
         if (proof.outcome == Outcome::undecided)
             out += "  to decide, measure better first: " + std::string(name(proof.budget.front().input)) + "\n";
         if (proof.outcome == Outcome::implausible)
-            out += "  a ratio this far above 1 is far more often a measuring error than a superb machine: check airflow and probes\n";
+            out +=
+                "  a ratio this far above 1 is far more often a measuring error than a superb machine: check airflow "
+                "and probes\n";
     } else {
         out += "  no ratio: " + explain(proof.reason, units) + "\n";
     }

@@ -61,7 +61,7 @@ struct Basis {
     std::optional<Temperature> sensible_at;       ///< entering dry bulb of the sensible column
     std::optional<SensibleSlope> sensible_slope;  ///< printed constant of the entering-dry-bulb correction
     std::optional<Length> elevation;              ///< elevation the page is printed for
-    std::optional<double> tolerance;              ///< maker's tolerance on total capacity, coverage factor 2, as a fraction
+    std::optional<double> tolerance;  ///< maker's tolerance on total capacity, coverage factor 2, as a fraction
 };
 
 }  // namespace offnominal

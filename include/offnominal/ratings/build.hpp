@@ -29,7 +29,8 @@ class PageBuilder {
         return (i * page_.airflow.size() + j) * page_.entering_wet_bulb.size() + k;
     }
     [[nodiscard]] bool has_dry() const noexcept {
-        return std::any_of(page_.nodes.begin(), page_.nodes.end(), [](const PrintedNode& n) { return n.mark == Mark::dry; });
+        return std::any_of(page_.nodes.begin(), page_.nodes.end(),
+                           [](const PrintedNode& n) { return n.mark == Mark::dry; });
     }
     [[noreturn]] void refuse_node(std::size_t node, const std::string& problem, const std::string& accepted) const {
         throw InputError(node < page_.places.size() ? page_.places[node] : InputError::Place{}, problem, {}, accepted);
@@ -57,10 +58,12 @@ class PageBuilder {
             out.power += power_slope * (x - wet_bulb);
             return out;
         }
-        /// Where the line's sensible meets its total: the dry-coil rule's answer at the reference dry bulb.
-        [[nodiscard]] double knee() const noexcept {
-            return wet_bulb - (node.total - node.sensible) / (total_slope - sensible_slope);
-        }
+    };
+
+    /// A node of a line on the way down: its total, sensible less total, and the total where the two meet at or above
+    /// it.
+    struct Crossing {
+        double total, excess, knee_total;
     };
 
     void check() const;
@@ -82,12 +85,15 @@ inline void PageBuilder::check() const {
     for (std::size_t n = 0; n < page_.nodes.size(); ++n) {
         const PrintedNode& node = page_.nodes[n];
         if (node.mark == Mark::blank || node.mark == Mark::beyond_limit) continue;
-        if (!(node.total > 0.0)) refuse_node(n, "total capacity must be positive", "a capacity, or - where the page is blank");
-        if (page_.has_sensible && !(node.sensible > 0.0)) refuse_node(n, "sensible capacity must be positive", "a capacity");
+        if (!(node.total > 0.0))
+            refuse_node(n, "total capacity must be positive", "a capacity, or - where the page is blank");
+        if (page_.has_sensible && !(node.sensible > 0.0))
+            refuse_node(n, "sensible capacity must be positive", "a capacity");
         if (page_.has_sensible && node.sensible > node.total)
             refuse_node(n, "sensible capacity above total capacity", "sensible at most total");
         if (page_.has_sensible && (node.mark == Mark::dry) != (node.sensible == node.total))
-            refuse_node(n, "a node is dry exactly where sensible equals total", "30.8 30.8d, or a sensible below total");
+            refuse_node(n, "a node is dry exactly where sensible equals total",
+                        "30.8 30.8d, or a sensible below total");
         if (page_.has_power && !(node.power > 0.0)) refuse_node(n, "power must be positive", "a power");
         if (page_.has_bypass && !(node.bypass > 0.0 && node.bypass < 1.0))
             refuse_node(n, "bypass factor must lie between 0 and 1", "0.03 to 0.30 for usual coils");
@@ -95,7 +101,8 @@ inline void PageBuilder::check() const {
     if (basis_.capacity == CapacityBasis::net && basis_.fan.power.si == 0.0 && basis_.fan.per_airflow.si == 0.0)
         throw InputError({}, "a net table must name its fan", {}, "fan: 365 W per 1000 scfm, or fan: 420 W");
     if (page_.has_sensible && !basis_.sensible_at)
-        throw InputError({}, "the sensible column needs the entering dry bulb it is printed for", {}, "sensible_at: 80 degF");
+        throw InputError({}, "the sensible column needs the entering dry bulb it is printed for", {},
+                         "sensible_at: 80 degF");
 }
 
 inline void PageBuilder::check_dry_below_wet(std::size_t i, std::size_t j) const {
@@ -104,7 +111,8 @@ inline void PageBuilder::check_dry_below_wet(std::size_t i, std::size_t j) const
         const Mark mark = page_.nodes[number(i, j, k)].mark;
         wet = wet || mark == Mark::printed;
         if (mark == Mark::dry && wet)
-            refuse_node(number(i, j, k), "dry at a higher wet bulb than a wet node of the same line", "dry nodes below the wet ones");
+            refuse_node(number(i, j, k), "dry at a higher wet bulb than a wet node of the same line",
+                        "dry nodes below the wet ones");
     }
 }
 
@@ -128,8 +136,8 @@ inline std::optional<PageBuilder::WetLine> PageBuilder::own_line(std::size_t i, 
     return std::nullopt;
 }
 
-/// The wet line; where only one node of it is wet (the page is blank above), with the slopes of the nearest outdoor dry bulb
-/// at the same airflow that has two: they hardly change with outdoor dry bulb.
+/// The wet line; where only one node of it is wet (the page is blank above), with the slopes of the nearest outdoor dry
+/// bulb at the same airflow that has two: they hardly change with outdoor dry bulb.
 inline std::optional<PageBuilder::WetLine> PageBuilder::wet_line(std::size_t i, std::size_t j) const {
     if (const auto own = own_line(i, j)) return own;
     const auto& ewb = page_.entering_wet_bulb;
@@ -168,31 +176,35 @@ inline Grid PageBuilder::grid() const {
         for (std::size_t j = 0; j < page_.airflow.size(); ++j) {
             check_dry_below_wet(i, j);
             const auto line = wet_line(i, j);
-            double offset_above = 0.0;    // of the next node up
-            double offset_at_knee = 0.0;  // what plain interpolation of the offsets leaves at the knee
+            std::optional<Crossing> above;  // the next node up, where it has data
             for (std::size_t k = ewb.size(); k-- > 0;) {
                 const std::size_t n = number(i, j, k);
-                const PrintedNode node = gross(i, j, k);
+                PrintedNode node = gross(i, j, k);
                 if (node.mark == Mark::beyond_limit) marks[n] = Mark::beyond_limit;
-                if (node.mark == Mark::printed) store(n, Mark::printed, node, 0.0);
-                if (node.mark != Mark::dry || !line) continue;  // a dry node without a line stays blank: Why::no_wet_line
-
-                // The offset is what the page prints less what the dry-coil rule gives, counted from the knee. In the knee's
-                // own cell it has only the way from the node to the knee to grow; a node almost at the knee may keep a part.
-                double offset = 0.0;
-                const double knee = line->knee();
-                if (knee > ewb[k] && k + 1 < ewb.size()) {
-                    const double miss = node.total - line->at(knee).total;
-                    const double way = (knee - ewb[k]) / (ewb[k + 1] - ewb[k]);
-                    if (way < 1.0) {
-                        offset = miss / std::max(way, 0.25) + offset_above;
-                        offset_at_knee = offset + way * (offset_above - offset);
-                    } else {
-                        offset = miss + offset_at_knee;
-                    }
+                if (node.mark == Mark::printed) {
+                    store(n, Mark::printed, node, 0.0);
+                    above = Crossing{node.total, node.sensible - node.total, node.total};
                 }
-                store(n, Mark::inferred, line->at(ewb[k]), offset);
-                offset_above = offset;
+                if (node.mark != Mark::dry || !line)
+                    continue;  // a dry node without a line stays blank: Why::no_wet_line
+
+                // What the page prints less what the dry-coil rule gives there stays with the node, as an offset. Where
+                // the rule would call the node wet, or the page prints less than the wet line, the lines bend to the
+                // page.
+                const double printed = node.total;
+                node = line->at(ewb[k]);
+                double offset = 0.0, excess = node.sensible - node.total, knee_total = printed;
+                if (excess > 0.0 && printed > node.total && above) {
+                    knee_total = above->excess > 0.0
+                                     ? above->knee_total
+                                     : node.total + excess / (excess - above->excess) * (above->total - node.total);
+                    offset = printed - knee_total;
+                } else {
+                    node.total = node.sensible = printed;
+                    excess = 0.0;
+                }
+                store(n, Mark::inferred, node, offset);
+                above = Crossing{node.total, excess, knee_total};
             }
         }
     std::vector<Axis> axes{Axis("outdoor dry bulb", page_.outdoor_dry_bulb), Axis("standard airflow", page_.airflow),
@@ -202,7 +214,8 @@ inline Grid PageBuilder::grid() const {
 
 inline std::array<double, 3> PageBuilder::curvature() const noexcept {
     std::array<double, 3> out{};
-    const std::array<const std::vector<double>*, 3> axes{&page_.outdoor_dry_bulb, &page_.airflow, &page_.entering_wet_bulb};
+    const std::array<const std::vector<double>*, 3> axes{&page_.outdoor_dry_bulb, &page_.airflow,
+                                                         &page_.entering_wet_bulb};
     const std::array<std::size_t, 3> stride{axes[1]->size() * axes[2]->size(), axes[2]->size(), 1};
     for (std::size_t axis = 0; axis < 3; ++axis) {
         const std::vector<double>& x = *axes[axis];
@@ -211,7 +224,8 @@ inline std::array<double, 3> PageBuilder::curvature() const noexcept {
         for (std::size_t n = 0; n < page_.nodes.size(); ++n) {
             const std::size_t at = n / stride[axis] % x.size();
             if (at == 0 || at + 1 >= x.size()) continue;
-            const PrintedNode &a = page_.nodes[n - stride[axis]], &b = page_.nodes[n], &c = page_.nodes[n + stride[axis]];
+            const PrintedNode &a = page_.nodes[n - stride[axis]], &b = page_.nodes[n],
+                              &c = page_.nodes[n + stride[axis]];
             if (a.mark != Mark::printed || b.mark != Mark::printed || c.mark != Mark::printed) continue;
             const double left = (b.total - a.total) / (x[at] - x[at - 1]);
             const double right = (c.total - b.total) / (x[at + 1] - x[at]);
@@ -224,7 +238,9 @@ inline std::array<double, 3> PageBuilder::curvature() const noexcept {
     return out;
 }
 
-[[nodiscard]] inline BuiltPage build_page(const Basis& basis, const PrintedPage& page) { return PageBuilder(basis, page).built(); }
+[[nodiscard]] inline BuiltPage build_page(const Basis& basis, const PrintedPage& page) {
+    return PageBuilder(basis, page).built();
+}
 
 }  // namespace OFFNOMINAL_ISA
 }  // namespace offnominal::detail

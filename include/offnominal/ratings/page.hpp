@@ -21,10 +21,10 @@ enum class Outside : std::uint8_t {
 
 /// One node as printed, SI.
 struct PrintedNode {
-    double total = 0.0;     ///< W
-    double sensible = 0.0;  ///< W, at the reference dry bulb
-    double power = 0.0;     ///< W
-    double bypass = 0.0;    ///< bypass factor
+    double total = 0.0;         ///< W
+    double sensible = 0.0;      ///< W, at the reference dry bulb
+    double power = 0.0;         ///< W
+    double bypass = 0.0;        ///< bypass factor
     Mark mark = Mark::printed;  ///< printed, dry, blank or beyond_limit
 };
 
@@ -37,19 +37,19 @@ struct PrintedPage {
     bool has_sensible = false;
     bool has_power = false;
     bool has_bypass = false;
-    double total_step = 0.0;     ///< W: one unit in the last printed place
-    double sensible_step = 0.0;  ///< W
-    double power_step = 0.0;     ///< W
+    double total_step = 0.0;                ///< W: one unit in the last printed place
+    double sensible_step = 0.0;             ///< W
+    double power_step = 0.0;                ///< W
     std::vector<InputError::Place> places;  ///< where each node was typed, for messages; may be empty
 };
 
 /// What a page says at one condition, gross, before any derate.
 struct Reading {
-    double total = 0.0;       ///< W, on the wet line
-    double sensible = 0.0;    ///< W, uncapped, at the reference dry bulb
-    double power = 0.0;       ///< W
+    double total = 0.0;     ///< W, on the wet line
+    double sensible = 0.0;  ///< W, uncapped, at the reference dry bulb
+    double power = 0.0;     ///< W
     double bypass = 0.0;
-    double dry_offset = 0.0;  ///< W: printed dry total less what the dry-coil rule gives there, between nodes
+    double dry_offset = 0.0;  ///< W: printed dry total less what the dry-coil rule gives there, interpolated
     Footing footing = Footing::inside;
 };
 
@@ -62,9 +62,10 @@ struct PageUncertainty {
 
 /// What a page is turned into when it is checked.
 struct BuiltPage {
-    Grid grid;                            ///< total, sensible, power, bypass and, on a page with dry nodes, dry offset
+    Grid grid;  ///< total, sensible, power, bypass and, on a page with dry nodes, dry offset
     bool has_dry = false;
-    std::array<double, 3> curvature{};    ///< per axis: root mean square of (second derivative / total), per axis unit squared
+    std::array<double, 3>
+        curvature{};  ///< per axis: root mean square of (second derivative / total), per axis unit squared
 };
 
 }  // namespace offnominal

@@ -1,13 +1,14 @@
 /// @file
 /// One page of expanded cooling ratings: a grid over outdoor dry bulb, standard airflow and entering wet bulb.
 ///
-/// Inside, the page is turned into two lines the dry-coil rule can work with: the *wet line* (gross total as if the coil
-/// were wet) and the *uncapped sensible* at the reference dry bulb. Where the page is wet these are the printed numbers.
-/// A node that prints sensible = total is dry: its total is the dry capacity at the reference dry bulb, not a point of the
-/// wet line. There both lines are extended along entering wet bulb from the two lowest wet nodes and marked `inferred`
-/// (quadratic extension was tried and is no better: second differences of a page printed to 0.1 MBh are mostly rounding).
-/// What the page prints at a dry node is kept as an offset from the dry-coil rule's answer there, so that the page's number
-/// comes back at the page's conditions.
+/// Inside, the page is turned into two lines the dry-coil rule can work with: the *wet line* (gross total as if the
+/// coil were wet) and the *uncapped sensible* at the reference dry bulb. Where the page is wet these are the printed
+/// numbers. A node that prints sensible = total is dry: its total is the dry capacity at the reference dry bulb, not a
+/// point of the wet line. There both lines are extended along entering wet bulb from the two lowest wet nodes and
+/// marked `inferred` (quadratic extension was tried and is no better: second differences of a page printed to 0.1 MBh
+/// are mostly rounding). What the page prints at a dry node is kept as an offset from the dry-coil rule's answer there
+/// (or, where the rule would call the node wet, the lines are bent to it), so that the page's number comes back at the
+/// page's conditions.
 #pragma once
 
 #include <algorithm>
@@ -36,7 +37,9 @@ class RatingTable {
     [[nodiscard]] const Grid& grid() const noexcept { return built_.grid; }
     [[nodiscard]] const BuiltPage& built() const noexcept { return built_; }
     [[nodiscard]] std::span<const double> breakpoints(AxisNumber axis) const noexcept {
-        return axis == outdoor_dry_bulb ? page_.outdoor_dry_bulb : axis == airflow ? page_.airflow : page_.entering_wet_bulb;
+        return axis == outdoor_dry_bulb ? page_.outdoor_dry_bulb
+               : axis == airflow        ? page_.airflow
+                                        : page_.entering_wet_bulb;
     }
 
    private:
@@ -53,7 +56,8 @@ inline namespace OFFNOMINAL_ISA {
 
 /// A query within 1e-9 of the span of a breakpoint is that breakpoint: unit conversion must not miss a node.
 [[nodiscard]] inline double snapped(double value, std::span<const double> breakpoints) noexcept {
-    const double span = breakpoints.size() > 1 ? breakpoints.back() - breakpoints.front() : std::abs(breakpoints.front());
+    const double span =
+        breakpoints.size() > 1 ? breakpoints.back() - breakpoints.front() : std::abs(breakpoints.front());
     for (const double b : breakpoints)
         if (std::abs(value - b) <= 1e-9 * span) return b;
     return value;
@@ -63,10 +67,14 @@ inline namespace OFFNOMINAL_ISA {
 [[nodiscard]] inline GridView with_outside(const RatingTable& table, Outside outside) noexcept {
     GridView view = table.grid().view();
     switch (outside) {
-        case Outside::refuse: return view;
-        case Outside::hold: return view.with_edges(Edge::hold());
-        case Outside::follow: return view.with_edges(Edge::extend(HUGE_VAL));
-        case Outside::extend: break;
+        case Outside::refuse:
+            return view;
+        case Outside::hold:
+            return view.with_edges(Edge::hold());
+        case Outside::follow:
+            return view.with_edges(Edge::extend(HUGE_VAL));
+        case Outside::extend:
+            break;
     }
     for (std::size_t axis = 0; axis < 3; ++axis) {
         const auto x = view.breakpoints(axis);

@@ -1,0 +1,308 @@
+/// @file
+/// An expected cooling capacity, in three parts: the frame (page, factors, pressure: the same for many questions), the
+/// point (one question's numbers through all steps), and the telling (ledger, uncertainty, notes).
+#pragma once
+
+#include <cmath>
+
+#include "offnominal/conditions.hpp"
+#include "offnominal/expect/air_stream.hpp"
+#include "offnominal/expect/gross_chain.hpp"
+#include "offnominal/expected.hpp"
+#include "offnominal/site.hpp"
+#include "offnominal/system.hpp"
+
+OFFNOMINAL_EXACT_BEGIN
+namespace offnominal::detail {
+inline namespace OFFNOMINAL_ISA {
+
+/// One question's numbers, SI.
+struct CoolingQuestion {
+    double outdoor = 0.0;   ///< degC
+    air::State entering;    ///< at the boundary
+    double wet_bulb = 0.0;  ///< degC, entering at the boundary
+    double fan_heat = 0.0;  ///< W inside the boundary
+    AirflowReading airflow;
+};
+
+/// One question's answer before it is told.
+struct CoolingPoint {
+    GrossChain::Result gross;
+    double mass_flow = 0.0;      ///< kg/s dry air
+    double page_flow = 0.0;      ///< m3/s by the page's pound
+    double coil_dry_bulb = 0.0;  ///< degC
+    double coil_wet_bulb = 0.0;  ///< degC
+    double total = 0.0;          ///< W at the boundary
+    double sensible = 0.0;       ///< W at the boundary, if the page has one
+
+    [[nodiscard]] bool has_sensible() const noexcept { return gross.wet.no_sensible.none(); }
+};
+
+/// What many questions to one page have in common.
+struct CoolingFrame {
+    const Match* match = nullptr;
+    std::int16_t match_index = -1, stage_index = -1;
+    Boundary boundary = Boundary::not_given;
+    bool blow_through = false;
+    bool altitude_assumed = false;
+    bool infer = false;
+    Notes notes;
+    GrossChain chain;  ///< all but mass flow, outdoor and coil air
+
+    [[nodiscard]] const RatingTable& table() const noexcept { return *chain.table; }
+
+    /// The numbers of a question, its air checked.
+    [[nodiscard]] Answer<CoolingQuestion> question(const Conditions& c) const noexcept;
+    /// Mass flow of dry air (kg/s).
+    [[nodiscard]] Answer<double> mass_flow(const CoolingQuestion& q) const noexcept;
+    /// All steps, for one mass flow.
+    [[nodiscard]] Answer<CoolingPoint> at(const CoolingQuestion& q, double mass_flow) const noexcept;
+    /// The answer with everything it stands on.
+    void tell(const CoolingQuestion& q, const CoolingPoint& point, Expected& e) const noexcept;
+
+   private:
+    void tell_ledger(Ledger& ledger, const CoolingPoint& point) const noexcept;
+    void tell_uncertainty(Expected& e, const CoolingQuestion& q, const CoolingPoint& point) const noexcept;
+};
+
+[[nodiscard]] constexpr Reason not_given(About about) noexcept { return {Why::not_given, about, -1, -1, 0, 0, 0}; }
+
+/// Finds page and factors. Does not look at the numbers of the question.
+[[nodiscard]] inline Answer<CoolingFrame> cooling_frame(const System& system, const Site& site,
+                                                        const Conditions& c) noexcept {
+    const auto pressure = site.pressure();
+    if (!pressure) return pressure.reason();
+    if (c.boundary == Boundary::not_given) return not_given(About::boundary);
+    const SystemParts& parts = system.parts();
+
+    CoolingFrame f;
+    if (!c.match.empty()) {
+        f.match = system.match(c.match);
+        if (f.match == nullptr) return Reason{Why::unknown_match, About::match, -1, -1, 0, 0, 0};
+        f.match_index = static_cast<std::int16_t>(f.match - parts.matches.data());
+    } else if (!parts.matches.empty()) {
+        return not_given(About::match);
+    }
+    if (c.stage.empty()) return not_given(About::stage);
+    const Stage* stage = system.stage(c.stage, f.match);
+    if (stage == nullptr) return Reason{Why::unknown_stage, About::stage, -1, -1, 0, 0, 0};
+    f.stage_index = static_cast<std::int16_t>(stage - system.stages(f.match).data());
+    const Basis& basis = stage->table.basis();
+
+    GrossChain& chain = f.chain;
+    chain.table = &stage->table;
+    chain.pressure = *pressure;
+    chain.page_pressure = air::si::pressure_at_elevation(basis.elevation ? basis.elevation->si : 0.0);
+    chain.outside = c.outside;
+    if (f.match != nullptr && f.match->stages.empty()) {
+        chain.match = f.match->factors;
+        chain.match_bypass = f.match->bypass;
+    }
+    if (!parts.line_set.empty()) {
+        if (!c.line_set) return not_given(About::line_set);
+        const auto line = parts.line_set.at(*c.line_set);
+        if (!line) return line.reason();
+        chain.line = *line;
+    } else {
+        if (c.line_set && !c.line_set->is_reference)
+            return Reason{Why::no_line_table, About::line_set, -1, -1, 0, 0, 0};
+        f.notes.add(Note::line_set_unknown);
+    }
+    if (!parts.altitude.empty()) {
+        const auto altitude = parts.altitude.at(site.elevation());
+        if (!altitude) return altitude.reason();
+        chain.altitude = *altitude;
+    } else {
+        f.altitude_assumed = true;
+        if (std::abs(chain.pressure / chain.page_pressure - 1.0) > 0.01) f.notes.add(Note::altitude_assumed);
+    }
+
+    f.boundary = c.boundary;
+    f.infer = c.infer;
+    if (c.boundary == Boundary::coil_and_fan) {
+        const FanPosition position = f.match != nullptr ? f.match->fan : FanPosition::unknown;
+        f.blow_through = position == FanPosition::blow_through;
+        if (position == FanPosition::unknown) f.notes.add(Note::fan_position_unknown);
+    }
+    if (!basis.elevation) f.notes.add(Note::elevation_unknown);
+    if (basis.capacity == CapacityBasis::unknown) f.notes.add(Note::capacity_basis_unknown);
+    if (basis.airflow == AirflowBasis::unknown) f.notes.add(Note::airflow_basis_unknown);
+    if (basis.standard_pound == Pound::unknown) f.notes.add(Note::pound_unknown);
+    if (basis.power == PowerBasis::unknown && stage->table.page().has_power) f.notes.add(Note::power_basis_unknown);
+    if (!basis.tolerance) f.notes.add(Note::tolerance_unknown);
+    if (f.match != nullptr && !f.match->reference && f.match->stages.empty()) f.notes.add(Note::match_factor);
+    return f;
+}
+
+inline Answer<CoolingQuestion> CoolingFrame::question(const Conditions& c) const noexcept {
+    if (std::isnan(c.outdoor_dry_bulb.si)) return not_given(About::outdoor_dry_bulb);
+    if (std::isnan(c.entering_dry_bulb.si)) return not_given(About::entering_dry_bulb);
+    if (std::isnan(c.entering_humidity.value)) return not_given(About::entering_wet_bulb);
+    const auto entering = air::try_state(c.entering_dry_bulb, c.entering_humidity, Pressure{chain.pressure});
+    if (!entering) return entering.reason();
+    CoolingQuestion q{c.outdoor_dry_bulb.si, *entering, 0.0, 0.0, c.airflow};
+    // A wet bulb given as such enters the page as given, so that a page's own wet bulb meets its node.
+    q.wet_bulb = c.entering_humidity.kind == air::Humidity::Kind::wet_bulb
+                     ? std::min(c.entering_humidity.value, c.entering_dry_bulb.si)
+                     : air::si::wet_bulb(entering->dry_bulb.si, entering->humidity_ratio.si, chain.pressure);
+    if (boundary == Boundary::coil_and_fan) {
+        if (std::isnan(c.fan_power.si)) return not_given(About::fan_power);
+        if (!(c.fan_power.si >= 0.0))
+            return Reason{Why::outside, About::fan_power, -1, -1, c.fan_power.si, 0.0, HUGE_VAL};
+        q.fan_heat = c.fan_power.si;
+    }
+    return q;
+}
+
+inline Answer<CoolingPoint> CoolingFrame::at(const CoolingQuestion& q, double mass_flow) const noexcept {
+    GrossChain c = chain;
+    CoolingPoint out;
+    // Air entering the coil: in blow-through the fan has warmed it at constant humidity ratio.
+    air::State coil_air = q.entering;
+    out.coil_wet_bulb = q.wet_bulb;
+    if (blow_through && q.fan_heat > 0.0) {
+        coil_air = warmed(q.entering, q.fan_heat, mass_flow);
+        out.coil_wet_bulb = air::si::wet_bulb(coil_air.dry_bulb.si, coil_air.humidity_ratio.si, c.pressure);
+    }
+    const double moist = table().basis().standard_pound == Pound::moist ? 1.0 + coil_air.humidity_ratio.si : 1.0;
+    out.mass_flow = c.mass_flow = mass_flow;
+    out.page_flow = c.page_flow = air::si::standard_from_dry_mass(mass_flow * moist);
+    out.coil_dry_bulb = c.dry_bulb = coil_air.dry_bulb.si;
+    c.outdoor = q.outdoor;
+    if (match != nullptr && match->airflow && c.outside != Outside::follow) {
+        const auto& [least, most] = *match->airflow;
+        if (c.page_flow < least.si || c.page_flow > most.si)
+            return Reason{Why::outside, About::standard_airflow, -1, -1, c.page_flow, least.si, most.si};
+    }
+    const auto gross = c.resolve(out.coil_wet_bulb);
+    if (!gross) return gross.reason();
+    const auto& reference = table().basis().sensible_at;
+    if (has(gross->footing, Footing::inferred) && !infer && reference && c.dry_bulb < reference->si - 1e-9)
+        return Reason{Why::near_dry, About::entering_dry_bulb, -1, -1, c.dry_bulb, reference->si, HUGE_VAL};
+    out.gross = *gross;
+    out.total = gross->total - q.fan_heat;
+    out.sensible = gross->sensible - q.fan_heat;
+    return out;
+}
+
+/// An airflow read in the supply, or at a draw-through fan, is at the density of air that depends on the answer: a few
+/// passes settle it, since density moves by a few percent only.
+inline Answer<double> CoolingFrame::mass_flow(const CoolingQuestion& q) const noexcept {
+    auto m = dry_mass_flow(q.airflow, q.entering);
+    const bool at_fan = q.airflow.place == air::Place::fan && !blow_through;
+    const bool depends =
+        q.airflow.kind == AirflowReading::Kind::actual && (q.airflow.place == air::Place::supply_air || at_fan);
+    if (!m || !depends) return m;
+    for (int pass = 0; pass < 40; ++pass) {
+        const auto point = at(q, *m);
+        if (!point) return point.reason();
+        if (!point->has_sensible()) return point->gross.wet.no_sensible;
+        const auto leaving = leaving_state(q.entering, *m, point->total, point->sensible);
+        if (!leaving) return leaving.reason();
+        const auto next = dry_mass_flow(q.airflow, at_fan ? warmed(*leaving, -q.fan_heat, *m) : *leaving);
+        if (!next) return next;
+        const double change = std::abs(*next - *m);
+        m = next;
+        if (change <= 1e-14 * *next) break;
+    }
+    return m;
+}
+
+inline void CoolingFrame::tell(const CoolingQuestion& q, const CoolingPoint& point, Expected& e) const noexcept {
+    const GrossChain::Point& wet = point.gross.wet;
+    e.notes = notes;
+    if (q.entering.saturated_within_tolerance) e.notes.add(Note::saturated_entering);
+    e.footing = point.gross.footing;
+    e.stage = stage_index;
+    e.match = match_index;
+    e.outdoor_dry_bulb = {q.outdoor};
+    e.boundary = boundary;
+    e.power_basis = table().basis().power;
+    e.gross_total = {point.gross.total};
+    e.total_capacity = {point.total};
+    e.bypass = wet.bypass;
+    e.mass_flow = {point.mass_flow};
+    e.standard_airflow = {point.page_flow};
+    e.coil_dry_bulb = {point.coil_dry_bulb};
+    e.coil_wet_bulb = {point.coil_wet_bulb};
+    if (point.gross.knee) {
+        e.knee = Temperature{*point.gross.knee};
+        e.notes.add(Note::power_of_dry_coil);
+    }
+    if (wet.scaled) e.notes.add(Note::sensible_scaled);
+    tell_ledger(e.ledger, point);
+    if (q.fan_heat > 0.0) {
+        using enum Step::Of;
+        e.ledger.add({Step::Kind::fan_heat, total, -1, 1.0, point.gross.total, point.total});
+        if (point.has_sensible())
+            e.ledger.add({Step::Kind::fan_heat, sensible, -1, 1.0, point.gross.sensible, point.sensible});
+    }
+    tell_uncertainty(e, q, point);
+    if (table().page().has_power) {
+        e.power = Power{point.gross.power};
+        if (e.power_basis == PowerBasis::outdoor_unit && boundary == Boundary::coil_and_fan)
+            e.system_power = Power{point.gross.power + q.fan_heat};
+    } else {
+        e.no_power = {Why::no_output, About::power, -1, -1, 0, 0, 0};
+    }
+    e.no_sensible = e.no_leaving = wet.no_sensible;
+    if (!point.has_sensible()) {
+        e.notes.add(Note::dryness_unknown);
+        return;
+    }
+    e.sensible_capacity = Power{point.sensible};
+    e.latent_capacity = Power{point.total - point.sensible};
+    const auto leaving = leaving_state(q.entering, point.mass_flow, point.total, point.sensible);
+    if (leaving) {
+        e.leaving = leaving_air(q.entering, *leaving);
+    } else {
+        e.no_leaving = leaving.reason();
+        e.notes.add(Note::leaving_impossible);
+    }
+}
+
+inline void CoolingFrame::tell_ledger(Ledger& ledger, const CoolingPoint& point) const noexcept {
+    using Kind = Step::Kind;
+    using Of = Step::Of;
+    const GrossChain::Point& wet = point.gross.wet;
+    double total = wet.page.total, power = wet.page.power;
+    const bool has_power = table().page().has_power;
+    ledger.add({Kind::page, Of::total, -1, 1.0, total, total});
+    if (table().page().has_sensible)
+        ledger.add({Kind::page, Of::sensible, -1, 1.0, wet.page.sensible, wet.page.sensible});
+    if (has_power) ledger.add({Kind::page, Of::power, -1, 1.0, power, power});
+    const auto apply = [&](Kind kind, const Factors& f, std::int16_t source) {
+        if (f.total != 1.0) ledger.add({kind, Of::total, source, f.total, total, total * f.total});
+        if (f.power != 1.0 && has_power) ledger.add({kind, Of::power, source, f.power, power, power * f.power});
+        total *= f.total;
+        power *= f.power;
+    };
+    apply(Kind::match, chain.match, match_index);
+    apply(Kind::line_set, chain.line, -1);
+    apply(Kind::altitude, chain.altitude, -1);
+    if (!wet.no_sensible.none()) return;
+    if (wet.coil != wet.page.sensible) ledger.add({Kind::coil, Of::sensible, -1, 1.0, wet.page.sensible, wet.coil});
+    if (wet.sensible != wet.coil) ledger.add({Kind::entering_dry_bulb, Of::sensible, -1, 1.0, wet.coil, wet.sensible});
+    if (!point.gross.knee && point.gross.total == wet.total) return;  // the rule, or a dry node's own offset
+    ledger.add({Kind::dry_coil, Of::total, -1, 1.0, wet.total, point.gross.total});
+    ledger.add({Kind::dry_coil, Of::sensible, -1, 1.0, wet.sensible, point.gross.sensible});
+}
+
+inline void CoolingFrame::tell_uncertainty(Expected& e, const CoolingQuestion& q,
+                                           const CoolingPoint& point) const noexcept {
+    const double read_at = point.gross.knee ? *point.gross.knee : point.coil_wet_bulb;
+    const PageUncertainty page =
+        page_uncertainty(table(), q.outdoor, point.page_flow, read_at, point.gross.wet.page.total);
+    e.uncertainty.resolution = page.resolution * chain.factor();
+    e.uncertainty.interpolation = page.interpolation * chain.factor();
+    if (!page.curvature_known) e.notes.add(Note::interpolation_unknown);
+    if (notes.has(Note::match_factor)) e.uncertainty.match = 0.02 * point.gross.total;
+    if (altitude_assumed)
+        e.uncertainty.altitude =
+            derates::altitude_uncertainty(chain.pressure / chain.page_pressure) * point.gross.total;
+    if (table().basis().tolerance) e.uncertainty.tolerance = 0.5 * *table().basis().tolerance * point.gross.total;
+}
+
+}  // namespace OFFNOMINAL_ISA
+}  // namespace offnominal::detail
+OFFNOMINAL_EXACT_END
