@@ -10,7 +10,7 @@ fi
 source "$(dirname "$0")/../python/setup.sh"
 
 need_build doctest-dev clang
-need_python pytest hypothesis scipy psychrolib CoolProp PyYAML pint pandas xarray
+need_python pytest hypothesis scipy psychrolib CoolProp pint mypy
 
 # configure NAME OPTION...: a build in .build/NAME
 configure() {

@@ -289,7 +289,7 @@ class ExpectedBatch:
 
         self._stage, self._match = keys(stage), keys(match)
         self._numbers = tuple(column(x, np.float64) for x in numbers)
-        columns = system._core.expect_many(call, rows, *self._stage, *self._match, *self._numbers)
+        columns = system._core.expect_many(call, rows, *self._stage, *self._match, self._numbers)
         self._codes = {key: columns.pop(key).reshape(shape) for key in ("why", "about", "footing", "notes")}
         for key, values in columns.items():
             setattr(self, key, values.reshape(shape))

@@ -3,30 +3,17 @@
 
 #include "common.hpp"
 #include "offnominal/expect.hpp"
+#include "offnominal/expect/batch.hpp"
 #include "offnominal/files.hpp"
 #include "offnominal/proof/report.hpp"
 
 namespace binding {
 namespace {
 
-/// One question in the caller's units, as numbers and codes.
-struct Row {
-    std::string_view stage, match;
-    double outdoor_dry_bulb = nan, entering_dry_bulb = nan, humidity = nan, airflow = nan, place = nan, fan_power = nan;
-    double line_length = nan, line_suction = nan, line_lift = nan;
-};
-
-/// What the rows of one call have in common.
+/// What the questions of one call have in common: a batch without its columns, and the units of the answers.
 struct Call {
     const CallerUnits* units = nullptr;
-    air::Humidity::Kind humidity = air::Humidity::Kind::wet_bulb;
-    AirflowReading::Kind airflow = AirflowReading::Kind::not_given;
-    air::Place airflow_place = air::Place::return_air;
-    bool by_pressure = false;
-    enum class Line { not_given, reference, given } line = Line::not_given;
-    Boundary boundary = Boundary::not_given;
-    Outside outside = Outside::refuse;
-    bool infer = false;
+    ExpectBatch batch;
 };
 
 template <class T, std::size_t N>
@@ -46,11 +33,13 @@ Call make_call(const std::string& units, const std::string& humidity, const std:
     using Kind = air::Humidity::Kind;
     Call call;
     call.units = &CallerUnits::of(units);
-    call.humidity = choose<Kind>("humidity", humidity,
-                                 {{"wet_bulb", Kind::wet_bulb},
-                                  {"relative_humidity", Kind::relative_humidity},
-                                  {"humidity_ratio", Kind::humidity_ratio},
-                                  {"dew_point", Kind::dew_point}});
+    const CallerUnits& u = *call.units;
+    ExpectBatch& batch = call.batch;
+    batch.humidity_kind = choose<Kind>("humidity", humidity,
+                                       {{"wet_bulb", Kind::wet_bulb},
+                                        {"relative_humidity", Kind::relative_humidity},
+                                        {"humidity_ratio", Kind::humidity_ratio},
+                                        {"dew_point", Kind::dew_point}});
     struct Flow {
         AirflowReading::Kind kind;
         air::Place place;
@@ -62,168 +51,126 @@ Call make_call(const std::string& units, const std::string& humidity, const std:
                                     {"return", {AirflowReading::Kind::actual, air::Place::return_air}},
                                     {"supply", {AirflowReading::Kind::actual, air::Place::supply_air}},
                                     {"fan", {AirflowReading::Kind::actual, air::Place::fan}}});
-    call.airflow = flow.kind;
-    call.airflow_place = flow.place;
-    call.by_pressure = choose<bool>("site", place_of_air, {{"elevation", false}, {"pressure", true}});
-    call.line = choose<Call::Line>(
-        "line_set", line,
-        {{"", Call::Line::not_given}, {"reference", Call::Line::reference}, {"given", Call::Line::given}});
-    call.boundary =
+    batch.airflow_kind = flow.kind;
+    batch.airflow_place = flow.place;
+    batch.by_pressure = choose<bool>("site", place_of_air, {{"elevation", false}, {"pressure", true}});
+    using Line = ExpectBatch::Line;
+    batch.line =
+        choose<Line>("line_set", line, {{"", Line::not_given}, {"reference", Line::reference}, {"given", Line::given}});
+    batch.boundary =
         choose<Boundary>("boundary", boundary,
                          {{"", Boundary::not_given}, {"coil", Boundary::coil}, {"coil+fan", Boundary::coil_and_fan}});
-    call.outside = choose<Outside>("outside", outside,
-                                   {{"refuse", Outside::refuse}, {"hold", Outside::hold}, {"extend", Outside::extend}});
-    call.infer = infer;
+    batch.outside = choose<Outside>(
+        "outside", outside, {{"refuse", Outside::refuse}, {"hold", Outside::hold}, {"extend", Outside::extend}});
+    batch.infer = infer;
+
+    const bool is_temperature = batch.humidity_kind == Kind::wet_bulb || batch.humidity_kind == Kind::dew_point;
+    batch.outdoor_dry_bulb.unit = batch.entering_dry_bulb.unit = u.temperature;
+    batch.humidity.unit = is_temperature ? u.temperature : units::one;
+    batch.airflow.unit = flow.kind == AirflowReading::Kind::dry_mass ? u.mass_flow : u.airflow;
+    batch.place.unit = batch.by_pressure ? u.pressure : u.length;
+    batch.fan_power.unit = units::W;
+    batch.line_length.unit = batch.line_lift.unit = u.length;
+    batch.line_suction.unit = u.tubing;
     return call;
 }
 
-Conditions conditions_of(const Call& call, const Row& row) noexcept {
-    const CallerUnits& u = *call.units;
-    Conditions c;
-    c.stage = row.stage;
-    c.match = row.match;
-    c.outdoor_dry_bulb.si = u.temperature.to_si(row.outdoor_dry_bulb);
-    c.entering_dry_bulb.si = u.temperature.to_si(row.entering_dry_bulb);
-    const bool is_temperature =
-        call.humidity == air::Humidity::Kind::wet_bulb || call.humidity == air::Humidity::Kind::dew_point;
-    c.entering_humidity = {call.humidity, is_temperature ? u.temperature.to_si(row.humidity) : row.humidity, {}};
-    const Unit& flow_unit = call.airflow == AirflowReading::Kind::dry_mass ? u.mass_flow : u.airflow;
-    c.airflow = {call.airflow, flow_unit.to_si(row.airflow), call.airflow_place};
-    if (call.line == Call::Line::reference) c.line_set = LineSet::reference();
-    if (call.line == Call::Line::given)
-        c.line_set = LineSet::of({u.length.to_si(row.line_length)}, {u.tubing.to_si(row.line_suction)},
-                                 {u.length.to_si(row.line_lift)});
-    c.boundary = call.boundary;
-    c.fan_power.si = row.fan_power;
-    c.outside = call.outside;
-    c.infer = call.infer;
-    return c;
-}
-
-Site site_of(const Call& call, double place) noexcept {
-    if (call.by_pressure) return Site::at_pressure({call.units->pressure.to_si(place)});
-    return Site::at_elevation({call.units->length.to_si(place)});
+/// The nine columns of numbers, in the order Python gives them.
+std::array<Column*, 9> columns_of(ExpectBatch& batch) {
+    return {&batch.outdoor_dry_bulb, &batch.entering_dry_bulb, &batch.humidity,     &batch.airflow,  &batch.place,
+            &batch.fan_power,        &batch.line_length,       &batch.line_suction, &batch.line_lift};
 }
 
 py::object number_or_none(const std::optional<Power>& power, const Unit& unit) {
     return power ? py::object(py::float_(unit.from_si(power->si))) : py::object(py::none());
 }
 
-OneExpected expect_one(const System& system, const Call& call, const Row& row) {
-    const Conditions c = conditions_of(call, row);
-    const auto answer = try_expect(system, site_of(call, row.place), c);
-    if (!answer)
-        raise_refused(answer.reason(), explain(answer.reason(), system, c, call.units->system), call.units->system);
+OneExpected expect_one(const System& system, const Call& call, std::string_view stage, std::string_view match,
+                       const std::array<double, 9>& numbers) {
+    ExpectBatch batch = call.batch;
+    const std::int32_t only = 0;
+    batch.stage = {{&stage, 1}, &only, 0};
+    batch.match = {{&match, 1}, &only, 0};
+    const auto columns = columns_of(batch);
+    for (std::size_t k = 0; k < columns.size(); ++k) columns[k]->data = &numbers[k];
+    const Conditions c = batch.conditions(0);
+    const auto answer = try_expect(system, batch.site(0), c);
+    const UnitSystem in = call.units->system;
+    if (!answer) raise_refused(answer.reason(), explain(answer.reason(), system, c, in), in);
     return {system, *answer, call.units};
 }
 
-using Column = py::array_t<double, py::array::forcecast>;
+using Numbers = py::array_t<double, py::array::forcecast>;
 using Codes = py::array_t<std::int32_t, py::array::forcecast>;
 
-/// A column of one value, or of one per row.
+/// Step of a column of one value, or of one per row.
 template <class T>
-struct View {
-    explicit View(const py::array_t<T, py::array::forcecast>& array, py::ssize_t rows, const char* what)
-        : data(array.data()), step(array.size() == 1 ? 0 : 1) {
-        if (array.ndim() != 1 || (array.size() != 1 && array.size() != rows) ||
-            (array.size() > 1 && array.strides(0) != sizeof(T)))
-            throw py::value_error(std::string(what) + ": a contiguous column of one value or one per row is wanted");
-    }
-    T operator[](py::ssize_t i) const noexcept { return data[i * step]; }
-    const T* data;
-    py::ssize_t step;
-};
+py::ssize_t step_of(const py::array_t<T, py::array::forcecast>& array, py::ssize_t rows) {
+    const bool contiguous = array.size() <= 1 || array.strides(0) == static_cast<py::ssize_t>(sizeof(T));
+    if (array.ndim() != 1 || (array.size() != 1 && array.size() != rows) || !contiguous)
+        throw py::value_error("contiguous columns of one value or one per row are wanted");
+    return array.size() == 1 ? 0 : 1;
+}
 
 py::dict expect_many(const System& system, const Call& call, py::ssize_t rows, const std::vector<std::string>& stages,
                      const Codes& stage, const std::vector<std::string>& matches, const Codes& match,
-                     const Column& outdoor, const Column& entering, const Column& humidity, const Column& airflow,
-                     const Column& place, const Column& fan_power, const Column& length, const Column& suction,
-                     const Column& lift) {
-    const View<std::int32_t> stage_of(stage, rows, "stage"), match_of(match, rows, "match");
-    const View<double> odb(outdoor, rows, "outdoor_dry_bulb"), edb(entering, rows, "entering_dry_bulb"),
-        hum(humidity, rows, "humidity"), flow(airflow, rows, "airflow"), at(place, rows, "site"),
-        fan(fan_power, rows, "fan_power"), len(length, rows, "line length"), suc(suction, rows, "suction"),
-        lif(lift, rows, "lift");
-
-    enum Out {
-        total,
-        sensible,
-        latent,
-        power,
-        system_power,
-        leave_db,
-        leave_wb,
-        leave_rh,
-        split,
-        uncertainty,
-        standard,
-        mass,
-        bypass,
-        outs
-    };
-    static constexpr std::array names{
-        "total_capacity", "sensible_capacity", "latent_capacity",  "power",
-        "system_power",   "leaving_dry_bulb",  "leaving_wet_bulb", "leaving_relative_humidity",
-        "split",          "uncertainty",       "standard_airflow", "mass_flow",
-        "bypass"};
-    static_assert(names.size() == outs);
-    std::vector<py::array_t<double>> columns;
-    std::array<double*, outs> out{};
-    for (std::size_t k = 0; k < outs; ++k) {
-        columns.emplace_back(rows);
-        out[k] = columns.back().mutable_data();
+                     const std::array<Numbers, 9>& numbers) {
+    ExpectBatch batch = call.batch;
+    const std::vector<std::string_view> stage_names(stages.begin(), stages.end());
+    const std::vector<std::string_view> match_names(matches.begin(), matches.end());
+    batch.stage = {stage_names, stage.data(), step_of(stage, rows)};
+    batch.match = {match_names, match.data(), step_of(match, rows)};
+    const auto in = columns_of(batch);
+    for (std::size_t k = 0; k < in.size(); ++k) {
+        in[k]->data = numbers[k].data();
+        in[k]->step = step_of(numbers[k], rows);
     }
-    py::array_t<std::uint8_t> footing(rows), why(rows), about(rows);
-    py::array_t<std::uint32_t> notes(rows);
-    auto *footing_data = footing.mutable_data(), *why_data = why.mutable_data(), *about_data = about.mutable_data();
-    auto* notes_data = notes.mutable_data();
+
+    const CallerUnits& u = *call.units;
+    py::dict result;
+    const auto column = [&]<class T>(const char* name, T*) {
+        py::array_t<T> array(rows);
+        result[name] = array;
+        return array.mutable_data();
+    };
+    const auto numbers_out = [&](const char* name, const Unit& unit) {
+        return OutColumn{column(name, static_cast<double*>(nullptr)), unit};
+    };
+    ExpectColumns out;
+    out.total_capacity = numbers_out("total_capacity", u.capacity);
+    out.sensible_capacity = numbers_out("sensible_capacity", u.capacity);
+    out.latent_capacity = numbers_out("latent_capacity", u.capacity);
+    out.power = numbers_out("power", units::W);
+    out.system_power = numbers_out("system_power", units::W);
+    out.leaving_dry_bulb = numbers_out("leaving_dry_bulb", u.temperature);
+    out.leaving_wet_bulb = numbers_out("leaving_wet_bulb", u.temperature);
+    out.leaving_relative_humidity = numbers_out("leaving_relative_humidity", units::one);
+    out.split = numbers_out("split", u.difference);
+    out.uncertainty = numbers_out("uncertainty", u.capacity);
+    out.standard_airflow = numbers_out("standard_airflow", u.airflow);
+    out.mass_flow = numbers_out("mass_flow", u.mass_flow);
+    out.bypass = numbers_out("bypass", units::one);
+    auto* footing = column("footing", static_cast<std::uint8_t*>(nullptr));
+    auto* why = column("why", static_cast<std::uint8_t*>(nullptr));
+    auto* about = column("about", static_cast<std::uint8_t*>(nullptr));
+    auto* notes = column("notes", static_cast<std::uint32_t*>(nullptr));
     {
-        py::gil_scoped_release release;
-        const CallerUnits& u = *call.units;
-        for (py::ssize_t i = 0; i < rows; ++i) {
-            const Row row{stages[static_cast<std::size_t>(stage_of[i])],
-                          matches[static_cast<std::size_t>(match_of[i])],
-                          odb[i],
-                          edb[i],
-                          hum[i],
-                          flow[i],
-                          at[i],
-                          fan[i],
-                          len[i],
-                          suc[i],
-                          lif[i]};
-            const auto answer = try_expect(system, site_of(call, row.place), conditions_of(call, row));
-            const Expected& e = *answer;
-            const bool ok = static_cast<bool>(answer);
-            why_data[i] = static_cast<std::uint8_t>(answer.reason().why);
-            about_data[i] = static_cast<std::uint8_t>(answer.reason().about);
-            footing_data[i] = static_cast<std::uint8_t>(e.footing);
-            notes_data[i] = e.notes.bits();
-            const auto set = [&](Out column, bool has, double value) { out[column][i] = ok && has ? value : nan; };
-            const auto of = [](const std::optional<Power>& p) { return p ? p->si : nan; };
-            set(total, true, u.capacity.from_si(e.total_capacity.si));
-            set(sensible, true, u.capacity.from_si(of(e.sensible_capacity)));
-            set(latent, true, u.capacity.from_si(of(e.latent_capacity)));
-            set(power, true, of(e.power));
-            set(system_power, true, of(e.system_power));
-            const LeavingAir leaving = e.leaving.value_or(LeavingAir{});
-            const bool leaves = e.leaving.has_value();
-            set(leave_db, leaves, u.temperature.from_si(leaving.dry_bulb.si));
-            set(leave_wb, leaves, u.temperature.from_si(leaving.wet_bulb.si));
-            set(leave_rh, leaves, leaving.relative_humidity);
-            set(split, leaves, u.difference.from_si(leaving.split.si));
-            set(uncertainty, true, u.capacity.from_si(e.uncertainty.combined()));
-            set(standard, true, u.airflow.from_si(e.standard_airflow.si));
-            set(mass, true, u.mass_flow.from_si(e.mass_flow.si));
-            set(bypass, true, e.bypass);
+        const py::gil_scoped_release release;
+        const auto count = static_cast<std::size_t>(rows);
+        std::vector<Reason> reasons(count);
+        std::vector<Footing> footings(count);
+        std::vector<Notes> all_notes(count);
+        out.reason = reasons.data();
+        out.footing = footings.data();
+        out.notes = all_notes.data();
+        expect_rows(system, batch, 0, count, out);
+        for (std::size_t i = 0; i < count; ++i) {
+            why[i] = static_cast<std::uint8_t>(reasons[i].why);
+            about[i] = static_cast<std::uint8_t>(reasons[i].about);
+            footing[i] = static_cast<std::uint8_t>(footings[i]);
+            notes[i] = all_notes[i].bits();
         }
     }
-    py::dict result;
-    for (std::size_t k = 0; k < outs; ++k) result[names[k]] = columns[k];
-    result["footing"] = footing;
-    result["why"] = why;
-    result["about"] = about;
-    result["notes"] = notes;
     return result;
 }
 
@@ -297,8 +244,8 @@ void bind_system(pybind11::module_& m) {
              [](const System& s, const Call& c, std::string_view stage, std::string_view match, double odb, double edb,
                 double humidity, double airflow, double place, double fan_power, double length, double suction,
                 double lift) {
-                 return expect_one(
-                     s, c, {stage, match, odb, edb, humidity, airflow, place, fan_power, length, suction, lift});
+                 return expect_one(s, c, stage, match,
+                                   {odb, edb, humidity, airflow, place, fan_power, length, suction, lift});
              })
         .def("expect_many", &expect_many);
 

@@ -52,3 +52,10 @@
 #else
 #define OFFNOMINAL_ISA isa_baseline
 #endif
+
+/// For small members and wrappers that call into that namespace from outside it: they must have no symbol of their own.
+#if defined(__GNUC__)
+#define OFFNOMINAL_INLINE [[gnu::always_inline]] inline
+#else
+#define OFFNOMINAL_INLINE inline
+#endif

@@ -35,17 +35,30 @@ inline namespace OFFNOMINAL_ISA {
     return out;
 }
 
-/// State of the air that leaves when `total` and `sensible` (W) are taken from `mass_flow` (kg/s dry air) of entering
-/// air, by the same split that closes with the enthalpy difference. Why::supersaturated where no such air can be.
-[[nodiscard]] inline Answer<air::State> leaving_state(const air::State& entering, double mass_flow, double total,
-                                                      double sensible) noexcept {
+/// Dry bulb and humidity ratio of the air that leaves when `total` and `sensible` (W) are taken from `mass_flow` (kg/s
+/// dry air) of entering air, by the same split that closes with the enthalpy difference. Not yet checked: `can_leave`
+/// does.
+[[nodiscard]] inline air::State leaving_state(const air::State& entering, double mass_flow, double total,
+                                              double sensible) noexcept {
     const double t1 = entering.dry_bulb.si;
     const double w2 = entering.humidity_ratio.si - (total - sensible) / (mass_flow * air::si::vapour_enthalpy(t1));
     const double t2 = t1 - sensible / (mass_flow * air::si::moist_heat_capacity(w2));
-    const bool in_domain = w2 >= 0.0 && t2 >= air::least_dry_bulb && t2 <= air::greatest_dry_bulb;
-    if (!in_domain || !(w2 <= air::si::saturation_humidity_ratio(t2, entering.pressure.si)))
-        return Reason{Why::supersaturated, About::leaving_air, -1, -1, t2, 0, 0};
-    return air::State{{t2}, {w2}, entering.pressure};
+    return {{t2}, {w2}, entering.pressure};
+}
+
+/// Whether leaving air lies in the domain; that it is below saturation is left to ask.
+[[nodiscard]] inline bool leaves_in_domain(const air::State& leaving) noexcept {
+    const double t = leaving.dry_bulb.si;
+    return leaving.humidity_ratio.si >= 0.0 && t >= air::least_dry_bulb && t <= air::greatest_dry_bulb;
+}
+
+/// Whether such air can be: nothing, or Why::supersaturated.
+[[nodiscard]] inline Reason can_leave(const air::State& leaving) noexcept {
+    const double t = leaving.dry_bulb.si;
+    if (leaves_in_domain(leaving) &&
+        leaving.humidity_ratio.si <= air::si::saturation_humidity_ratio(t, leaving.pressure.si))
+        return {};
+    return {Why::supersaturated, About::leaving_air, -1, -1, t, 0, 0};
 }
 
 /// What is told of leaving air.

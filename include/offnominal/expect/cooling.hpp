@@ -38,6 +38,12 @@ struct CoolingPoint {
     [[nodiscard]] bool has_sensible() const noexcept { return gross.wet.no_sensible.none(); }
 };
 
+/// What is told of a point besides its numbers.
+struct Told {
+    ExpectedUncertainty uncertainty;
+    Notes notes;
+};
+
 /// What many questions to one page have in common.
 struct CoolingFrame {
     const Match* match = nullptr;
@@ -53,16 +59,24 @@ struct CoolingFrame {
 
     /// The numbers of a question, its air checked.
     [[nodiscard]] Answer<CoolingQuestion> question(const Conditions& c) const noexcept;
+    /// The same for air that is known to be in order.
+    [[nodiscard]] Answer<CoolingQuestion> question(const Conditions& c, const air::State& entering,
+                                                   double wet_bulb) const noexcept;
     /// Mass flow of dry air (kg/s).
     [[nodiscard]] Answer<double> mass_flow(const CoolingQuestion& q) const noexcept;
     /// All steps, for one mass flow.
     [[nodiscard]] Answer<CoolingPoint> at(const CoolingQuestion& q, double mass_flow) const noexcept;
     /// The answer with everything it stands on.
     void tell(const CoolingQuestion& q, const CoolingPoint& point, Expected& e) const noexcept;
+    /// The part of it that batches tell too, but for what the leaving air adds.
+    [[nodiscard]] Told told(const CoolingQuestion& q, const CoolingPoint& point) const noexcept;
+    /// Whether the page's power, with the indoor fan's, is that of the system.
+    [[nodiscard]] bool adds_fan_power() const noexcept {
+        return table().basis().power == PowerBasis::outdoor_unit && boundary == Boundary::coil_and_fan;
+    }
 
    private:
-    void tell_ledger(Ledger& ledger, const CoolingPoint& point) const noexcept;
-    void tell_uncertainty(Expected& e, const CoolingQuestion& q, const CoolingPoint& point) const noexcept;
+    void tell_ledger(Ledger& ledger, const CoolingQuestion& q, const CoolingPoint& point) const noexcept;
 };
 
 [[nodiscard]] constexpr Reason not_given(About about) noexcept { return {Why::not_given, about, -1, -1, 0, 0, 0}; }
@@ -140,11 +154,17 @@ inline Answer<CoolingQuestion> CoolingFrame::question(const Conditions& c) const
     if (std::isnan(c.entering_humidity.value)) return not_given(About::entering_wet_bulb);
     const auto entering = air::try_state(c.entering_dry_bulb, c.entering_humidity, Pressure{chain.pressure});
     if (!entering) return entering.reason();
-    CoolingQuestion q{c.outdoor_dry_bulb.si, *entering, 0.0, 0.0, c.airflow};
     // A wet bulb given as such enters the page as given, so that a page's own wet bulb meets its node.
-    q.wet_bulb = c.entering_humidity.kind == air::Humidity::Kind::wet_bulb
-                     ? std::min(c.entering_humidity.value, c.entering_dry_bulb.si)
-                     : air::si::wet_bulb(entering->dry_bulb.si, entering->humidity_ratio.si, chain.pressure);
+    const double wet_bulb = c.entering_humidity.kind == air::Humidity::Kind::wet_bulb
+                                ? std::min(c.entering_humidity.value, c.entering_dry_bulb.si)
+                                : air::si::wet_bulb(entering->dry_bulb.si, entering->humidity_ratio.si, chain.pressure);
+    return question(c, *entering, wet_bulb);
+}
+
+inline Answer<CoolingQuestion> CoolingFrame::question(const Conditions& c, const air::State& entering,
+                                                      double wet_bulb) const noexcept {
+    if (std::isnan(c.outdoor_dry_bulb.si)) return not_given(About::outdoor_dry_bulb);
+    CoolingQuestion q{c.outdoor_dry_bulb.si, entering, wet_bulb, 0.0, c.airflow};
     if (boundary == Boundary::coil_and_fan) {
         if (std::isnan(c.fan_power.si)) return not_given(About::fan_power);
         if (!(c.fan_power.si >= 0.0))
@@ -197,9 +217,9 @@ inline Answer<double> CoolingFrame::mass_flow(const CoolingQuestion& q) const no
         const auto point = at(q, *m);
         if (!point) return point.reason();
         if (!point->has_sensible()) return point->gross.wet.no_sensible;
-        const auto leaving = leaving_state(q.entering, *m, point->total, point->sensible);
-        if (!leaving) return leaving.reason();
-        const auto next = dry_mass_flow(q.airflow, at_fan ? warmed(*leaving, -q.fan_heat, *m) : *leaving);
+        const air::State leaving = leaving_state(q.entering, *m, point->total, point->sensible);
+        if (const Reason reason = can_leave(leaving); !reason.none()) return reason;
+        const auto next = dry_mass_flow(q.airflow, at_fan ? warmed(leaving, -q.fan_heat, *m) : leaving);
         if (!next) return next;
         const double change = std::abs(*next - *m);
         m = next;
@@ -210,8 +230,9 @@ inline Answer<double> CoolingFrame::mass_flow(const CoolingQuestion& q) const no
 
 inline void CoolingFrame::tell(const CoolingQuestion& q, const CoolingPoint& point, Expected& e) const noexcept {
     const GrossChain::Point& wet = point.gross.wet;
-    e.notes = notes;
-    if (q.entering.saturated_within_tolerance) e.notes.add(Note::saturated_entering);
+    const Told told_too = told(q, point);
+    e.uncertainty = told_too.uncertainty;
+    e.notes = told_too.notes;
     e.footing = point.gross.footing;
     e.stage = stage_index;
     e.match = match_index;
@@ -225,43 +246,48 @@ inline void CoolingFrame::tell(const CoolingQuestion& q, const CoolingPoint& poi
     e.standard_airflow = {point.page_flow};
     e.coil_dry_bulb = {point.coil_dry_bulb};
     e.coil_wet_bulb = {point.coil_wet_bulb};
-    if (point.gross.knee) {
-        e.knee = Temperature{*point.gross.knee};
-        e.notes.add(Note::power_of_dry_coil);
-    }
-    if (wet.scaled) e.notes.add(Note::sensible_scaled);
-    tell_ledger(e.ledger, point);
-    if (q.fan_heat > 0.0) {
-        using enum Step::Of;
-        e.ledger.add({Step::Kind::fan_heat, total, -1, 1.0, point.gross.total, point.total});
-        if (point.has_sensible())
-            e.ledger.add({Step::Kind::fan_heat, sensible, -1, 1.0, point.gross.sensible, point.sensible});
-    }
-    tell_uncertainty(e, q, point);
+    if (point.gross.knee) e.knee = Temperature{*point.gross.knee};
+    tell_ledger(e.ledger, q, point);
     if (table().page().has_power) {
         e.power = Power{point.gross.power};
-        if (e.power_basis == PowerBasis::outdoor_unit && boundary == Boundary::coil_and_fan)
-            e.system_power = Power{point.gross.power + q.fan_heat};
+        if (adds_fan_power()) e.system_power = Power{point.gross.power + q.fan_heat};
     } else {
         e.no_power = {Why::no_output, About::power, -1, -1, 0, 0, 0};
     }
     e.no_sensible = e.no_leaving = wet.no_sensible;
-    if (!point.has_sensible()) {
-        e.notes.add(Note::dryness_unknown);
-        return;
-    }
+    if (!point.has_sensible()) return;
     e.sensible_capacity = Power{point.sensible};
     e.latent_capacity = Power{point.total - point.sensible};
-    const auto leaving = leaving_state(q.entering, point.mass_flow, point.total, point.sensible);
-    if (leaving) {
-        e.leaving = leaving_air(q.entering, *leaving);
-    } else {
-        e.no_leaving = leaving.reason();
+    const air::State leaving = leaving_state(q.entering, point.mass_flow, point.total, point.sensible);
+    e.no_leaving = can_leave(leaving);
+    if (e.no_leaving.none())
+        e.leaving = leaving_air(q.entering, leaving);
+    else
         e.notes.add(Note::leaving_impossible);
-    }
 }
 
-inline void CoolingFrame::tell_ledger(Ledger& ledger, const CoolingPoint& point) const noexcept {
+inline Told CoolingFrame::told(const CoolingQuestion& q, const CoolingPoint& point) const noexcept {
+    Told out{{}, notes};
+    if (q.entering.saturated_within_tolerance) out.notes.add(Note::saturated_entering);
+    if (point.gross.knee) out.notes.add(Note::power_of_dry_coil);
+    if (point.gross.wet.scaled) out.notes.add(Note::sensible_scaled);
+    if (!point.has_sensible()) out.notes.add(Note::dryness_unknown);
+
+    const double read_at = point.gross.knee ? *point.gross.knee : point.coil_wet_bulb, total = point.gross.total;
+    const PageUncertainty page =
+        page_uncertainty(table(), q.outdoor, point.page_flow, read_at, point.gross.wet.page.total);
+    if (!page.curvature_known) out.notes.add(Note::interpolation_unknown);
+    out.uncertainty.resolution = page.resolution * chain.factor();
+    out.uncertainty.interpolation = page.interpolation * chain.factor();
+    if (notes.has(Note::match_factor)) out.uncertainty.match = 0.02 * total;
+    if (altitude_assumed)
+        out.uncertainty.altitude = derates::altitude_uncertainty(chain.pressure / chain.page_pressure) * total;
+    if (table().basis().tolerance) out.uncertainty.tolerance = 0.5 * *table().basis().tolerance * total;
+    return out;
+}
+
+inline void CoolingFrame::tell_ledger(Ledger& ledger, const CoolingQuestion& q,
+                                      const CoolingPoint& point) const noexcept {
     using Kind = Step::Kind;
     using Of = Step::Of;
     const GrossChain::Point& wet = point.gross.wet;
@@ -280,27 +306,18 @@ inline void CoolingFrame::tell_ledger(Ledger& ledger, const CoolingPoint& point)
     apply(Kind::match, chain.match, match_index);
     apply(Kind::line_set, chain.line, -1);
     apply(Kind::altitude, chain.altitude, -1);
-    if (!wet.no_sensible.none()) return;
-    if (wet.coil != wet.page.sensible) ledger.add({Kind::coil, Of::sensible, -1, 1.0, wet.page.sensible, wet.coil});
-    if (wet.sensible != wet.coil) ledger.add({Kind::entering_dry_bulb, Of::sensible, -1, 1.0, wet.coil, wet.sensible});
-    if (!point.gross.knee && point.gross.total == wet.total) return;  // the rule, or a dry node's own offset
-    ledger.add({Kind::dry_coil, Of::total, -1, 1.0, wet.total, point.gross.total});
-    ledger.add({Kind::dry_coil, Of::sensible, -1, 1.0, wet.sensible, point.gross.sensible});
-}
-
-inline void CoolingFrame::tell_uncertainty(Expected& e, const CoolingQuestion& q,
-                                           const CoolingPoint& point) const noexcept {
-    const double read_at = point.gross.knee ? *point.gross.knee : point.coil_wet_bulb;
-    const PageUncertainty page =
-        page_uncertainty(table(), q.outdoor, point.page_flow, read_at, point.gross.wet.page.total);
-    e.uncertainty.resolution = page.resolution * chain.factor();
-    e.uncertainty.interpolation = page.interpolation * chain.factor();
-    if (!page.curvature_known) e.notes.add(Note::interpolation_unknown);
-    if (notes.has(Note::match_factor)) e.uncertainty.match = 0.02 * point.gross.total;
-    if (altitude_assumed)
-        e.uncertainty.altitude =
-            derates::altitude_uncertainty(chain.pressure / chain.page_pressure) * point.gross.total;
-    if (table().basis().tolerance) e.uncertainty.tolerance = 0.5 * *table().basis().tolerance * point.gross.total;
+    if (point.has_sensible()) {
+        if (wet.coil != wet.page.sensible) ledger.add({Kind::coil, Of::sensible, -1, 1.0, wet.page.sensible, wet.coil});
+        if (wet.sensible != wet.coil)
+            ledger.add({Kind::entering_dry_bulb, Of::sensible, -1, 1.0, wet.coil, wet.sensible});
+        if (point.gross.knee || point.gross.total != wet.total) {  // the rule, or a dry node's own offset
+            ledger.add({Kind::dry_coil, Of::total, -1, 1.0, wet.total, point.gross.total});
+            ledger.add({Kind::dry_coil, Of::sensible, -1, 1.0, wet.sensible, point.gross.sensible});
+        }
+    }
+    if (!(q.fan_heat > 0.0)) return;
+    ledger.add({Kind::fan_heat, Of::total, -1, 1.0, point.gross.total, point.total});
+    if (point.has_sensible()) ledger.add({Kind::fan_heat, Of::sensible, -1, 1.0, point.gross.sensible, point.sensible});
 }
 
 }  // namespace OFFNOMINAL_ISA

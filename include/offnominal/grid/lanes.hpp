@@ -19,11 +19,9 @@
 #endif
 
 #if defined(__GNUC__)
-#define OFFNOMINAL_INLINE [[gnu::always_inline]] inline
 #define OFFNOMINAL_NOINLINE [[gnu::noinline]]
 #define OFFNOMINAL_UNROLL _Pragma("GCC unroll 16")  // short loops over arrays that are to be registers, at -O2 too
 #else
-#define OFFNOMINAL_INLINE inline
 #define OFFNOMINAL_NOINLINE
 #define OFFNOMINAL_UNROLL
 #endif

@@ -2,6 +2,7 @@
 /// A proof in words: what was expected and why, what is delivered, whether it passes, and what the doubt consists of.
 #pragma once
 
+#include <algorithm>
 #include <string>
 
 #include "offnominal/proof/prove.hpp"
@@ -78,15 +79,19 @@ namespace detail {
     return out + " of dry air\n";
 }
 
+[[nodiscard]] inline std::string words(Input input) {
+    std::string out(name(input));
+    std::replace(out.begin(), out.end(), '_', ' ');
+    return out;
+}
+
 [[nodiscard]] inline std::string budget_words(const Proof& proof) {
     std::string out = "  " + padded("what moves the ratio (by its standard uncertainty)", 52) +
                       padded("delivered", 11, true) + padded("expected", 10, true) + padded("ratio", 8, true) +
                       padded("share", 8, true) + "\n";
     for (const BudgetLine& line : proof.budget) {
         if (line.standard == 0.0) continue;
-        std::string what(name(line.input));
-        for (char& c : what)
-            if (c == '_') c = ' ';
+        const std::string what = words(line.input);
         out += "  " + padded(what, 52) + padded(percent(line.delivered, 2), 11, true) +
                padded(percent(line.expected, 2), 10, true) + padded(percent(line.ratio, 2), 8, true) +
                padded(percent(line.share, 0), 8, true) + "\n";
@@ -124,7 +129,7 @@ namespace detail {
                    detail::Style(units).of(proof.expected->leaving->split) + " expected (needs no airflow reading)\n";
         out += detail::budget_words(proof);
         if (proof.outcome == Outcome::undecided)
-            out += "  to decide, measure better first: " + std::string(name(proof.budget.front().input)) + "\n";
+            out += "  to decide, measure better first: " + detail::words(proof.budget.front().input) + "\n";
         if (proof.outcome == Outcome::implausible)
             out +=
                 "  a ratio this far above 1 is far more often a measuring error than a superb machine: check airflow "

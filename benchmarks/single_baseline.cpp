@@ -1,0 +1,3 @@
+#define SINGLE_INDEPENDENT single_independent_baseline
+#define SINGLE_DEPENDENT single_dependent_baseline
+#include "single.ipp"

@@ -1,0 +1,109 @@
+import os
+from collections.abc import Mapping
+from typing import Any, Literal, overload
+
+import numpy as np
+from numpy.typing import NDArray
+
+from offnominal._core import Expected
+from offnominal.proof import Proof
+
+def load(path: str | os.PathLike[str]) -> System: ...
+def parse(text: str, name: str = "<text>", folder: str | os.PathLike[str] = ".") -> System: ...
+
+class System:
+    def __init__(self, core: Any, path: str | None = None, text: tuple[str, str, str] | None = None) -> None: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def nominal(self) -> str: ...
+    @property
+    def refrigerant(self) -> str: ...
+    @property
+    def source(self) -> dict[str, str]: ...
+    @property
+    def stages(self) -> list[str]: ...
+    @property
+    def matches(self) -> list[str]: ...
+    def envelope(self, *, units: Literal["IP", "SI"]) -> list[dict[str, Any]]: ...
+    @overload
+    def expect(
+        self,
+        *,
+        units: Literal["IP", "SI"],
+        stage: str,
+        outdoor_dry_bulb: float,
+        entering_dry_bulb: float,
+        airflow: float,
+        boundary: Literal["coil", "coil+fan"],
+        entering_wet_bulb: float | None = None,
+        entering_relative_humidity: float | None = None,
+        entering_humidity_ratio: float | None = None,
+        entering_dew_point: float | None = None,
+        airflow_basis: Literal["standard", "dry_mass"] | None = None,
+        airflow_at: Literal["return", "supply", "fan"] | None = None,
+        elevation: float | None = None,
+        pressure: float | None = None,
+        match: str = "",
+        line_set: Literal["reference"] | Mapping[str, float] | None = None,
+        fan_power: float | None = None,
+        mode: Literal["cooling"] = "cooling",
+        outside: Literal["refuse", "hold", "extend"] = "refuse",
+        infer: bool = False,
+    ) -> Expected: ...
+    @overload  # arrays give an ExpectedBatch, a Pint quantity of one number an Expected
+    def expect(
+        self,
+        *,
+        units: Literal["IP", "SI"],
+        stage: Any,
+        outdoor_dry_bulb: Any,
+        entering_dry_bulb: Any,
+        airflow: Any,
+        boundary: Literal["coil", "coil+fan"],
+        entering_wet_bulb: Any = None,
+        entering_relative_humidity: Any = None,
+        entering_humidity_ratio: Any = None,
+        entering_dew_point: Any = None,
+        airflow_basis: Literal["standard", "dry_mass"] | None = None,
+        airflow_at: Literal["return", "supply", "fan"] | None = None,
+        elevation: Any = None,
+        pressure: Any = None,
+        match: Any = "",
+        line_set: Literal["reference"] | Mapping[str, Any] | None = None,
+        fan_power: Any = None,
+        mode: Literal["cooling"] = "cooling",
+        outside: Literal["refuse", "hold", "extend"] = "refuse",
+        infer: bool = False,
+    ) -> Any: ...
+    def prove(
+        self, visit: str | os.PathLike[str] | Mapping[str, Any], *, units: Literal["IP", "SI"] | None = None
+    ) -> Proof: ...
+
+class ExpectedBatch:
+    total_capacity: NDArray[np.float64]
+    sensible_capacity: NDArray[np.float64]
+    latent_capacity: NDArray[np.float64]
+    power: NDArray[np.float64]
+    system_power: NDArray[np.float64]
+    leaving_dry_bulb: NDArray[np.float64]
+    leaving_wet_bulb: NDArray[np.float64]
+    leaving_relative_humidity: NDArray[np.float64]
+    split: NDArray[np.float64]
+    uncertainty: NDArray[np.float64]
+    standard_airflow: NDArray[np.float64]
+    mass_flow: NDArray[np.float64]
+    bypass: NDArray[np.float64]
+    def __init__(self, system: System, call: Any, stage: Any, match: Any, numbers: tuple[Any, ...]) -> None: ...
+    @property
+    def reason(self) -> NDArray[np.str_]: ...
+    @property
+    def about(self) -> NDArray[np.str_]: ...
+    @property
+    def footing(self) -> NDArray[np.object_]: ...
+    @property
+    def notes(self) -> NDArray[np.object_]: ...
+    @property
+    def shape(self) -> tuple[int, ...]: ...
+    def at(self, *index: int) -> Expected: ...
+    def ledger(self, *index: int) -> list[dict[str, Any]]: ...

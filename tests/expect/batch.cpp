@@ -1,0 +1,173 @@
+// A batch answers with the very bits of one question at a time, whatever its rows mix.
+#include "offnominal/expect/batch.hpp"
+
+#include <doctest/doctest.h>
+
+#include <cstring>
+#include <random>
+#include <thread>
+#include <vector>
+
+#include "offnominal/expect.hpp"
+#include "offnominal/files.hpp"
+
+using namespace offnominal;
+
+namespace {
+
+constexpr std::size_t rows = 1000;
+
+/// Rows of everything at once: both stages, three matches (one unknown), elevations, lines, air in and out of order.
+struct Questions {
+    std::vector<std::string_view> stages{"high", "low"}, matches{"indoor A", "indoor B", "none such"};
+    std::vector<std::int32_t> stage, match;
+    std::vector<double> outdoor, entering, wet_bulb, airflow, place, fan, length, suction, lift;
+
+    explicit Questions(unsigned seed) {
+        std::mt19937 random(seed);
+        const auto uniform = [&](double a, double b) { return std::uniform_real_distribution<double>(a, b)(random); };
+        for (std::size_t i = 0; i < rows; ++i) {
+            stage.push_back(uniform(0, 1) < 0.6 ? 0 : 1);
+            match.push_back(static_cast<std::int32_t>(uniform(0, 2.05)));
+            outdoor.push_back(uniform(70, 120));
+            entering.push_back(uniform(70, 90));
+            wet_bulb.push_back(uniform(57, 74));
+            airflow.push_back(uniform(580, 1250));
+            place.push_back(i % 3 == 0 ? 0.0 : uniform(0, 9000));
+            fan.push_back(uniform(0, 1) < 0.02 ? -1.0 : uniform(200, 600));
+            length.push_back(uniform(20, 90));
+            suction.push_back(uniform(0, 1) < 0.5 ? 0.75 : 0.875);
+            lift.push_back(uniform(-30, 30));
+        }
+        outdoor[7] = entering[8] = wet_bulb[9] = airflow[10] = fan[11] = place[12] =
+            std::numeric_limits<double>::quiet_NaN();
+        airflow[13] = 0.0;
+    }
+
+    [[nodiscard]] ExpectBatch batch(AirflowReading::Kind kind, air::Place at, ExpectBatch::Line line) const {
+        ExpectBatch b;
+        b.stage = {stages, stage.data(), 1};
+        b.match = {matches, match.data(), 1};
+        b.outdoor_dry_bulb = {outdoor.data(), 1, units::degF};
+        b.entering_dry_bulb = {entering.data(), 1, units::degF};
+        b.humidity = {wet_bulb.data(), 1, units::degF};
+        b.airflow = {airflow.data(), 1, units::cfm};
+        b.place = {place.data(), 1, units::ft};
+        b.fan_power = {fan.data(), 1, units::W};
+        b.line_length = {length.data(), 1, units::ft};
+        b.line_suction = {suction.data(), 1, units::in};
+        b.line_lift = {lift.data(), 1, units::ft};
+        b.airflow_kind = kind;
+        b.airflow_place = at;
+        b.line = line;
+        b.boundary = Boundary::coil_and_fan;
+        b.infer = true;
+        return b;
+    }
+};
+
+struct Answers {
+    std::array<std::vector<double>, 13> numbers;
+    std::vector<Reason> reason = std::vector<Reason>(rows);
+    std::vector<Footing> footing = std::vector<Footing>(rows);
+    std::vector<Notes> notes = std::vector<Notes>(rows);
+
+    Answers() { numbers.fill(std::vector<double>(rows, -1.0)); }
+    [[nodiscard]] ExpectColumns columns() {
+        ExpectColumns c;
+        OutColumn* const all[] = {
+            &c.total_capacity, &c.sensible_capacity, &c.latent_capacity,  &c.power,
+            &c.system_power,   &c.leaving_dry_bulb,  &c.leaving_wet_bulb, &c.leaving_relative_humidity,
+            &c.split,          &c.uncertainty,       &c.standard_airflow, &c.mass_flow,
+            &c.bypass};
+        for (std::size_t k = 0; k < numbers.size(); ++k) *all[k] = {numbers[k].data(), units::one};
+        c.reason = reason.data();
+        c.footing = footing.data();
+        c.notes = notes.data();
+        return c;
+    }
+};
+
+std::array<double, 13> one_by_one(const Expected& e) {
+    const double nan = std::numeric_limits<double>::quiet_NaN();
+    const auto of = [nan](const std::optional<Power>& p) { return p ? p->si : nan; };
+    const LeavingAir l = e.leaving.value_or(LeavingAir{{nan}, {nan}, {nan}, nan, {nan}});
+    return {e.total_capacity.si,
+            of(e.sensible_capacity),
+            of(e.latent_capacity),
+            of(e.power),
+            of(e.system_power),
+            l.dry_bulb.si,
+            l.wet_bulb.si,
+            l.relative_humidity,
+            l.split.si,
+            e.uncertainty.combined(),
+            e.standard_airflow.si,
+            e.mass_flow.si,
+            e.bypass};
+}
+
+bool same_bits(double a, double b) { return std::memcmp(&a, &b, sizeof a) == 0 || (std::isnan(a) && std::isnan(b)); }
+
+}  // namespace
+
+TEST_CASE("a batch has the bits of one question at a time, in any range and on threads") {
+    const System system = load_system(OFFNOMINAL_TABLES_DIR "/demo/alder.yaml");
+    const Questions q(20261125);
+    using Kind = AirflowReading::Kind;
+    int answered = 0, refused = 0;
+    for (const auto& [kind, at] :
+         {std::pair{Kind::standard, air::Place::return_air}, std::pair{Kind::actual, air::Place::return_air},
+          std::pair{Kind::actual, air::Place::supply_air}})
+        for (const auto line : {ExpectBatch::Line::reference, ExpectBatch::Line::given}) {
+            const ExpectBatch batch = q.batch(kind, at, line);
+            Answers whole, parts, threads;
+            expect_rows(system, batch, 0, rows, whole.columns());
+            for (std::size_t first = 0; first < rows; first += 37)
+                expect_rows(system, batch, first, std::min(rows, first + 37), parts.columns());
+            std::thread other([&] { expect_rows(system, batch, 0, 501, threads.columns()); });
+            expect_rows(system, batch, 501, rows, threads.columns());
+            other.join();
+            for (std::size_t i = 0; i < rows; ++i) {
+                const auto answer = try_expect(system, batch.site(i), batch.conditions(i));
+                CAPTURE(i);
+                for (const Answers* a : {&whole, &parts, &threads}) {
+                    REQUIRE(a->reason[i] == answer.reason());
+                    if (!answer) {
+                        for (const auto& column : a->numbers) REQUIRE(std::isnan(column[i]));
+                        continue;
+                    }
+                    const auto expected = one_by_one(*answer);
+                    for (std::size_t k = 0; k < expected.size(); ++k) REQUIRE(same_bits(a->numbers[k][i], expected[k]));
+                    REQUIRE(a->footing[i] == answer->footing);
+                    REQUIRE(a->notes[i] == answer->notes);
+                }
+                ++(answer ? answered : refused);
+            }
+        }
+    CHECK(answered > 1000);
+    CHECK(refused > 1000);
+}
+
+TEST_CASE("what is not wanted is not written, and a column of one value serves all rows") {
+    const System system = load_system(OFFNOMINAL_TABLES_DIR "/demo/alder.yaml");
+    const Questions q(3);
+    ExpectBatch batch = q.batch(AirflowReading::Kind::standard, air::Place::return_air, ExpectBatch::Line::reference);
+    const std::int32_t high = 0;
+    const double sea_level = 0.0, fan = 420.0;
+    batch.stage = {q.stages, &high, 0};
+    batch.match = {q.matches, &high, 0};
+    batch.place = {&sea_level, 0, units::ft};
+    batch.fan_power = {&fan, 0, units::W};
+    std::vector<double> total(rows);
+    std::vector<Reason> reason(rows);
+    ExpectColumns out;
+    out.total_capacity = {total.data(), units::MBh};
+    out.reason = reason.data();
+    expect_rows(system, batch, 0, rows, out);
+    for (std::size_t i = 0; i < rows; ++i) {
+        const auto answer = try_expect(system, batch.site(i), batch.conditions(i));
+        CHECK(reason[i] == answer.reason());
+        if (answer) CHECK(same_bits(total[i], in(answer->total_capacity, units::MBh)));
+    }
+}
