@@ -152,7 +152,7 @@ void add_all() {
                         static_cast<int>(c.grid.outputs()), c.out.data());
     };
     for (const bool sorted : {false, true})
-        for (const std::size_t count : {std::size_t{100}, std::size_t{10'000}, std::size_t{1'000'000}}) {
+        for (const std::size_t count : {std::size_t{128}, std::size_t{10'000}, std::size_t{1'000'000}}) {
             const std::string where = "/rank 5/outputs 3/" + std::to_string(count) + (sorted ? "/sorted" : "/random");
             add("naive" + where, of_rank(5), 3, count, sorted, naive);
             add("phase floor" + where, of_rank(5), 3, count, sorted, phase);

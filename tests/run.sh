@@ -9,7 +9,7 @@ if [[ ! -v OFFNOMINAL_FIXED_ADDRESSES ]] && setarch -R true 2>/dev/null; then
 fi
 source "$(dirname "$0")/../python/setup.sh"
 
-need_build doctest-dev clang
+need_build doctest-dev clang libbenchmark-dev
 need_python pytest hypothesis scipy psychrolib CoolProp pint mypy
 
 # configure NAME OPTION...: a build in .build/NAME
@@ -27,7 +27,7 @@ sanitize() {
     run_ctest "$1" -LE consumer
 }
 
-configure tests -DOFFNOMINAL_PYTHON=ON -DPython_EXECUTABLE="$venv/bin/python"
+configure tests -DOFFNOMINAL_PYTHON=ON -DPython_EXECUTABLE="$venv/bin/python" -DOFFNOMINAL_BENCHMARKS=ON
 cmake --build .build/tests -j "$(nproc)" --target all_verify_interface_header_sets
 configure clang -DCMAKE_CXX_COMPILER=clang++
 run_ctest clang -LE consumer

@@ -6,6 +6,7 @@
 #include "offnominal/airflow/blower.hpp"
 #include "offnominal/answer.hpp"
 #include "offnominal/expect.hpp"
+#include "offnominal/expect/batch.hpp"
 #include "offnominal/explain.hpp"
 #include "offnominal/field/deliver.hpp"
 #include "offnominal/field/visit.hpp"

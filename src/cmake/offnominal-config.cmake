@@ -2,6 +2,7 @@
 include(CMakeFindDependencyMacro)
 find_dependency(Boost 1.74 CONFIG)
 find_dependency(Eigen3 CONFIG)
+find_dependency(Threads)
 include(${CMAKE_CURRENT_LIST_DIR}/offnominal-headers-targets.cmake)
 
 foreach(component IN LISTS offnominal_FIND_COMPONENTS)

@@ -46,4 +46,13 @@ std::span<const Kernels> available_kernels() noexcept {
 #endif
 }
 
+const air::ColumnKernels& air::fastest_columns() noexcept {
+#if defined(OFFNOMINAL_X86_KERNELS)
+    static constexpr std::array all{&detail::columns_baseline, &detail::columns_avx2, &detail::columns_avx512};
+    return *all[available_kernels().size() - 1];
+#else
+    return detail::columns_baseline;
+#endif
+}
+
 }  // namespace offnominal

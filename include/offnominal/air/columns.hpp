@@ -15,6 +15,24 @@
 #define OFFNOMINAL_FLATTEN
 #endif
 
+namespace offnominal::air {
+
+/// The loops below as they were compiled for one instruction set. All give the same bits.
+struct ColumnKernels {
+    using TwoIn = void (*)(std::size_t n, const double*, const double*, double* out) noexcept;
+    using ThreeIn = void (*)(std::size_t n, const double*, const double*, const double*, double* out) noexcept;
+
+    ThreeIn wet_bulbs;
+    ThreeIn humidity_ratios_from_wet_bulbs;
+    TwoIn saturation_humidity_ratios;
+    ThreeIn relative_humidities;
+};
+
+/// Those of the widest instruction set this machine has. In the compiled library.
+[[nodiscard]] const ColumnKernels& fastest_columns() noexcept;
+
+}  // namespace offnominal::air
+
 OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::air::inline OFFNOMINAL_ISA::si {
 
@@ -41,6 +59,10 @@ OFFNOMINAL_FLATTEN inline void relative_humidities(std::size_t n, const double* 
                                                    double* out) noexcept {
     for (std::size_t i = 0; i < n; ++i) out[i] = relative_humidity(t[i], W[i], p[i]);
 }
+
+/// Those of the translation unit that uses them.
+inline constexpr ColumnKernels own_columns{&wet_bulbs, &humidity_ratios_from_wet_bulbs, &saturation_humidity_ratios,
+                                           &relative_humidities};
 
 }  // namespace offnominal::air::inline OFFNOMINAL_ISA::si
 OFFNOMINAL_EXACT_END

@@ -15,12 +15,12 @@
 /// rounding to an integer by adding 1.5 * 2^52; log by the series of 2 artanh(f / (2 + f)).
 #pragma once
 
-#include <bit>
 #include <cstdint>
 
 #include "offnominal/detail/contract.hpp"
 #include "offnominal/units.hpp"
 
+// __builtin_bit_cast (g++, clang, MSVC) rather than std::bit_cast: the compiled kernels may leave no library function behind.
 OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::air::inline OFFNOMINAL_ISA::elementary {
 
@@ -48,8 +48,8 @@ inline constexpr double ln2_low = 0x1.cf79abc9e3b39p-40;  ///< ln 2 - ln2_high
     const double tail = r2 * (p0 + r4 * (p4 + r4 * p8));
     const double e_r = 1.0 + (high + (tail - low));
 
-    const auto exponent = (std::bit_cast<std::uint64_t>(shifted) + 1023u) << 52;
-    return e_r * std::bit_cast<double>(exponent);
+    const auto exponent = (__builtin_bit_cast(std::uint64_t, shifted) + 1023u) << 52;
+    return e_r * __builtin_bit_cast(double, exponent);
 }
 
 /// (2 artanh(s) - 2 s) / s as a series in z = s^2, through s^21 / 21: below 1e-16 for |s| <= 0.17, 1e-14 for |s| <=
@@ -71,9 +71,9 @@ inline constexpr double ln2_low = 0x1.cf79abc9e3b39p-40;  ///< ln 2 - ln2_high
     constexpr double two_52 = 0x1p+52;
 
     // x = 2^k (1 + f), sqrt(1/2) <= 1 + f < sqrt(2); k becomes a double by way of the bits of 2^52 + k + 1023.
-    const std::uint64_t offset = std::bit_cast<std::uint64_t>(x) - root_half + bias;
-    const double k = std::bit_cast<double>((offset >> 52) | std::bit_cast<std::uint64_t>(two_52)) - (two_52 + 1023.0);
-    const double f = std::bit_cast<double>((offset & mantissa) + root_half) - 1.0;
+    const std::uint64_t offset = __builtin_bit_cast(std::uint64_t, x) - root_half + bias;
+    const double k = __builtin_bit_cast(double, (offset >> 52) | __builtin_bit_cast(std::uint64_t, two_52)) - (two_52 + 1023.0);
+    const double f = __builtin_bit_cast(double, (offset & mantissa) + root_half) - 1.0;
 
     // ln(1 + f) = 2 artanh(s), s = f / (2 + f), written so that f carries the leading bits: with 2 s = f - s f and
     // s f = f^2/2 - s f^2/2 it is f - f^2/2 + s (f^2/2 + tail).

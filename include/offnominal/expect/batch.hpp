@@ -111,8 +111,9 @@ class ExpectBlock {
    public:
     static constexpr std::size_t size = 64;
 
-    ExpectBlock(const System& system, const ExpectBatch& batch, const ExpectColumns& out) noexcept
-        : system_(system), batch_(batch), out_(out) {}
+    ExpectBlock(const System& system, const ExpectBatch& batch, const ExpectColumns& out,
+                const air::ColumnKernels& kernels) noexcept
+        : system_(system), batch_(batch), out_(out), air_(kernels) {}
 
     void work(std::size_t first, std::size_t rows) noexcept {
         first_ = first;
@@ -166,8 +167,8 @@ class ExpectBlock {
         Numbers t, wet_bulb, saturated;
         for (std::size_t i = 0; i < rows_; ++i) t[i] = batch_.entering_dry_bulb.si(first_ + i);
         for (std::size_t i = 0; i < rows_; ++i) wet_bulb[i] = batch_.humidity.si(first_ + i);
-        air::si::humidity_ratios_from_wet_bulbs(rows_, t.data(), wet_bulb.data(), p_.data(), w_.data());
-        air::si::saturation_humidity_ratios(rows_, t.data(), p_.data(), saturated.data());
+        air_.humidity_ratios_from_wet_bulbs(rows_, t.data(), wet_bulb.data(), p_.data(), w_.data());
+        air_.saturation_humidity_ratios(rows_, t.data(), p_.data(), saturated.data());
         for (std::size_t i = 0; i < rows_; ++i)
             plain_[i] = t[i] >= 0.0 && t[i] <= 60.0 && wet_bulb[i] >= 0.0 && wet_bulb[i] <= t[i] && w_[i] >= 0.0 &&
                         w_[i] <= saturated[i];
@@ -241,15 +242,15 @@ class ExpectBlock {
         Numbers wet_bulb, humidity, saturated;
         for (std::size_t i = 0; i < rows_; ++i)
             if (!leaves_[i]) t1_[i] = t2_[i] = w2_[i] = 0.0;  // any air will do
-        air::si::saturation_humidity_ratios(rows_, t2_.data(), p_.data(), saturated.data());
+        air_.saturation_humidity_ratios(rows_, t2_.data(), p_.data(), saturated.data());
         for (std::size_t i = 0; i < rows_; ++i) {
             if (w2_[i] <= saturated[i]) continue;
             leaves_[i] = false;
             t2_[i] = w2_[i] = 0.0;
             note_impossible(i);
         }
-        air::si::wet_bulbs(rows_, t2_.data(), w2_.data(), p_.data(), wet_bulb.data());
-        air::si::relative_humidities(rows_, t2_.data(), w2_.data(), p_.data(), humidity.data());
+        air_.wet_bulbs(rows_, t2_.data(), w2_.data(), p_.data(), wet_bulb.data());
+        air_.relative_humidities(rows_, t2_.data(), w2_.data(), p_.data(), humidity.data());
         for (std::size_t i = 0; i < rows_; ++i) {
             const std::size_t row = first_ + i;
             const bool leaves = leaves_[i];
@@ -263,6 +264,7 @@ class ExpectBlock {
     const System& system_;
     const ExpectBatch& batch_;
     const ExpectColumns& out_;
+    const air::ColumnKernels& air_;
     std::size_t first_ = 0, rows_ = 0;
     std::array<CoolingFrame, size> frames_;
     std::array<Reason, size> no_frame_;
@@ -278,9 +280,11 @@ inline namespace OFFNOMINAL_ISA {
 
 /// Answers rows `first` to `last` (not included) of a batch, with the bits of `try_expect`. Thread-safe: threads may
 /// share a batch and take ranges of it.
+///
+/// @param kernels  loops over moist air; with the compiled library hand over its `air::fastest_columns()`
 inline void expect_rows(const System& system, const ExpectBatch& batch, std::size_t first, std::size_t last,
-                        const ExpectColumns& out) noexcept {
-    detail::ExpectBlock block(system, batch, out);
+                        const ExpectColumns& out, const air::ColumnKernels& kernels = air::si::own_columns) noexcept {
+    detail::ExpectBlock block(system, batch, out, kernels);
     for (; first < last; first += detail::ExpectBlock::size)
         block.work(first, std::min(detail::ExpectBlock::size, last - first));
 }

@@ -106,19 +106,36 @@ void in_ranges(std::size_t count, unsigned threads, std::size_t grain, const Tas
 
 inline namespace OFFNOMINAL_ISA {
 
-/// Reasons and footing of points whose values are known.
+/// Whether an edge policy or an inferred node can show in the footing at all.
+inline bool footing_varies(const GridData& grid) noexcept {
+    bool out = grid.has_inferred;
+    for (int k = 0; k < grid.rank; ++k) {
+        const AxisData& axis = grid.axis[k];
+        out = out || axis.accept_lower < axis.numbers[0] || axis.accept_upper > axis.numbers[axis.size - 1];
+    }
+    return out;
+}
+
+/// Reasons and footing of points whose values are known, `missing` of which are NaN.
 inline void explain_points(const GridData& grid, const Points& points, const double* values, std::size_t first,
-                           std::size_t last, Reason* reasons, Footing* footing) noexcept {
+                           std::size_t last, std::int64_t missing, Reason* reasons, Footing* footing) noexcept {
+    if (reasons != nullptr) std::fill(reasons + first, reasons + last, Reason{});
+    if (footing != nullptr) std::fill(footing + first, footing + last, Footing::inside);
+    const bool varies = footing != nullptr && footing_varies(grid);
+    if (missing == 0 && !varies) return;
     const auto outputs = static_cast<std::size_t>(grid.outputs);
     for (std::size_t i = first; i < last; ++i) {
+        const bool answered = values[i * outputs] == values[i * outputs];
+        if (answered ? !varies : reasons == nullptr) continue;
         double x[max_rank];
         for (std::size_t k = 0; k < points.rank(); ++k) x[k] = points(i, k);
-        const bool answered = values[i * outputs] == values[i * outputs];
-        if (reasons != nullptr) reasons[i] = answered ? Reason{} : value_with_care(grid, x).reason();
-        if (footing == nullptr) continue;
         Admitted in;
-        footing[i] = answered && admit(grid, x, in).none() ? in.footing : Footing::inside;
-        if (answered && grid.has_inferred && leans_on_inferred(grid, in)) footing[i] |= Footing::inferred;
+        if (!answered) {
+            reasons[i] = value_with_care(grid, x).reason();
+        } else if (admit(grid, x, in).none()) {
+            footing[i] = in.footing;
+            if (grid.has_inferred && leans_on_inferred(grid, in)) footing[i] |= Footing::inferred;
+        }
     }
 }
 
@@ -132,10 +149,11 @@ inline std::size_t evaluate_batch(const GridView& view, const Points& points, do
         const std::size_t size = reasons == nullptr && footing == nullptr ? last - first : chunk;
         for (; first < last; first += size) {
             const std::size_t end = std::min(first + size, last);
-            missing += kernels.evaluate(grid, points.data(), static_cast<std::int64_t>(first),
-                                        static_cast<std::int64_t>(end), values + first * view.outputs());
+            const std::int64_t here = kernels.evaluate(grid, points.data(), static_cast<std::int64_t>(first),
+                                                       static_cast<std::int64_t>(end), values + first * view.outputs());
+            missing += here;
             if (reasons != nullptr || footing != nullptr)
-                explain_points(grid, points, values, first, end, reasons, footing);
+                explain_points(grid, points, values, first, end, here, reasons, footing);
         }
     };
     if (points.size() > 0) in_ranges(points.size(), options.threads, 1024, range);

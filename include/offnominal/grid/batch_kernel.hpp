@@ -63,7 +63,7 @@ OFFNOMINAL_NOINLINE inline void locate_axis(const AxisData& axis, const double* 
 
         Reals<lanes> lower = b_first, scale = inverse_first;
         Ints<lanes> offset{};
-        const auto pass = [&](const Reals<lanes>& bj, const Reals<lanes>& sj) {
+        const auto pass = [&](const Reals<lanes>& bj, const Reals<lanes>& sj) noexcept {
             const Ints<lanes> above = clamped >= bj;
             select(lower, above, bj);
             select(scale, above, sj);
@@ -124,7 +124,7 @@ OFFNOMINAL_NOINLINE inline void locate_block(const GridData& grid, const PointDa
     for (int k = 0; k < grid.rank; ++k) {
         const AxisData& axis = grid.axis[k];
         const double* x = points.column[k] + start * points.step[k];
-        const auto locate_with = [&](auto* locate) {
+        const auto locate_with = [&](auto* locate) noexcept {
             locate(axis, x, points.step[k], block.t[k], block.step[k], block.base);
         };
         switch (axis.size) {

@@ -12,12 +12,6 @@
 
 #include "offnominal/detail/contract.hpp"
 
-// The compiled kernels name their own namespace, so that none of their functions meets a consumer's.
-#if defined(OFFNOMINAL_KERNELS)
-#undef OFFNOMINAL_ISA
-#define OFFNOMINAL_ISA OFFNOMINAL_KERNELS
-#endif
-
 #if defined(__GNUC__)
 #define OFFNOMINAL_NOINLINE [[gnu::noinline]]
 #define OFFNOMINAL_UNROLL _Pragma("GCC unroll 16")  // short loops over arrays that are to be registers, at -O2 too

@@ -22,7 +22,7 @@ inline namespace OFFNOMINAL_ISA {
 class PageBuilder {
    public:
     PageBuilder(const Basis& basis, const PrintedPage& page) : basis_(basis), page_(page) { check(); }
-    [[nodiscard]] BuiltPage built() const { return {grid(), has_dry(), curvature()}; }
+    [[nodiscard]] BuiltPage built() const { return {grid(), curvature()}; }
 
    private:
     [[nodiscard]] std::size_t number(std::size_t i, std::size_t j, std::size_t k) const noexcept {
@@ -163,13 +163,13 @@ inline std::optional<PageBuilder::WetLine> PageBuilder::wet_line(std::size_t i, 
 inline Grid PageBuilder::grid() const {
     const auto& ewb = page_.entering_wet_bulb;
     const bool has_offsets = has_dry();
-    const std::size_t outputs = has_offsets ? 5 : 4;
+    const std::size_t outputs = has_offsets ? 6 : 4;
     std::vector<double> values(page_.nodes.size() * outputs, std::numeric_limits<double>::quiet_NaN());
     std::vector<Mark> marks(page_.nodes.size(), Mark::blank);
-    const auto store = [&](std::size_t n, Mark mark, const PrintedNode& node, double offset) {
-        const std::array<double, 5> out{node.total, node.sensible, node.power, node.bypass, offset};
+    const auto store = [&](std::size_t n, const PrintedNode& node, double offset, double inferred) {
+        const std::array<double, 6> out{node.total, node.sensible, node.power, node.bypass, offset, inferred};
         std::copy_n(out.begin(), outputs, values.begin() + static_cast<std::ptrdiff_t>(n * outputs));
-        marks[n] = mark;
+        marks[n] = Mark::printed;
     };
 
     for (std::size_t i = 0; i < page_.outdoor_dry_bulb.size(); ++i)
@@ -182,7 +182,7 @@ inline Grid PageBuilder::grid() const {
                 PrintedNode node = gross(i, j, k);
                 if (node.mark == Mark::beyond_limit) marks[n] = Mark::beyond_limit;
                 if (node.mark == Mark::printed) {
-                    store(n, Mark::printed, node, 0.0);
+                    store(n, node, 0.0, 0.0);
                     above = Crossing{node.total, node.sensible - node.total, node.total};
                 }
                 if (node.mark != Mark::dry || !line)
@@ -203,7 +203,7 @@ inline Grid PageBuilder::grid() const {
                     node.total = node.sensible = printed;
                     excess = 0.0;
                 }
-                store(n, Mark::inferred, node, offset);
+                store(n, node, offset, 1.0);
                 above = Crossing{node.total, excess, knee_total};
             }
         }

@@ -62,10 +62,11 @@ struct PageUncertainty {
 
 /// What a page is turned into when it is checked.
 struct BuiltPage {
-    Grid grid;  ///< total, sensible, power, bypass and, on a page with dry nodes, dry offset
-    bool has_dry = false;
-    std::array<double, 3>
-        curvature{};  ///< per axis: root mean square of (second derivative / total), per axis unit squared
+    /// Total, sensible, power, bypass; on a page with dry nodes also the dry offset, and 1 at inferred nodes (0
+    /// elsewhere): an answer leans on an inferred node exactly where that is not 0. The marks hold blanks only.
+    Grid grid;
+    /// Per axis: root mean square of second derivative over total, per axis unit squared.
+    std::array<double, 3> curvature{};
 };
 
 }  // namespace offnominal

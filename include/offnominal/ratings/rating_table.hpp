@@ -104,7 +104,8 @@ inline namespace OFFNOMINAL_ISA {
     const auto found = outside == Outside::refuse ? table.grid().at(point) : with_outside(table, outside).at(point);
     if (!found) return page_reason(table, found.reason());
     const auto& v = found->value;
-    return Reading{v[0], v[1], v[2], v[3], table.built().has_dry ? v[4] : 0.0, found->footing};
+    const Footing inferred = v[5] != 0.0 ? Footing::inferred : Footing::inside;
+    return Reading{v[0], v[1], v[2], v[3], v[4], found->footing | inferred};
 }
 
 /// The page's own uncertainty where it was read; `total` (W) is what was read there.
