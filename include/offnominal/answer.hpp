@@ -1,6 +1,6 @@
 /// @file
 /// What comes back from a question: a value or a reason, what the value stands on, what was unknown or assumed, and the
-/// ordered steps behind it. All of it is plain data; words are made only when something is printed (`text.hpp`).
+/// ordered steps behind it. All of it is plain data; words are made only when something is printed (`explain.hpp`).
 #pragma once
 
 #include <cstddef>
@@ -40,6 +40,9 @@ enum class Why : std::uint8_t {
     small_difference,  ///< dry-bulb split too small for a ratio
     not_steady,        ///< readings not taken in steady state, or too soon after a start
     basis_unknown,     ///< gross or net unknown: nothing to compare with
+    no_sensitivity,    ///< an input's effect on the ratio cannot be told: its uncertainty reaches where there is no
+                       ///< answer
+    no_expected,       ///< the fan's heat takes all of the expected capacity
 };
 
 /// What a reason is about. A grid knows only the number of its axis; the floors above name it.
@@ -80,7 +83,7 @@ enum class About : std::uint8_t {
     external_static,
 };
 
-/// Why there is no answer, as plain data: 32 bytes, no text. `explain(reason)` in `text.hpp` puts it into words.
+/// Why there is no answer, as plain data: 32 bytes, no text. `explain(reason)` in `explain.hpp` puts it into words.
 struct Reason {
     Why why = Why::none;
     About about = About::nothing;
@@ -127,7 +130,7 @@ constexpr Footing& operator|=(Footing& a, Footing b) noexcept { return a = a | b
     return (static_cast<unsigned>(all) & static_cast<unsigned>(one)) != 0;
 }
 
-/// Consequences of what is unknown or assumed; each is worded by `describe(note)` in `text.hpp`.
+/// Consequences of what is unknown or assumed; each is worded by `describe(note)` in `explain.hpp`.
 enum class Note : std::uint32_t {
     pound_unknown = 1u << 0,        ///< standard pound taken as dry air
     power_basis_unknown = 1u << 1,  ///< power is not comparable with a measured power
@@ -153,6 +156,9 @@ enum class Note : std::uint32_t {
     line_set_unknown = 1u << 21,        ///< the system prints no line-set table: no line-set factor
     steadiness_unknown = 1u << 22,   ///< the visit does not say whether the readings were steady, nor how long it ran
     uncertainty_missing = 1u << 23,  ///< a reading without a stated uncertainty counts as exact
+    pressure_unchecked = 1u << 25,   ///< station pressure given without an elevation to check it by
+    first_order_only = 1u << 26,     ///< ratio uncertain by more than 25 % of itself: first order no longer holds
+    saturated_probe = 1u << 27,      ///< humidity probe near saturation: taken as 95 to 100 %, and condemns nothing
     short_run = 1u << 24,            ///< ran at least 15 minutes before the readings, but not 20
 };
 

@@ -3,9 +3,12 @@
 #pragma once
 
 #include <cmath>
+#include <cstdint>
+#include <initializer_list>
 #include <optional>
 
 #include "offnominal/answer.hpp"
+#include "offnominal/detail/contract.hpp"
 #include "offnominal/ratings/basis.hpp"
 
 namespace offnominal {
@@ -19,18 +22,35 @@ struct LeavingAir {
     TemperatureDifference split;     ///< entering less leaving dry bulb
 };
 
+}  // namespace offnominal
+
+OFFNOMINAL_EXACT_BEGIN
+namespace offnominal::detail {
+inline namespace OFFNOMINAL_ISA {
+[[nodiscard]] inline double root_of_squares(std::initializer_list<double> terms) noexcept {
+    double sum = 0.0;
+    for (const double term : terms) sum += term * term;
+    return std::sqrt(sum);
+}
+}  // namespace OFFNOMINAL_ISA
+}  // namespace offnominal::detail
+OFFNOMINAL_EXACT_END
+
+namespace offnominal {
+
 /// What the expected total itself is uncertain by: standard uncertainties in W, taken as independent. Not in here: the
 /// uncertainty of the conditions, which `prove` carries through both sides.
 struct ExpectedUncertainty {
     double resolution = 0.0;     ///< last printed place
     double interpolation = 0.0;  ///< the page's curvature between nodes
+    double outside = 0.0;        ///< held or extended: rectangular over the distance between the two answers
+    double inferred = 0.0;       ///< next to dry nodes: 0.6 %, from up to 1 % seen against the demo's generating model
     double match = 0.0;          ///< a match factor used across the map: 2 % (common practice, no source)
     double altitude = 0.0;       ///< no published altitude factor (common practice, no source)
     double tolerance = 0.0;      ///< the maker's, where the file states it
 
-    [[nodiscard]] double combined() const noexcept {
-        return std::sqrt(resolution * resolution + interpolation * interpolation + match * match + altitude * altitude +
-                         tolerance * tolerance);
+    [[nodiscard]] OFFNOMINAL_INLINE double combined() const noexcept {
+        return detail::root_of_squares({resolution, interpolation, outside, inferred, match, altitude, tolerance});
     }
 };
 

@@ -23,8 +23,9 @@ enum class UnitSystem : std::uint8_t { IP, SI, both };
         "none",         "not_finite",    "outside",          "blank",         "beyond_limit",  "near_dry",
         "no_wet_line",  "no_knee",       "supersaturated",   "boiling",       "unknown_stage", "unknown_match",
         "unknown_line", "no_line_table", "not_given",        "contradictory", "no_output",     "no_coil_state",
-        "no_flow",      "wrong_mode",    "small_difference", "not_steady",    "basis_unknown"};
-    static_assert(names.size() == static_cast<std::size_t>(Why::basis_unknown) + 1);
+        "no_flow",      "wrong_mode",    "small_difference", "not_steady",    "basis_unknown", "no_sensitivity",
+        "no_expected"};
+    static_assert(names.size() == static_cast<std::size_t>(Why::no_expected) + 1);
     return names[static_cast<std::size_t>(why)];
 }
 
@@ -125,14 +126,14 @@ static_assert(std::size(subjects) == static_cast<std::size_t>(About::external_st
                 return what + " " + value(r.value) + " is below the least accepted, " + value(r.lower);
             return what + " " + value(r.value) + " is outside " + range;
         case Why::blank:
-            return "the page is blank in a node this answer needs";
+            return r.about == About::line_length ? "the line-set table is blank there: not allowed"
+                                                 : "the page is blank in a node this answer needs";
         case Why::beyond_limit:
             return "this answer needs a node past the maker's operating limit";
         case Why::near_dry:
             return "entering dry bulb " + value(r.value) + " is below the " + value(r.lower) +
                    " the sensible column is printed for, next to a node that is dry on the page; ask for inferred "
-                   "values to get an "
-                   "estimate";
+                   "values (infer) to get an estimate";
         case Why::no_wet_line:
             return "next to a dry node with too few wet nodes above it: no wet line can be built";
         case Why::no_knee:
@@ -173,6 +174,11 @@ static_assert(std::size(subjects) == static_cast<std::size_t>(About::external_st
             return "the readings were not taken in steady state, or less than 15 minutes after a start";
         case Why::basis_unknown:
             return "the page does not say whether it is gross or net: nothing to compare with";
+        case Why::no_sensitivity:
+            return "what an input's uncertainty does to the ratio cannot be told: both ways it leads where there is no "
+                   "answer";
+        case Why::no_expected:
+            return "the indoor fan's heat takes all of the expected capacity: check the fan power";
     }
     return "unknown reason";
 }
@@ -230,6 +236,16 @@ static_assert(std::size(subjects) == static_cast<std::size_t>(About::external_st
             return "the visit does not say whether the readings were steady: let it run at least 15 to 20 minutes "
                    "first (common "
                    "practice, no source)";
+        case Note::pressure_unchecked:
+            return "station pressure without an elevation to check it by: is it what a barometer at the machine reads, "
+                   "and not "
+                   "reduced to sea level?";
+        case Note::first_order_only:
+            return "the ratio is uncertain by more than a quarter of itself: these first-order figures no longer hold";
+        case Note::saturated_probe:
+            return "supply humidity probe near saturation, where it says no more than 95 to 100 %: a shortfall cannot "
+                   "be told from "
+                   "it; read a wet bulb or dew point";
         case Note::short_run:
             return "less than 20 minutes of running before the readings (common practice, no source)";
         case Note::uncertainty_missing:

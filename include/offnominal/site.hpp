@@ -39,6 +39,8 @@ class Site {
                           has_pressure ? 110e3 : air::si::elevation_at_pressure(50e3)};
         return p;
     }
+    /// Whether there is a pressure, and no elevation to check it by.
+    [[nodiscard]] bool pressure_only() const noexcept { return std::isnan(elevation_) && !std::isnan(pressure_); }
     /// Elevation in m: as given, else the standard atmosphere's for the pressure.
     [[nodiscard]] OFFNOMINAL_INLINE double elevation() const noexcept {
         return std::isnan(elevation_) ? air::si::elevation_at_pressure(pressure_) : elevation_;

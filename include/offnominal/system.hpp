@@ -2,6 +2,8 @@
 /// A matched system: the pages of its stages, its indoor matches, its line-set and altitude tables.
 #pragma once
 
+#include <algorithm>
+#include <cmath>
 #include <memory>
 #include <optional>
 #include <string>
@@ -88,6 +90,14 @@ class System {
     [[nodiscard]] const std::vector<Stage>& stages(const Match* match) const noexcept {
         return match != nullptr && !match->stages.empty() ? match->stages : parts_->cooling;
     }
+    /// Where the fan stands that a match's pages were printed with: its own where it has pages, else the reference
+    /// match's.
+    [[nodiscard]] FanPosition page_fan(const Match* match) const noexcept {
+        if (match != nullptr && !match->stages.empty()) return match->fan;
+        for (const Match& m : parts_->matches)
+            if (m.reference) return m.fan;
+        return FanPosition::unknown;
+    }
     /// The stage of that name among them, or nothing.
     [[nodiscard]] const Stage* stage(std::string_view name, const Match* match) const noexcept {
         for (const Stage& s : stages(match))
@@ -142,11 +152,31 @@ class System {
         };
         no_twins(parts.cooling, "stages");
         no_twins(parts.matches, "matches");
+        if (std::count_if(parts.matches.begin(), parts.matches.end(), [](const Match& m) { return m.reference; }) > 1)
+            throw InputError({}, "two matches are the reference", {}, "one match the pages are printed for");
+        if (parts.reference_line && !parts.line_set.empty()) {
+            const auto rated = parts.line_set.at(*parts.reference_line);
+            if (rated && std::abs(rated->total - 1.0) > 0.0005)
+                throw InputError(
+                    {}, "the line-set table gives its own reference line a factor of " + std::to_string(rated->total),
+                    {}, "1.000 at the reference line");
+        }
         for (const Match& match : parts.matches) {
             no_twins(match.stages, "stages");
             if (!match.stages.empty() && (match.factors.total != 1.0 || match.factors.power != 1.0))
                 throw InputError({}, "a match with pages of its own also has a factor, which would count twice",
                                  match.name, "factors, or pages of its own");
+            if (match.stages.empty() && parts.cooling.empty())
+                throw InputError({}, "neither the system nor this match has a page", match.name,
+                                 "pages for one of them");
+            if (!match.stages.empty() && match.bypass)
+                throw InputError({}, "a match with pages of its own also has a bypass factor, which its pages print",
+                                 match.name, "a bypass factor, or pages of its own");
+            if (match.reference && (match.factors.total != 1.0 || match.factors.power != 1.0))
+                throw InputError({}, "the reference match has a factor", match.name, "factors of 1");
+            if (match.airflow && !(match.airflow->first < match.airflow->second))
+                throw InputError({}, "airflow bounds of a match not in rising order", match.name,
+                                 "[900 scfm, 1150 scfm]");
             for (const double f : {match.factors.total, match.factors.power})
                 if (!(f >= 0.5 && f <= 1.5))
                     throw InputError({}, "a match factor of " + std::to_string(f), match.name,

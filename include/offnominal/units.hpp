@@ -88,6 +88,23 @@ constexpr Temperature operator+(Temperature t, TemperatureDifference d) noexcept
 constexpr Temperature operator-(Temperature t, TemperatureDifference d) noexcept { return {t.si - d.si}; }
 constexpr TemperatureDifference operator-(Temperature a, Temperature b) noexcept { return {a.si - b.si}; }
 
+}  // namespace offnominal
+
+OFFNOMINAL_EXACT_BEGIN
+namespace offnominal::detail {
+inline namespace OFFNOMINAL_ISA {
+[[nodiscard]] constexpr double to_si(double value, double times, double over, double offset) noexcept {
+    return (value - offset) * times / over;
+}
+[[nodiscard]] constexpr double from_si(double si, double times, double over, double offset) noexcept {
+    return si * over / times + offset;
+}
+}  // namespace OFFNOMINAL_ISA
+}  // namespace offnominal::detail
+OFFNOMINAL_EXACT_END
+
+namespace offnominal {
+
 /// A unit by its one accepted spelling. SI = (value - offset) * times / over, and back by the inverse; one of `times`
 /// and `over` is always 1, so each direction rounds once (and once more for the offset).
 struct Unit {
@@ -98,8 +115,12 @@ struct Unit {
     double offset = 0.0;
     bool standard_air = false;  ///< the unit itself says "standard air" (scfm)
 
-    [[nodiscard]] constexpr double to_si(double value) const noexcept { return (value - offset) * times / over; }
-    [[nodiscard]] constexpr double from_si(double si) const noexcept { return si * over / times + offset; }
+    [[nodiscard]] OFFNOMINAL_INLINE constexpr double to_si(double value) const noexcept {
+        return detail::to_si(value, times, over, offset);
+    }
+    [[nodiscard]] OFFNOMINAL_INLINE constexpr double from_si(double si) const noexcept {
+        return detail::from_si(si, times, over, offset);
+    }
 };
 
 namespace detail {

@@ -3,6 +3,7 @@
 import argparse
 import os
 import sys
+from fractions import Fraction
 
 import offnominal as on
 from offnominal import _core
@@ -15,6 +16,21 @@ def _number(text):
     except ValueError:
         hint = "; use a point: " + text.replace(",", ".") if "," in text else ""
         raise argparse.ArgumentTypeError(f"{text!r} is not a number{hint}") from None
+
+
+def _line_set(text):
+    """A line set as `System.expect` takes it."""
+    if text == "reference":
+        return text
+    parts = text.split(",")
+    try:
+        if len(parts) not in (2, 3):
+            raise ValueError
+        numbers = [float(Fraction(part.strip())) for part in parts]  # 3/4 as well as 0.75
+    except (ValueError, ZeroDivisionError):
+        accepted = "reference, or LENGTH,SUCTION[,LIFT] in ft,in,ft (m,m,m for SI), such as 50,3/4,0"
+        raise argparse.ArgumentTypeError(f"{text!r} is not a line set; accepted: {accepted}") from None
+    return dict(zip(("length", "suction", "lift"), numbers))
 
 
 def _parser():
@@ -47,7 +63,7 @@ def _parser():
     site = expect.add_mutually_exclusive_group(required=True)
     site.add_argument("--elevation", type=_number, help="ft or m")
     site.add_argument("--pressure", type=_number, help="station pressure, psia or Pa")
-    expect.add_argument("--line-set", metavar="reference|LENGTH,SUCTION[,LIFT]", help="ft,in,ft or m,m,m")
+    expect.add_argument("--line-set", type=_line_set, metavar="reference|LENGTH,SUCTION[,LIFT]", help="ft,in,ft or m,m,m")
     expect.add_argument("--boundary", choices=("coil", "coil+fan"), required=True, help="gross, or net of the indoor fan")
     expect.add_argument("--fan-power", type=_number, help="indoor fan, W")
     expect.add_argument("--outside", choices=("refuse", "hold", "extend"), default="refuse")
@@ -60,29 +76,23 @@ def _parser():
     return parser
 
 
-def _line_set(text):
-    if text is None or text == "reference":
-        return text
-    parts = [_number(part) for part in text.split(",")]
-    if len(parts) not in (2, 3):
-        raise argparse.ArgumentTypeError(f"line set {text!r}; accepted: reference, or LENGTH,SUCTION[,LIFT]")
-    return dict(zip(("length", "suction", "lift"), parts))
-
-
 def _expect(options):
     system = on.load(options.system)
     question = {
         name: value
         for name, value in vars(options).items()
-        if name not in ("command", "system", "line_set") and value is not None
+        if name not in ("command", "system") and value is not None
     }
-    return system.expect(line_set=_line_set(options.line_set), **question).report()
+    return system.expect(**question).report()
 
 
 def _prove(options):
     path = options.system
     if path is None:
-        path = os.path.join(os.path.dirname(options.visit), _core.load_visit(options.visit).system_file)
+        named = _core.load_visit(options.visit).system_file
+        if not named:
+            raise on.InputError(f"{options.visit}: system is missing; accepted: system: FILE in the visit, or --system FILE")
+        path = os.path.join(os.path.dirname(options.visit), named)
     return on.load(path).prove(options.visit).report(units=options.units)
 
 
@@ -91,7 +101,7 @@ def main(arguments=None):
     options = _parser().parse_args(arguments)
     try:
         print({"expect": _expect, "prove": _prove}[options.command](options), end="")
-    except (on.Error, OSError, ValueError, TypeError, argparse.ArgumentTypeError) as error:
+    except (on.Error, OSError, ValueError, TypeError) as error:
         print(f"offnominal: {error}", file=sys.stderr)
         return 2
     return 0

@@ -82,7 +82,7 @@ def deliver(
     split="enthalpy",
     condensate=False,
     fan=None,
-    fan_power=0.0,
+    fan_power=None,
 ):
     """What a machine delivers, from readings on both sides of it.
 
@@ -152,7 +152,7 @@ def deliver(
         (humidity_kind(sup), sup_value),
         ("airflow", airflow),
         ("length" if site == "elevation" else "pressure", place),
-        ("electric_power", fan_power),
+        ("electric_power", float("nan") if fan_power is None else fan_power),
     )
     values = [np.asarray(_units.to_si(units, kind, value), np.float64) for kind, value in readings]
     shape = np.broadcast_shapes(*(v.shape for v in values))

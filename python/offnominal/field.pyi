@@ -39,5 +39,5 @@ def deliver(
     split: Literal["enthalpy", "ashrae37"] = "enthalpy",
     condensate: bool = False,
     fan: Literal["draw-through", "blow-through"] | None = None,
-    fan_power: _Argument = 0.0,
+    fan_power: _Argument | None = None,
 ) -> Delivered: ...

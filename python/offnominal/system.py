@@ -190,13 +190,19 @@ class System:
             accepted = "'standard' or 'dry_mass'" if flow == "airflow_basis" else "'return', 'supply' or 'fan'"
             raise ValueError(f"{flow}: {meaning!r}; accepted: {accepted}")
         site, place = _units.exactly_one("site", "elevation", elevation=elevation, pressure=pressure)
+        for name, word in (("boundary", boundary), ("outside", outside)):
+            if not isinstance(word, str):
+                raise ValueError(f"{name}: {word!r}; accepted: one word for the whole call, such as {'coil' if name == 'boundary' else 'refuse'!r}")
         length = suction = lift = _NAN
-        line = "" if line_set is None else line_set
+        line = "" if line_set is None else "reference"
         if isinstance(line_set, Mapping):
-            unknown = set(line_set) - {"length", "suction", "lift"}
-            if unknown or "length" not in line_set or "suction" not in line_set:
-                raise ValueError(f"line_set: {dict(line_set)!r}; accepted: 'reference', or length, suction and lift")
+            unknown, missing = set(line_set) - {"length", "suction", "lift"}, {"length", "suction"} - set(line_set)
+            if unknown or missing:
+                problem = f"unknown {', '.join(sorted(unknown))}" if unknown else f"{', '.join(sorted(missing))} missing"
+                raise ValueError(f"line_set: {problem} in {dict(line_set)!r}; accepted: length, suction and lift")
             line, length, suction, lift = "given", line_set["length"], line_set["suction"], line_set.get("lift", 0.0)
+        elif line_set is not None and not (isinstance(line_set, str) and line_set == "reference"):
+            raise ValueError(f"line_set: {line_set!r}; accepted: 'reference', or a dict of length, suction and lift")
         call = _make_call(units, humidity[len("entering_") :], meaning, site, line, boundary, outside, infer)
         if fan_power is None:
             fan_power = _NAN
@@ -244,6 +250,8 @@ class System:
         InputError
             Where the visit is not what it should be.
         """
+        if units is not None:
+            _units.unit_of(units, "capacity")  # a known system of units
         if isinstance(visit, Mapping):
             core = _core.parse_visit(json.dumps(visit, default=str, ensure_ascii=False), "<visit>")
         else:

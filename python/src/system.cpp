@@ -284,6 +284,8 @@ void bind_system(pybind11::module_& m) {
         py::dict out;
         out["resolution"] = unit.from_si(x.e.uncertainty.resolution);
         out["interpolation"] = unit.from_si(x.e.uncertainty.interpolation);
+        out["outside"] = unit.from_si(x.e.uncertainty.outside);
+        out["inferred"] = unit.from_si(x.e.uncertainty.inferred);
         out["match"] = unit.from_si(x.e.uncertainty.match);
         out["altitude"] = unit.from_si(x.e.uncertainty.altitude);
         out["tolerance"] = unit.from_si(x.e.uncertainty.tolerance);
@@ -292,6 +294,16 @@ void bind_system(pybind11::module_& m) {
     quantity("footing", [](const OneExpected& x) { return describe(x.e.footing); });
     quantity("notes", [](const OneExpected& x) { return notes_list(x.e.notes); });
     quantity("ledger", &ledger_of);
+    expected.doc() = "What a system should deliver under one set of conditions, in the units it was asked in.";
+    expected.def("__repr__", [](const OneExpected& x) {
+        const Unit& unit = x.units->capacity;
+        const auto capacity = [&](const std::optional<Power>& p) {
+            return p ? brief(unit.from_si(p->si)) : std::string("none");
+        };
+        return "<Expected at " + std::string(name(x.e.boundary)) + ": total " + capacity(x.e.total_capacity) +
+               ", sensible " + capacity(x.e.sensible_capacity) + " " + std::string(unit.name) + ", " +
+               describe(x.e.footing) + ">";
+    });
     expected.def("explain", [](const OneExpected& x) { return explain(x.system, x.e, x.units->system); })
         .def("report", [](const OneExpected& x) { return report(x.system, x.e, x.units->system); });
 
@@ -310,7 +322,7 @@ void bind_system(pybind11::module_& m) {
     });
     m.def("describe_footing", [](std::uint8_t bits) { return describe(static_cast<Footing>(bits)); });
     py::list why_names;
-    for (int w = 0; w <= static_cast<int>(Why::basis_unknown); ++w)
+    for (int w = 0; w <= static_cast<int>(Why::no_expected); ++w)
         why_names.append(std::string(name(static_cast<Why>(w))));
     m.attr("why_names") = why_names;
     py::list about_names;

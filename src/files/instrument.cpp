@@ -58,6 +58,11 @@ Spec read_spec(const Fields& instrument, const Item& item, const Measure& measur
     if (!(spec.standard >= 0.0)) fields.refuse(*typed, fields.path(way) + ": below zero", "zero or more");
     if (measure.name == "relative_humidity" && spec.standard > 0.3)
         fields.refuse(*typed, fields.path(way) + ": not a limit of relative humidity", "2 %, or 0.02");
+    // A slip of 100 makes false certainty: 0.02 % where 2 %, or 0.02, is meant.
+    if (measure.name == "relative_humidity" && spec.standard > 0.0 && spec.standard < 0.001)
+        fields.refuse(*typed, fields.path(way) + ": better than any humidity probe", "2 %, or 0.02");
+    if (spec.of_reading && spec.standard > 1.0)
+        fields.refuse(*typed, fields.path(way) + ": more than the reading itself", "7 %");
     spec.standard /= way == "limits" ? std::numbers::sqrt3 : way == "expanded" ? coverage : 1.0;
     return spec;
 }

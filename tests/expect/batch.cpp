@@ -171,3 +171,19 @@ TEST_CASE("what is not wanted is not written, and a column of one value serves a
         if (answer) CHECK(same_bits(total[i], in(answer->total_capacity, units::MBh)));
     }
 }
+
+TEST_CASE("columns that are not there are not given") {
+    const System system = load_system(OFFNOMINAL_TABLES_DIR "/demo/alder.yaml");
+    ExpectBatch batch;
+    batch.boundary = Boundary::coil;
+    Reason reason;
+    ExpectColumns out;
+    out.reason = &reason;
+    expect_rows(system, batch, 0, 1, out);
+    CHECK(reason == Reason{Why::not_given, About::elevation});
+    const double sea_level = 0.0;
+    batch.place = {&sea_level, 0, units::ft};
+    expect_rows(system, batch, 0, 1, out);
+    CHECK(reason.why == Why::not_given);
+    CHECK(reason == try_expect(system, batch.site(0), batch.conditions(0)).reason());
+}

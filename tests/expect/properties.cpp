@@ -57,7 +57,7 @@ TEST_CASE("net is gross less the fan, all of it sensible") {
 
 TEST_CASE("in blow-through the coil sees the fan's heat: 420 W at 1100 scfm is +1.18 degF and +0.38 degF wet bulb") {
     Match blow{"blow", true, {}, {}, {}, FanPosition::blow_through, {}},
-        draw{"draw", true, {}, {}, {}, FanPosition::draw_through, {}};
+        draw{"draw", false, {}, {}, {}, FanPosition::draw_through, {}};
     const System s = system(basis(), page(), {blow, draw});
     Conditions c = example_1();
     c.match = "blow";
@@ -203,4 +203,67 @@ TEST_CASE("the ledger in words can be followed on the page") {
           "  page                                            33950            28695      2384\n"
           "  entering dry bulb                                                24387          \n"
           "  fan heat                                        32517            22954          \n");
+}
+
+TEST_CASE("a net page of a blow-through unit gives its own numbers back: only the difference of the fans counts") {
+    Basis net = basis();
+    net.capacity = CapacityBasis::net;
+    net.fan.power = 438_W;
+    const Match own{"own", true, {}, {}, {}, FanPosition::blow_through, {}};
+    const System s = system(net, page(), {own});
+    Conditions c = dry_question(80, 67);
+    c.match = "own";
+    c.boundary = Boundary::coil_and_fan;
+    c.fan_power = 438_W;
+    const Expected e = expect(s, Site::sea_level(), c);
+    CHECK(in(e.total_capacity, units::MBh) == doctest::Approx(33.9).epsilon(1e-9));
+    CHECK(in(*e.sensible_capacity, units::MBh) == doctest::Approx(24.9).epsilon(1e-6));
+    c.entering_humidity = air::wet_bulb(65_degF);
+    const double rated = expect(s, Site::sea_level(), c).total_capacity.si;
+    c.fan_power = 600_W;  // a bigger fan: less net, and warmer air at the coil
+    CHECK(expect(s, Site::sea_level(), c).total_capacity.si < rated);
+}
+
+TEST_CASE("airflow at the fan: return air in blow-through at either boundary, and not without the fan's position") {
+    const Match blow{"blow", true, {}, {}, {}, FanPosition::blow_through, {}},
+        unknown{"unknown", false, {}, {}, {}, FanPosition::unknown, {}};
+    const System s = system(basis(), page(), {blow, unknown});
+    Conditions c = example_1();
+    c.match = "blow";
+    c.boundary = Boundary::coil;
+    c.airflow = AirflowReading::actual(1120_cfm, air::Place::return_air);
+    const double at_return = expect(s, Site::sea_level(), c).mass_flow.si;
+    c.airflow.place = air::Place::fan;
+    CHECK(expect(s, Site::sea_level(), c).mass_flow.si == at_return);
+    c.match = "unknown";
+    CHECK(try_expect(s, Site::sea_level(), c).reason() == Reason{Why::not_given, About::fan_position});
+}
+
+TEST_CASE("the ledger of a dry coil closes with total, sensible and power") {
+    const Expected e = expect(system(basis(), dry_page()), Site::sea_level(), dry_question(84, 60));
+    double last[3] = {};
+    for (const Step& step : e.ledger.steps()) last[static_cast<std::size_t>(step.of)] = step.after;
+    CHECK(last[0] == e.total_capacity.si);
+    CHECK(last[1] == e.sensible_capacity->si);
+    CHECK(last[2] == e.power->si);
+}
+
+TEST_CASE("a match's bounds are met, whatever the airflow was converted from") {
+    for (int flow = 1001; flow < 1200; flow += 7) {
+        const Match m{"m", true, {}, {}, std::pair{Airflow{cfm(900)}, Airflow{cfm(flow)}}, FanPosition::draw_through,
+                      {}};
+        Conditions c = example_1();
+        c.match = "m";
+        c.airflow = AirflowReading::standard(Airflow{cfm(flow)});
+        CHECK(try_expect(system(basis(), page(), {m}), Site::sea_level(), c));
+    }
+}
+
+TEST_CASE("without a bypass factor, a last bit of the reference dry bulb does not lose the sensible") {
+    PrintedPage p = page();
+    p.has_bypass = false;
+    for (PrintedNode& n : p.nodes) n.bypass = 0;
+    Conditions c = dry_question(80, 65);
+    c.entering_dry_bulb.si = std::nextafter(c.entering_dry_bulb.si, 100.0);
+    CHECK(expect(system(basis(), p), Site::sea_level(), c).sensible_capacity);
 }

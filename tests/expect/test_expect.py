@@ -130,7 +130,7 @@ def test_nan_stands_exactly_where_there_is_a_reason():
             ("not_given", "line_set"),
         ),
         (dict(airflow=1250), "standard airflow 1250 scfm is outside 800 scfm to 1200 scfm", ("outside", "standard_airflow")),
-        (dict(outdoor_dry_bulb=115, airflow=1200, entering_wet_bulb=71), "the page is blank in a node this answer needs", ("blank", "nothing")),
+        (dict(outdoor_dry_bulb=115, airflow=1200, entering_wet_bulb=71), "the page is blank in a node this answer needs (115 degF outdoor, 1200 scfm, 71 degF entering wet bulb)", ("blank", "nothing")),
     ],
 )
 def test_refusals_by_text_and_field(changes, text, fields):
@@ -148,7 +148,7 @@ def test_fields_of_a_refusal_are_in_the_callers_units():
     assert str(error).startswith("outdoor dry bulb 60 degC is outside 23.8889 degC to 46.1111 degC")
 
 
-@pytest.mark.parametrize("changes", [dict(units="ip"), dict(boundary="net"), dict(airflow_basis="scfm"), dict(outside="clip"), dict(mode="heating"), dict(line_set={"length": 50})])
+@pytest.mark.parametrize("changes", [dict(units="ip"), dict(boundary="net"), dict(airflow_basis="scfm"), dict(outside="clip"), dict(mode="heating"), dict(line_set={"length": 50}), dict(line_set="50 ft"), dict(line_set="given"), dict(boundary=None)])
 def test_words_that_are_not_in_the_list_are_refused_with_the_list(changes):
     with pytest.raises(ValueError, match="accepted: "):
         ask(**changes)
@@ -238,4 +238,28 @@ def test_the_ledger_adds_up_to_the_answer():
     assert totals[-1]["after"] == e.total_capacity
     assert "indoor B" in e.explain()
     assert "cautions" in e.report()
+    assert repr(e).startswith("<Expected at coil+fan: total ")
     assert sys.getrefcount(e) < 10
+
+
+def test_past_the_edge_costs_certainty_and_has_a_limit():
+    inside = ask(outdoor_dry_bulb=75)
+    for outside in ("hold", "extend"):
+        past = ask(outdoor_dry_bulb=74.5, outside=outside)
+        assert past.footing == {"hold": "held", "extend": "extended"}[outside]
+        assert past.uncertainty_parts["outside"] > 0
+        assert past.uncertainty > inside.uncertainty
+        assert refusal(outdoor_dry_bulb=74, outside=outside).why == "outside"  # more than 2 % of 40 degF
+    assert inside.uncertainty_parts["outside"] == 0
+
+
+def test_inferred_values_cost_certainty():
+    e = ask(outdoor_dry_bulb=95, entering_dry_bulb=76, entering_wet_bulb=62, infer=True)
+    assert e.footing == "inferred"
+    assert e.uncertainty_parts["inferred"] == pytest.approx(0.006 * e.gross_total)
+
+
+def test_a_fan_that_takes_all_capacity_is_refused():
+    error = refusal(fan_power=12000)
+    assert (error.why, error.about) == ("no_expected", "fan_power")
+    assert refusal(fan_power=float("inf")).why == "outside"

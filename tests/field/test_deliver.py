@@ -58,6 +58,8 @@ def test_against_psychrolib():
         (dict(supply_relative_humidity=None), "supply humidity is not given; give exactly one of supply_wet_bulb, supply_relative_humidity, supply_humidity_ratio, supply_dew_point"),
         (dict(supply_relative_humidity=None, supply_wet_bulb=58), "wet bulb 58 degF is past saturation; at most 57.2 degF"),
         (dict(airflow_at="fan"), "fan position is not given, and there is no default"),
+        (dict(airflow_at="fan", fan="draw-through"), "fan power is not given, and there is no default"),
+        (dict(airflow_at="fan", fan="draw-through", fan_power=-5.0), "fan power -5 W is below the least accepted, 0 W"),
         (dict(return_dry_bulb=float("nan")), "return air is not given, and there is no default"),
     ],
 )

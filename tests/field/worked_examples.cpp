@@ -78,6 +78,8 @@ TEST_CASE("where the airflow was read matters as much as density does") {
     r.fan = FanPosition::blow_through;
     CHECK(deliver(r, Site::sea_level()).mass_flow.si == at_return.mass_flow.si);
     r.fan = FanPosition::draw_through;
+    CHECK(try_deliver(r, Site::sea_level()).reason().about == About::fan_power);  // no default
+    r.fan_power = 0_W;
     CHECK(deliver(r, Site::sea_level()).mass_flow.si == at_supply.mass_flow.si);
     r.fan_power = 420_W;  // the air at the fan is colder than the supply by the fan's own heat
     const double colder = deliver(r, Site::sea_level()).mass_flow.si / at_supply.mass_flow.si;

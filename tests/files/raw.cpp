@@ -113,9 +113,10 @@ TEST_CASE("an alias bomb is stopped at its first anchor") {
           "page.yaml:2:4: an anchor or alias: '&a [x, x, x, x, x, x, x, x, x, x]'; accepted: each value written where "
           "it stands");
     CHECK(of_visit(bomb).starts_with("visit.yaml:2:4: an anchor or alias: "));
-    CHECK(of_system("name: *a\n") ==
-          "page.yaml:1:7: not valid YAML (the referenced anchor is not defined): 'name: *a'; "
-          "accepted: YAML as in the demo files, or JSON");
+    // What stands in the brackets is yaml-cpp's; 0.8 also names the anchor.
+    const std::string undefined = of_system("name: *a\n");
+    CHECK(undefined.starts_with("page.yaml:1:7: not valid YAML (the referenced anchor is not defined"));
+    CHECK(undefined.ends_with("): 'name: *a'; accepted: YAML as in the demo files, or JSON"));
 }
 
 TEST_CASE("depth and number of values are limited") {

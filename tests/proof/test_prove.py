@@ -85,7 +85,7 @@ def test_the_proof_is_the_ratio_of_its_own_two_sides():
 def test_better_instruments_decide():
     visit = VISIT
     exact = {
-        name: {key: {"standard": "0.01 delta_degF" if key == "dry_bulb" else "0.05 %"} for key in spec} for name, spec in VISIT["instruments"].items()
+        name: {key: {"standard": "0.01 delta_degF" if key == "dry_bulb" else "0.2 %"} for key in spec} for name, spec in VISIT["instruments"].items()
     }
     p = SYSTEM.prove({**visit, "instruments": exact, "limit": 0.80})
     assert p.outcome == "meets"
@@ -168,3 +168,31 @@ def test_the_command_says_what_is_wrong_and_exits_with_2(capsys, tmp_path):
     )
     assert done.returncode == 2
     assert "use a point: 91.5" in done.stderr
+
+
+def test_a_saturated_humidity_probe_condemns_nothing():
+    p = SYSTEM.prove(changed("readings/supply/relative_humidity", "100 %"))
+    assert p.outcome == "undecided"
+    assert any("read a wet bulb or dew point" in note for note in p.notes)
+
+
+def test_swapped_probes_are_named_as_such_though_they_fall_off_the_page():
+    visit = changed("readings/return", VISIT["readings"]["supply"])
+    visit["readings"]["supply"] = VISIT["readings"]["return"]
+    assert SYSTEM.prove(visit).reason == "wrong_mode"
+
+
+def test_a_pressure_alone_is_noted_and_held_answers_stay_honest():
+    visit = changed("site", {"pressure": "12.36 psia"})
+    assert any("without an elevation" in note for note in SYSTEM.prove(visit).notes)
+    inside = SYSTEM.prove(changed("readings/outdoor/dry_bulb", "75 degF"))
+    held = SYSTEM.prove({**changed("readings/outdoor/dry_bulb", "74.5 degF"), "outside": "hold"})
+    assert held.ratio_u95 > inside.ratio_u95
+    far = SYSTEM.prove({**changed("readings/outdoor/dry_bulb", "120 degF"), "outside": "hold"})
+    assert (far.outcome, far.reason) == ("not_comparable", "outside")
+
+
+def test_the_command_says_what_a_line_set_is(capsys):
+    with pytest.raises(SystemExit):
+        main(["expect", "x", "--line-set", "50ft,3/4"])
+    assert "such as 50,3/4,0" in capsys.readouterr().err

@@ -159,6 +159,9 @@ TEST_CASE("no ratio where there is none to be had") {
     v.readings.supply_dry_bulb = 74_degF;
     v.readings.supply_humidity = air::relative_humidity(0.5);
     CHECK(reason(v) == Why::small_difference);
+    v = example_7();
+    v.fan_power = Power{20000.0};  // W: a kilowatt too many
+    CHECK(reason(v) == Why::no_expected);
 }
 
 TEST_CASE("limit and boundary have no default, unknown keys are refused with what there is") {
@@ -212,4 +215,28 @@ TEST_CASE("single errors move the ratio as the example says") {
     v.readings.airflow.si *= 0.9;
     v.outside = Outside::follow;
     CHECK(ratio(v) / base - 1 == doctest::Approx(-0.084).epsilon(0.02));
+}
+
+TEST_CASE("an input whose effect cannot be told leaves no certainty behind") {
+    // One airflow only on the page, held: moving the airflow has no answer on either side.
+    PrintedPage p = page();
+    p.airflow = {cfm(1090)};
+    p.nodes = {p.nodes[0], p.nodes[1], p.nodes[4], p.nodes[5]};
+    Visit v = example_7();
+    v.outside = Outside::hold;
+    const Proof proof = prove(system(basis(), p), v);
+    CHECK(proof.outcome == Outcome::not_comparable);
+    CHECK(proof.reason.why == Why::no_sensitivity);
+}
+
+TEST_CASE("a visit built in code is checked like one that was read") {
+    const auto refused = [](auto change) {
+        Visit v = example_7();
+        change(v);
+        CHECK_THROWS_AS((void)prove(exact_page(), v), InputError);
+    };
+    refused([](Visit& v) { v.limit = NAN; });
+    refused([](Visit& v) { v.confidence = 0.3; });
+    refused([](Visit& v) { v.of(Input::airflow).standard = NAN; });
+    refused([](Visit& v) { v.of(Input::return_dry_bulb).correlation = 5.0; });
 }

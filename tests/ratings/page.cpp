@@ -111,7 +111,7 @@ TEST_CASE("below the reference dry bulb next to a dry node there is a reason, an
     CHECK(explain(answer.reason(), UnitSystem::IP) ==
           "entering dry bulb 76 degF is below the 80 degF the sensible column is printed for, next to a node that is "
           "dry on the "
-          "page; ask for inferred values to get an estimate");
+          "page; ask for inferred values (infer) to get an estimate");
     c.infer = true;
     const Expected e = expect(s, Site::sea_level(), c);
     CHECK(has(e.footing, Footing::inferred));

@@ -20,7 +20,8 @@
 #include "offnominal/detail/contract.hpp"
 #include "offnominal/units.hpp"
 
-// __builtin_bit_cast (g++, clang, MSVC) rather than std::bit_cast: the compiled kernels may leave no library function behind.
+// __builtin_bit_cast (g++, clang, MSVC) rather than std::bit_cast: the compiled kernels may leave no library function
+// behind.
 OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::air::inline OFFNOMINAL_ISA::elementary {
 
@@ -72,7 +73,8 @@ inline constexpr double ln2_low = 0x1.cf79abc9e3b39p-40;  ///< ln 2 - ln2_high
 
     // x = 2^k (1 + f), sqrt(1/2) <= 1 + f < sqrt(2); k becomes a double by way of the bits of 2^52 + k + 1023.
     const std::uint64_t offset = __builtin_bit_cast(std::uint64_t, x) - root_half + bias;
-    const double k = __builtin_bit_cast(double, (offset >> 52) | __builtin_bit_cast(std::uint64_t, two_52)) - (two_52 + 1023.0);
+    const double k =
+        __builtin_bit_cast(double, (offset >> 52) | __builtin_bit_cast(std::uint64_t, two_52)) - (two_52 + 1023.0);
     const double f = __builtin_bit_cast(double, (offset & mantissa) + root_half) - 1.0;
 
     // ln(1 + f) = 2 artanh(s), s = f / (2 + f), written so that f carries the leading bits: with 2 s = f - s f and

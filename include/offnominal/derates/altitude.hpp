@@ -45,6 +45,9 @@ class AltitudeTable {
             throw InputError({}, "the altitude table needs two rows or more", {}, "elevation, total, power");
         std::vector<double> elevations, values;
         for (const Row& row : rows) {
+            for (const double f : {row.total, row.power})
+                if (!(f >= 0.5 && f <= 1.5))
+                    throw InputError({}, "an altitude factor of " + std::to_string(f), {}, "a factor from 0.5 to 1.5");
             elevations.push_back(row.elevation.si);
             values.insert(values.end(), {row.total, row.power});
         }

@@ -25,7 +25,8 @@
 /// was compiled for, so that a baseline caller never lands in an AVX-512 copy. Types stand outside it: one layout, one
 /// type.
 ///
-/// **Finite checks.** -ffast-math (its part -ffinite-math-only) lets the compiler drop them: under it no header compiles.
+/// **Finite checks.** -ffast-math (its part -ffinite-math-only) lets the compiler drop them: under it no header
+/// compiles.
 #pragma once
 
 #if defined(__FAST_MATH__) || (defined(__FINITE_MATH_ONLY__) && __FINITE_MATH_ONLY__ != 0)
@@ -43,7 +44,8 @@
 #define OFFNOMINAL_EXACT_END
 #endif
 
-#if defined(OFFNOMINAL_KERNELS)  // the compiled kernels name their own, so that none of their functions meets a consumer's
+#if defined(OFFNOMINAL_KERNELS)  // the compiled kernels name their own, so that none of their functions meets a
+                                 // consumer's
 #define OFFNOMINAL_ISA OFFNOMINAL_KERNELS
 #elif defined(__AVX512F__)
 #define OFFNOMINAL_ISA isa_avx512

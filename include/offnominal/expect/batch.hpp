@@ -34,8 +34,15 @@ struct KeyColumn {
     const std::int32_t* code = nullptr;
     std::ptrdiff_t step = 0;
 
+    /// The code of a row; -1 without a column.
     [[nodiscard]] std::int32_t at(std::size_t row) const noexcept {
-        return code[static_cast<std::ptrdiff_t>(row) * step];
+        return code == nullptr ? -1 : code[static_cast<std::ptrdiff_t>(row) * step];
+    }
+    /// The name of a row; empty (not given) without a column or for a code that is none.
+    [[nodiscard]] std::string_view name(std::size_t row) const noexcept {
+        const std::int32_t c = at(row);
+        return c >= 0 && static_cast<std::size_t>(c) < names.size() ? names[static_cast<std::size_t>(c)]
+                                                                    : std::string_view{};
     }
 };
 
@@ -69,8 +76,8 @@ struct ExpectBatch {
     [[nodiscard]] Conditions conditions(std::size_t row) const noexcept {
         const auto given = [row](const Column& c) { return c.data == nullptr ? Conditions::not_given : c.si(row); };
         Conditions c;
-        c.stage = stage.names[static_cast<std::size_t>(stage.at(row))];
-        c.match = match.names[static_cast<std::size_t>(match.at(row))];
+        c.stage = stage.name(row);
+        c.match = match.name(row);
         c.outdoor_dry_bulb.si = given(outdoor_dry_bulb);
         c.entering_dry_bulb.si = given(entering_dry_bulb);
         c.entering_humidity = {humidity_kind, given(humidity), {}};
@@ -85,6 +92,7 @@ struct ExpectBatch {
         return c;
     }
     [[nodiscard]] Site site(std::size_t row) const noexcept {
+        if (place.data == nullptr) return Site::not_given();
         return by_pressure ? Site::at_pressure({place.si(row)}) : Site::at_elevation({place.si(row)});
     }
 };

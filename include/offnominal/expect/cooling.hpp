@@ -49,7 +49,10 @@ struct CoolingFrame {
     const Match* match = nullptr;
     std::int16_t match_index = -1, stage_index = -1;
     Boundary boundary = Boundary::not_given;
-    bool blow_through = false;
+    FanPosition fan = FanPosition::unknown;
+    bool blow_through = false;  ///< the fan warms the coil's air inside the boundary
+    bool page_blow_through =
+        false;  ///< a net page printed for a blow-through unit: entered with air before its own fan
     bool altitude_assumed = false;
     bool infer = false;
     Notes notes;
@@ -76,6 +79,8 @@ struct CoolingFrame {
     }
 
    private:
+    [[nodiscard]] double outside_uncertainty(const CoolingQuestion& q, const CoolingPoint& point,
+                                             double wet_bulb) const noexcept;
     void tell_ledger(Ledger& ledger, const CoolingQuestion& q, const CoolingPoint& point) const noexcept;
 };
 
@@ -133,10 +138,12 @@ struct CoolingFrame {
 
     f.boundary = c.boundary;
     f.infer = c.infer;
+    if (basis.capacity == CapacityBasis::net)
+        f.page_blow_through = system.page_fan(f.match) == FanPosition::blow_through;
+    if (f.match != nullptr) f.fan = f.match->fan;
     if (c.boundary == Boundary::coil_and_fan) {
-        const FanPosition position = f.match != nullptr ? f.match->fan : FanPosition::unknown;
-        f.blow_through = position == FanPosition::blow_through;
-        if (position == FanPosition::unknown) f.notes.add(Note::fan_position_unknown);
+        f.blow_through = f.fan == FanPosition::blow_through;
+        if (f.fan == FanPosition::unknown) f.notes.add(Note::fan_position_unknown);
     }
     if (!basis.elevation) f.notes.add(Note::elevation_unknown);
     if (basis.capacity == CapacityBasis::unknown) f.notes.add(Note::capacity_basis_unknown);
@@ -167,7 +174,7 @@ inline Answer<CoolingQuestion> CoolingFrame::question(const Conditions& c, const
     CoolingQuestion q{c.outdoor_dry_bulb.si, entering, wet_bulb, 0.0, c.airflow};
     if (boundary == Boundary::coil_and_fan) {
         if (std::isnan(c.fan_power.si)) return not_given(About::fan_power);
-        if (!(c.fan_power.si >= 0.0))
+        if (!(c.fan_power.si >= 0.0 && std::isfinite(c.fan_power.si)))
             return Reason{Why::outside, About::fan_power, -1, -1, c.fan_power.si, 0.0, HUGE_VAL};
         q.fan_heat = c.fan_power.si;
     }
@@ -187,11 +194,20 @@ inline Answer<CoolingPoint> CoolingFrame::at(const CoolingQuestion& q, double ma
     const double moist = table().basis().standard_pound == Pound::moist ? 1.0 + coil_air.humidity_ratio.si : 1.0;
     out.mass_flow = c.mass_flow = mass_flow;
     out.page_flow = c.page_flow = air::si::standard_from_dry_mass(mass_flow * moist);
+    if (page_blow_through) {  // the page's wet and dry bulbs stand before its own fan: only the difference of the fans
+                              // counts
+        coil_air = warmed(coil_air, -table().basis().fan.heat(out.page_flow), mass_flow);
+        out.coil_wet_bulb = coil_air.dry_bulb.si == q.entering.dry_bulb.si
+                                ? q.wet_bulb
+                                : air::si::wet_bulb(coil_air.dry_bulb.si, coil_air.humidity_ratio.si, c.pressure);
+    }
     out.coil_dry_bulb = c.dry_bulb = coil_air.dry_bulb.si;
+    if (const auto& at = table().basis().sensible_at; at && std::abs(c.dry_bulb - at->si) <= 1e-9) c.dry_bulb = at->si;
     c.outdoor = q.outdoor;
     if (match != nullptr && match->airflow && c.outside != Outside::follow) {
         const auto& [least, most] = *match->airflow;
-        if (c.page_flow < least.si || c.page_flow > most.si)
+        const double near = 1e-9 * most.si;  // unit conversion must not miss a bound
+        if (c.page_flow < least.si - near || c.page_flow > most.si + near)
             return Reason{Why::outside, About::standard_airflow, -1, -1, c.page_flow, least.si, most.si};
     }
     const auto gross = c.resolve(out.coil_wet_bulb);
@@ -201,6 +217,7 @@ inline Answer<CoolingPoint> CoolingFrame::at(const CoolingQuestion& q, double ma
         return Reason{Why::near_dry, About::entering_dry_bulb, -1, -1, c.dry_bulb, reference->si, HUGE_VAL};
     out.gross = *gross;
     out.total = gross->total - q.fan_heat;
+    if (!(out.total > 0.0)) return Reason{Why::no_expected, About::fan_power, -1, -1, q.fan_heat, 0.0, gross->total};
     out.sensible = gross->sensible - q.fan_heat;
     return out;
 }
@@ -209,7 +226,9 @@ inline Answer<CoolingPoint> CoolingFrame::at(const CoolingQuestion& q, double ma
 /// passes settle it, since density moves by a few percent only.
 inline Answer<double> CoolingFrame::mass_flow(const CoolingQuestion& q) const noexcept {
     auto m = dry_mass_flow(q.airflow, q.entering);
-    const bool at_fan = q.airflow.place == air::Place::fan && !blow_through;
+    const bool read_at_fan = q.airflow.kind == AirflowReading::Kind::actual && q.airflow.place == air::Place::fan;
+    if (read_at_fan && fan == FanPosition::unknown) return not_given(About::fan_position);
+    const bool at_fan = read_at_fan && fan == FanPosition::draw_through;
     const bool depends =
         q.airflow.kind == AirflowReading::Kind::actual && (q.airflow.place == air::Place::supply_air || at_fan);
     if (!m || !depends) return m;
@@ -279,11 +298,23 @@ inline Told CoolingFrame::told(const CoolingQuestion& q, const CoolingPoint& poi
     if (!page.curvature_known) out.notes.add(Note::interpolation_unknown);
     out.uncertainty.resolution = page.resolution * chain.factor();
     out.uncertainty.interpolation = page.interpolation * chain.factor();
+    out.uncertainty.outside = outside_uncertainty(q, point, read_at);
+    if (has(point.gross.footing, Footing::inferred)) out.uncertainty.inferred = 0.006 * total;
     if (notes.has(Note::match_factor)) out.uncertainty.match = 0.02 * total;
     if (altitude_assumed)
         out.uncertainty.altitude = derates::altitude_uncertainty(chain.pressure / chain.page_pressure) * total;
     if (table().basis().tolerance) out.uncertainty.tolerance = 0.5 * *table().basis().tolerance * total;
     return out;
+}
+
+/// Past the edge the truth is taken to lie between the held and the extended answer, anywhere (rectangular).
+inline double CoolingFrame::outside_uncertainty(const CoolingQuestion& q, const CoolingPoint& point,
+                                                double wet_bulb) const noexcept {
+    if (!has(point.gross.footing, Footing::held | Footing::extended)) return 0.0;
+    const auto held = read_page(table(), q.outdoor, point.page_flow, wet_bulb, Outside::hold);
+    const auto extended = read_page(table(), q.outdoor, point.page_flow, wet_bulb, Outside::follow);
+    if (!held || !extended) return 0.0;
+    return std::abs(held->total - extended->total) * chain.factor() / std::sqrt(3.0);
 }
 
 inline void CoolingFrame::tell_ledger(Ledger& ledger, const CoolingQuestion& q,
@@ -313,6 +344,7 @@ inline void CoolingFrame::tell_ledger(Ledger& ledger, const CoolingQuestion& q,
         if (point.gross.knee || point.gross.total != wet.total) {  // the rule, or a dry node's own offset
             ledger.add({Kind::dry_coil, Of::total, -1, 1.0, wet.total, point.gross.total});
             ledger.add({Kind::dry_coil, Of::sensible, -1, 1.0, wet.sensible, point.gross.sensible});
+            if (has_power) ledger.add({Kind::dry_coil, Of::power, -1, 1.0, wet.power, point.gross.power});
         }
     }
     if (!(q.fan_heat > 0.0)) return;

@@ -66,7 +66,15 @@ struct Style {
 /// A reason of `try_expect` in words, with the names the system has.
 [[nodiscard]] inline std::string explain(const Reason& reason, const System& system, const Conditions& conditions,
                                          UnitSystem units = UnitSystem::both) {
-    const std::string text = explain(reason, units);
+    std::string text = explain(reason, units);
+    const Stage* read = system.stage(conditions.stage, system.match(conditions.match));
+    if (reason.node >= 0 && read != nullptr && reason.about != About::line_length) {
+        const auto at = read->table.grid().view().index(static_cast<std::size_t>(reason.node));
+        const PrintedPage& page = read->table.page();
+        text += " (" + shown(page.outdoor_dry_bulb[at[0]], About::outdoor_dry_bulb, units) + " outdoor, " +
+                shown(page.airflow[at[1]], About::standard_airflow, units) + ", " +
+                shown(page.entering_wet_bulb[at[2]], About::entering_wet_bulb, units) + " entering wet bulb)";
+    }
     if (reason.why == Why::unknown_match)
         return text + ": '" + std::string(conditions.match) + "'; it lists " + detail::listed(system.match_names());
     if (reason.about == About::match && reason.why == Why::not_given)

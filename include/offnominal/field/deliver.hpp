@@ -36,7 +36,7 @@ struct Readings {
     Split split = Split::enthalpy;
     bool condensate = false;                 ///< subtract the condensate's enthalpy from total and latent
     FanPosition fan = FanPosition::unknown;  ///< needed only for an airflow read at the fan
-    Power fan_power{0.0};                    ///< likewise: in draw-through the fan breathes supply air less this heat
+    Power fan_power{not_given};              ///< likewise: in draw-through the fan breathes supply air less this heat
 };
 
 /// What a machine delivers, raw: nothing is clamped.
@@ -78,6 +78,11 @@ inline namespace OFFNOMINAL_ISA {
     // flow: the heat moves density by about 0.2 %, so four passes are exact.
     const bool at_fan = r.airflow.kind == AirflowReading::Kind::actual && r.airflow.place == air::Place::fan;
     if (at_fan && r.fan == FanPosition::unknown) return Reason{Why::not_given, About::fan_position, -1, -1, 0, 0, 0};
+    if (at_fan && r.fan == FanPosition::draw_through) {
+        if (std::isnan(r.fan_power.si)) return Reason{Why::not_given, About::fan_power, -1, -1, 0, 0, 0};
+        if (!(r.fan_power.si >= 0.0))
+            return Reason{Why::outside, About::fan_power, -1, -1, r.fan_power.si, 0.0, HUGE_VAL};
+    }
     const bool at_supply = r.airflow.place == air::Place::supply_air || (at_fan && r.fan == FanPosition::draw_through);
     auto flow = detail::dry_mass_flow(r.airflow, at_supply ? *out : *in);
     for (int pass = 0; flow && at_fan && at_supply && pass < 4; ++pass)

@@ -11,7 +11,6 @@
 /// The decision follows JCGM 106:2012, clause 7: the probability that the true ratio is at least the limit.
 #pragma once
 
-#include <Eigen/Core>
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -96,7 +95,8 @@ class ProofModel {
         r.supply_humidity.value = x[3];
         r.airflow.si = x[4];
         r.fan = fan_position();
-        if (std::isfinite(x[7])) r.fan_power.si = x[7];
+        // At the coil boundary the supply probe stands before the fan, and so does the air the fan breathes.
+        r.fan_power.si = visit_.boundary == Boundary::coil ? 0.0 : x[7];
         return try_deliver(r, site(x));
     }
 
@@ -140,8 +140,9 @@ class ProofModel {
 
 /// Half the change of ln(delivered), ln(expected) when input `i` moves by +-u; one-sided where only one side has an
 /// answer. Past the page's edge the edge cell is followed, so that a reading near an edge keeps both sides.
-[[nodiscard]] inline BudgetLine sensitivity(const ProofModel& model, std::size_t i, double u, const Delivered& d0,
-                                            const Expected& e0, Notes& notes) noexcept {
+[[nodiscard]] inline std::optional<BudgetLine> sensitivity(const ProofModel& model, std::size_t i, double u,
+                                                           const Delivered& d0, const Expected& e0,
+                                                           Notes& notes) noexcept {
     BudgetLine line{static_cast<Input>(i), u, 0.0, 0.0, 0.0, 0.0};
     if (u == 0.0) return line;
     double reach = 0.0;  // how many steps of u lie between the two ends used
@@ -159,7 +160,7 @@ class ProofModel {
         reach += 1.0;
     }
     if (reach < 2.0) notes.add(Note::one_sided);
-    if (reach == 0.0) return line;
+    if (reach == 0.0) return std::nullopt;
     line.delivered = (delivered[1] - delivered[0]) / (reach * d0.total_capacity.si);
     line.expected = (expected[1] - expected[0]) / (reach * e0.total_capacity.si);
     const double ratio0 = d0.total_capacity.si / e0.total_capacity.si;
@@ -167,54 +168,61 @@ class ProofModel {
     return line;
 }
 
-/// How the errors of the inputs go together: 1 on the diagonal, and the stated correlation between readings of one
-/// quantity by one instrument (dry bulb of return, supply and outdoor; humidity of return and supply).
-using InputMatrix = Eigen::Matrix<double, input_count, input_count>;
-using InputVector = Eigen::Matrix<double, input_count, 1>;
-
-[[nodiscard]] inline InputMatrix correlation_of(const Visit& visit) noexcept {
+/// How the errors of two inputs go together: the stated correlation between readings of one quantity by one instrument
+/// (dry bulb of return, supply and outdoor; humidity of return and supply, if measured alike), else 0.
+[[nodiscard]] inline double correlation_of(const Visit& visit, std::size_t i, std::size_t j) noexcept {
+    if (i == j) return 1.0;
     constexpr std::array quantity{1, 2, 1, 2, 0, 1, 0, 0};  // by Input; 0: like no other
     static_assert(quantity.size() == input_count);
-    InputMatrix out = InputMatrix::Identity();
-    for (std::size_t i = 0; i < input_count; ++i)
-        for (std::size_t j = 0; j < i; ++j) {
-            const Uncertain &a = visit.uncertainty[i], &b = visit.uncertainty[j];
-            if (quantity[i] == 0 || quantity[i] != quantity[j] || a.instrument.empty() || a.instrument != b.instrument)
-                continue;
-            const auto row = static_cast<Eigen::Index>(i), column = static_cast<Eigen::Index>(j);
-            out(row, column) = out(column, row) = a.correlation;
-        }
-    return out;
+    const Uncertain &a = visit.uncertainty[i], &b = visit.uncertainty[j];
+    if (quantity[i] == 0 || quantity[i] != quantity[j] || a.instrument.empty() || a.instrument != b.instrument)
+        return 0.0;
+    if (quantity[i] == 2 && visit.readings.return_humidity.kind != visit.readings.supply_humidity.kind) return 0.0;
+    return std::min(a.correlation, b.correlation);
 }
 
-/// Fills budget, ratio and uncertainties of a proof whose two sides are known.
-inline void propagate(const ProofModel& model, const Visit& visit, Proof& proof) noexcept {
+/// Fills budget, ratio and uncertainties of a proof whose two sides are known; false where an input's effect cannot be
+/// told.
+[[nodiscard]] inline bool propagate(const ProofModel& model, const Visit& visit, Proof& proof) noexcept {
     const Delivered& d = proof.delivered;
     const Expected& e = *proof.expected;
-    InputVector c;
+    // A held answer is differenced along the followed edge like any other: what holding it costs is in its own
+    // uncertainty.
+    const auto followed = model.expected(model.base(), d, Outside::follow);
+    if (!followed || !(followed->total_capacity.si > 0.0)) return false;
+    std::array<double, input_count> c{};
     for (std::size_t i = 0; i < input_count; ++i) {
         const bool used = std::isfinite(model.base()[i]);
-        const double u = used ? visit.uncertainty[i].standard : 0.0;
+        double u = used ? visit.uncertainty[i].standard : 0.0;
+        if (static_cast<Input>(i) == Input::supply_humidity && proof.notes.has(Note::saturated_probe))
+            u = std::max(u, 0.05 / std::sqrt(12.0));  // anywhere from 95 to 100 %
         // A pressure from an elevation is known to a fraction of a percent of itself; the other inputs are readings.
         if (used && u == 0.0 && static_cast<Input>(i) != Input::pressure) proof.notes.add(Note::uncertainty_missing);
-        proof.budget[i] = sensitivity(model, i, u, d, e, proof.notes);
-        c[static_cast<Eigen::Index>(i)] = proof.budget[i].ratio;
+        const auto line = sensitivity(model, i, u, d, *followed, proof.notes);
+        if (!line) return false;
+        proof.budget[i] = *line;
+        c[i] = proof.budget[i].ratio;
     }
-    const InputVector part = c.cwiseProduct(correlation_of(visit) * c);
+    std::array<double, input_count> part{};  // of the variance; covariances split evenly
+    double sum = 0.0;
+    for (std::size_t i = 0; i < input_count; ++i) {
+        for (std::size_t j = 0; j < input_count; ++j) part[i] += c[i] * correlation_of(visit, i, j) * c[j];
+        sum += part[i];
+    }
     proof.expected_u = e.uncertainty.combined() / e.total_capacity.si;
-    const double variance = std::max(0.0, part.sum()) + proof.expected_u * proof.expected_u;
+    const double variance = std::max(0.0, sum) + proof.expected_u * proof.expected_u;
 
     proof.ratio = d.total_capacity.si / e.total_capacity.si;
     proof.ratio_u = *proof.ratio * std::sqrt(variance);
     proof.ratio_u95 = 2.0 * proof.ratio_u;
     if (variance > 0.0) {
-        for (std::size_t i = 0; i < input_count; ++i)
-            proof.budget[i].share = part[static_cast<Eigen::Index>(i)] / variance;
+        for (std::size_t i = 0; i < input_count; ++i) proof.budget[i].share = part[i] / variance;
         proof.expected_share = proof.expected_u * proof.expected_u / variance;
     }
     std::sort(proof.budget.begin(), proof.budget.end(), [](const BudgetLine& x, const BudgetLine& y) {
         return x.share != y.share ? x.share > y.share : x.input < y.input;
     });
+    return true;
 }
 
 /// Probability that a normal variable of mean `mean` and standard deviation `sigma` is at least `limit`.
@@ -223,38 +231,61 @@ inline void propagate(const ProofModel& model, const Visit& visit, Proof& proof)
     return 0.5 * std::erfc((limit - mean) / (sigma * std::numbers::sqrt2));
 }
 
+/// What a file's reader checks with places, for visits built in code.
+inline void check_visit(const Visit& visit) {
+    const auto refuse = [](const char* problem, double value, const char* accepted) {
+        throw InputError({}, problem, brief(value), accepted);
+    };
+    if (!(*visit.limit > 0.0 && *visit.limit <= 2.0)) refuse("limit: not a ratio to judge by", *visit.limit, "0.90");
+    if (!(visit.confidence > 0.5 && visit.confidence < 1.0))
+        refuse("confidence: not a probability to ask for", visit.confidence, "above 0.5 and below 1, such as 0.95");
+    for (const Uncertain& u : visit.uncertainty) {
+        if (!(u.standard >= 0.0 && std::isfinite(u.standard)))
+            refuse("standard uncertainty", u.standard, "zero or more");
+        if (!(u.correlation >= 0.0 && u.correlation <= 1.0)) refuse("correlation", u.correlation, "0 to 1");
+    }
+}
+
 /// The decision of a proof that has a ratio.
 [[nodiscard]] inline Outcome decide(const Proof& proof) noexcept {
     if (*proof.ratio > 1.10 && *proof.ratio - 1.0 > proof.ratio_u95) return Outcome::implausible;
     if (proof.probability >= proof.confidence) return Outcome::meets;
-    if (proof.probability <= 1.0 - proof.confidence) return Outcome::falls_short;
+    if (proof.probability <= 1.0 - proof.confidence)
+        return proof.notes.has(Note::saturated_probe) ? Outcome::undecided : Outcome::falls_short;
     return Outcome::undecided;
 }
 
-/// Why two sides that are both known still allow no ratio.
-[[nodiscard]] inline Why why_no_ratio(const Visit& visit, const Proof& proof) noexcept {
+/// Why readings allow no ratio, whatever the page says.
+[[nodiscard]] inline Why why_no_ratio(const Visit& visit, const Delivered& delivered) noexcept {
     if (visit.steady && !*visit.steady) return Why::not_steady;
     if (visit.running && *visit.running < practice::least_running) return Why::not_steady;
-    if (proof.expected->notes.has(Note::capacity_basis_unknown)) return Why::basis_unknown;
-    if (!(proof.delivered.total_capacity.si > 0.0)) return Why::wrong_mode;
-    if (proof.delivered.notes.has(Note::small_split)) return Why::small_difference;
+    if (!(delivered.total_capacity.si > 0.0)) return Why::wrong_mode;
+    if (delivered.notes.has(Note::small_split)) return Why::small_difference;
     return Why::none;
 }
 
 /// True for reasons that lie in the page and the day, not in what was typed.
-[[nodiscard]] constexpr bool is_about_the_page(Why why) noexcept {
-    switch (why) {
+[[nodiscard]] constexpr bool is_about_the_page(const Reason& reason) noexcept {
+    switch (reason.why) {
         case Why::outside:
+            return reason.about != About::fan_power;
         case Why::blank:
         case Why::beyond_limit:
         case Why::near_dry:
         case Why::no_wet_line:
         case Why::no_knee:
         case Why::no_coil_state:
+        case Why::no_expected:
             return true;
         default:
             return false;
     }
+}
+
+/// A relative-humidity probe above 97 % in the supply says no more than 95 to 100 %.
+[[nodiscard]] inline bool is_saturated_probe(const Visit& visit, const Delivered& delivered) noexcept {
+    return visit.readings.supply_humidity.kind == air::Humidity::Kind::relative_humidity &&
+           delivered.notes.has(Note::near_saturation);
 }
 
 }  // namespace OFFNOMINAL_ISA
@@ -273,6 +304,7 @@ inline namespace OFFNOMINAL_ISA {
         const Reason r{Why::not_given, About::limit, -1, -1, 0, 0, 0};
         throw Refused(r, explain(r));
     }
+    detail::check_visit(visit);
     const auto pressure = visit.site.pressure();
     if (!pressure) throw Refused(pressure.reason(), explain(pressure.reason()));
     const detail::ProofModel model(system, visit, *pressure);
@@ -288,21 +320,35 @@ inline namespace OFFNOMINAL_ISA {
     if (!visit.steady && !visit.running) proof.notes.add(Note::steadiness_unknown);
     if (visit.running && *visit.running < practice::settled_running) proof.notes.add(Note::short_run);
 
+    if (detail::is_saturated_probe(visit, *delivered)) proof.notes.add(Note::saturated_probe);
+    if (visit.site.pressure_only()) proof.notes.add(Note::pressure_unchecked);
+
     const auto expected = model.expected(x0, *delivered, visit.outside);
+    if (!expected && !detail::is_about_the_page(expected.reason()))
+        throw Refused(expected.reason(),
+                      explain(expected.reason(), system, model.conditions(x0, *delivered, visit.outside)));
+    if (expected) {
+        proof.expected = *expected;
+        proof.notes.add(expected->notes);
+    }
+    // What the readings themselves rule out comes first: swapped probes also fall off the page, but that is not the
+    // news.
+    proof.reason.why = detail::why_no_ratio(visit, *delivered);
+    if (!proof.reason.none()) return proof;
     if (!expected) {
-        if (!detail::is_about_the_page(expected.reason().why))
-            throw Refused(expected.reason(),
-                          explain(expected.reason(), system, model.conditions(x0, *delivered, visit.outside)));
         proof.reason = expected.reason();
         return proof;
     }
-    proof.expected = *expected;
-    proof.notes.add(expected->notes);
-
-    proof.reason.why = detail::why_no_ratio(visit, proof);
-    if (!proof.reason.none()) return proof;
-    detail::propagate(model, visit, proof);
+    if (expected->notes.has(Note::capacity_basis_unknown)) {
+        proof.reason.why = Why::basis_unknown;
+        return proof;
+    }
+    if (!detail::propagate(model, visit, proof)) {
+        proof.reason.why = Why::no_sensitivity;
+        return proof;
+    }
     proof.probability = detail::probability_at_least(proof.limit, *proof.ratio, proof.ratio_u);
+    if (proof.ratio_u > 0.25 * *proof.ratio) proof.notes.add(Note::first_order_only);
     proof.outcome = detail::decide(proof);
     return proof;
 }

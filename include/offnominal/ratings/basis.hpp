@@ -43,12 +43,28 @@ enum class Boundary : std::uint8_t {
     coil_and_fan,  ///< net: the indoor fan's heat inside
 };
 
+}  // namespace offnominal
+
+OFFNOMINAL_EXACT_BEGIN
+namespace offnominal::detail {
+inline namespace OFFNOMINAL_ISA {
+[[nodiscard]] constexpr double fan_heat(double power, double per_airflow, double airflow) noexcept {
+    return power + per_airflow * airflow;
+}
+}  // namespace OFFNOMINAL_ISA
+}  // namespace offnominal::detail
+OFFNOMINAL_EXACT_END
+
+namespace offnominal {
+
 /// The fan assumed in a net table: a fixed power, a power per airflow, or both.
 struct TableFan {
     Power power{0.0};
     FanRatio per_airflow{0.0};
 
-    [[nodiscard]] constexpr double heat(double airflow) const noexcept { return power.si + per_airflow.si * airflow; }
+    [[nodiscard]] OFFNOMINAL_INLINE constexpr double heat(double airflow) const noexcept {
+        return detail::fan_heat(power.si, per_airflow.si, airflow);
+    }
 };
 
 /// The metadata of a page. What the maker does not say stays `unknown` or empty, and answers carry the consequence.

@@ -67,6 +67,7 @@ class PageBuilder {
     };
 
     void check() const;
+    void check_units() const;
     void check_dry_below_wet(std::size_t i, std::size_t j) const;
     [[nodiscard]] std::optional<WetLine> own_line(std::size_t i, std::size_t j) const;
     [[nodiscard]] std::optional<WetLine> wet_line(std::size_t i, std::size_t j) const;
@@ -98,11 +99,51 @@ inline void PageBuilder::check() const {
         if (page_.has_bypass && !(node.bypass > 0.0 && node.bypass < 1.0))
             refuse_node(n, "bypass factor must lie between 0 and 1", "0.03 to 0.30 for usual coils");
     }
+    check_units();
     if (basis_.capacity == CapacityBasis::net && basis_.fan.power.si == 0.0 && basis_.fan.per_airflow.si == 0.0)
         throw InputError({}, "a net table must name its fan", {}, "fan: 365 W per 1000 scfm, or fan: 420 W");
     if (page_.has_sensible && !basis_.sensible_at)
         throw InputError({}, "the sensible column needs the entering dry bulb it is printed for", {},
                          "sensible_at: 80 degF");
+}
+
+/// Slips of unit or of a decimal place (3.412, 12, 1000, 10) that no air conditioner could explain. Wide bounds, for
+/// splits and small packaged units (common practice, no source).
+inline void PageBuilder::check_units() const {
+    constexpr double least = units::Btu_h.to_si(10.0) / units::cfm.to_si(1.0);
+    constexpr double greatest = units::Btu_h.to_si(150.0) / units::cfm.to_si(1.0);
+    for (std::size_t n = 0; n < page_.nodes.size(); ++n) {
+        const PrintedNode& node = page_.nodes[n];
+        if (node.mark == Mark::blank || node.mark == Mark::beyond_limit) continue;
+        const double flow = page_.airflow[n / page_.entering_wet_bulb.size() % page_.airflow.size()];
+        if (node.total < least * flow || node.total > greatest * flow)
+            refuse_node(n, "total capacity does not fit the airflow: wrong unit or a digit too many or too few?",
+                        "10 to 150 Btu/h per cfm, such as 35 MBh at 1000 scfm");
+        if (page_.has_power && (node.power < 0.02 * node.total || node.power > node.total))
+            refuse_node(n, "power does not fit the capacity: wrong unit or a digit too many or too few?",
+                        "2 to 100 % of total capacity in the same unit, such as 2.45 kW for 35 MBh");
+    }
+    if (page_.has_sensible && basis_.sensible_at && basis_.sensible_at->si < page_.entering_wet_bulb.front())
+        throw InputError({}, "the sensible column is printed for an entering dry bulb below every entering wet bulb",
+                         {}, "sensible_at: 80 degF");
+    const auto refuse_basis = [](const char* problem, double value, const char* accepted) {
+        throw InputError({}, problem, std::to_string(value), accepted);
+    };
+    if (basis_.elevation && !(basis_.elevation->si >= -500.0 && basis_.elevation->si <= 5000.0))
+        refuse_basis("the page's elevation", basis_.elevation->si, "-500 to 5000 m");
+    if (basis_.sensible_at && !(basis_.sensible_at->si >= 10.0 && basis_.sensible_at->si <= 50.0))
+        refuse_basis("the entering dry bulb of the sensible column", basis_.sensible_at->si,
+                     "10 to 50 degC, such as 80 degF");
+    if (basis_.tolerance && !(*basis_.tolerance >= 0.0 && *basis_.tolerance < 0.5))
+        refuse_basis("the maker's tolerance", *basis_.tolerance, "0 to 50 %, such as 5 %");
+    if (!(basis_.fan.power.si >= 0.0 && basis_.fan.per_airflow.si >= 0.0))
+        refuse_basis("the table's fan", basis_.fan.power.si + basis_.fan.per_airflow.si, "a power above zero");
+    if (basis_.sensible_slope) {
+        const double slope = units::Btu_h_cfm_degF.from_si(basis_.sensible_slope->si);
+        if (!(slope >= 1.0 && slope <= 1.2))
+            throw InputError({}, "a sensible slope no air has", std::to_string(slope),
+                             "1.08 to 1.10 Btu/h/cfm/delta_degF");
+    }
 }
 
 inline void PageBuilder::check_dry_below_wet(std::size_t i, std::size_t j) const {

@@ -14,9 +14,9 @@ namespace offnominal {
 /// What to do past the edge of a page. Nothing but `refuse` happens unless asked.
 enum class Outside : std::uint8_t {
     refuse,
-    hold,    ///< take the value at the edge
+    hold,    ///< take the value at the edge, at most 2 % of the axis' span away
     extend,  ///< continue the edge cell, at most 2 % of the axis' span
-    follow,  ///< continue the edge cell without limit: for sensitivities only, never for an answer
+    follow,  ///< continue the edge cell without limit: for the sensitivities of a proof, never for an answer
 };
 
 /// One node as printed, SI.

@@ -83,6 +83,18 @@ inline namespace OFFNOMINAL_ISA {
     return view;
 }
 
+/// Why a point cannot even be held: more than 2 % of an axis' span past its edge (nothing asked for there is meant).
+[[nodiscard]] inline Reason too_far(const RatingTable& table, const std::array<double, 3>& point) noexcept {
+    for (std::size_t axis = 0; axis < 3; ++axis) {
+        const auto x = table.grid().breakpoints(axis);
+        const double reach = 0.02 * (x.size() > 1 ? x.back() - x.front() : std::abs(x.front()));
+        if (point[axis] < x.front() - reach || point[axis] > x.back() + reach)
+            return {Why::outside,      About::axis,     static_cast<std::int8_t>(axis), -1, point[axis],
+                    x.front() - reach, x.back() + reach};
+    }
+    return {};
+}
+
 /// A grid's reason in this floor's words.
 [[nodiscard]] inline Reason page_reason(const RatingTable& table, Reason reason) noexcept {
     constexpr std::array abouts{About::outdoor_dry_bulb, About::standard_airflow, About::entering_wet_bulb};
@@ -101,6 +113,8 @@ inline namespace OFFNOMINAL_ISA {
     const std::array<double, 3> point{snapped(odb, table.breakpoints(Axis::outdoor_dry_bulb)),
                                       snapped(flow, table.breakpoints(Axis::airflow)),
                                       snapped(ewb, table.breakpoints(Axis::entering_wet_bulb))};
+    if (outside == Outside::hold)
+        if (const Reason far = too_far(table, point); !far.none()) return page_reason(table, far);
     const auto found = outside == Outside::refuse ? table.grid().at(point) : with_outside(table, outside).at(point);
     if (!found) return page_reason(table, found.reason());
     const auto& v = found->value;
