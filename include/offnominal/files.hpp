@@ -1,6 +1,6 @@
 /// @file
-/// Reading system and visit files (YAML). Compiled: link `offnominal::files`. The only header of the library whose
-/// functions are not header-only; `offnominal.hpp` leaves it out.
+/// Reading system and visit files (YAML). Compiled: link `offnominal::files`, which also holds `available_kernels` and
+/// `fastest_columns`. `offnominal.hpp` leaves this header out.
 #pragma once
 
 #include <string>

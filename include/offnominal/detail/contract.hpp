@@ -15,7 +15,8 @@
 /// - g++ on a target with fused multiply-add: `#pragma GCC optimize`, which reaches templates, lambdas and members. Its
 ///   price: such a function is inlined into others between the macros, but not into a consumer's function that allows
 ///   contraction, so there each call costs a call (1 to 2 ns); with -ffp-contract=off it is inlined everywhere.
-///   `always_inline` must never be used between the macros: it would inline, and be contracted.
+///   An `always_inline` function between the macros is for callers between them: in a consumer it would inline, and be
+///   contracted.
 /// - g++ without fused multiply-add (plain x86-64), MSVC: nothing to stop.
 ///
 /// Tried and rejected: `__builtin_assoc_barrier` around each product (inlines, but g++ 12 drops it when it vectorises).
