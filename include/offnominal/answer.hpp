@@ -43,6 +43,11 @@ enum class Why : std::uint8_t {
     no_sensitivity,    ///< an input's effect on the ratio cannot be told: its uncertainty reaches where there is no
                        ///< answer
     no_expected,       ///< the fan's heat takes all of the expected capacity
+    off_path,          ///< the page prints pairs of dry and wet bulb, and this pair is not among them nor between two
+    not_continuous,    ///< a speed between two blocks, but the maker does not say that they may be interpolated
+    speed_not_held,    ///< a variable-speed compressor that was not held at the speed it is compared with
+    unlike_basis,      ///< two powers or efficiencies that do not include the same things
+    not_inferred,      ///< needs a node that could be inferred, which was not asked for
 };
 
 /// What a reason is about. A grid knows only the number of its axis; the floors above name it.
@@ -81,6 +86,10 @@ enum class About : std::uint8_t {
     site,
     limit,
     external_static,
+    speed,
+    indoor_pair,
+    efficiency,
+    outdoor_humidity,
 };
 
 /// Why there is no answer, as plain data: 32 bytes, no text. `explain(reason)` in `explain.hpp` puts it into words.
@@ -131,7 +140,7 @@ constexpr Footing& operator|=(Footing& a, Footing b) noexcept { return a = a | b
 }
 
 /// Consequences of what is unknown or assumed; each is worded by `describe(note)` in `explain.hpp`.
-enum class Note : std::uint32_t {
+enum class Note : std::uint64_t {
     pound_unknown = 1u << 0,        ///< standard pound taken as dry air
     power_basis_unknown = 1u << 1,  ///< power is not comparable with a measured power
     elevation_unknown = 1u << 2,    ///< table taken as printed for sea level
@@ -160,22 +169,36 @@ enum class Note : std::uint32_t {
     first_order_only = 1u << 26,     ///< ratio uncertain by more than 25 % of itself: first order no longer holds
     saturated_probe = 1u << 27,      ///< humidity probe near saturation: taken as 95 to 100 %, and condemns nothing
     short_run = 1u << 24,            ///< ran at least 15 minutes before the readings, but not 20
+    airflow_multiplier = 1u << 28,   ///< airflow by the page's own multiplier row, printed for one rating point
+    dry_bulb_multiplier = 1u << 29,  ///< entering dry bulb by the page's own multiplier row
+    reference_line_unknown = 1u << 30,  ///< a line-set table, but the line the page is rated with is not stated
+    inferred_dry_bulb = 1u << 31,       ///< sensible at a blank entering dry bulb inferred by the bypass-factor line
+    sensible_lower_bound = 1ull << 32,  ///< sensible capped at total on the page: no less than this
+    along_pairs = 1ull << 33,           ///< read along the page's pairs, where the dry-coil rule has no axis to move on
+    between_speeds = 1ull << 34,        ///< between two speeds, as the maker allows
+    frost_in_page = 1ull << 35,         ///< integrated heating: frost and defrost are in it; a steady test is not
+    frost_unknown = 1ull << 36,         ///< the page does not say whether heating is instantaneous or integrated
+    outdoor_humidity_unknown = 1ull << 37,  ///< outdoor humidity of a heating page unknown
+    speed_unknown = 1ull << 38,             ///< a variable-speed system without a word on how its speed was held
 };
+
+/// How many notes there are: the bits from 0 on.
+inline constexpr unsigned note_count = 39;
 
 /// A set of notes.
 class Notes {
    public:
-    constexpr void add(Note note) noexcept { bits_ |= static_cast<std::uint32_t>(note); }
+    constexpr void add(Note note) noexcept { bits_ |= static_cast<std::uint64_t>(note); }
     constexpr void add(Notes notes) noexcept { bits_ |= notes.bits_; }
     [[nodiscard]] constexpr bool has(Note note) const noexcept {
-        return (bits_ & static_cast<std::uint32_t>(note)) != 0;
+        return (bits_ & static_cast<std::uint64_t>(note)) != 0;
     }
     [[nodiscard]] constexpr bool empty() const noexcept { return bits_ == 0; }
-    [[nodiscard]] constexpr std::uint32_t bits() const noexcept { return bits_; }
+    [[nodiscard]] constexpr std::uint64_t bits() const noexcept { return bits_; }
     friend constexpr bool operator==(Notes, Notes) = default;
 
    private:
-    std::uint32_t bits_ = 0;
+    std::uint64_t bits_ = 0;
 };
 
 /// One step of a ledger: what was done to which quantity, by which factor or amount.
@@ -190,6 +213,7 @@ struct Step {
         entering_dry_bulb,  ///< sensible moved from the reference dry bulb to the entering one
         dry_coil,           ///< the dry-coil rule
         fan_heat,           ///< indoor fan's heat, to reach the boundary
+        speed,              ///< between the answers of two speeds
     };
     enum class Of : std::uint8_t { total, sensible, power };
 

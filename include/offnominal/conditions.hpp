@@ -41,7 +41,8 @@ struct Conditions {
     static constexpr double not_given = std::numeric_limits<double>::quiet_NaN();
 
     std::string_view stage;
-    std::string_view match;  ///< may stay empty only for a system that lists no matches
+    double speed = not_given;  ///< instead of a stage: of a continuous compressor, SI of `SystemParts::speed_unit`
+    std::string_view match;    ///< may stay empty only for a system that lists no matches
     Temperature outdoor_dry_bulb{not_given};
     Temperature entering_dry_bulb{not_given};
     air::Humidity entering_humidity = air::wet_bulb(Temperature{not_given});

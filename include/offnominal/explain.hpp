@@ -20,12 +20,12 @@ enum class UnitSystem : std::uint8_t { IP, SI, both };
 /// The machine-readable name of an enumerator, as Python and records use it.
 [[nodiscard]] constexpr std::string_view name(Why why) noexcept {
     constexpr std::array names{
-        "none",         "not_finite",    "outside",          "blank",         "beyond_limit",  "near_dry",
-        "no_wet_line",  "no_knee",       "supersaturated",   "boiling",       "unknown_stage", "unknown_match",
-        "unknown_line", "no_line_table", "not_given",        "contradictory", "no_output",     "no_coil_state",
-        "no_flow",      "wrong_mode",    "small_difference", "not_steady",    "basis_unknown", "no_sensitivity",
-        "no_expected"};
-    static_assert(names.size() == static_cast<std::size_t>(Why::no_expected) + 1);
+        "none",         "not_finite",    "outside",          "blank",          "beyond_limit",  "near_dry",
+        "no_wet_line",  "no_knee",       "supersaturated",   "boiling",        "unknown_stage", "unknown_match",
+        "unknown_line", "no_line_table", "not_given",        "contradictory",  "no_output",     "no_coil_state",
+        "no_flow",      "wrong_mode",    "small_difference", "not_steady",     "basis_unknown", "no_sensitivity",
+        "no_expected",  "off_path",      "not_continuous",   "speed_not_held", "unlike_basis",  "not_inferred"};
+    static_assert(names.size() == static_cast<std::size_t>(Why::not_inferred) + 1);
     return names[static_cast<std::size_t>(why)];
 }
 
@@ -70,8 +70,12 @@ inline constexpr Subject subjects[] = {
     {"site", "site", units::one, units::one},
     {"limit", "limit", units::one, units::one},
     {"external_static", "external static pressure", units::in_wc, units::Pa},
+    {"speed", "compressor speed", units::one, units::one},
+    {"indoor_pair", "the pair of entering dry and wet bulb", units::degF, units::degC},
+    {"efficiency", "efficiency", units::Btu_Wh, units::W_W},
+    {"outdoor_humidity", "outdoor relative humidity", units::one, units::one},
 };
-static_assert(std::size(subjects) == static_cast<std::size_t>(About::external_static) + 1);
+static_assert(std::size(subjects) == static_cast<std::size_t>(About::outdoor_humidity) + 1);
 [[nodiscard]] constexpr const Subject& subject(About about) noexcept {
     return subjects[static_cast<std::size_t>(about)];
 }
@@ -179,6 +183,18 @@ static_assert(std::size(subjects) == static_cast<std::size_t>(About::external_st
                    "answer";
         case Why::no_expected:
             return "the indoor fan's heat takes all of the expected capacity: check the fan power";
+        case Why::off_path:
+            return "the page prints pairs of dry and wet bulb, and " + value(r.value) +
+                   " wet bulb is not on the way between two of them; at this dry bulb it would be " + value(r.lower);
+        case Why::not_continuous:
+            return "a speed between two blocks of the page, which does not say that they may be interpolated; give a "
+                   "stage";
+        case Why::speed_not_held:
+            return "a variable-speed compressor that was not held at a known speed: use the maker's test mode";
+        case Why::unlike_basis:
+            return what + ": the two do not include the same things";
+        case Why::not_inferred:
+            return "needs a node that the page leaves blank; ask for inferred values (infer) to get an estimate";
     }
     return "unknown reason";
 }
@@ -250,6 +266,30 @@ static_assert(std::size(subjects) == static_cast<std::size_t>(About::external_st
             return "less than 20 minutes of running before the readings (common practice, no source)";
         case Note::uncertainty_missing:
             return "a reading without a stated uncertainty was taken as exact";
+        case Note::airflow_multiplier:
+            return "airflow by the page's multiplier row, printed for its rating point and used across the page";
+        case Note::dry_bulb_multiplier:
+            return "entering dry bulb by the page's multiplier row, printed for its rating point and used across the "
+                   "page";
+        case Note::reference_line_unknown:
+            return "the line the page is rated with is unknown: line-set factors taken as printed";
+        case Note::inferred_dry_bulb:
+            return "sensible at an entering dry bulb the page leaves blank: inferred, linear in entering dry bulb by "
+                   "the bypass factor";
+        case Note::sensible_lower_bound:
+            return "sensible is capped at total on the page: a lower bound";
+        case Note::along_pairs:
+            return "read along the page's pairs of dry and wet bulb: no dry-coil rule can be applied on them";
+        case Note::between_speeds:
+            return "between two compressor speeds, as the maker allows";
+        case Note::frost_in_page:
+            return "integrated heating capacity: frost and defrost are in it, so a steady test reads higher";
+        case Note::frost_unknown:
+            return "page does not say whether heating is instantaneous or integrated";
+        case Note::outdoor_humidity_unknown:
+            return "outdoor humidity of the heating page unknown: frost cannot be judged";
+        case Note::speed_unknown:
+            return "variable-speed system: how its speed was held is not stated";
     }
     return "unknown note";
 }
@@ -257,8 +297,8 @@ static_assert(std::size(subjects) == static_cast<std::size_t>(About::external_st
 /// All notes in words, in a fixed order.
 [[nodiscard]] inline std::vector<std::string> describe(Notes notes) {
     std::vector<std::string> out;
-    for (unsigned bit = 0; bit < 32; ++bit)
-        if (const auto note = static_cast<Note>(1u << bit); notes.has(note)) out.emplace_back(describe(note));
+    for (unsigned bit = 0; bit < note_count; ++bit)
+        if (const auto note = static_cast<Note>(1ull << bit); notes.has(note)) out.emplace_back(describe(note));
     return out;
 }
 

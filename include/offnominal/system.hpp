@@ -18,10 +18,19 @@
 
 namespace offnominal {
 
-/// The page of one operating stage. Stages are keys, never an axis: nothing interpolates between them.
+/// The page of one operating stage. Stages are keys, never an axis: nothing interpolates between them, but for the
+/// speeds of a compressor whose maker says so (`Modulation::continuous`).
 struct Stage {
     std::string name;
     RatingTable table;
+    std::optional<double> speed = std::nullopt;  ///< of a variable-speed compressor, SI of `SystemParts::speed_unit`
+};
+
+/// What may lie between the stages.
+enum class Modulation : std::uint8_t {
+    staged,      ///< nothing: the compressor runs in stages
+    variable,    ///< speeds, but the maker does not say that the blocks may be interpolated
+    continuous,  ///< speeds, and the blocks may be interpolated where the speed is given
 };
 
 /// An indoor unit listed for the outdoor unit: either factors on the system's pages, or pages of its own.
@@ -49,6 +58,8 @@ struct SystemParts {
     std::string refrigerant;
     Source source;
     std::vector<Stage> cooling;
+    Modulation modulation = Modulation::staged;
+    Unit speed_unit = units::one;  ///< of the stages' speeds: 1 or %, Hz, rpm
     std::vector<Match> matches;
     LineTable line_set;
     std::optional<LineSet> reference_line;  ///< what the pages are rated with, for display

@@ -36,6 +36,10 @@ enum class Dimension : std::uint8_t {
     sensible_slope,          ///< sensible capacity per airflow and temperature difference; SI: W/(m3/s)/K
     fan_ratio,               ///< fan power per airflow; SI: W/(m3/s)
     duration,                ///< SI: s
+    gauge_pressure,          ///< above the air around the gauge; SI: Pa
+    current,                 ///< SI: A
+    frequency,               ///< compressor speed; SI: 1/s
+    efficiency,              ///< capacity per power, in or out of one unit; SI: W/W
 };
 
 /// A number in SI together with what it measures. Trivial, the size of a `double`.
@@ -61,6 +65,10 @@ using SpecificVolume = Quantity<Dimension::specific_volume>;
 using SensibleSlope = Quantity<Dimension::sensible_slope>;
 using FanRatio = Quantity<Dimension::fan_ratio>;
 using Duration = Quantity<Dimension::duration>;
+using GaugePressure = Quantity<Dimension::gauge_pressure>;
+using Current = Quantity<Dimension::current>;
+using Frequency = Quantity<Dimension::frequency>;
+using Efficiency = Quantity<Dimension::efficiency>;
 
 template <Dimension D>
 constexpr Quantity<D> operator+(Quantity<D> a, Quantity<D> b) noexcept requires(D != Dimension::temperature) {
@@ -198,14 +206,24 @@ inline constexpr Unit s{"s", Dimension::duration};
 inline constexpr Unit minute{"min", Dimension::duration, 60.0};
 inline constexpr Unit hour{"h", Dimension::duration, 3600.0};
 
+inline constexpr Unit psig{"psig", Dimension::gauge_pressure, 6894.757293168361};
+inline constexpr Unit kPag{"kPag", Dimension::gauge_pressure, 1000.0};
+inline constexpr Unit A{"A", Dimension::current};
+inline constexpr Unit Hz{"Hz", Dimension::frequency};
+inline constexpr Unit rpm{"rpm", Dimension::frequency, 1.0, 60.0};
+inline constexpr Unit W_W{"W/W", Dimension::efficiency};
+inline constexpr Unit Btu_Wh{"Btu/Wh", Dimension::efficiency, detail::btu / 3600.0};
+
+// clang-format off
 inline constexpr std::array all{
     one,    percent, degC,    degF,   kelvin,         delta_degC, delta_degF, W,          kW,
     Btu_h,  MBh,     ton,     m3_s,   m3_h,           L_s,        cfm,        scfm,       kg_s,
     lb_h,   Pa,      kPa,     hPa,    psia,           inHg,       in_wc,      m,          mm,
     ft,     in,      kg_kg,   lb_lb,  g_kg,           gr_lb,      J_kg,       kJ_kg,      Btu_lb,
     m3_kg,  ft3_lb,  W_m3s_K, W_Ls_K, Btu_h_cfm_degF, W_m3s,      W_cfm,      W_1000scfm, s,
-    minute, hour,
+    minute, hour,    psig,    kPag,   A,              Hz,         rpm,        W_W,        Btu_Wh,
 };
+// clang-format on
 
 /// The unit spelled `name`, for a value of dimension `wanted`; nothing if there is none. Temperature differences also
 /// accept `K`, which names both a point and a difference.

@@ -85,7 +85,7 @@ py::dict deliver_many(py::ssize_t rows, const std::string& return_kind, const st
         results.emplace_back(rows);
         out[k] = results.back().mutable_data();
     }
-    py::array_t<std::uint32_t> notes(rows);
+    py::array_t<std::uint64_t> notes(rows);
     auto* notes_data = notes.mutable_data();
     std::vector<Reason> reasons(static_cast<std::size_t>(rows));
     {

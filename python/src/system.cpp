@@ -153,7 +153,7 @@ py::dict expect_many(const System& system, const Call& call, py::ssize_t rows, c
     auto* footing = column("footing", static_cast<std::uint8_t*>(nullptr));
     auto* why = column("why", static_cast<std::uint8_t*>(nullptr));
     auto* about = column("about", static_cast<std::uint8_t*>(nullptr));
-    auto* notes = column("notes", static_cast<std::uint32_t*>(nullptr));
+    auto* notes = column("notes", static_cast<std::uint64_t*>(nullptr));
     {
         const py::gil_scoped_release release;
         const auto count = static_cast<std::size_t>(rows);
@@ -314,19 +314,19 @@ void bind_system(pybind11::module_& m) {
             return parse_system(text, name, folder);
         },
         py::arg("text"), py::arg("name"), py::arg("folder"));
-    m.def("describe_notes", [](std::uint32_t bits) {
+    m.def("describe_notes", [](std::uint64_t bits) {
         Notes notes;
-        for (unsigned bit = 0; bit < 32; ++bit)
-            if ((bits >> bit & 1u) != 0) notes.add(static_cast<Note>(1u << bit));
+        for (unsigned bit = 0; bit < note_count; ++bit)
+            if ((bits >> bit & 1u) != 0) notes.add(static_cast<Note>(1ull << bit));
         return notes_list(notes);
     });
     m.def("describe_footing", [](std::uint8_t bits) { return describe(static_cast<Footing>(bits)); });
     py::list why_names;
-    for (int w = 0; w <= static_cast<int>(Why::no_expected); ++w)
+    for (int w = 0; w <= static_cast<int>(Why::not_inferred); ++w)
         why_names.append(std::string(name(static_cast<Why>(w))));
     m.attr("why_names") = why_names;
     py::list about_names;
-    for (int a = 0; a <= static_cast<int>(About::external_static); ++a)
+    for (int a = 0; a <= static_cast<int>(About::outdoor_humidity); ++a)
         about_names.append(std::string(name(static_cast<About>(a))));
     m.attr("about_names") = about_names;
 }

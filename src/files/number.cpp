@@ -154,6 +154,14 @@ std::string_view words(Dimension dimension) {
             return "a fan power per airflow";
         case Dimension::duration:
             return "a duration";
+        case Dimension::gauge_pressure:
+            return "a gauge pressure";
+        case Dimension::current:
+            return "a current";
+        case Dimension::frequency:
+            return "a speed";
+        case Dimension::efficiency:
+            return "an efficiency";
     }
     return "a quantity";
 }

@@ -21,21 +21,21 @@ TEST_CASE("answers are plain data") {
 
 TEST_CASE("every reason, subject, note and footing has a name and words of its own") {
     std::set<std::string> names;
-    for (int w = 0; w <= static_cast<int>(Why::no_expected); ++w) {
+    for (int w = 0; w <= static_cast<int>(Why::not_inferred); ++w) {
         const auto why = static_cast<Why>(w);
         CHECK(names.insert(std::string(name(why))).second);
         CHECK(explain(Reason{why, About::airflow, -1, -1, 1, 2, 3}) != "unknown reason");
     }
     names.clear();
-    for (int a = 0; a <= static_cast<int>(About::external_static); ++a)
+    for (int a = 0; a <= static_cast<int>(About::outdoor_humidity); ++a)
         CHECK(names.insert(std::string(name(static_cast<About>(a)))).second);
     Notes all;
-    for (unsigned bit = 0; bit <= 27; ++bit) {
-        all.add(static_cast<Note>(1u << bit));
-        CHECK(describe(static_cast<Note>(1u << bit)) != "unknown note");
+    for (unsigned bit = 0; bit < note_count; ++bit) {
+        all.add(static_cast<Note>(1ull << bit));
+        CHECK(describe(static_cast<Note>(1ull << bit)) != "unknown note");
     }
-    CHECK(describe(static_cast<Note>(1u << 28)) == "unknown note");  // raise the bound above with a new note
-    CHECK(describe(all).size() == 28);
+    CHECK(describe(static_cast<Note>(1ull << note_count)) == "unknown note");  // raise note_count with a new note
+    CHECK(describe(all).size() == note_count);
     CHECK(describe(Footing::inside) == "inside");
     CHECK(describe(Footing::held | Footing::extended | Footing::inferred | Footing::dry) ==
           "held, extended, inferred, dry");

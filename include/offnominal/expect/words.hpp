@@ -57,7 +57,7 @@ struct Style {
 
 [[nodiscard]] constexpr std::string_view words(Step::Kind kind) noexcept {
     constexpr std::array names{"page", "net to gross",      "match",    "line set", "altitude",
-                               "coil", "entering dry bulb", "dry coil", "fan heat"};
+                               "coil", "entering dry bulb", "dry coil", "fan heat", "speed"};
     return names[static_cast<std::size_t>(kind)];
 }
 

@@ -67,6 +67,29 @@ struct TableFan {
     }
 };
 
+/// What a sensible column printed as a ratio is a ratio of.
+enum class SensibleRatioOf : std::uint8_t {
+    not_a_ratio,
+    total,           ///< of the total beside it: the sensible heat ratio S/T
+    rated_total,     ///< of the total at the rated point
+    rated_sensible,  ///< of the sensible at the rated point
+};
+
+/// The rated point that a ratio page is relative to; 0 where not given.
+struct RatedPoint {
+    Power total{0.0};
+    Power sensible{0.0};
+    Power power{0.0};
+};
+
+/// A certified net rating that a page can be held against: at 95 degF outdoors, 80 / 67 degF entering (10 CFR 430,
+/// subpart B, appendix M1, test A).
+struct CertifiedRating {
+    Power net_total{0.0};
+    Airflow airflow{0.0};  ///< standard
+    Power fan_power{0.0};  ///< of the indoor fan in the rating
+};
+
 /// The metadata of a page. What the maker does not say stays `unknown` or empty, and answers carry the consequence.
 struct Basis {
     CapacityBasis capacity = CapacityBasis::unknown;
@@ -78,6 +101,9 @@ struct Basis {
     std::optional<SensibleSlope> sensible_slope;  ///< printed constant of the entering-dry-bulb correction
     std::optional<Length> elevation;              ///< elevation the page is printed for
     std::optional<double> tolerance;  ///< maker's tolerance on total capacity, coverage factor 2, as a fraction
+    SensibleRatioOf sensible_ratio_of = SensibleRatioOf::not_a_ratio;  ///< how the sensible column was printed
+    RatedPoint rated;                                                  ///< of a ratio page
+    std::optional<CertifiedRating> certified;                          ///< for the audit
 };
 
 }  // namespace offnominal

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <array>
+#include <string>
 #include <vector>
 
 #include "offnominal/answer.hpp"
@@ -28,11 +29,40 @@ struct PrintedNode {
     Mark mark = Mark::printed;  ///< printed, dry, blank or beyond_limit
 };
 
-/// A page as typed: breakpoints in SI, nodes row-major over (outdoor dry bulb, airflow, entering wet bulb).
+/// Entering dry and wet bulb printed as one pair (75/63): they cannot be told apart into axes.
+struct IndoorPair {
+    double dry_bulb = 0.0;  ///< degC
+    double wet_bulb = 0.0;  ///< degC
+    friend bool operator==(const IndoorPair&, const IndoorPair&) = default;
+};
+
+/// A column of a service sheet that no capacity comes from (split, pressures, amps, efficiency): kept and interpolated.
+struct ExtraColumn {
+    std::string name;            ///< its role: `split`, `suction_pressure`, ...
+    Unit unit;                   ///< as printed
+    std::vector<double> values;  ///< SI, one for each node; NaN where blank
+    double step = 0.0;           ///< SI: one unit in the last printed place
+};
+
+/// A column as it was typed: one text for each node.
+struct TypedColumn {
+    std::string role;
+    Unit unit;
+    std::vector<std::string> texts;
+};
+
+/// A page as typed: breakpoints in SI; nodes row-major over (outdoor dry bulb, airflow, humidity, entering dry bulb,
+/// station pressure), the last fastest. The humidity axis is one of wet bulb, relative humidity and pairs. The last two
+/// axes are empty on most pages: then sensible holds at `Basis::sensible_at`, and the page at `Basis::elevation`.
 struct PrintedPage {
     std::vector<double> outdoor_dry_bulb;   ///< degC
     std::vector<double> airflow;            ///< m3/s of standard air; one value if the page has no airflow column
-    std::vector<double> entering_wet_bulb;  ///< degC
+    std::vector<double> entering_wet_bulb;  ///< degC; or
+    std::vector<double> relative_humidity;  ///< fraction, at the entering dry bulb and the page's pressure; or
+    std::vector<IndoorPair> pairs;          ///< a path, in the page's order
+    bool pairs_are_points = false;          ///< the maker does not say that one may read between the pairs
+    std::vector<double> entering_dry_bulb;  ///< degC: two or more, if sensible is printed at several
+    std::vector<double> pressure;           ///< Pa: two or more, if the page is printed for several
     std::vector<PrintedNode> nodes;
     bool has_sensible = false;
     bool has_power = false;
@@ -41,7 +71,20 @@ struct PrintedPage {
     double sensible_step = 0.0;             ///< W
     double power_step = 0.0;                ///< W
     std::vector<InputError::Place> places;  ///< where each node was typed, for messages; may be empty
+    std::vector<ExtraColumn> extras;
+    std::vector<TypedColumn> typed;   ///< may be empty: a page built in code was never typed
+    bool airflow_multiplied = false;  ///< the airflow axis comes from a multiplier row
+    bool infer = false;  ///< whoever typed the page allows inferred values where it leaves entering dry bulbs blank
 };
+
+/// The breakpoints of the humidity axis: wet bulbs, relative humidities, or the numbers of the pairs.
+[[nodiscard]] inline std::vector<double> humidity_breakpoints(const PrintedPage& page) {
+    if (!page.relative_humidity.empty()) return page.relative_humidity;
+    if (page.pairs.empty()) return page.entering_wet_bulb;
+    std::vector<double> out(page.pairs.size());
+    for (std::size_t i = 0; i < out.size(); ++i) out[i] = static_cast<double>(i);
+    return out;
+}
 
 /// What a page says at one condition, gross, before any derate.
 struct Reading {
