@@ -9,7 +9,7 @@
 
 #include "offnominal/answer.hpp"
 #include "offnominal/detail/contract.hpp"
-#include "offnominal/ratings/basis.hpp"
+#include "offnominal/ratings/shape.hpp"
 
 namespace offnominal {
 
@@ -69,12 +69,13 @@ struct Expected {
     std::optional<Power> system_power;  ///< with the indoor fan, where the page prints outdoor-unit power
     std::optional<LeavingAir> leaving;  ///< empty: see `no_leaving`
 
-    Power gross_total;                ///< at the coil
-    double bypass = 0.0;              ///< bypass factor of the matched coil; 0 if the page prints none
-    MassFlow mass_flow;               ///< dry air
-    Airflow standard_airflow;         ///< by the page's own pound: where the page was entered
-    Temperature coil_dry_bulb;        ///< air entering the coil
-    Temperature coil_wet_bulb;        ///< where the page was entered
+    Power gross_total;          ///< at the coil
+    double bypass = 0.0;        ///< bypass factor of the matched coil; 0 if the page prints none
+    MassFlow mass_flow;         ///< dry air
+    Airflow standard_airflow;   ///< by the page's own pound: where the page was entered
+    Temperature coil_dry_bulb;  ///< air entering the coil
+    Temperature coil_wet_bulb;
+    PagePoint entered;                ///< where the page was entered, before any knee
     std::optional<Temperature> knee;  ///< on a dry coil: the wet bulb at which it would turn wet
 
     ExpectedUncertainty uncertainty;

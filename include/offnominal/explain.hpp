@@ -74,8 +74,11 @@ inline constexpr Subject subjects[] = {
     {"indoor_pair", "the pair of entering dry and wet bulb", units::degF, units::degC},
     {"efficiency", "efficiency", units::Btu_Wh, units::W_W},
     {"outdoor_humidity", "outdoor relative humidity", units::one, units::one},
+    {"heating_capacity", "heating capacity", units::Btu_h, units::W},
+    {"frost", "the kind of heating, instantaneous or integrated,", units::one, units::one},
+    {"auxiliary_heat", "auxiliary heat", units::W, units::W},
 };
-static_assert(std::size(subjects) == static_cast<std::size_t>(About::outdoor_humidity) + 1);
+static_assert(std::size(subjects) == static_cast<std::size_t>(About::auxiliary_heat) + 1);
 [[nodiscard]] constexpr const Subject& subject(About about) noexcept {
     return subjects[static_cast<std::size_t>(about)];
 }
@@ -141,7 +144,7 @@ static_assert(std::size(subjects) == static_cast<std::size_t>(About::outdoor_hum
         case Why::no_wet_line:
             return "next to a dry node with too few wet nodes above it: no wet line can be built";
         case Why::no_knee:
-            return "the coil is dry, and the wet bulb at which it would turn wet lies above " + value(r.upper);
+            return "the coil is dry, and the " + what + " at which it would turn wet lies above " + value(r.upper);
         case Why::supersaturated:
             if (r.about == About::leaving_air) return "the capacities imply leaving air past saturation";
             return what + " " + value(r.value) + " is past saturation; at most " + value(r.upper);
@@ -290,6 +293,8 @@ static_assert(std::size(subjects) == static_cast<std::size_t>(About::outdoor_hum
             return "outdoor humidity of the heating page unknown: frost cannot be judged";
         case Note::speed_unknown:
             return "variable-speed system: how its speed was held is not stated";
+        case Note::no_heating_factors:
+            return "match, line-set and altitude factors are printed for cooling: none was applied to heating";
     }
     return "unknown note";
 }

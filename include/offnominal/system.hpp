@@ -13,7 +13,9 @@
 
 #include "offnominal/airflow/blower.hpp"
 #include "offnominal/derates/altitude.hpp"
+#include "offnominal/derates/defrost.hpp"
 #include "offnominal/derates/line_set.hpp"
+#include "offnominal/ratings/heating_table.hpp"
 #include "offnominal/ratings/rating_table.hpp"
 
 namespace offnominal {
@@ -31,6 +33,14 @@ enum class Modulation : std::uint8_t {
     staged,      ///< nothing: the compressor runs in stages
     variable,    ///< speeds, but the maker does not say that the blocks may be interpolated
     continuous,  ///< speeds, and the blocks may be interpolated where the speed is given
+};
+
+/// A heating page of one operating stage: instantaneous and integrated pages of a stage are two entries, never one.
+struct HeatingStage {
+    std::string name;
+    Frost frost = Frost::unknown;
+    HeatingTable table;
+    std::optional<double> speed = std::nullopt;  ///< as `Stage::speed`
 };
 
 /// An indoor unit listed for the outdoor unit: either factors on the system's pages, or pages of its own.
@@ -58,6 +68,8 @@ struct SystemParts {
     std::string refrigerant;
     Source source;
     std::vector<Stage> cooling;
+    std::vector<HeatingStage> heating;    ///< printed for the reference match
+    std::optional<DefrostTable> defrost;  ///< turns instantaneous heating into integrated
     Modulation modulation = Modulation::staged;
     Unit speed_unit = units::one;  ///< of the stages' speeds: 1 or %, Hz, rpm
     std::vector<Match> matches;
@@ -79,6 +91,8 @@ struct Envelope {
     std::vector<Range> axes;
     std::size_t blanks = 0;  ///< nodes without data
     std::size_t nodes = 0;
+    bool heating = false;          ///< else cooling
+    Frost frost = Frost::unknown;  ///< of a heating page
 };
 
 /// A checked, immutable system. Copies share their data; look-ups are thread-safe.
@@ -116,9 +130,23 @@ class System {
         return nullptr;
     }
 
+    /// The heating page of that stage and kind, or nothing.
+    [[nodiscard]] const HeatingStage* heating_stage(std::string_view name, Frost frost) const noexcept {
+        for (const HeatingStage& s : parts_->heating)
+            if (s.frost == frost && s.name == name) return &s;
+        return nullptr;
+    }
+
     [[nodiscard]] std::vector<std::string> stage_names() const {
         std::vector<std::string> out;
         for (const Stage& s : parts_->cooling) out.push_back(s.name);
+        return out;
+    }
+    /// Stages with a heating page of any kind, each once.
+    [[nodiscard]] std::vector<std::string> heating_stage_names() const {
+        std::vector<std::string> out;
+        for (const HeatingStage& s : parts_->heating)
+            if (std::find(out.begin(), out.end(), s.name) == out.end()) out.push_back(s.name);
         return out;
     }
     [[nodiscard]] std::vector<std::string> match_names() const {
@@ -133,26 +161,64 @@ class System {
         for (const Stage& s : parts_->cooling) out.push_back(envelope_of(s, {}));
         for (const Match& m : parts_->matches)
             for (const Stage& s : m.stages) out.push_back(envelope_of(s, m.name));
+        for (const HeatingStage& s : parts_->heating) out.push_back(envelope_of(s));
         return out;
     }
 
    private:
+    static constexpr Dimension dimension(PageAxis axis, HumidityAxis humidity) noexcept {
+        if (axis == PageAxis::airflow) return Dimension::airflow;
+        if (axis == PageAxis::pressure) return Dimension::pressure;
+        const bool wet_bulb = axis != PageAxis::humidity || humidity == HumidityAxis::wet_bulb;
+        return wet_bulb ? Dimension::temperature : Dimension::ratio;
+    }
     static Envelope envelope_of(const Stage& stage, const std::string& match) {
         const PrintedPage& page = stage.table.page();
-        Envelope out{stage.name,
-                     match,
-                     {{"outdoor dry bulb", Dimension::temperature, page.outdoor_dry_bulb},
-                      {"standard airflow", Dimension::airflow, page.airflow},
-                      {"entering wet bulb", Dimension::temperature, page.entering_wet_bulb}},
-                     0,
-                     page.nodes.size()};
+        Envelope out{stage.name, match, {}, 0, page.nodes.size()};
+        for (std::size_t axis = 0; axis < stage.table.axes().size(); ++axis) {
+            const auto x = stage.table.grid().breakpoints(axis);
+            out.axes.push_back({stage.table.grid().axes()[axis].name(),
+                                dimension(stage.table.axes()[axis], stage.table.humidity()),
+                                {x.begin(), x.end()}});
+        }
         for (const PrintedNode& node : page.nodes)
             if (node.mark == Mark::blank || node.mark == Mark::beyond_limit) ++out.blanks;
         return out;
     }
 
+    static Envelope envelope_of(const HeatingStage& stage) {
+        const HeatingPage& page = stage.table.page();
+        Envelope out{stage.name,
+                     {},
+                     {{"outdoor dry bulb", Dimension::temperature, page.outdoor_dry_bulb},
+                      {"standard airflow", Dimension::airflow, page.airflow},
+                      {"entering dry bulb", Dimension::temperature, page.entering_dry_bulb}},
+                     0,
+                     page.nodes.size(),
+                     true,
+                     stage.frost};
+        for (const HeatingNode& node : page.nodes)
+            if (node.mark != Mark::printed) ++out.blanks;
+        return out;
+    }
+    static void check_heating(const SystemParts& parts) {
+        for (std::size_t i = 0; i < parts.heating.size(); ++i)
+            for (std::size_t j = 0; j < i; ++j)
+                if (parts.heating[i].name == parts.heating[j].name && parts.heating[i].frost == parts.heating[j].frost)
+                    throw InputError({}, "two heating pages of one kind and stage", parts.heating[i].name,
+                                     "different names");
+        if (!parts.defrost) return;
+        for (const DefrostTable::Page& page : parts.defrost->pages()) {
+            const auto is_its = [&page](const HeatingStage& s) { return page.stage.empty() || s.name == page.stage; };
+            if (std::none_of(parts.heating.begin(), parts.heating.end(), is_its))
+                throw InputError({}, "a defrost correction for a stage without a heating page", page.stage,
+                                 "the name of a heating stage, or none for all");
+        }
+    }
+
     static SystemParts checked(SystemParts parts) {
-        if (parts.cooling.empty() && parts.matches.empty())
+        check_heating(parts);
+        if (parts.cooling.empty() && parts.matches.empty() && parts.heating.empty())
             throw InputError({}, "the system has no stage", {}, "cooling: stages");
         const auto no_twins = [](const auto& list, const char* what) {
             for (std::size_t i = 0; i < list.size(); ++i)
@@ -177,7 +243,7 @@ class System {
             if (!match.stages.empty() && (match.factors.total != 1.0 || match.factors.power != 1.0))
                 throw InputError({}, "a match with pages of its own also has a factor, which would count twice",
                                  match.name, "factors, or pages of its own");
-            if (match.stages.empty() && parts.cooling.empty())
+            if (match.stages.empty() && parts.cooling.empty() && parts.heating.empty())
                 throw InputError({}, "neither the system nor this match has a page", match.name,
                                  "pages for one of them");
             if (!match.stages.empty() && match.bypass)

@@ -42,6 +42,14 @@ const char* name(offnominal::Dimension dimension) {
             return "fan_ratio";
         case duration:
             return "duration";
+        case gauge_pressure:
+            return "gauge_pressure";
+        case current:
+            return "current";
+        case frequency:
+            return "frequency";
+        case efficiency:
+            return "efficiency";
     }
     return "";
 }

@@ -203,7 +203,7 @@ TEST_CASE("a page that contradicts itself is refused, naming the node's place") 
     CHECK(problem_of(p).find("bypass factor must lie between 0 and 1") != std::string::npos);
     p = dry_page();
     p.nodes[2] = node(34.0, 34.0, 2.5, 0.1);
-    CHECK(problem_of(p).find("dry at a higher wet bulb than a wet node") != std::string::npos);
+    CHECK(problem_of(p).find("dry at a higher humidity than a wet node") != std::string::npos);
     Basis b = basis();
     b.capacity = CapacityBasis::net;
     CHECK(problem_of(page(), b).find("a net table must name its fan") != std::string::npos);
@@ -218,7 +218,7 @@ TEST_CASE("a page that contradicts itself is refused, naming the node's place") 
 TEST_CASE("the page's own uncertainty: printed step and curvature") {
     const RatingTable table(basis(), dry_page());
     const auto at = [&](double ewb) {
-        return detail::page_uncertainty(table, degF(95), cfm(1000), degF(ewb), MBh(32));
+        return detail::page_uncertainty(table, PagePoint{{degF(95), cfm(1000), degF(ewb)}}, MBh(32));
     };
     CHECK(at(63).resolution == doctest::Approx(MBh(0.1) / std::sqrt(12.0)));  // at a node: one rounding, rectangular
     CHECK(at(65).resolution ==

@@ -32,6 +32,7 @@ struct CoolingPoint {
     double page_flow = 0.0;      ///< m3/s by the page's pound
     double coil_dry_bulb = 0.0;  ///< degC
     double coil_wet_bulb = 0.0;  ///< degC
+    double humidity = 0.0;       ///< where the page's humidity axis was entered
     double total = 0.0;          ///< W at the boundary
     double sensible = 0.0;       ///< W at the boundary, if the page has one
 
@@ -79,8 +80,11 @@ struct CoolingFrame {
     }
 
    private:
-    [[nodiscard]] double outside_uncertainty(const CoolingQuestion& q, const CoolingPoint& point,
-                                             double wet_bulb) const noexcept;
+    /// The chain of one point.
+    [[nodiscard]] GrossChain chain_of(const CoolingQuestion& q, const CoolingPoint& point) const noexcept;
+    [[nodiscard]] double outside_uncertainty(const PagePoint& entered, const CoolingPoint& point) const noexcept;
+    /// Why an answer that leans on inferred nodes must be asked for.
+    [[nodiscard]] static Reason needs_asking(const GrossChain& c, const GrossChain::Result& gross) noexcept;
     void tell_ledger(Ledger& ledger, const CoolingQuestion& q, const CoolingPoint& point) const noexcept;
 };
 
@@ -111,7 +115,9 @@ struct CoolingFrame {
     GrossChain& chain = f.chain;
     chain.table = &stage->table;
     chain.pressure = *pressure;
-    chain.page_pressure = air::si::pressure_at_elevation(basis.elevation ? basis.elevation->si : 0.0);
+    const bool has_pressures = stage->table.has(PageAxis::pressure);
+    chain.page_pressure =
+        has_pressures ? chain.pressure : air::si::pressure_at_elevation(basis.elevation ? basis.elevation->si : 0.0);
     chain.outside = c.outside;
     if (f.match != nullptr && f.match->stages.empty()) {
         chain.match = f.match->factors;
@@ -127,7 +133,9 @@ struct CoolingFrame {
             return Reason{Why::no_line_table, About::line_set, -1, -1, 0, 0, 0};
         f.notes.add(Note::line_set_unknown);
     }
-    if (!parts.altitude.empty()) {
+    if (has_pressures) {
+        // The page itself is entered with station pressure: nothing is left to derate.
+    } else if (!parts.altitude.empty()) {
         const auto altitude = parts.altitude.at(site.elevation());
         if (!altitude) return altitude.reason();
         chain.altitude = *altitude;
@@ -137,7 +145,7 @@ struct CoolingFrame {
     }
 
     f.boundary = c.boundary;
-    f.infer = c.infer;
+    f.infer = c.infer || stage->table.page().infer;
     if (basis.capacity == CapacityBasis::net)
         f.page_blow_through = system.page_fan(f.match) == FanPosition::blow_through;
     if (f.match != nullptr) f.fan = f.match->fan;
@@ -145,12 +153,14 @@ struct CoolingFrame {
         f.blow_through = f.fan == FanPosition::blow_through;
         if (f.fan == FanPosition::unknown) f.notes.add(Note::fan_position_unknown);
     }
-    if (!basis.elevation) f.notes.add(Note::elevation_unknown);
+    if (!basis.elevation && !has_pressures) f.notes.add(Note::elevation_unknown);
     if (basis.capacity == CapacityBasis::unknown) f.notes.add(Note::capacity_basis_unknown);
     if (basis.airflow == AirflowBasis::unknown) f.notes.add(Note::airflow_basis_unknown);
     if (basis.standard_pound == Pound::unknown) f.notes.add(Note::pound_unknown);
     if (basis.power == PowerBasis::unknown && stage->table.page().has_power) f.notes.add(Note::power_basis_unknown);
     if (!basis.tolerance) f.notes.add(Note::tolerance_unknown);
+    if (stage->table.page().airflow_multiplied) f.notes.add(Note::airflow_multiplier);
+    if (chain.along_pairs()) f.notes.add(Note::along_pairs);
     if (f.match != nullptr && !f.match->reference && f.match->stages.empty()) f.notes.add(Note::match_factor);
     return f;
 }
@@ -210,16 +220,28 @@ inline Answer<CoolingPoint> CoolingFrame::at(const CoolingQuestion& q, double ma
         if (c.page_flow < least.si - near || c.page_flow > most.si + near)
             return Reason{Why::outside, About::standard_airflow, -1, -1, c.page_flow, least.si, most.si};
     }
-    const auto gross = c.resolve(out.coil_wet_bulb);
+    const auto humidity = c.place_on_axis(coil_air, out.coil_wet_bulb);
+    if (!humidity) return humidity.reason();
+    out.humidity = *humidity;
+    const auto gross = c.resolve(out.humidity);
     if (!gross) return gross.reason();
-    const auto& reference = table().basis().sensible_at;
-    if (has(gross->footing, Footing::inferred) && !infer && reference && c.dry_bulb < reference->si - 1e-9)
-        return Reason{Why::near_dry, About::entering_dry_bulb, -1, -1, c.dry_bulb, reference->si, HUGE_VAL};
+    if (!infer)
+        if (const Reason reason = needs_asking(c, *gross); !reason.none()) return reason;
     out.gross = *gross;
     out.total = gross->total - q.fan_heat;
     if (!(out.total > 0.0)) return Reason{Why::no_expected, About::fan_power, -1, -1, q.fan_heat, 0.0, gross->total};
     out.sensible = gross->sensible - q.fan_heat;
     return out;
+}
+
+inline Reason CoolingFrame::needs_asking(const GrossChain& c, const GrossChain::Result& gross) noexcept {
+    if (gross.filled) return {Why::not_inferred, About::entering_dry_bulb, -1, -1, c.dry_bulb, 0.0, 0.0};
+    if (!has(gross.footing, Footing::inferred)) return {};
+    // Between a wet and a dry pair lies the knee, and the page does not say where.
+    const bool between = c.along_pairs() && gross.inferred < 1.0;
+    const bool below = !c.own_dry_bulbs() && c.dry_bulb < c.reference() - 1e-9;
+    if (!between && !below) return {};
+    return {Why::near_dry, About::entering_dry_bulb, -1, -1, c.dry_bulb, c.reference(), HUGE_VAL};
 }
 
 /// An airflow read in the supply, or at a draw-through fan, is at the density of air that depends on the answer: a few
@@ -265,7 +287,9 @@ inline void CoolingFrame::tell(const CoolingQuestion& q, const CoolingPoint& poi
     e.standard_airflow = {point.page_flow};
     e.coil_dry_bulb = {point.coil_dry_bulb};
     e.coil_wet_bulb = {point.coil_wet_bulb};
-    if (point.gross.knee) e.knee = Temperature{*point.gross.knee};
+    const GrossChain c = chain_of(q, point);
+    e.entered = c.page_point(point.humidity);
+    if (point.gross.knee) e.knee = Temperature{c.wet_bulb_at(*point.gross.knee)};
     tell_ledger(e.ledger, q, point);
     if (table().page().has_power) {
         e.power = Power{point.gross.power};
@@ -285,6 +309,15 @@ inline void CoolingFrame::tell(const CoolingQuestion& q, const CoolingPoint& poi
         e.notes.add(Note::leaving_impossible);
 }
 
+inline GrossChain CoolingFrame::chain_of(const CoolingQuestion& q, const CoolingPoint& point) const noexcept {
+    GrossChain c = chain;
+    c.mass_flow = point.mass_flow;
+    c.page_flow = point.page_flow;
+    c.outdoor = q.outdoor;
+    c.dry_bulb = point.coil_dry_bulb;
+    return c;
+}
+
 inline Told CoolingFrame::told(const CoolingQuestion& q, const CoolingPoint& point) const noexcept {
     Told out{{}, notes};
     if (q.entering.saturated_within_tolerance) out.notes.add(Note::saturated_entering);
@@ -292,13 +325,16 @@ inline Told CoolingFrame::told(const CoolingQuestion& q, const CoolingPoint& poi
     if (point.gross.wet.scaled) out.notes.add(Note::sensible_scaled);
     if (!point.has_sensible()) out.notes.add(Note::dryness_unknown);
 
-    const double read_at = point.gross.knee ? *point.gross.knee : point.coil_wet_bulb, total = point.gross.total;
-    const PageUncertainty page =
-        page_uncertainty(table(), q.outdoor, point.page_flow, read_at, point.gross.wet.page.total);
+    if (point.gross.filled) out.notes.add(Note::inferred_dry_bulb);
+    if (chain.along_pairs() && has(point.gross.footing, Footing::dry)) out.notes.add(Note::sensible_lower_bound);
+
+    const double total = point.gross.total;
+    const PagePoint entered = chain_of(q, point).page_point(point.gross.knee ? *point.gross.knee : point.humidity);
+    const PageUncertainty page = page_uncertainty(table(), entered, point.gross.wet.page.total);
     if (!page.curvature_known) out.notes.add(Note::interpolation_unknown);
     out.uncertainty.resolution = page.resolution * chain.factor();
     out.uncertainty.interpolation = page.interpolation * chain.factor();
-    out.uncertainty.outside = outside_uncertainty(q, point, read_at);
+    out.uncertainty.outside = outside_uncertainty(entered, point);
     if (has(point.gross.footing, Footing::inferred)) out.uncertainty.inferred = 0.006 * total;
     if (notes.has(Note::match_factor)) out.uncertainty.match = 0.02 * total;
     if (altitude_assumed)
@@ -308,11 +344,10 @@ inline Told CoolingFrame::told(const CoolingQuestion& q, const CoolingPoint& poi
 }
 
 /// Past the edge the truth is taken to lie between the held and the extended answer, anywhere (rectangular).
-inline double CoolingFrame::outside_uncertainty(const CoolingQuestion& q, const CoolingPoint& point,
-                                                double wet_bulb) const noexcept {
+inline double CoolingFrame::outside_uncertainty(const PagePoint& entered, const CoolingPoint& point) const noexcept {
     if (!has(point.gross.footing, Footing::held | Footing::extended)) return 0.0;
-    const auto held = read_page(table(), q.outdoor, point.page_flow, wet_bulb, Outside::hold);
-    const auto extended = read_page(table(), q.outdoor, point.page_flow, wet_bulb, Outside::follow);
+    const auto held = read_page(table(), entered, Outside::hold);
+    const auto extended = read_page(table(), entered, Outside::follow);
     if (!held || !extended) return 0.0;
     return std::abs(held->total - extended->total) * chain.factor() / std::sqrt(3.0);
 }

@@ -57,8 +57,61 @@ struct Style {
 
 [[nodiscard]] constexpr std::string_view words(Step::Kind kind) noexcept {
     constexpr std::array names{"page", "net to gross",      "match",    "line set", "altitude",
-                               "coil", "entering dry bulb", "dry coil", "fan heat", "speed"};
+                               "coil", "entering dry bulb", "dry coil", "fan heat", "speed",
+                               "frost"};
     return names[static_cast<std::size_t>(kind)];
+}
+
+[[nodiscard]] inline std::string axis_name(const RatingTable& table, std::size_t axis) {
+    return table.grid().axes()[axis].name();
+}
+
+/// The unit an axis is shown in; relative humidities in %.
+[[nodiscard]] inline Unit axis_unit(const RatingTable& table, std::size_t axis, UnitSystem units) {
+    const Style style(units);
+    switch (table.axes()[axis]) {
+        case PageAxis::airflow:
+            return style.airflow;
+        case PageAxis::pressure:
+            return style.ip ? offnominal::units::psia : offnominal::units::kPa;
+        case PageAxis::humidity:
+            return table.humidity() == HumidityAxis::wet_bulb ? style.temperature : offnominal::units::percent;
+        default:
+            return style.temperature;
+    }
+}
+
+/// A breakpoint of an axis, `95 degF`; of the axis of pairs, `75/63 degF`.
+[[nodiscard]] inline std::string breakpoint(const RatingTable& table, std::size_t axis, std::size_t i,
+                                            UnitSystem units) {
+    if (table.axes()[axis] == PageAxis::humidity && table.humidity() == HumidityAxis::pairs) {
+        const Unit& t = Style(units).temperature;
+        const IndoorPair& pair = table.page().pairs[i];
+        return brief(t.from_si(pair.dry_bulb)) + "/" + brief(t.from_si(pair.wet_bulb)) + " " + std::string(t.name);
+    }
+    const Unit unit = axis_unit(table, axis, units);
+    return brief(unit.from_si(table.grid().breakpoints(axis)[i])) + " " + std::string(unit.name);
+}
+
+/// Where a page was entered along one axis: `  outdoor dry bulb      91.0 degF, between 85 and 95 at 0.600`.
+[[nodiscard]] inline std::string entered_axis(const RatingTable& table, std::size_t axis, double entered,
+                                              UnitSystem units) {
+    const auto x = table.grid().breakpoints(axis);
+    std::size_t i = 0;
+    while (i + 2 < x.size() && entered >= x[i + 1]) ++i;
+    std::string out = "  " + padded(axis_name(table, axis), 18) + " ";
+    const double t = x.size() > 1 ? (entered - x[i]) / (x[i + 1] - x[i]) : 0.0;
+    if (table.axes()[axis] == PageAxis::humidity && table.humidity() == HumidityAxis::pairs) {
+        out += breakpoint(table, axis, i, units);
+        if (x.size() > 1) out += " to " + breakpoint(table, axis, i + 1, units) + " at " + fixed(t, 3);
+        return out + "\n";
+    }
+    const Unit unit = axis_unit(table, axis, units);
+    out += padded(fixed(unit.from_si(entered), 1), 7, true) + " " + std::string(unit.name);
+    if (x.size() > 1)
+        out +=
+            ", between " + brief(unit.from_si(x[i])) + " and " + brief(unit.from_si(x[i + 1])) + " at " + fixed(t, 3);
+    return out + "\n";
 }
 
 }  // namespace detail
@@ -70,10 +123,11 @@ struct Style {
     const Stage* read = system.stage(conditions.stage, system.match(conditions.match));
     if (reason.node >= 0 && read != nullptr && reason.about != About::line_length) {
         const auto at = read->table.grid().view().index(static_cast<std::size_t>(reason.node));
-        const PrintedPage& page = read->table.page();
-        text += " (" + shown(page.outdoor_dry_bulb[at[0]], About::outdoor_dry_bulb, units) + " outdoor, " +
-                shown(page.airflow[at[1]], About::standard_airflow, units) + ", " +
-                shown(page.entering_wet_bulb[at[2]], About::entering_wet_bulb, units) + " entering wet bulb)";
+        std::string place;
+        for (std::size_t axis = 0; axis < read->table.axes().size(); ++axis)
+            place += (axis > 0 ? ", " : "") + detail::axis_name(read->table, axis) + " " +
+                     detail::breakpoint(read->table, axis, at[axis], units);
+        text += " (" + place + ")";
     }
     if (reason.why == Why::unknown_match)
         return text + ": '" + std::string(conditions.match) + "'; it lists " + detail::listed(system.match_names());
@@ -117,20 +171,8 @@ struct Style {
         out += " (" + parts.source.document + (parts.source.page.empty() ? "" : ", page " + parts.source.page) + ")";
     out += "\n";
 
-    const std::array<double, 3> entered{e.outdoor_dry_bulb.si, e.standard_airflow.si, e.coil_wet_bulb.si};
-    static constexpr std::array axis_names{"outdoor dry bulb", "standard airflow", "entering wet bulb"};
-    for (std::size_t axis = 0; axis < 3; ++axis) {
-        const auto& x = page.table.breakpoints(static_cast<RatingTable::AxisNumber>(axis));
-        const Unit& unit = axis == 1 ? style.airflow : style.temperature;
-        std::size_t i = 0;
-        while (i + 2 < x.size() && entered[axis] >= x[i + 1]) ++i;
-        out += "  " + padded(axis_names[axis], 18) + padded(fixed(unit.from_si(entered[axis]), 1), 8, true) + " " +
-               std::string(unit.name);
-        if (x.size() > 1)
-            out += ", between " + fixed(unit.from_si(x[i]), 0) + " and " + fixed(unit.from_si(x[i + 1]), 0) + " at " +
-                   fixed((entered[axis] - x[i]) / (x[i + 1] - x[i]), 3);
-        out += "\n";
-    }
+    for (std::size_t axis = 0; axis < page.table.axes().size(); ++axis)
+        out += detail::entered_axis(page.table, axis, e.entered[page.table.axes()[axis]], units);
 
     const std::string unit(style.capacity.name);
     out += "  " + padded("step", 30) + padded("factor", 9, true) + padded("total " + unit, 14, true) +

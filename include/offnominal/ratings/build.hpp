@@ -1,5 +1,5 @@
 /// @file
-/// How a printed page is checked and turned into its grid. Runs once, when a table is built; may throw.
+/// How a checked page is turned into its grid. Runs once, when a table is built; may throw.
 /// Included by rating_table.hpp alone.
 #pragma once
 
@@ -12,164 +12,104 @@
 #include <utility>
 #include <vector>
 
-#include "offnominal/ratings/page.hpp"
+#include "offnominal/air.hpp"
+#include "offnominal/ratings/check.hpp"
 
 OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::detail {
 inline namespace OFFNOMINAL_ISA {
 
+/// Sensible per kelvin of entering dry bulb before bypass, W/K: the page's printed constant, or where it prints none
+/// the moist heat capacity of the entering air (0.2 % apart).
+[[nodiscard]] inline double sensible_slope(const Basis& basis, double flow, double humidity_ratio) noexcept {
+    if (basis.sensible_slope) return basis.sensible_slope->si * flow;
+    return air::si::dry_mass_from_standard(flow) * air::si::moist_heat_capacity(humidity_ratio);
+}
+
 /// Builds one page; lives as long as the constructor that uses it.
 class PageBuilder {
    public:
-    PageBuilder(const Basis& basis, const PrintedPage& page) : basis_(basis), page_(page) { check(); }
-    [[nodiscard]] BuiltPage built() const { return {grid(), curvature()}; }
+    PageBuilder(const Basis& basis, const PrintedPage& page) : basis_(basis), page_(page), shape_(page) {
+        PageCheck(basis, page, shape_).run();
+    }
+    [[nodiscard]] BuiltPage built() const { return {grid(), curvature(), extras()}; }
 
    private:
-    [[nodiscard]] std::size_t number(std::size_t i, std::size_t j, std::size_t k) const noexcept {
-        return (i * page_.airflow.size() + j) * page_.entering_wet_bulb.size() + k;
-    }
-    [[nodiscard]] bool has_dry() const noexcept {
-        return std::any_of(page_.nodes.begin(), page_.nodes.end(),
-                           [](const PrintedNode& n) { return n.mark == Mark::dry; });
-    }
-    [[noreturn]] void refuse_node(std::size_t node, const std::string& problem, const std::string& accepted) const {
-        throw InputError(node < page_.places.size() ? page_.places[node] : InputError::Place{}, problem, {}, accepted);
-    }
-
     /// A node without the fan of a net page: the table's own fan added back.
-    [[nodiscard]] PrintedNode gross(std::size_t i, std::size_t j, std::size_t k) const noexcept {
-        PrintedNode node = page_.nodes[number(i, j, k)];
-        const double fan = basis_.capacity == CapacityBasis::net ? basis_.fan.heat(page_.airflow[j]) : 0.0;
+    [[nodiscard]] PrintedNode gross(std::size_t n) const noexcept {
+        PrintedNode node = page_.nodes[n];
+        if (basis_.capacity != CapacityBasis::net) return node;
+        const double fan = basis_.fan.heat(shape_.value(n, PageAxis::airflow));
         node.total += fan;
         node.sensible += fan;
         return node;
     }
+    [[nodiscard]] bool is(std::size_t n, Mark mark) const noexcept { return page_.nodes[n].mark == mark; }
+    [[nodiscard]] bool any(Mark mark) const noexcept {
+        return std::any_of(page_.nodes.begin(), page_.nodes.end(),
+                           [mark](const PrintedNode& n) { return n.mark == mark; });
+    }
 
-    /// The wet line of one outdoor dry bulb and airflow: through its lowest wet node, with a slope for each output.
+    /// The wet line along the humidity axis: through its lowest wet node, with a slope for each output.
     struct WetLine {
-        double wet_bulb;
+        double humidity;
         PrintedNode node;
-        double total_slope, sensible_slope, power_slope;  // per K of wet bulb
+        double total_slope, sensible_slope, power_slope;  // per unit of the humidity axis
 
         [[nodiscard]] PrintedNode at(double x) const noexcept {
             PrintedNode out = node;
-            out.total += total_slope * (x - wet_bulb);
-            out.sensible += sensible_slope * (x - wet_bulb);
-            out.power += power_slope * (x - wet_bulb);
+            out.total += total_slope * (x - humidity);
+            out.sensible += sensible_slope * (x - humidity);
+            out.power += power_slope * (x - humidity);
             return out;
         }
     };
-
     /// A node of a line on the way down: its total, sensible less total, and the total where the two meet at or above
     /// it.
     struct Crossing {
         double total, excess, knee_total;
     };
+    /// What the grid holds of one node.
+    struct Stored {
+        PrintedNode node;
+        double offset = 0.0;    ///< printed dry total less what the dry-coil rule gives there
+        double inferred = 0.0;  ///< 1 where the lines were extended
+        double filled = 0.0;    ///< 1 where the page leaves an entering dry bulb blank
+        bool has = false;
+    };
 
-    void check() const;
-    void check_units() const;
-    void check_dry_below_wet(std::size_t i, std::size_t j) const;
-    [[nodiscard]] std::optional<WetLine> own_line(std::size_t i, std::size_t j) const;
-    [[nodiscard]] std::optional<WetLine> wet_line(std::size_t i, std::size_t j) const;
+    [[nodiscard]] std::optional<WetLine> own_line(std::size_t lowest) const;
+    [[nodiscard]] std::optional<WetLine> wet_line(std::size_t lowest) const;
+    [[nodiscard]] std::optional<PrintedNode> moved_dry_bulb(std::size_t n) const;
+    [[nodiscard]] std::optional<double> slope_between_dry_bulbs(std::size_t n, std::size_t from) const;
+    void build_line(std::size_t lowest, std::vector<Stored>& out) const;
+    [[nodiscard]] Stored dry_node(std::size_t n, PrintedNode line, const std::optional<Crossing>& above,
+                                  Crossing& here) const noexcept;
     [[nodiscard]] Grid grid() const;
-    [[nodiscard]] std::array<double, 3> curvature() const noexcept;
+    [[nodiscard]] std::vector<Axis> axes() const;
+    [[nodiscard]] std::array<double, page_axes> curvature() const noexcept;
+    [[nodiscard]] std::vector<Grid> extras() const;
 
     const Basis& basis_;
     const PrintedPage& page_;
+    PageShape shape_;
 };
 
-inline void PageBuilder::check() const {
-    const std::size_t expected = page_.outdoor_dry_bulb.size() * page_.airflow.size() * page_.entering_wet_bulb.size();
-    if (page_.nodes.size() != expected)
-        throw InputError({}, "the page has " + std::to_string(page_.nodes.size()) + " nodes", {},
-                         std::to_string(expected) + " nodes, one for each combination of the axes");
-    for (std::size_t n = 0; n < page_.nodes.size(); ++n) {
-        const PrintedNode& node = page_.nodes[n];
-        if (node.mark == Mark::blank || node.mark == Mark::beyond_limit) continue;
-        if (!(node.total > 0.0))
-            refuse_node(n, "total capacity must be positive", "a capacity, or - where the page is blank");
-        if (page_.has_sensible && !(node.sensible > 0.0))
-            refuse_node(n, "sensible capacity must be positive", "a capacity");
-        if (page_.has_sensible && node.sensible > node.total)
-            refuse_node(n, "sensible capacity above total capacity", "sensible at most total");
-        if (page_.has_sensible && (node.mark == Mark::dry) != (node.sensible == node.total))
-            refuse_node(n, "a node is dry exactly where sensible equals total",
-                        "30.8 30.8d, or a sensible below total");
-        if (page_.has_power && !(node.power > 0.0)) refuse_node(n, "power must be positive", "a power");
-        if (page_.has_bypass && !(node.bypass > 0.0 && node.bypass < 1.0))
-            refuse_node(n, "bypass factor must lie between 0 and 1", "0.03 to 0.30 for usual coils");
-    }
-    check_units();
-    if (basis_.capacity == CapacityBasis::net && basis_.fan.power.si == 0.0 && basis_.fan.per_airflow.si == 0.0)
-        throw InputError({}, "a net table must name its fan", {}, "fan: 365 W per 1000 scfm, or fan: 420 W");
-    if (page_.has_sensible && !basis_.sensible_at)
-        throw InputError({}, "the sensible column needs the entering dry bulb it is printed for", {},
-                         "sensible_at: 80 degF");
-}
-
-/// Slips of unit or of a decimal place (3.412, 12, 1000, 10) that no air conditioner could explain. Wide bounds, for
-/// splits and small packaged units (common practice, no source).
-inline void PageBuilder::check_units() const {
-    constexpr double least = units::Btu_h.to_si(10.0) / units::cfm.to_si(1.0);
-    constexpr double greatest = units::Btu_h.to_si(150.0) / units::cfm.to_si(1.0);
-    for (std::size_t n = 0; n < page_.nodes.size(); ++n) {
-        const PrintedNode& node = page_.nodes[n];
-        if (node.mark == Mark::blank || node.mark == Mark::beyond_limit) continue;
-        const double flow = page_.airflow[n / page_.entering_wet_bulb.size() % page_.airflow.size()];
-        if (node.total < least * flow || node.total > greatest * flow)
-            refuse_node(n, "total capacity does not fit the airflow: wrong unit or a digit too many or too few?",
-                        "10 to 150 Btu/h per cfm, such as 35 MBh at 1000 scfm");
-        if (page_.has_power && (node.power < 0.02 * node.total || node.power > node.total))
-            refuse_node(n, "power does not fit the capacity: wrong unit or a digit too many or too few?",
-                        "2 to 100 % of total capacity in the same unit, such as 2.45 kW for 35 MBh");
-    }
-    if (page_.has_sensible && basis_.sensible_at && basis_.sensible_at->si < page_.entering_wet_bulb.front())
-        throw InputError({}, "the sensible column is printed for an entering dry bulb below every entering wet bulb",
-                         {}, "sensible_at: 80 degF");
-    const auto refuse_basis = [](const char* problem, double value, const char* accepted) {
-        throw InputError({}, problem, std::to_string(value), accepted);
-    };
-    if (basis_.elevation && !(basis_.elevation->si >= -500.0 && basis_.elevation->si <= 5000.0))
-        refuse_basis("the page's elevation", basis_.elevation->si, "-500 to 5000 m");
-    if (basis_.sensible_at && !(basis_.sensible_at->si >= 10.0 && basis_.sensible_at->si <= 50.0))
-        refuse_basis("the entering dry bulb of the sensible column", basis_.sensible_at->si,
-                     "10 to 50 degC, such as 80 degF");
-    if (basis_.tolerance && !(*basis_.tolerance >= 0.0 && *basis_.tolerance < 0.5))
-        refuse_basis("the maker's tolerance", *basis_.tolerance, "0 to 50 %, such as 5 %");
-    if (!(basis_.fan.power.si >= 0.0 && basis_.fan.per_airflow.si >= 0.0))
-        refuse_basis("the table's fan", basis_.fan.power.si + basis_.fan.per_airflow.si, "a power above zero");
-    if (basis_.sensible_slope) {
-        const double slope = units::Btu_h_cfm_degF.from_si(basis_.sensible_slope->si);
-        if (!(slope >= 1.0 && slope <= 1.2))
-            throw InputError({}, "a sensible slope no air has", std::to_string(slope),
-                             "1.08 to 1.10 Btu/h/cfm/delta_degF");
-    }
-}
-
-inline void PageBuilder::check_dry_below_wet(std::size_t i, std::size_t j) const {
-    bool wet = false;
-    for (std::size_t k = 0; k < page_.entering_wet_bulb.size(); ++k) {
-        const Mark mark = page_.nodes[number(i, j, k)].mark;
-        wet = wet || mark == Mark::printed;
-        if (mark == Mark::dry && wet)
-            refuse_node(number(i, j, k), "dry at a higher wet bulb than a wet node of the same line",
-                        "dry nodes below the wet ones");
-    }
-}
-
-/// The line through the two lowest wet nodes, if there are two and total gains on sensible with wet bulb.
-inline std::optional<PageBuilder::WetLine> PageBuilder::own_line(std::size_t i, std::size_t j) const {
-    const auto& ewb = page_.entering_wet_bulb;
+/// The line through the two lowest wet nodes above node `lowest`, if there are two and total gains on sensible with
+/// humidity.
+inline std::optional<PageBuilder::WetLine> PageBuilder::own_line(std::size_t lowest) const {
+    const std::size_t stride = shape_.stride(PageAxis::humidity);
+    const auto& x = shape_.breakpoints(PageAxis::humidity);
     std::optional<std::size_t> first;
-    for (std::size_t k = 0; k < ewb.size(); ++k) {
-        if (page_.nodes[number(i, j, k)].mark != Mark::printed) continue;
+    for (std::size_t k = 0; k < x.size(); ++k) {
+        if (!is(lowest + k * stride, Mark::printed)) continue;
         if (!first) {
             first = k;
             continue;
         }
-        const PrintedNode a = gross(i, j, *first), b = gross(i, j, k);
-        const double width = ewb[k] - ewb[*first];
-        const WetLine line{ewb[*first], a, (b.total - a.total) / width, (b.sensible - a.sensible) / width,
+        const PrintedNode a = gross(lowest + *first * stride), b = gross(lowest + k * stride);
+        const double width = x[k] - x[*first];
+        const WetLine line{x[*first], a, (b.total - a.total) / width, (b.sensible - a.sensible) / width,
                            (b.power - a.power) / width};
         if (line.total_slope > line.sensible_slope) return line;
         return std::nullopt;
@@ -178,103 +118,185 @@ inline std::optional<PageBuilder::WetLine> PageBuilder::own_line(std::size_t i, 
 }
 
 /// The wet line; where only one node of it is wet (the page is blank above), with the slopes of the nearest outdoor dry
-/// bulb at the same airflow that has two: they hardly change with outdoor dry bulb.
-inline std::optional<PageBuilder::WetLine> PageBuilder::wet_line(std::size_t i, std::size_t j) const {
-    if (const auto own = own_line(i, j)) return own;
-    const auto& ewb = page_.entering_wet_bulb;
-    const auto& odb = page_.outdoor_dry_bulb;
-    for (std::size_t k = 0; k < ewb.size(); ++k) {
-        if (page_.nodes[number(i, j, k)].mark != Mark::printed) continue;
+/// bulb, all else equal, that has two: they hardly change with outdoor dry bulb.
+inline std::optional<PageBuilder::WetLine> PageBuilder::wet_line(std::size_t lowest) const {
+    if (const auto own = own_line(lowest)) return own;
+    const auto& x = shape_.breakpoints(PageAxis::humidity);
+    const auto& odb = shape_.breakpoints(PageAxis::outdoor_dry_bulb);
+    const std::size_t here = shape_.index(lowest, PageAxis::outdoor_dry_bulb);
+    for (std::size_t k = 0; k < x.size(); ++k) {
+        const std::size_t n = lowest + k * shape_.stride(PageAxis::humidity);
+        if (!is(n, Mark::printed)) continue;
         std::optional<WetLine> nearest;
         double distance = HUGE_VAL;
         for (std::size_t other = 0; other < odb.size(); ++other) {
-            const auto line = own_line(other, j);
-            if (!line || std::abs(odb[other] - odb[i]) >= distance) continue;
-            distance = std::abs(odb[other] - odb[i]);
+            const auto line = own_line(shape_.moved(lowest, PageAxis::outdoor_dry_bulb, other));
+            if (!line || std::abs(odb[other] - odb[here]) >= distance) continue;
+            distance = std::abs(odb[other] - odb[here]);
             nearest = line;
         }
         if (!nearest) return std::nullopt;
-        nearest->wet_bulb = ewb[k];
-        nearest->node = gross(i, j, k);
+        nearest->humidity = x[k];
+        nearest->node = gross(n);
         return nearest;
     }
     return std::nullopt;
 }
 
-inline Grid PageBuilder::grid() const {
-    const auto& ewb = page_.entering_wet_bulb;
-    const bool has_offsets = has_dry();
-    const std::size_t outputs = has_offsets ? 6 : 4;
-    std::vector<double> values(page_.nodes.size() * outputs, std::numeric_limits<double>::quiet_NaN());
-    std::vector<Mark> marks(page_.nodes.size(), Mark::blank);
-    const auto store = [&](std::size_t n, const PrintedNode& node, double offset, double inferred) {
-        const std::array<double, 6> out{node.total, node.sensible, node.power, node.bypass, offset, inferred};
-        std::copy_n(out.begin(), outputs, values.begin() + static_cast<std::ptrdiff_t>(n * outputs));
-        marks[n] = Mark::printed;
-    };
-
-    for (std::size_t i = 0; i < page_.outdoor_dry_bulb.size(); ++i)
-        for (std::size_t j = 0; j < page_.airflow.size(); ++j) {
-            check_dry_below_wet(i, j);
-            const auto line = wet_line(i, j);
-            std::optional<Crossing> above;  // the next node up, where it has data
-            for (std::size_t k = ewb.size(); k-- > 0;) {
-                const std::size_t n = number(i, j, k);
-                PrintedNode node = gross(i, j, k);
-                if (node.mark == Mark::beyond_limit) marks[n] = Mark::beyond_limit;
-                if (node.mark == Mark::printed) {
-                    store(n, node, 0.0, 0.0);
-                    above = Crossing{node.total, node.sensible - node.total, node.total};
-                }
-                if (node.mark != Mark::dry || !line)
-                    continue;  // a dry node without a line stays blank: Why::no_wet_line
-
-                // What the page prints less what the dry-coil rule gives there stays with the node, as an offset. Where
-                // the rule would call the node wet, or the page prints less than the wet line, the lines bend to the
-                // page.
-                const double printed = node.total;
-                node = line->at(ewb[k]);
-                double offset = 0.0, excess = node.sensible - node.total, knee_total = printed;
-                if (excess > 0.0 && printed > node.total && above) {
-                    knee_total = above->excess > 0.0
-                                     ? above->knee_total
-                                     : node.total + excess / (excess - above->excess) * (above->total - node.total);
-                    offset = printed - knee_total;
-                } else {
-                    node.total = node.sensible = printed;
-                    excess = 0.0;
-                }
-                store(n, node, offset, 1.0);
-                above = Crossing{node.total, excess, knee_total};
-            }
-        }
-    std::vector<Axis> axes{Axis("outdoor dry bulb", page_.outdoor_dry_bulb), Axis("standard airflow", page_.airflow),
-                           Axis("entering wet bulb", page_.entering_wet_bulb)};
-    return Grid(std::move(axes), std::move(values), outputs, std::move(marks));
+/// Sensible per kelvin of entering dry bulb at the wet bulb of node `n`: between two wet nodes there, or by the bypass
+/// factor.
+inline std::optional<double> PageBuilder::slope_between_dry_bulbs(std::size_t n, std::size_t from) const {
+    const auto& edb = shape_.breakpoints(PageAxis::entering_dry_bulb);
+    const std::size_t l = shape_.index(from, PageAxis::entering_dry_bulb);
+    for (const std::size_t other : {l + 1, l - 1}) {  // l - 1 wraps round below the first: past the end
+        if (other >= edb.size()) continue;
+        const std::size_t m = shape_.moved(from, PageAxis::entering_dry_bulb, other);
+        if (is(m, Mark::printed)) return (gross(m).sensible - gross(from).sensible) / (edb[other] - edb[l]);
+    }
+    if (!page_.has_bypass) return std::nullopt;
+    const double p =
+        basis_.elevation ? air::si::pressure_at_elevation(basis_.elevation->si) : air::si::standard_pressure;
+    const double w = air::si::humidity_ratio_from_wet_bulb(edb[l], shape_.value(n, PageAxis::humidity), p);
+    return sensible_slope(basis_, shape_.value(n, PageAxis::airflow), w) * (1.0 - page_.nodes[from].bypass);
 }
 
-inline std::array<double, 3> PageBuilder::curvature() const noexcept {
-    std::array<double, 3> out{};
-    const std::array<const std::vector<double>*, 3> axes{&page_.outdoor_dry_bulb, &page_.airflow,
-                                                         &page_.entering_wet_bulb};
-    const std::array<std::size_t, 3> stride{axes[1]->size() * axes[2]->size(), axes[2]->size(), 1};
-    for (std::size_t axis = 0; axis < 3; ++axis) {
-        const std::vector<double>& x = *axes[axis];
+/// A node from the nearest wet one at the same wet bulb: while the coil is wet, entering dry bulb moves sensible alone,
+/// along a straight line.
+inline std::optional<PrintedNode> PageBuilder::moved_dry_bulb(std::size_t n) const {
+    if (!shape_.has(PageAxis::entering_dry_bulb) || humidity_axis(page_) != HumidityAxis::wet_bulb) return std::nullopt;
+    const auto& edb = shape_.breakpoints(PageAxis::entering_dry_bulb);
+    const double here = shape_.value(n, PageAxis::entering_dry_bulb);
+    std::optional<std::size_t> nearest;
+    for (std::size_t l = 0; l < edb.size(); ++l) {
+        const std::size_t m = shape_.moved(n, PageAxis::entering_dry_bulb, l);
+        if (is(m, Mark::printed) &&
+            (!nearest ||
+             std::abs(edb[l] - here) < std::abs(shape_.value(*nearest, PageAxis::entering_dry_bulb) - here)))
+            nearest = m;
+    }
+    if (!nearest) return std::nullopt;
+    const auto slope = slope_between_dry_bulbs(n, *nearest);
+    if (!slope) return std::nullopt;
+    PrintedNode out = gross(*nearest);
+    out.sensible += *slope * (here - shape_.value(*nearest, PageAxis::entering_dry_bulb));
+    return out;
+}
+
+/// What the page prints at a dry node less what the dry-coil rule gives there stays with the node, as an offset. Where
+/// the rule would call the node wet, or the page prints less than the wet line, the lines bend to the page.
+inline PageBuilder::Stored PageBuilder::dry_node(std::size_t n, PrintedNode line, const std::optional<Crossing>& above,
+                                                 Crossing& here) const noexcept {
+    const double printed = gross(n).total;
+    Stored out{line, 0.0, 1.0, 0.0, true};
+    double excess = line.sensible - line.total, knee_total = printed;
+    if (excess > 0.0 && printed > line.total && above) {
+        knee_total = above->excess > 0.0 ? above->knee_total
+                                         : line.total + excess / (excess - above->excess) * (above->total - line.total);
+        out.offset = printed - knee_total;
+    } else {
+        out.node.total = out.node.sensible = printed;
+        excess = 0.0;
+    }
+    here = {out.node.total, excess, knee_total};
+    return out;
+}
+
+/// The nodes of one line along the humidity axis, from the top down.
+inline void PageBuilder::build_line(std::size_t lowest, std::vector<Stored>& out) const {
+    const auto& x = shape_.breakpoints(PageAxis::humidity);
+    const auto line = wet_line(lowest);
+    std::optional<Crossing> above;  // the next node up, where it has data
+    for (std::size_t k = x.size(); k-- > 0;) {
+        const std::size_t n = lowest + k * shape_.stride(PageAxis::humidity);
+        if (is(n, Mark::printed)) {
+            out[n] = {gross(n), 0.0, 0.0, 0.0, true};
+            above = Crossing{out[n].node.total, out[n].node.sensible - out[n].node.total, out[n].node.total};
+        } else if (is(n, Mark::dry)) {
+            const auto moved = moved_dry_bulb(n);
+            if (!moved && !line) continue;  // a dry node without a line stays blank: Why::no_wet_line
+            Crossing here{};
+            out[n] = dry_node(n, moved ? *moved : line->at(x[k]), above, here);
+            above = here;
+        } else if (is(n, Mark::blank)) {
+            if (const auto moved = moved_dry_bulb(n)) out[n] = {*moved, 0.0, 1.0, 1.0, true};
+        }
+    }
+}
+
+inline std::vector<Axis> PageBuilder::axes() const {
+    static constexpr std::array names{"outdoor dry bulb", "standard airflow", "entering wet bulb", "entering dry bulb",
+                                      "station pressure"};
+    std::vector<Axis> out;
+    for (std::size_t axis = 0; axis < page_axes; ++axis) {
+        const auto& x = shape_.breakpoints(static_cast<PageAxis>(axis));
+        if (x.empty()) continue;
+        const bool humidity = static_cast<PageAxis>(axis) == PageAxis::humidity;
+        const char* name = names[axis];
+        if (humidity && humidity_axis(page_) == HumidityAxis::relative_humidity) name = "entering relative humidity";
+        if (humidity && humidity_axis(page_) == HumidityAxis::pairs) name = "pair of dry and wet bulb";
+        out.emplace_back(name, x);
+    }
+    return out;
+}
+
+inline Grid PageBuilder::grid() const {
+    std::vector<Stored> nodes(shape_.nodes());
+    if (humidity_axis(page_) == HumidityAxis::pairs) {  // no axis for a wet line to run along: as printed
+        for (std::size_t n = 0; n < nodes.size(); ++n)
+            if (PageCheck::has_number(page_.nodes[n]))
+                nodes[n] = {gross(n), 0.0, is(n, Mark::dry) ? 1.0 : 0.0, 0.0, true};
+    } else {
+        for (std::size_t n = 0; n < nodes.size(); ++n)
+            if (shape_.index(n, PageAxis::humidity) == 0) build_line(n, nodes);
+    }
+    const bool filled = std::any_of(nodes.begin(), nodes.end(), [](const Stored& s) { return s.filled != 0.0; });
+    const std::size_t outputs = filled ? 7 : any(Mark::dry) ? 6 : 4;
+    std::vector<double> values(nodes.size() * outputs, std::numeric_limits<double>::quiet_NaN());
+    std::vector<Mark> marks(nodes.size(), Mark::blank);
+    for (std::size_t n = 0; n < nodes.size(); ++n) {
+        const Stored& s = nodes[n];
+        if (is(n, Mark::beyond_limit)) marks[n] = Mark::beyond_limit;
+        if (!s.has) continue;
+        const std::array<double, 7> out{s.node.total, s.node.sensible, s.node.power, s.node.bypass,
+                                        s.offset,     s.inferred,      s.filled};
+        std::copy_n(out.begin(), outputs, values.begin() + static_cast<std::ptrdiff_t>(n * outputs));
+        marks[n] = Mark::printed;
+    }
+    return Grid(axes(), std::move(values), outputs, std::move(marks));
+}
+
+inline std::array<double, page_axes> PageBuilder::curvature() const noexcept {
+    std::array<double, page_axes> out{};
+    for (std::size_t a = 0; a < page_axes; ++a) {
+        const auto axis = static_cast<PageAxis>(a);
+        const auto& x = shape_.breakpoints(axis);
         double sum = 0.0;
         int count = 0;
         for (std::size_t n = 0; n < page_.nodes.size(); ++n) {
-            const std::size_t at = n / stride[axis] % x.size();
+            const std::size_t at = shape_.index(n, axis);
             if (at == 0 || at + 1 >= x.size()) continue;
-            const PrintedNode &a = page_.nodes[n - stride[axis]], &b = page_.nodes[n],
-                              &c = page_.nodes[n + stride[axis]];
-            if (a.mark != Mark::printed || b.mark != Mark::printed || c.mark != Mark::printed) continue;
-            const double left = (b.total - a.total) / (x[at] - x[at - 1]);
-            const double right = (c.total - b.total) / (x[at + 1] - x[at]);
-            const double second = 2.0 * (right - left) / (x[at + 1] - x[at - 1]) / b.total;
+            const PrintedNode &low = page_.nodes[n - shape_.stride(axis)], &mid = page_.nodes[n],
+                              &high = page_.nodes[n + shape_.stride(axis)];
+            if (low.mark != Mark::printed || mid.mark != Mark::printed || high.mark != Mark::printed) continue;
+            const double left = (mid.total - low.total) / (x[at] - x[at - 1]);
+            const double right = (high.total - mid.total) / (x[at + 1] - x[at]);
+            const double second = 2.0 * (right - left) / (x[at + 1] - x[at - 1]) / mid.total;
             sum += second * second;
             ++count;
         }
-        out[axis] = count > 0 ? std::sqrt(sum / count) : 0.0;
+        out[a] = count > 0 ? std::sqrt(sum / count) : 0.0;
+    }
+    return out;
+}
+
+/// One grid for each extra column: they are blank in places of their own.
+inline std::vector<Grid> PageBuilder::extras() const {
+    std::vector<Grid> out;
+    for (const ExtraColumn& extra : page_.extras) {
+        std::vector<Mark> marks(extra.values.size(), Mark::printed);
+        for (std::size_t n = 0; n < marks.size(); ++n)
+            if (std::isnan(extra.values[n])) marks[n] = is(n, Mark::beyond_limit) ? Mark::beyond_limit : Mark::blank;
+        out.emplace_back(axes(), extra.values, 1, std::move(marks));
     }
     return out;
 }

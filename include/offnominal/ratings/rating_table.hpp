@@ -1,5 +1,6 @@
 /// @file
-/// One page of expanded cooling ratings: a grid over outdoor dry bulb, standard airflow and entering wet bulb.
+/// One page of expanded cooling ratings: a grid over outdoor dry bulb, standard airflow, entering humidity and, where
+/// the page prints them, entering dry bulb and station pressure.
 ///
 /// Inside, the page is turned into two lines the dry-coil rule can work with: the *wet line* (gross total as if the
 /// coil were wet) and the *uncapped sensible* at the reference dry bulb. Where the page is wet these are the printed
@@ -8,7 +9,10 @@
 /// marked `inferred` (quadratic extension was tried and is no better: second differences of a page printed to 0.1 MBh
 /// are mostly rounding). What the page prints at a dry node is kept as an offset from the dry-coil rule's answer there
 /// (or, where the rule would call the node wet, the lines are bent to it), so that the page's number comes back at the
-/// page's conditions.
+/// page's conditions. Where the page prints sensible at several entering dry bulbs, a dry node is better known: from
+/// the wet node beside it at the same wet bulb, along entering dry bulb.
+///
+/// Pairs of dry and wet bulb have no axis for such lines to run along: they are kept as printed.
 #pragma once
 
 #include <algorithm>
@@ -18,6 +22,7 @@
 #include <utility>
 
 #include "offnominal/ratings/build.hpp"
+#include "offnominal/ratings/edges.hpp"
 #include "offnominal/ratings/page.hpp"
 
 namespace offnominal {
@@ -25,28 +30,58 @@ namespace offnominal {
 /// A checked page, immutable. `read_page` looks things up in it.
 class RatingTable {
    public:
-    enum AxisNumber : std::int8_t { outdoor_dry_bulb = 0, airflow = 1, entering_wet_bulb = 2 };
-
     /// @throws InputError naming the node when the page contradicts itself: sizes that do not match, a sensible above
     ///         total, a dry node above a wet one, a non-positive total, a bypass factor outside (0, 1).
     OFFNOMINAL_INLINE RatingTable(Basis basis, PrintedPage page)
-        : basis_(basis), page_(std::move(page)), built_(detail::build_page(basis_, page_)) {}
+        : basis_(basis), page_(std::move(page)), built_(detail::build_page(basis_, page_)) {
+        const PageShape shape(page_);
+        for (std::size_t axis = 0; axis < page_axes; ++axis)
+            if (shape.has(static_cast<PageAxis>(axis))) axes_[rank_++] = static_cast<PageAxis>(axis);
+    }
 
     [[nodiscard]] const Basis& basis() const noexcept { return basis_; }
     [[nodiscard]] const PrintedPage& page() const noexcept { return page_; }
     [[nodiscard]] const Grid& grid() const noexcept { return built_.grid; }
     [[nodiscard]] const BuiltPage& built() const noexcept { return built_; }
-    [[nodiscard]] std::span<const double> breakpoints(AxisNumber axis) const noexcept {
-        return axis == outdoor_dry_bulb ? page_.outdoor_dry_bulb
-               : axis == airflow        ? page_.airflow
-                                        : page_.entering_wet_bulb;
+
+    /// The axes the page has, in the order of its grid.
+    [[nodiscard]] std::span<const PageAxis> axes() const noexcept { return {axes_.data(), rank_}; }
+    [[nodiscard]] bool has(PageAxis axis) const noexcept {
+        return std::find(axes().begin(), axes().end(), axis) != axes().end();
+    }
+    [[nodiscard]] HumidityAxis humidity() const noexcept { return humidity_axis(page_); }
+    /// Breakpoints of an axis the page has.
+    [[nodiscard]] std::span<const double> breakpoints(PageAxis axis) const noexcept {
+        return built_.grid.breakpoints(
+            static_cast<std::size_t>(std::find(axes().begin(), axes().end(), axis) - axes().begin()));
     }
 
    private:
     Basis basis_;
     PrintedPage page_;
     BuiltPage built_;
+    std::array<PageAxis, page_axes> axes_{};
+    std::size_t rank_ = 0;
 };
+
+/// What a reason about an axis of this page is about.
+[[nodiscard]] inline About about(PageAxis axis, HumidityAxis humidity) noexcept {
+    switch (axis) {
+        case PageAxis::outdoor_dry_bulb:
+            return About::outdoor_dry_bulb;
+        case PageAxis::airflow:
+            return About::standard_airflow;
+        case PageAxis::humidity:
+            return humidity == HumidityAxis::relative_humidity ? About::relative_humidity
+                   : humidity == HumidityAxis::pairs           ? About::indoor_pair
+                                                               : About::entering_wet_bulb;
+        case PageAxis::entering_dry_bulb:
+            return About::entering_dry_bulb;
+        case PageAxis::pressure:
+            break;
+    }
+    return About::pressure;
+}
 
 }  // namespace offnominal
 
@@ -54,90 +89,70 @@ OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::detail {
 inline namespace OFFNOMINAL_ISA {
 
-/// A query within 1e-9 of the span of a breakpoint is that breakpoint: unit conversion must not miss a node.
-[[nodiscard]] inline double snapped(double value, std::span<const double> breakpoints) noexcept {
-    const double span =
-        breakpoints.size() > 1 ? breakpoints.back() - breakpoints.front() : std::abs(breakpoints.front());
-    for (const double b : breakpoints)
-        if (std::abs(value - b) <= 1e-9 * span) return b;
-    return value;
-}
+/// Where a page is entered, on the axes its grid has.
+struct GridPoint {
+    std::array<double, page_axes> at{};
+    std::size_t rank = 0;
 
-/// The page's grid with the edges asked for.
-[[nodiscard]] inline GridView with_outside(const RatingTable& table, Outside outside) noexcept {
-    GridView view = table.grid().view();
-    switch (outside) {
-        case Outside::refuse:
-            return view;
-        case Outside::hold:
-            return view.with_edges(Edge::hold());
-        case Outside::follow:
-            return view.with_edges(Edge::extend(HUGE_VAL));
-        case Outside::extend:
-            break;
+    OFFNOMINAL_INLINE GridPoint(const RatingTable& table, const PagePoint& point) noexcept {
+        const GridView& grid = table.grid().view();
+        for (const PageAxis axis : table.axes()) {
+            at[rank] = snapped(point[axis], grid.breakpoints(rank));
+            ++rank;
+        }
     }
-    for (std::size_t axis = 0; axis < 3; ++axis) {
-        const auto x = view.breakpoints(axis);
-        view = view.with_edge(axis, Edge::extend(0.02 * (x.back() - x.front())));
-    }
-    return view;
-}
-
-/// Why a point cannot even be held: more than 2 % of an axis' span past its edge (nothing asked for there is meant).
-[[nodiscard]] inline Reason too_far(const RatingTable& table, const std::array<double, 3>& point) noexcept {
-    for (std::size_t axis = 0; axis < 3; ++axis) {
-        const auto x = table.grid().breakpoints(axis);
-        const double reach = 0.02 * (x.size() > 1 ? x.back() - x.front() : std::abs(x.front()));
-        if (point[axis] < x.front() - reach || point[axis] > x.back() + reach)
-            return {Why::outside,      About::axis,     static_cast<std::int8_t>(axis), -1, point[axis],
-                    x.front() - reach, x.back() + reach};
-    }
-    return {};
-}
+    [[nodiscard]] std::span<const double> values() const noexcept { return {at.data(), rank}; }
+};
 
 /// A grid's reason in this floor's words.
 [[nodiscard]] inline Reason page_reason(const RatingTable& table, Reason reason) noexcept {
-    constexpr std::array abouts{About::outdoor_dry_bulb, About::standard_airflow, About::entering_wet_bulb};
-    if (reason.about == About::axis && reason.axis >= 0 && reason.axis < 3)
-        reason.about = abouts[static_cast<std::size_t>(reason.axis)];
+    const auto axis = static_cast<std::size_t>(reason.axis);
+    if (reason.about == About::axis && reason.axis >= 0 && axis < table.axes().size())
+        reason.about = about(table.axes()[axis], table.humidity());
     if (reason.why == Why::blank && reason.node >= 0 &&
         table.page().nodes[static_cast<std::size_t>(reason.node)].mark == Mark::dry)
         reason.why = Why::no_wet_line;
     return reason;
 }
 
-/// Reads the page: outdoor dry bulb and entering wet bulb in degC, airflow in m3/s of the page's own standard air.
-[[nodiscard]] inline Answer<Reading> read_page(const RatingTable& table, double odb, double flow, double ewb,
+/// Reads the page.
+[[nodiscard]] inline Answer<Reading> read_page(const RatingTable& table, const PagePoint& where,
                                                Outside outside) noexcept {
-    using Axis = RatingTable::AxisNumber;
-    const std::array<double, 3> point{snapped(odb, table.breakpoints(Axis::outdoor_dry_bulb)),
-                                      snapped(flow, table.breakpoints(Axis::airflow)),
-                                      snapped(ewb, table.breakpoints(Axis::entering_wet_bulb))};
-    if (outside == Outside::hold)
-        if (const Reason far = too_far(table, point); !far.none()) return page_reason(table, far);
-    const auto found = outside == Outside::refuse ? table.grid().at(point) : with_outside(table, outside).at(point);
+    const GridPoint point(table, where);
+    const auto found = read_grid(table.grid(), point.values(), outside);
     if (!found) return page_reason(table, found.reason());
     const auto& v = found->value;
     const Footing inferred = v[5] != 0.0 ? Footing::inferred : Footing::inside;
-    return Reading{v[0], v[1], v[2], v[3], v[4], found->footing | inferred};
+    return Reading{v[0], v[1], v[2], v[3], v[4], v[5], v[6] != 0.0, found->footing | inferred};
+}
+
+/// Reads one extra column.
+[[nodiscard]] inline Answer<double> read_extra(const RatingTable& table, std::size_t column,
+                                               const PagePoint& where) noexcept {
+    const GridPoint point(table, where);
+    const auto found = table.built().extras[column].at(point.values());
+    if (!found) return page_reason(table, found.reason());
+    return found->value[0];
 }
 
 /// The page's own uncertainty where it was read; `total` (W) is what was read there.
-[[nodiscard]] inline PageUncertainty page_uncertainty(const RatingTable& table, double odb, double flow, double ewb,
+[[nodiscard]] inline PageUncertainty page_uncertainty(const RatingTable& table, const PagePoint& point,
                                                       double total) noexcept {
-    const std::array<double, 3> point{odb, flow, ewb};
     PageUncertainty out;
     double squares = 1.0;  // sum over corners of the weight squared, which factors by axis
-    for (std::size_t axis = 0; axis < 3; ++axis) {
-        const auto x = table.breakpoints(static_cast<RatingTable::AxisNumber>(axis));
+    std::size_t number = 0;
+    for (const PageAxis axis : table.axes()) {
+        const auto x = table.grid().breakpoints(number++);
         if (x.size() < 2) continue;
         std::size_t i = 0;
         while (i + 2 < x.size() && point[axis] >= x[i + 1]) ++i;
         const double width = x[i + 1] - x[i];
         const double t = std::clamp((point[axis] - x[i]) / width, 0.0, 1.0);
-        squares *= t * t + (1.0 - t) * (1.0 - t);
-        if (x.size() < 3 && t > 0.0 && t < 1.0) out.curvature_known = false;
-        out.interpolation += 0.5 * t * (1.0 - t) * width * width * table.built().curvature[axis] * total;
+        // One total printed for several entering dry bulbs is one number, rounded once.
+        if (axis != PageAxis::entering_dry_bulb) squares *= t * t + (1.0 - t) * (1.0 - t);
+        if (x.size() < 3 && t > 0.0 && t < 1.0 && axis != PageAxis::entering_dry_bulb) out.curvature_known = false;
+        out.interpolation +=
+            0.5 * t * (1.0 - t) * width * width * table.built().curvature[static_cast<std::size_t>(axis)] * total;
     }
     out.resolution = table.page().total_step * std::sqrt(squares / 12.0);
     return out;

@@ -1,0 +1,70 @@
+/// @file
+/// What a page does past its edges, for any grid: the policies of `Outside` in the grid's own terms.
+#pragma once
+
+#include <cmath>
+#include <cstdint>
+#include <span>
+
+#include "offnominal/grid.hpp"
+#include "offnominal/ratings/page.hpp"
+
+OFFNOMINAL_EXACT_BEGIN
+namespace offnominal::detail {
+inline namespace OFFNOMINAL_ISA {
+
+/// A query within 1e-9 of the span of a breakpoint is that breakpoint: unit conversion must not miss a node.
+[[nodiscard]] inline double snapped(double value, std::span<const double> breakpoints) noexcept {
+    const double span =
+        breakpoints.size() > 1 ? breakpoints.back() - breakpoints.front() : std::abs(breakpoints.front());
+    for (const double b : breakpoints)
+        if (std::abs(value - b) <= 1e-9 * span) return b;
+    return value;
+}
+
+/// How far past either end of an axis `hold` and `extend` reach: 2 % of its span; of the value itself where it has one.
+[[nodiscard]] inline double reach(std::span<const double> x) noexcept {
+    return 0.02 * (x.size() > 1 ? x.back() - x.front() : std::abs(x.front()));
+}
+
+/// A grid with the edges asked for.
+[[nodiscard]] inline GridView with_outside(const GridView& grid, Outside outside) noexcept {
+    switch (outside) {
+        case Outside::refuse:
+            return grid;
+        case Outside::hold:
+            return grid.with_edges(Edge::hold());
+        case Outside::follow:
+            return grid.with_edges(Edge::extend(HUGE_VAL));
+        case Outside::extend:
+            break;
+    }
+    GridView out = grid;
+    for (std::size_t axis = 0; axis < out.rank(); ++axis)
+        out = out.with_edge(axis, Edge::extend(reach(out.breakpoints(axis))));
+    return out;
+}
+
+/// Why a point cannot even be held: more than 2 % of an axis' span past its edge (nothing asked for there is meant).
+[[nodiscard]] inline Reason too_far(const GridView& grid, std::span<const double> point) noexcept {
+    for (std::size_t axis = 0; axis < point.size(); ++axis) {
+        const auto x = grid.breakpoints(axis);
+        const double least = x.front() - reach(x), greatest = x.back() + reach(x);
+        if (point[axis] < least || point[axis] > greatest)
+            return {Why::outside, About::axis, static_cast<std::int8_t>(axis), -1, point[axis], least, greatest};
+    }
+    return {};
+}
+
+/// The outputs of a grid at a point, edges as asked; reasons about the axis.
+[[nodiscard]] inline Answer<GridValue> read_grid(const Grid& grid, std::span<const double> point,
+                                                 Outside outside) noexcept {
+    if (outside == Outside::refuse) return grid.at(point);
+    if (outside == Outside::hold)
+        if (const Reason far = too_far(grid.view(), point); !far.none()) return far;
+    return with_outside(grid.view(), outside).at(point);
+}
+
+}  // namespace OFFNOMINAL_ISA
+}  // namespace offnominal::detail
+OFFNOMINAL_EXACT_END
