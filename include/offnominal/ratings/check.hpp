@@ -66,9 +66,6 @@ inline void PageCheck::check_axes() const {
                                               : "sensible_at, or two entering dry bulbs or more");
     if (!page_.pairs.empty() && shape_.has(PageAxis::entering_dry_bulb))
         refuse("pairs of dry and wet bulb beside an entering-dry-bulb axis", {}, "one of them");
-    if (page_.nodes.size() != shape_.nodes())
-        refuse("the page has " + std::to_string(page_.nodes.size()) + " nodes", {},
-               std::to_string(shape_.nodes()) + " nodes, one for each combination of the axes");
     if (!page_.relative_humidity.empty() && !shape_.has(PageAxis::entering_dry_bulb))
         refuse("relative humidities without an entering-dry-bulb axis", {},
                "entering dry bulbs, or wet bulbs in place of the relative humidities");
@@ -86,6 +83,9 @@ inline void PageCheck::check_axes() const {
         for (std::size_t j = 0; j < i; ++j)
             if (pair == page_.pairs[j]) refuse("a pair of dry and wet bulb given twice", {}, "each pair once");
     }
+    if (page_.nodes.size() != shape_.nodes())
+        refuse("the page has " + std::to_string(page_.nodes.size()) + " nodes", {},
+               std::to_string(shape_.nodes()) + " nodes, one for each combination of the axes");
 }
 
 inline void PageCheck::check_node(std::size_t n) const {

@@ -1,0 +1,387 @@
+// What a machine should deliver in heating: the page at its nodes, the kinds kept apart, what closes with what.
+#include <doctest/doctest.h>
+
+#include "../support/heating_page.hpp"
+#include "../support/unit_a.hpp"
+#include "offnominal/field/deliver.hpp"
+
+using namespace heating_page;
+
+namespace {
+/// `question()` with one change.
+template <class Change>
+HeatingConditions with(Change change) {
+    HeatingConditions c = question();
+    change(c);
+    return c;
+}
+template <class Change>
+Reason refused(Change change, const System& s = heating_page::system(), const Site& site = Site::sea_level()) {
+    return try_expect_heating(s, site, with(change)).reason();
+}
+template <class Change>
+std::string refusal(Change change, const System& s = heating_page::system()) {
+    try {
+        (void)expect_heating(s, Site::sea_level(), with(change));
+    } catch (const Refused& error) {
+        return error.what();
+    }
+    return "an answer";
+}
+
+/// Instantaneous at full, integrated (a tenth less) at full, of unknown kind at low; with the alternatives of a system.
+SystemParts parts() {
+    SystemParts p;
+    p.name = "kinds";
+    p.heating.push_back({"full", Frost::integrated, HeatingTable(basis(), page(0.9))});
+    p.heating.push_back({"full", Frost::instantaneous, HeatingTable(basis(), page())});
+    p.heating.push_back({"low", Frost::unknown, HeatingTable(basis(), page(0.7))});
+    return p;
+}
+DefrostTable defrost() {
+    return DefrostTable(
+        {{{},
+          {-8.0, 0.0, 7.0},
+          {0.6, 0.9},
+          {{1, 1, 0}, {0.96, 0.99, 0.03}, {0.96, 0.985, 0.03}, {0.88, 0.96, 0.09}, {1, 1, 0}, {1, 1, 0}}}});
+}
+}  // namespace
+
+TEST_CASE("heating: at a node, at the coil, the answer is the printed number") {
+    const HeatingPage printed = page();
+    const System s = heating_page::system();
+    std::size_t n = 0;
+    for (const double odb : {17.0, 35.0, 47.0})
+        for (const double flow : {1000.0, 1200.0})
+            for (const double edb : {60.0, 70.0, 80.0}) {
+                const auto e = expect_heating(s, Site::sea_level(), with([&](HeatingConditions& c) {
+                                                  c.boundary = Boundary::coil;
+                                                  c.outdoor_dry_bulb = {degF(odb)};
+                                                  c.entering_dry_bulb = {degF(edb)};
+                                                  c.airflow = AirflowReading::standard({scfm(flow)});
+                                              }));
+                CHECK(e.capacity.si == printed.nodes[n].capacity);
+                CHECK(e.gross_capacity == e.capacity);
+                CHECK(e.power->si == printed.nodes[n].power);
+                CHECK(*e.cop == printed.nodes[n].capacity / printed.nodes[n].power);
+                ++n;
+            }
+}
+
+TEST_CASE("heating: the fan's heat is gained, net pages lose theirs at the nodes, and both close") {
+    const Power fan = 420_W;
+    HeatingBasis net = basis();
+    net.capacity = CapacityBasis::net;
+    net.fan.per_airflow = from<Dimension::fan_ratio>(365, units::W_1000scfm);
+    HeatingPage net_page = page();
+    for (std::size_t n = 0; n < net_page.nodes.size(); ++n)
+        net_page.nodes[n].capacity += net.fan.heat(net_page.airflow[n / 3 % 2]);
+    const auto gross = expect_heating(heating_page::system(), Site::sea_level(), question());
+    const auto from_net = expect_heating(heating_page::system(net, net_page), Site::sea_level(), question());
+    CHECK(gross.capacity.si == gross.gross_capacity.si + fan.si);
+    CHECK(from_net.capacity.si == doctest::Approx(gross.capacity.si).epsilon(1e-13));
+    CHECK(gross.system_power->si == gross.power->si + fan.si);
+    CHECK(*gross.cop == gross.capacity / *gross.system_power);
+
+    const auto steps = gross.ledger.steps();
+    REQUIRE(steps.size() == 3);
+    CHECK(steps[0].after == gross.gross_capacity.si);
+    CHECK(steps[1].after == gross.power->si);
+    CHECK(steps[2].kind == Step::Kind::fan_heat);
+    CHECK(steps[2].after == gross.capacity.si);
+}
+
+TEST_CASE("heating: leaving air closes with capacity, with expect's other side, and knows nothing of auxiliary heat") {
+    for (const double elevation : {0.0, 5000.0}) {
+        const Site site = Site::at_elevation({units::ft.to_si(elevation)});
+        const auto e = expect_heating(heating_page::system(), site, question());
+        REQUIRE(e.leaving);
+        const double w = e.leaving->humidity_ratio.si;
+        CHECK(e.mass_flow.si * (1006.0 + 1860.0 * w) * e.rise().si == doctest::Approx(e.capacity.si).epsilon(1e-12));
+        CHECK(e.leaving->dry_bulb.si - question().entering_dry_bulb.si == doctest::Approx(e.rise().si).epsilon(1e-12));
+        const auto warm = expect_heating(heating_page::system(), site, with([](auto& c) { c.auxiliary_heat = 5_kW; }));
+        CHECK(warm.capacity == e.capacity);
+        CHECK(warm.leaving->dry_bulb == e.leaving->dry_bulb);
+        CHECK(warm.auxiliary_heat == 5_kW);
+    }
+    // Actual airflow in the supply, or at a draw-through fan: the same machine by the air that leaves.
+    SystemParts p = parts();
+    p.matches.push_back({.name = "A",
+                         .reference = true,
+                         .factors = {},
+                         .bypass = {},
+                         .airflow = {},
+                         .fan = FanPosition::draw_through,
+                         .stages = {}});
+    const System s(p);
+    const auto e = expect_heating(s, Site::sea_level(), with([](auto& c) { c.match = "A"; }));
+    const air::State leaving{e.leaving->dry_bulb, e.leaving->humidity_ratio, air::pressure_at(0_ft)};
+    const auto at = [&](air::Place place, const air::State& there) {
+        const Airflow flow{e.mass_flow.si * air::volume(there).si};
+        return expect_heating(s, Site::sea_level(), with([&](auto& c) {
+                                  c.match = "A";
+                                  c.airflow = AirflowReading::actual(flow, place);
+                              }));
+    };
+    CHECK(at(air::Place::supply_air, leaving).capacity.si == doctest::Approx(e.capacity.si).epsilon(1e-12));
+    const air::State before_fan = detail::warmed(leaving, -420.0, e.mass_flow.si);
+    CHECK(at(air::Place::fan, before_fan).mass_flow.si == doctest::Approx(e.mass_flow.si).epsilon(1e-12));
+    CHECK(refused([](auto& c) { c.airflow = AirflowReading::actual(1100_cfm, air::Place::fan); }).about ==
+          About::fan_position);
+}
+
+// Worked example 5 of the project's trade notes: 20.5 degC, 30 %, 560 L/s at return, 5,000 ft, 35.9 degC leaving: 8.689
+// kW delivered. A machine of which the page expects that capacity warms the air as much.
+TEST_CASE("heating: example 5, expected by the equation that delivered") {
+    const auto in_state = air::state(20.5_degC, air::relative_humidity(0.30), air::pressure_at(5000_ft));
+    const double m =
+        air::si::dry_mass_from_actual(0.560, in_state.dry_bulb.si, in_state.humidity_ratio.si, in_state.pressure.si);
+    CHECK(detail::warmed(in_state, 8689.0, m).dry_bulb.si == doctest::Approx(35.9).epsilon(0.0003));
+
+    HeatingPage one = page();
+    for (HeatingNode& node : one.nodes) node = {8689.0, 2500.0, Mark::printed};
+    one.airflow = {0.4, 0.6};
+    HeatingConditions c = question();
+    c.entering_dry_bulb = 20.5_degC;
+    c.entering_humidity = air::relative_humidity(0.30);
+    c.airflow = AirflowReading::actual(560_L_s, air::Place::return_air);
+    c.boundary = Boundary::coil;
+    const auto e = expect_heating(heating_page::system(basis(), one), Site::at_elevation(5000_ft), c);
+    CHECK(e.mass_flow.si == doctest::Approx(0.5553).epsilon(0.0002));
+    CHECK(e.leaving->dry_bulb.si == doctest::Approx(35.9).epsilon(0.0003));
+    CHECK(e.notes.has(Note::altitude_assumed));
+    CHECK(e.uncertainty.altitude == doctest::Approx(0.02 * 8689).epsilon(0.01));
+}
+
+TEST_CASE("heating: instantaneous and integrated are kept apart") {
+    const System s(parts());
+    const auto ask = [&](Frost frost, std::string_view stage = "full") {
+        return expect_heating(s, Site::sea_level(), with([&](auto& c) {
+                                  c.frost = frost;
+                                  c.stage = stage;
+                              }));
+    };
+    CHECK(ask(Frost::integrated).gross_capacity / ask(Frost::instantaneous).gross_capacity ==
+          doctest::Approx(0.9).epsilon(0.005));  // both rounded to 0.1 MBh
+    CHECK(ask(Frost::integrated).notes.has(Note::frost_in_page));
+    CHECK_FALSE(ask(Frost::instantaneous).notes.has(Note::frost_in_page));
+    for (const Frost frost : {Frost::instantaneous, Frost::integrated}) {
+        CHECK(ask(frost, "low").frost == Frost::unknown);
+        CHECK(ask(frost, "low").notes.has(Note::frost_unknown));
+        CHECK_FALSE(ask(frost, "low").notes.has(Note::frost_in_page));
+        CHECK(ask(frost).frost == frost);
+    }
+    CHECK(
+        refusal([](auto& c) { c.frost = Frost::integrated; }) ==
+        "the page does not print integrated heating for stage 'full', and one kind is never turned into the other; it "
+        "prints instantaneous");
+    CHECK(refused([](auto& c) { c.frost = Frost::unknown; }).about == About::frost);
+
+    SystemParts twins = parts();
+    twins.heating.push_back(twins.heating.front());
+    CHECK_THROWS_AS(System{twins}, InputError);
+}
+
+TEST_CASE("heating: a defrost table makes integrated of instantaneous, as a step of its own") {
+    SystemParts p = parts();
+    p.heating.erase(p.heating.begin());
+    p.defrost = defrost();
+    const System s(p);
+    const auto ask = [&](double odb, double rh, Frost frost = Frost::integrated) {
+        return try_expect_heating(s, Site::sea_level(), with([&](auto& c) {
+                                      c.outdoor_dry_bulb = {odb};
+                                      c.outdoor_relative_humidity = rh;
+                                      c.frost = frost;
+                                      c.boundary = Boundary::coil;
+                                  }));
+    };
+    const auto steady = ask(0, 0.9, Frost::instantaneous), e = ask(0, 0.9);
+    REQUIRE(e);
+    CHECK(e->capacity.si == steady->capacity.si * 0.88);
+    CHECK(e->power->si == steady->power->si * 0.96);
+    CHECK(e->defrost_time_fraction == 0.09);
+    CHECK(e->defrost_table);
+    CHECK(e->frost == Frost::integrated);
+    CHECK(e->notes.has(Note::frost_in_page));
+    CHECK(e->ledger.steps()[2].kind == Step::Kind::frost);
+    CHECK(e->ledger.steps()[2].before == steady->capacity.si);
+    CHECK(e->ledger.steps()[2].after == e->capacity.si);
+    CHECK(steady->ledger.steps().size() == 2);
+    CHECK(ask(7, 0.8)->capacity == ask(7, 0.8, Frost::instantaneous)->capacity);  // factor 1
+    CHECK(ask(0, NAN).reason().about == About::outdoor_humidity);
+    CHECK(explain(ask(0, 90).reason()) == "outdoor relative humidity 90 is above 1: it is a fraction (0.55, not 55)");
+    CHECK(ask(8, 0.8).reason().why == Why::outside);
+    // Neither a page that is printed integrated nor one of unknown kind is corrected again.
+    SystemParts both = parts();
+    both.defrost = defrost();
+    const auto printed = expect_heating(System(both), Site::sea_level(), with([](auto& c) {
+                                            c.frost = Frost::integrated;
+                                            c.outdoor_relative_humidity = 0.9;
+                                        }));
+    CHECK_FALSE(printed.defrost_table);
+    CHECK(printed.ledger.steps().size() == 3);
+    CHECK_FALSE(expect_heating(s, Site::sea_level(), with([](auto& c) {
+                                   c.frost = Frost::integrated;
+                                   c.stage = "low";
+                               }))
+                    .defrost_table);
+    both.defrost = DefrostTable({{"turbo", {0.0}, {0.9}, {{}}}});
+    CHECK_THROWS_AS(System{both}, InputError);
+}
+
+TEST_CASE("heating: factors printed for cooling are not applied, and their absence is said and costs certainty") {
+    SystemParts p = parts();
+    p.cooling.push_back({"full", RatingTable(unit_a::basis(), unit_a::page())});
+    p.matches.resize(2);
+    p.matches[0].name = "A";
+    p.matches[0].reference = true;
+    p.matches[1].name = "B";
+    p.matches[1].factors = {0.94, 1.0};
+    p.matches[1].airflow = {{900_cfm, 1150_cfm}};
+    const System s(p);
+    const auto ask = [&](std::string_view match) {
+        return expect_heating(s, Site::sea_level(), with([&](auto& c) { c.match = match; }));
+    };
+    CHECK(ask("A").capacity == ask("B").capacity);
+    CHECK_FALSE(ask("A").notes.has(Note::no_heating_factors));
+    CHECK(ask("B").notes.has(Note::no_heating_factors));
+    CHECK(ask("A").uncertainty.match == 0.0);
+    CHECK(ask("B").uncertainty.match ==
+          doctest::Approx(std::sqrt(0.02 * 0.02 + 0.06 * 0.06 / 3) * ask("B").gross_capacity.si).epsilon(1e-12));
+    CHECK(refused(
+              [](auto& c) {
+                  c.match = "B";
+                  c.airflow = AirflowReading::standard(1160_cfm);
+              },
+              s)
+              .about == About::standard_airflow);
+    CHECK(refusal([](auto& c) { c.match = "C"; }, s) == "the system lists no such match: 'C'; it lists A, B");
+    CHECK(refused([](auto&) {}, s).about == About::match);
+    const auto pages = s.envelope();
+    CHECK(pages.size() == 4);
+    CHECK(pages[1].heating);
+    CHECK(pages[1].frost == Frost::integrated);
+    CHECK(pages[1].axes[2].breakpoints.size() == 3);
+    CHECK(s.heating_stage_names() == std::vector<std::string>{"full", "low"});
+    // A system with heating pages alone is one; asked for cooling it has no stage.
+    CHECK(try_expect(heating_page::system(), Site::sea_level(), unit_a::example_1()).reason().why ==
+          Why::unknown_stage);
+    CHECK(refusal([](auto&) {}, unit_a::system()) == "the system has no heating page");
+}
+
+TEST_CASE("heating: what is not given is refused, each by name") {
+    const auto lacks = [](auto change, About about) {
+        const Reason reason = refused(change);
+        CHECK(reason.why == Why::not_given);
+        CHECK(reason.about == about);
+    };
+    lacks([](auto& c) { c.stage = ""; }, About::stage);
+    lacks([](auto& c) { c.outdoor_dry_bulb.si = NAN; }, About::outdoor_dry_bulb);
+    lacks([](auto& c) { c.entering_dry_bulb.si = NAN; }, About::entering_dry_bulb);
+    lacks([](auto& c) { c.airflow = {}; }, About::airflow);
+    lacks([](auto& c) { c.boundary = Boundary::not_given; }, About::boundary);
+    lacks([](auto& c) { c.fan_power.si = NAN; }, About::fan_power);
+    lacks([](auto& c) { c.auxiliary_heat.si = NAN; }, About::auxiliary_heat);
+    CHECK(refused([](auto&) {}, heating_page::system(), Site::not_given()).about == About::elevation);
+    CHECK(refused([](auto& c) { c.auxiliary_heat.si = -1000; }).why == Why::outside);
+    CHECK(refused([](auto& c) { c.fan_power.si = HUGE_VAL; }).why == Why::outside);
+    CHECK(refusal([](auto& c) { c.stage = "turbo"; }) ==
+          "the system has no such stage: 'turbo'; in heating it has full");
+    CHECK(refusal([](auto& c) { c.outdoor_dry_bulb = 60_degF; }).find("outdoor dry bulb 60 degF") == 0);
+    CHECK(refusal([](auto& c) { c.auxiliary_heat.si = NAN; }) ==
+          "auxiliary heat is not given, and there is no default: 0 W says that it is off");
+    HeatingPage blank = page();
+    blank.nodes[0] = {0, 0, Mark::blank};
+    CHECK(refusal(
+              [](auto& c) {
+                  c.outdoor_dry_bulb = 18_degF;
+                  c.entering_dry_bulb = 61_degF;
+              },
+              heating_page::system(basis(), blank))
+              .find("(outdoor dry bulb 17 degF (-8.33333 degC), standard airflow 1000 scfm") != std::string::npos);
+
+    // Humidity is needed where it matters, and only there.
+    const auto dry = [](auto& c) { c.entering_humidity.value = NAN; };
+    const auto e = expect_heating(heating_page::system(), Site::sea_level(), with(dry));
+    CHECK(e.capacity == expect_heating(heating_page::system(), Site::sea_level(), question()).capacity);
+    CHECK_FALSE(e.leaving);
+    CHECK(e.no_leaving.about == About::relative_humidity);
+    CHECK(e.rise().si == 0.0);
+    lacks(
+        [&](auto& c) {
+            dry(c);
+            c.airflow = AirflowReading::actual(1100_cfm, air::Place::return_air);
+        },
+        About::relative_humidity);
+    HeatingBasis moist = basis();
+    moist.standard_pound = Pound::moist;
+    CHECK(refused(dry, heating_page::system(moist)).about == About::relative_humidity);
+    const auto by_moist = expect_heating(heating_page::system(moist), Site::sea_level(), question());
+    CHECK(by_moist.standard_airflow.si ==
+          doctest::Approx(e.standard_airflow.si * (1 + by_moist.leaving->humidity_ratio.si)).epsilon(1e-12));
+}
+
+TEST_CASE("heating: what the page does not say has its consequence; what it says has none") {
+    const auto notes = [](const HeatingBasis& b, const HeatingPage& p = page()) {
+        return expect_heating(heating_page::system(b, p), Site::sea_level(), question()).notes;
+    };
+    Notes two_airflows;
+    two_airflows.add(Note::interpolation_unknown);
+    CHECK(notes(basis()) == two_airflows);
+    const Notes all = notes(HeatingBasis{});
+    for (const Note note :
+         {Note::capacity_basis_unknown, Note::airflow_basis_unknown, Note::pound_unknown, Note::power_basis_unknown,
+          Note::elevation_unknown, Note::tolerance_unknown, Note::outdoor_humidity_unknown})
+        CHECK(all.has(note));
+    HeatingPage multiplied = page();
+    multiplied.airflow_multiplied = multiplied.dry_bulb_multiplied = true;
+    CHECK(notes(basis(), multiplied).has(Note::airflow_multiplier));
+    CHECK(notes(basis(), multiplied).has(Note::dry_bulb_multiplier));
+
+    const auto cop = [](PowerBasis power, Boundary boundary) {
+        HeatingBasis b = basis();
+        b.power = power;
+        return expect_heating(heating_page::system(b), Site::sea_level(),
+                              with([&](auto& c) { c.boundary = boundary; }));
+    };
+    CHECK(cop(PowerBasis::system, Boundary::coil_and_fan).cop);
+    CHECK_FALSE(cop(PowerBasis::system, Boundary::coil_and_fan).system_power);
+    CHECK(cop(PowerBasis::system, Boundary::coil).no_cop.why == Why::unlike_basis);
+    CHECK(cop(PowerBasis::compressor, Boundary::coil).no_cop.why == Why::unlike_basis);
+    CHECK_FALSE(cop(PowerBasis::unknown, Boundary::coil).cop);
+    HeatingPage no_power = page();
+    no_power.has_power = false;
+    const auto bare = expect_heating(heating_page::system(basis(), no_power), Site::sea_level(), question());
+    CHECK_FALSE(bare.power);
+    CHECK(bare.no_cop.why == Why::no_output);
+}
+
+TEST_CASE("heating: past the edge costs certainty; words tell the whole answer") {
+    const auto at = [](double odb, Outside outside) {
+        return expect_heating(heating_page::system(), Site::sea_level(), with([&](auto& c) {
+                                  c.outdoor_dry_bulb = {degF(odb)};
+                                  c.outside = outside;
+                              }));
+    };
+    for (const Outside outside : {Outside::hold, Outside::extend}) {
+        CHECK(at(47.5, outside).uncertainty.outside > 0.0);
+        CHECK(at(47.5, outside).uncertainty.combined() > at(47, outside).uncertainty.combined());
+    }
+    CHECK(at(29, Outside::refuse).uncertainty.tolerance ==
+          doctest::Approx(0.025 * at(29, Outside::refuse).gross_capacity.si));
+    const System s(parts());
+    HeatingConditions c = question();
+    c.auxiliary_heat = 5_kW;
+    CHECK(detail::expected_words(s, expect_heating(s, Site::sea_level(), c), UnitSystem::IP) ==
+          "expected at coil+fan: 28180 Btu/h of instantaneous heating, without 5000 W of auxiliary heat\n"
+          "  power 2289 W (outdoor unit), with indoor fan 2709 W, COP 3.05\n"
+          "  leaving 89.5 degF dry bulb, rise 23.5 delta_degF\n"
+          "  footing: inside; own standard uncertainty 2.4 %\n"
+          "page: full stage, instantaneous heating\n"
+          "  outdoor dry bulb      29.0 degF, between 17 and 35 at 0.667\n"
+          "  standard airflow    1100.0 cfm, between 1000 and 1200 at 0.500\n"
+          "  entering dry bulb     66.0 degF, between 60 and 70 at 0.600\n"
+          "  step                             factor   capacity Btu/h   power W\n"
+          "  page                                               26747      2289\n"
+          "  fan heat                                           28180          \n");
+}
