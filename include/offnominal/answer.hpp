@@ -90,6 +90,9 @@ enum class About : std::uint8_t {
     indoor_pair,
     efficiency,
     outdoor_humidity,
+    heating_capacity,
+    frost,  ///< instantaneous or integrated heating
+    auxiliary_heat,
 };
 
 /// Why there is no answer, as plain data: 32 bytes, no text. `explain(reason)` in `explain.hpp` puts it into words.
@@ -180,10 +183,13 @@ enum class Note : std::uint64_t {
     frost_unknown = 1ull << 36,         ///< the page does not say whether heating is instantaneous or integrated
     outdoor_humidity_unknown = 1ull << 37,  ///< outdoor humidity of a heating page unknown
     speed_unknown = 1ull << 38,             ///< a variable-speed system without a word on how its speed was held
+    no_heating_factors = 1ull << 39,        ///< match, line-set or altitude factors printed for cooling: not applied
+    other_stage = 1ull << 40,               ///< measured power fits the page of another stage much better
+    weather_in_pressure = 1ull << 41,       ///< station pressure from the elevation alone: uncertain by the weather
 };
 
 /// How many notes there are: the bits from 0 on.
-inline constexpr unsigned note_count = 39;
+inline constexpr unsigned note_count = 42;
 
 /// A set of notes.
 class Notes {
@@ -214,6 +220,7 @@ struct Step {
         dry_coil,           ///< the dry-coil rule
         fan_heat,           ///< indoor fan's heat, to reach the boundary
         speed,              ///< between the answers of two speeds
+        frost,              ///< frost and defrost by the maker's defrost table
     };
     enum class Of : std::uint8_t { total, sensible, power };
 

@@ -9,6 +9,7 @@
 #pragma once
 
 #include "offnominal/expect/cooling.hpp"
+#include "offnominal/expect/speed.hpp"
 #include "offnominal/expect/words.hpp"
 
 OFFNOMINAL_EXACT_BEGIN
@@ -18,6 +19,7 @@ inline namespace OFFNOMINAL_ISA {
 /// What the system should deliver, or a reason. Thread-safe, allocation-free; the same bits alone or in a batch.
 [[nodiscard]] inline Answer<Expected> try_expect(const System& system, const Site& site,
                                                  const Conditions& conditions) noexcept {
+    if (!std::isnan(conditions.speed)) return detail::expect_at_speed(system, site, conditions);
     const auto frame = detail::cooling_frame(system, site, conditions);
     if (!frame) return frame.reason();
     const auto question = frame->question(conditions);

@@ -58,6 +58,8 @@ struct ExpectedUncertainty {
 struct Expected {
     std::int16_t stage = -1;  ///< index of the page: into the match's own stages where it has them, else the system's
     std::int16_t match = -1;  ///< index of the match, or -1
+    std::int16_t upper_stage = -1;  ///< between two speeds: the stage above `stage`
+    double between = 0.0;           ///< how far towards it, 0 to 1
     Temperature outdoor_dry_bulb;
     Boundary boundary = Boundary::not_given;
     PowerBasis power_basis = PowerBasis::unknown;

@@ -127,8 +127,8 @@ static_assert(std::size(subjects) == static_cast<std::size_t>(About::auxiliary_h
         case Why::not_finite:
             return what + " is not a finite number";
         case Why::outside:
-            if (r.about == About::relative_humidity && r.value > 1.0)
-                return "relative humidity " + value(r.value) + " is above 1: it is a fraction (0.55, not 55)";
+            if ((r.about == About::relative_humidity || r.about == About::outdoor_humidity) && r.value > 1.0)
+                return what + " " + value(r.value) + " is above 1: it is a fraction (0.55, not 55)";
             if (std::isinf(r.upper))
                 return what + " " + value(r.value) + " is below the least accepted, " + value(r.lower);
             return what + " " + value(r.value) + " is outside " + range;
@@ -180,6 +180,7 @@ static_assert(std::size(subjects) == static_cast<std::size_t>(About::auxiliary_h
         case Why::not_steady:
             return "the readings were not taken in steady state, or less than 15 minutes after a start";
         case Why::basis_unknown:
+            if (r.about == About::power) return "the page does not say what its power includes: nothing to compare with";
             return "the page does not say whether it is gross or net: nothing to compare with";
         case Why::no_sensitivity:
             return "what an input's uncertainty does to the ratio cannot be told: both ways it leads where there is no "
@@ -295,6 +296,11 @@ static_assert(std::size(subjects) == static_cast<std::size_t>(About::auxiliary_h
             return "variable-speed system: how its speed was held is not stated";
         case Note::no_heating_factors:
             return "match, line-set and altitude factors are printed for cooling: none was applied to heating";
+        case Note::other_stage:
+            return "the measured power fits another stage much better: which stage ran?";
+        case Note::weather_in_pressure:
+            return "station pressure from the elevation alone: standard uncertainty of 1 % for the weather (common "
+                   "practice, no source); a barometer at the machine does away with it";
     }
     return "unknown note";
 }

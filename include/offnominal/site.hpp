@@ -4,6 +4,7 @@
 
 #include <cmath>
 #include <limits>
+#include <optional>
 
 #include "offnominal/air.hpp"
 #include "offnominal/answer.hpp"
@@ -38,6 +39,13 @@ class Site {
                           has_pressure ? 50e3 : air::si::elevation_at_pressure(110e3),
                           has_pressure ? 110e3 : air::si::elevation_at_pressure(50e3)};
         return p;
+    }
+    /// What the site was given by.
+    [[nodiscard]] std::optional<Length> given_elevation() const noexcept {
+        return std::isnan(elevation_) ? std::nullopt : std::optional(Length{elevation_});
+    }
+    [[nodiscard]] std::optional<Pressure> given_pressure() const noexcept {
+        return std::isnan(pressure_) ? std::nullopt : std::optional(Pressure{pressure_});
     }
     /// Whether there is a pressure, and no elevation to check it by.
     [[nodiscard]] bool pressure_only() const noexcept { return std::isnan(elevation_) && !std::isnan(pressure_); }

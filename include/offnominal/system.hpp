@@ -59,6 +59,8 @@ struct Source {
     std::string document;
     std::string revision;
     std::string page;
+    std::string transcriber{};  ///< who typed it
+    std::string checker{};      ///< who held it against the print
 };
 
 /// Everything a system is built from. Filled by a file reader or by hand.
@@ -231,6 +233,19 @@ class System {
         no_twins(parts.matches, "matches");
         if (std::count_if(parts.matches.begin(), parts.matches.end(), [](const Match& m) { return m.reference; }) > 1)
             throw InputError({}, "two matches are the reference", {}, "one match the pages are printed for");
+        if (parts.modulation == Modulation::continuous)
+            for (const Stage& stage : parts.cooling)
+                if (!stage.speed)
+                    throw InputError({}, "a stage of a continuous compressor without its speed", stage.name,
+                                     "speed: 45 Hz");
+        for (std::size_t i = 0; i < parts.cooling.size(); ++i) {
+            const auto& speed = parts.cooling[i].speed;
+            if (speed && !(*speed > 0.0 && std::isfinite(*speed)))
+                throw InputError({}, "a speed that is not above zero", parts.cooling[i].name, "speed: 45 Hz");
+            for (std::size_t j = 0; speed && j < i; ++j)
+                if (parts.cooling[j].speed == speed)
+                    throw InputError({}, "two stages of one speed", parts.cooling[i].name, "different speeds");
+        }
         if (parts.reference_line && !parts.line_set.empty()) {
             const auto rated = parts.line_set.at(*parts.reference_line);
             if (rated && std::abs(rated->total - 1.0) > 0.0005)

@@ -58,10 +58,11 @@ bool Fields::flag(std::string_view key, bool fallback) const {
     return choice(key, fallback, {{"true", true}, {"false", false}, {"yes", true}, {"no", false}});
 }
 
-Measured Fields::measured(const Item& item, std::string_view key, Dimension wanted) const {
+Measured Fields::measured(const Item& item, std::string_view key, Dimension wanted, Dimension other) const {
     Measured out;
-    if (const Complaint c = read_quantity(text(item, key), wanted, out))
-        refuse(item, path(key) + ": " + c.problem, c.accepted);
+    const std::string typed = text(item, key);
+    if (const Complaint c = read_quantity(typed, wanted, out))
+        if (other == wanted || read_quantity(typed, other, out)) refuse(item, path(key) + ": " + c.problem, c.accepted);
     return out;
 }
 

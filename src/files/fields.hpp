@@ -41,7 +41,11 @@ class Fields {
     [[nodiscard]] std::string text(std::string_view key) const;  ///< empty if not given
     [[nodiscard]] std::string text(const Item& item, std::string_view key) const;
     [[nodiscard]] bool flag(std::string_view key, bool fallback) const;
-    [[nodiscard]] Measured measured(const Item& item, std::string_view key, Dimension wanted) const;
+    [[nodiscard]] Measured measured(const Item& item, std::string_view key, Dimension wanted) const {
+        return measured(item, key, wanted, wanted);
+    }
+    /// For a value that may also measure `other`.
+    [[nodiscard]] Measured measured(const Item& item, std::string_view key, Dimension wanted, Dimension other) const;
     [[nodiscard]] std::optional<double> ratio(std::string_view key) const;
 
     template <Dimension D>

@@ -209,6 +209,18 @@ Complaint read_unit(std::string_view name, Dimension wanted, Unit& out) {
     return {"not a unit of " + std::string(words(wanted)), listed(accepted, name)};
 }
 
+Complaint read_unit(std::string_view name, Dimension wanted, Dimension other, Unit& out) {
+    Complaint complaint = read_unit(name, wanted, out);
+    if (!complaint || other == wanted) return complaint;
+    if (!read_unit(name, other, out)) return {};
+    std::vector<std::string_view> accepted = units_of(wanted);
+    if (!nearest(accepted, name).empty()) return complaint;
+    for (const std::string_view unit : units_of(other)) accepted.push_back(unit);
+    complaint.problem += " or " + std::string(words(other));
+    complaint.accepted = listed(accepted, name);
+    return complaint;
+}
+
 Complaint to_si(const Number& number, const Unit& unit, double& out) {
     out = unit.to_si(number.value);
     return std::isfinite(out) ? Complaint() : too_large();
@@ -238,8 +250,10 @@ Complaint read_quantity(std::string_view text, Dimension wanted, Measured& out) 
         return c;
     }
     if (unit.empty() && wanted != Dimension::ratio) return {"a number without a unit", units};
+    out.text = typed;
     if (unit.empty()) {
-        out = {number.value, units::one};
+        out.si = number.value;
+        out.unit = units::one;
         return {};
     }
     if (Complaint c = read_unit(unit, wanted, out.unit)) return c;

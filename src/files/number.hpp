@@ -37,6 +37,7 @@ struct Number {
 struct Measured {
     double si = 0.0;
     Unit unit;
+    std::string text;  ///< the number as typed
 };
 
 /// Reads `25 ft`, `55 %`; a bare number only where `wanted` is a ratio.
@@ -44,6 +45,9 @@ struct Measured {
 
 /// The unit `name` for `wanted`, or a complaint that lists the units that would do.
 [[nodiscard]] Complaint read_unit(std::string_view name, Dimension wanted, Unit& out);
+/// The same for a place where either of two dimensions will do. Where the unit is close to one of `wanted`, the
+/// complaint is about that alone.
+[[nodiscard]] Complaint read_unit(std::string_view name, Dimension wanted, Dimension other, Unit& out);
 
 /// The number in SI, or a complaint where that is too large to hold.
 [[nodiscard]] Complaint to_si(const Number& number, const Unit& unit, double& out);

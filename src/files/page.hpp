@@ -1,29 +1,33 @@
 /// @file
-/// From typed tables to what the library is built from: the page of a stage, line-set, altitude and blower tables.
+/// A cooling page from its keys and its table: every shape in print becomes one `PrintedPage`.
 #pragma once
 
 #include <string>
 
-#include "offnominal/airflow/blower.hpp"
-#include "offnominal/derates/altitude.hpp"
-#include "offnominal/derates/line_set.hpp"
+#include "fields.hpp"
 #include "offnominal/ratings/rating_table.hpp"
-#include "table.hpp"
 
 namespace offnominal::files {
 
-/// A stage: `{table: | ...}` or `{file: name.csv}`, with `odb`, `airflow`, `ewb` or `bypass` beside it where the page
-/// has no such column but one value for all of it.
-[[nodiscard]] RatingTable read_stage(const Document& document, const Item& item, const std::string& folder,
-                                     const std::string& where, Basis basis);
+/// The keys of a stage: `table: |` or `file: name.csv`; one value for all of the page where it has no such column
+/// (`airflow: 1200 scfm`); and how the page is to be read (`indoor`, `infer`, `airflow_factors`).
+[[nodiscard]] Fields stage_fields(const Document& document, const Item& item, const std::string& where);
 
-[[nodiscard]] LineTable read_line_table(const Document& document, const Item& item, const std::string& folder,
-                                        const std::string& where, LineTable::Limits limits);
+/// A page as typed, with what its columns say of its basis.
+struct TypedPage {
+    Basis basis;
+    PrintedPage page;
+};
 
-[[nodiscard]] AltitudeTable read_altitude_table(const Document& document, const Item& item, const std::string& folder,
-                                                const std::string& where);
+/// @param fields  the stage's
+/// @param where   its path for messages
+/// @param basis   what is known of all stages
+/// @throws InputError with the place of what is wrong
+[[nodiscard]] TypedPage read_page(const Fields& fields, const std::string& folder, const std::string& where,
+                                  Basis basis);
 
-/// The table of `blower: {table: | ...}` or `{file: name.csv}`, whose other keys the caller has read into `basis`.
-[[nodiscard]] BlowerTable read_blower_table(const Fields& fields, const std::string& folder, BlowerTable::Basis basis);
+/// The same, checked and built.
+[[nodiscard]] RatingTable read_stage(const Fields& fields, const std::string& folder, const std::string& where,
+                                     Basis basis);
 
 }  // namespace offnominal::files

@@ -1,87 +1,75 @@
 #include <algorithm>
 
+#include "basis.hpp"
+#include "derates.hpp"
+#include "heating.hpp"
 #include "offnominal/files.hpp"
+#include "offnominal/standard205.hpp"
 #include "page.hpp"
 
 namespace offnominal {
 namespace files {
 namespace {
 
-/// `fan: 365 W per 1000 scfm`, `fan: 420 W`, or a list of both.
-TableFan read_fan(const Fields& fields, const Item& item) {
-    TableFan fan;
-    const auto add = [&](const Item& typed) {
-        Measured value;
-        // A power per airflow has a slash or a 'per' in its unit; everything else is read as a power.
-        if (const Complaint c = read_quantity(fields.text(typed, "fan"), Dimension::fan_ratio, value); !c) {
-            fan.per_airflow.si += value.si;
-        } else {
-            const Complaint power = read_quantity(typed.text, Dimension::power, value);
-            if (power) fields.refuse(typed, fields.path("fan") + ": " + power.problem, "420 W, or 365 W per 1000 scfm");
-            fan.power.si += value.si;
-        }
-    };
-    if (item.kind == Item::Kind::list)
-        for (const Item& typed : item.values) add(typed);
-    else
-        add(item);
-    return fan;
+/// What `cooling` says of the system as a whole.
+struct Speeds {
+    std::optional<Modulation> modulation;
+    std::optional<Unit> unit;
+};
+
+/// A speed must be in the unit of all others, and another than theirs.
+void check_speed(const Fields& stage, const Measured& speed, const std::vector<Stage>& others, Speeds& speeds) {
+    const Item& item = *stage.find("speed");
+    if (speeds.unit && speeds.unit->name != speed.unit.name)
+        stage.refuse(item, stage.path("speed") + ": another unit than the other speeds",
+                     std::string(speeds.unit->name));
+    speeds.unit = speed.unit;
+    for (const Stage& other : others)
+        if (other.speed == speed.si)
+            stage.refuse(item, stage.path("speed") + ": the speed of stage '" + other.name + "'",
+                         "a speed of its own for each stage");
 }
 
-Basis read_basis(const Document& document, const Item& item, const std::string& where) {
-    const Fields fields(document, item, where,
-                        {"capacity", "fan", "airflow", "standard_pound", "power", "sensible_at", "sensible_slope",
-                         "elevation", "tolerance"});
-    Basis basis;
-    basis.capacity = fields.choice(
-        "capacity", CapacityBasis::unknown,
-        {{"gross", CapacityBasis::gross}, {"net", CapacityBasis::net}, {"unknown", CapacityBasis::unknown}});
-    basis.airflow = fields.choice("airflow", AirflowBasis::unknown,
-                                  {{"standard", AirflowBasis::standard}, {"unknown", AirflowBasis::unknown}});
-    basis.standard_pound = fields.choice("standard_pound", Pound::unknown,
-                                         {{"dry", Pound::dry}, {"moist", Pound::moist}, {"unknown", Pound::unknown}});
-    basis.power = fields.choice("power", PowerBasis::unknown,
-                                {{"compressor", PowerBasis::compressor},
-                                 {"outdoor unit", PowerBasis::outdoor_unit},
-                                 {"system", PowerBasis::system},
-                                 {"unknown", PowerBasis::unknown}});
-    if (const Item* fan = fields.find("fan")) {
-        if (basis.capacity != CapacityBasis::net)
-            fields.refuse(*fan, fields.path("fan") + ": a fan, but the capacity is not net",
-                          "capacity: net, or no fan");
-        basis.fan = read_fan(fields, *fan);
-    } else if (basis.capacity == CapacityBasis::net) {
-        fields.missing("fan", "the fan in the net capacity: 365 W per 1000 scfm, or 420 W");
-    }
-    basis.sensible_at = fields.quantity<Dimension::temperature>("sensible_at");
-    basis.sensible_slope = fields.quantity<Dimension::sensible_slope>("sensible_slope");
-    basis.elevation = fields.quantity<Dimension::length>("elevation");
-    basis.tolerance = fields.ratio("tolerance");
-    if (basis.tolerance && !(*basis.tolerance >= 0.0 && *basis.tolerance < 0.5))
-        fields.refuse(*fields.find("tolerance"), fields.path("tolerance") + ": not a tolerance", "5 %, or 0.05");
-    return basis;
-}
-
-/// `cooling: {basis: ..., stages: {high: ..., low: ...}}`
+/// `cooling: {basis: ..., modulation: ..., stages: {high: ..., low: ...}}`, of the system or of a match.
 std::vector<Stage> read_cooling(const Document& document, const Item& item, const std::string& folder,
-                                const std::string& where, Basis& basis) {
-    const Fields fields(document, item, where, {"basis", "stages"});
+                                const std::string& where, Basis& basis, Speeds& speeds) {
+    const Fields fields(document, item, where, {"basis", "modulation", "stages"});
     if (const Item* typed = fields.find("basis")) basis = read_basis(document, *typed, fields.path("basis"));
+    if (const Item* typed = fields.find("modulation")) {
+        const auto said = fields.choice<Modulation>(*typed, "modulation",
+                                                    {{"staged", Modulation::staged},
+                                                     {"variable", Modulation::variable},
+                                                     {"continuous", Modulation::continuous}});
+        if (speeds.modulation && *speeds.modulation != said)
+            fields.refuse(*typed, fields.path("modulation") + ": not that of the system", "the same, or none here");
+        speeds.modulation = said;
+    }
     const std::string path = fields.path("stages");
     const Item& stages = fields.need("stages", "a name and a table for each stage");
     if (stages.kind != Item::Kind::map) fields.refuse(stages, path + ": not a map of stages", "high: {file: name.csv}");
     std::vector<Stage> out;
     for (std::size_t i = 0; i < stages.keys.size(); ++i) {
         const std::string& name = stages.keys[i].text;
-        out.push_back({name, read_stage(document, stages.values[i], folder, path + ": " + name, basis)});
+        const std::string stage_path = path + ": " + shortened(name);
+        const Fields stage = stage_fields(document, stages.values[i], stage_path);
+        const auto speed = read_speed(stage);
+        if (speed && !speeds.modulation)
+            fields.missing("modulation",
+                           "staged, variable (speeds that are not to be interpolated), or continuous if "
+                           "the maker says that they may be");
+        if (speed) check_speed(stage, *speed, out, speeds);
+        if (!speed && speeds.modulation == Modulation::continuous)
+            stage.missing("speed", "the speed of every stage of a continuous compressor, such as 25 Hz");
+        out.push_back(
+            {name, read_stage(stage, folder, stage_path, basis), speed ? std::optional(speed->si) : std::nullopt});
     }
     return out;
 }
 
 Match read_match(const Document& document, const std::string& name, const Item& item, const std::string& folder,
-                 Basis basis) {
-    const Fields fields(document, item, "matches: " + name,
-                        {"reference", "total", "power", "bypass", "airflow", "fan", "cooling"});
+                 Basis basis, Speeds& speeds) {
+    const std::string path = "matches: " + shortened(name);
+    const Fields fields(document, item, path, {"reference", "total", "power", "bypass", "airflow", "fan", "cooling"});
     Match match;
     match.name = name;
     match.reference = fields.flag("reference", false);
@@ -93,15 +81,13 @@ Match read_match(const Document& document, const std::string& name, const Item& 
     match.bypass = fields.ratio("bypass");
     const auto total = fields.ratio("total"), power = fields.ratio("power");
     const Item* pages = fields.find("cooling");
-    if (pages != nullptr) match.stages = read_cooling(document, *pages, folder, fields.path("cooling"), basis);
+    if (pages != nullptr) match.stages = read_cooling(document, *pages, folder, fields.path("cooling"), basis, speeds);
 
     const int kinds = (match.reference ? 1 : 0) + (total || power ? 1 : 0) + (pages != nullptr ? 1 : 0);
     const std::string accepted = "one of: reference: true; total and power factors; cooling with pages of its own";
     if (kinds != 1)
-        fields.refuse(
-            item,
-            "matches: " + name + (kinds == 0 ? ": nothing says how it differs" : ": two ways to say how it differs"),
-            accepted);
+        fields.refuse(item, path + (kinds == 0 ? ": nothing says how it differs" : ": two ways to say how it differs"),
+                      accepted);
     if (total || power) {
         if (!total) fields.missing("total", "the factor on total capacity, such as 0.965");
         if (!power) fields.missing("power", "the factor on power; 1 if the page prints none");
@@ -158,26 +144,31 @@ void read_blower(const Document& document, const Item& item, const std::string& 
 
 System read_system(const Document& document, const std::string& folder) {
     const Fields fields(document, document.root, {},
-                        {"offnominal", "name", "nominal", "refrigerant", "source", "cooling", "matches", "line_set",
-                         "altitude", "blower"});
+                        {"offnominal", "name", "nominal", "refrigerant", "source", "cooling", "heating", "matches",
+                         "line_set", "altitude", "blower"});
     fields.need_word("offnominal", "system/1");
     SystemParts parts;
     parts.name = fields.text(fields.need("name", "a name for the system"), "name");
     parts.nominal = fields.text("nominal");
     parts.refrigerant = fields.text("refrigerant");
     if (const Item* item = fields.find("source")) {
-        const Fields source(document, *item, "source", {"document", "revision", "page"});
-        parts.source = {source.text("document"), source.text("revision"), source.text("page")};
+        const Fields source(document, *item, "source", {"document", "revision", "page", "transcriber", "checker"});
+        parts.source = {source.text("document"), source.text("revision"), source.text("page"),
+                        source.text("transcriber"), source.text("checker")};
     }
     Basis basis;
+    Speeds speeds;
     if (const Item* item = fields.find("cooling"))
-        parts.cooling = read_cooling(document, *item, folder, "cooling", basis);
+        parts.cooling = read_cooling(document, *item, folder, "cooling", basis, speeds);
     if (const Item* item = fields.find("matches")) {
         if (item->kind != Item::Kind::map)
             fields.refuse(*item, "matches: not a map of indoor units", "indoor A: {reference: true}");
         for (std::size_t i = 0; i < item->keys.size(); ++i)
-            parts.matches.push_back(read_match(document, item->keys[i].text, item->values[i], folder, basis));
+            parts.matches.push_back(read_match(document, item->keys[i].text, item->values[i], folder, basis, speeds));
     }
+    if (speeds.modulation) parts.modulation = *speeds.modulation;
+    if (const Item* item = fields.find("heating")) read_heating(document, *item, folder, parts, speeds.unit);
+    if (speeds.unit) parts.speed_unit = *speeds.unit;
     if (const Item* item = fields.find("line_set")) read_line_set(document, *item, folder, parts);
     if (const Item* item = fields.find("altitude")) read_altitude(document, *item, folder, parts);
     if (const Item* item = fields.find("blower")) read_blower(document, *item, folder, parts);
@@ -191,10 +182,14 @@ System load_system(const std::string& path) {
     const std::size_t slash = path.find_last_of('/');
     const std::string folder =
         slash == std::string::npos ? std::string() : path.substr(0, std::max<std::size_t>(slash, 1));
-    return files::read_system(files::parse_tree(files::Text::from_file(path)), folder);
+    const std::string bytes = files::file_bytes(path, files::Text::size_limit);
+    if (standard205::is_representation(bytes)) return standard205::to_system(standard205::read_representation(path));
+    return files::read_system(files::parse_tree(files::Text::from_string(bytes, path)), folder);
 }
 
 System parse_system(std::string_view text, const std::string& name, const std::string& folder) {
+    if (standard205::is_representation(text))
+        return standard205::to_system(standard205::parse_representation(text, name));
     return files::read_system(files::parse_tree(files::Text::from_string(text, name)), folder);
 }
 

@@ -1,9 +1,12 @@
 #include "table.hpp"
 
 #include <algorithm>
+#include <limits>
 
 namespace offnominal::files {
 namespace {
+
+constexpr std::size_t most_columns = 64;
 
 /// Words of one line, without its comment. `offset` is where `line` begins in the line of the file.
 std::vector<Cell> words_of(std::string_view line, int offset) {
@@ -104,44 +107,68 @@ Table Table::from_file(const Document& document, const Item& name, const std::st
 }
 
 void Table::read_lines(std::span<const Row> lines, const std::string& where, std::span<const Role> roles) {
+    roles_ = names_of(roles);
+    where_ = where;
     if (lines.size() < 3)
         throw InputError(head_, where + ": the table has no rows", {},
-                         "a line of " + listed(names_of(roles), {}) + "; a line of units; the rows");
-    head_ = place(lines[0].line, lines[0].cells.front());
-    read_head(lines[0], lines[1], where, roles);
+                         "a line of " + listed(roles_, {}) + "; a line of units; the rows");
+    names_ = lines[0];
+    head_ = place(names_);
+    read_head(lines[1], roles);
     rows_.reserve(lines.size() - 2);
     for (const Row& row : lines.subspan(2)) read_row(row);
 }
 
-void Table::read_head(const Row& names, const Row& units, const std::string& where, std::span<const Role> roles) {
-    for (const Cell& name : names.cells) {
-        const auto role = std::ranges::find(roles, name.text, &Role::name);
-        if (role == roles.end())
-            throw InputError(place(names.line, name), where + ": unknown column", shortened(name.text),
-                             listed(names_of(roles), name.text));
-        if (column(name.text) >= 0)
-            throw InputError(place(names.line, name), where + ": a column given twice", shortened(name.text),
-                             "each column once");
-        columns_.push_back({*role, units::one, 0});
-    }
+void Table::read_head(const Row& units, std::span<const Role> roles) {
+    for (const Cell& name : names_.cells) read_name(name, roles);
     for (const Role& role : roles)
-        if (role.required && column(role.name) < 0)
-            throw InputError(place(names.line, names.cells.front()),
-                             where + ": no column '" + std::string(role.name) + "'", typed(names.cells),
-                             listed(names_of(roles), {}));
+        if (role.required) (void)need(role.name);
 
     const std::vector<Cell>& words = units.cells;
     if (words.size() != columns_.size())
         throw InputError(place(units.line, words.front()),
-                         where + ": " + counted(words.size(), "unit") + " under " + counted(columns_.size(), "column"),
+                         where_ + ": " + counted(words.size(), "unit") + " under " + counted(columns_.size(), "column"),
                          typed(words), "one unit under each column; 1 for a ratio");
     for (std::size_t c = 0; c < words.size(); ++c) {
         Column& column = columns_[c];
-        if (const Complaint complaint = read_unit(words[c].text, column.role.dimension, column.unit))
+        if (const Complaint complaint = read_unit(words[c].text, column.role.dimension, column.role.other, column.unit))
             throw InputError(place(units.line, words[c]),
-                             where + ": column '" + std::string(column.role.name) + "': " + complaint.problem,
+                             where_ + ": column '" + std::string(column.name) + "': " + complaint.problem,
                              shortened(words[c].text), complaint.accepted);
+        const Column& first = columns_[static_cast<std::size_t>(this->column(column.role.name))];
+        if (first.unit.name != column.unit.name)
+            throw InputError(
+                place(units.line, words[c]),
+                where_ + ": '" + std::string(column.name) + "' in another unit than '" + std::string(first.name) + "'",
+                shortened(words[c].text), std::string(first.unit.name));
     }
+}
+
+/// A name of the head: a role, or `role@number`.
+void Table::read_name(const Cell& name, std::span<const Role> roles) {
+    const auto refuse = [&](const std::string& problem, const std::string& accepted) {
+        throw InputError(place(names_.line, name), where_ + ": " + problem, shortened(name.text), accepted);
+    };
+    const std::size_t sign = name.text.find('@');
+    const auto role = std::ranges::find(roles, name.text.substr(0, sign), &Role::name);
+    if (role == roles.end()) refuse("unknown column", listed(roles_, name.text));
+    Column column{*role, units::one, name.text, std::nullopt, 0};
+    if (sign != std::string_view::npos) {
+        Number number;
+        if (!role->may_be_at) refuse("a column for one value of an axis", std::string(role->name));
+        if (const Complaint c = read_number(name.text.substr(sign + 1), false, number))
+            refuse("behind the @: " + c.problem,
+                   std::string(role->name) + "@75, in the unit of the other temperatures");
+        column.at = number.value;
+    }
+    if (columns_.size() == most_columns) refuse("more than 64 columns", "a table as it is printed");
+    for (const Column& other : columns_) {
+        if (other.role.name != role->name) continue;
+        if (other.at == column.at) refuse("a column given twice", "each column once");
+        if (!other.at || !column.at)
+            refuse("a column with @ beside one without", "one column, or one for each value: sensible@75  sensible@80");
+    }
+    columns_.push_back(column);
 }
 
 /// `1 1/8` is two words; where a row has one word too many and a length is due, they belong together.
@@ -168,25 +195,29 @@ void Table::read_row(Row row) {
                          comma ? "one value for each column, with a point before decimals, not a comma"
                                : "one value for each column; - for a printed blank");
     }
-    int blanks = 0, limits = 0, outputs = 0;
+    // Outputs are blank together, but for those that may be blank alone; beside a blank nothing is printed at all.
+    int blanks = 0, limits = 0, outputs = 0, numbers = 0;
     for (std::size_t c = 0; c < columns_.size(); ++c) {
+        const Role& role = columns_[c].role;
         Cell& cell = row.cells[c];
         read_cell(cell, static_cast<int>(c), row.line);
-        if (columns_[c].role.kind != Role::Kind::output) continue;
+        if (role.kind != Role::Kind::output && role.kind != Role::Kind::extra) continue;
+        const bool blank = cell.state == Cell::State::blank, limit = cell.state == Cell::State::beyond_limit;
+        numbers += !blank && !limit;
+        if (role.kind == Role::Kind::extra || role.may_be_blank) continue;
         ++outputs;
-        blanks += cell.state == Cell::State::blank;
-        limits += cell.state == Cell::State::beyond_limit;
+        blanks += blank;
+        limits += limit;
     }
-    if (blanks + limits > 0 && blanks != outputs && limits != outputs)
-        throw InputError(place(row), "a row that is blank in some columns only", typed(row.cells),
-                         "all of its outputs, or - (or x) for all of them");
+    if (blanks + limits > 0 && (numbers > 0 || (blanks != outputs && limits != outputs))) refuse_partly_blank(row);
     rows_.push_back(std::move(row));
 }
 
 void Table::read_cell(Cell& cell, int c, int line) {
     Column& column = columns_[static_cast<std::size_t>(c)];
     if (column.role.kind == Role::Kind::key && !cell.text.empty()) return;
-    if (column.role.kind == Role::Kind::output && (cell.text == "-" || cell.text == "x")) {
+    const bool is_output = column.role.kind == Role::Kind::output || column.role.kind == Role::Kind::extra;
+    if (is_output && (cell.text == "-" || cell.text == "x")) {
         cell.state = cell.text == "-" ? Cell::State::blank : Cell::State::beyond_limit;
         return;
     }
@@ -201,11 +232,10 @@ void Table::read_cell(Cell& cell, int c, int line) {
     if (complaint) {
         if (complaint.problem == not_a_number) {  // perhaps it was meant to be something else
             if (cell.text.empty()) complaint.problem = "an empty cell";
-            if (column.role.kind == Role::Kind::output)
-                complaint.accepted += "; - for a printed blank; x past the operating limit";
+            if (is_output) complaint.accepted += "; - for a printed blank; x past the operating limit";
             if (column.role.may_be_dry) complaint.accepted += "; 30.8d for a dry coil";
         }
-        throw InputError(place(line, cell), "column '" + std::string(column.role.name) + "': " + complaint.problem,
+        throw InputError(place(line, cell), "column '" + std::string(column.name) + "': " + complaint.problem,
                          shortened(cell.text), complaint.accepted);
     }
     column.decimals = std::max(column.decimals, number.decimals);
@@ -217,11 +247,26 @@ int Table::column(std::string_view role) const noexcept {
     return -1;
 }
 
+int Table::need(std::string_view role) const {
+    const int found = column(role);
+    if (found < 0)
+        throw InputError(head_, where_ + ": no column '" + std::string(role) + "'", typed(names_.cells),
+                         listed(roles_, {}));
+    return found;
+}
+
 double Table::step(int c) const {
     const Column& column = columns_[static_cast<std::size_t>(c)];
     double places = 1.0;
     for (int d = 0; d < column.decimals; ++d) places *= 10.0;
     return column.unit.times / column.unit.over / places;
+}
+
+double Table::step_of(std::span<const int> columns) const {
+    double least = std::numeric_limits<double>::infinity();
+    for (const int c : columns)
+        if (c >= 0) least = std::min(least, step(c));
+    return least;
 }
 
 std::string Table::worded(const Cell& cell, int c) const {
@@ -240,6 +285,44 @@ void Table::refuse(const Row& row, const std::string& problem, const std::string
 void Table::refuse(const Row& row, int column, const std::string& problem, const std::string& accepted) const {
     const Cell& cell = row.cells[static_cast<std::size_t>(column)];
     throw InputError(place(row.line, cell), problem, shortened(cell.text), accepted);
+}
+
+void Table::refuse(int column, const std::string& problem, const std::string& accepted) const {
+    refuse(names_, column, where_ + ": " + problem, accepted);
+}
+
+void Table::refuse_partly_blank(const Row& row) const {
+    refuse(row, "a row that is blank in some columns only", "all of its outputs, or - (or x) for all of them");
+}
+
+Table read_table(const Fields& fields, const std::string& folder, const std::string& where,
+                 std::span<const Role> roles) {
+    const Item *block = fields.find("table"), *file = fields.find("file");
+    if (block != nullptr && file != nullptr)
+        fields.refuse(*file, fields.path("file") + ": beside a table", "a table or a file");
+    if (file != nullptr) return Table::from_file(fields.document(), *file, folder, where, roles);
+    if (block == nullptr) fields.missing("table", "table: | with the rows below it, or file: name.csv");
+    return Table::from_block(fields.document(), *block, where, roles);
+}
+
+Table read_table(const Document& document, const Item& item, const std::string& folder, const std::string& where,
+                 std::span<const Role> roles) {
+    if (item.kind != Item::Kind::map) return Table::from_block(document, item, where, roles);
+    return read_table(Fields(document, item, where, {"table", "file"}), folder, where, roles);
+}
+
+Mark mark_of(const Cell& cell) {
+    switch (cell.state) {
+        case Cell::State::blank:
+            return Mark::blank;
+        case Cell::State::beyond_limit:
+            return Mark::beyond_limit;
+        case Cell::State::dry:
+            return Mark::dry;
+        case Cell::State::number:
+            break;
+    }
+    return Mark::printed;
 }
 
 }  // namespace offnominal::files

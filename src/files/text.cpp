@@ -26,6 +26,20 @@ std::string hexadecimal(const char* format, unsigned value) {
 
 }  // namespace
 
+std::string file_bytes(const std::string& path, std::size_t limit) {
+    std::ifstream in(path, std::ios::binary);
+    if (!in) throw InputError({path}, "the file cannot be opened", {}, "the path of a readable file");
+    std::string bytes;
+    while (in && bytes.size() <= limit) {
+        const std::size_t had = bytes.size(), chunk = std::min<std::size_t>(1u << 16, limit + 1 - had);
+        bytes.resize(had + chunk);
+        in.read(bytes.data() + had, static_cast<std::streamsize>(chunk));
+        bytes.resize(had + static_cast<std::size_t>(in.gcount()));
+    }
+    if (in.bad()) throw InputError({path}, "the file cannot be read", {}, "the path of a readable file");
+    return bytes;
+}
+
 std::string_view trimmed(std::string_view text) {
     const std::size_t first = text.find_first_not_of(" \t\r\n");
     if (first == std::string_view::npos) return text.substr(text.size());
@@ -54,19 +68,7 @@ Text Text::from_string(std::string_view bytes, const std::string& name) {
     return Text(std::string(bytes.substr(0, size_limit + 1)), name);
 }
 
-Text Text::from_file(const std::string& path) {
-    std::ifstream in(path, std::ios::binary);
-    if (!in) throw InputError({path}, "the file cannot be opened", {}, "the path of a readable file");
-    std::string bytes;
-    while (in && bytes.size() <= size_limit) {
-        const std::size_t had = bytes.size(), chunk = std::min<std::size_t>(1u << 16, size_limit + 1 - had);
-        bytes.resize(had + chunk);
-        in.read(bytes.data() + had, static_cast<std::streamsize>(chunk));
-        bytes.resize(had + static_cast<std::size_t>(in.gcount()));
-    }
-    if (in.bad()) throw InputError({path}, "the file cannot be read", {}, "the path of a readable file");
-    return Text(std::move(bytes), path);
-}
+Text Text::from_file(const std::string& path) { return Text(file_bytes(path, size_limit), path); }
 
 void Text::refuse(std::size_t position, const std::string& problem, const std::string& text) const {
     const auto line = std::upper_bound(starts_.begin(), starts_.end(), position) - starts_.begin();

@@ -38,6 +38,10 @@ class Text {
     std::vector<std::size_t> starts_;  ///< where each line begins
 };
 
+/// The bytes of a file; at most one more than `limit`, by which a caller sees that it is too large.
+/// @throws InputError if the file cannot be read
+[[nodiscard]] std::string file_bytes(const std::string& path, std::size_t limit);
+
 /// `text` without blanks at either end.
 [[nodiscard]] std::string_view trimmed(std::string_view text);
 

@@ -17,6 +17,9 @@ The model (degF, MBh, scfm, lb/h; air by the I-P equations of ASHRAE Fundamental
 - Indoor unit B is smaller: n = 0.85, d = 1.25.
 - The suction line costs 0.5 degF of saturation temperature in the reference line, in proportion to its length and to
   (inside diameter)^-4.8; a longer or thinner line takes the difference off Te.
+- Heating. The same compressor evaporates at Te = outdoor dry bulb - 4 - 0.30 T and condenses at the Tc at which the indoor
+  coil, 4.5 V (1 - BF) 0.240 (Tc - entering dry bulb) / 1000, takes all its heat T + 3.412 kW. Frost and defrost take a
+  share of that, 0.02 + 0.10 exp(-((outdoor - 33) / 7)^2) up to 45 degF, and 0.15 of that share of the power.
 """
 
 import math
@@ -117,6 +120,24 @@ def printed(outdoor, airflow, wet, **more):
     return machine(outdoor, airflow, 80.0, ratio_from_wet_bulb(80.0, wet, SEA_LEVEL), **more)
 
 
+def heat_pump(outdoor, airflow, dry, *, stage="high", integrated=False):
+    """Gross heating capacity (MBh) and power of the outdoor unit (kW)."""
+    scale, through = STAGES[stage], 4.5 * airflow * (1 - bypass_factor(airflow, "A")) / 1000
+
+    def at(condensing):
+        y, lifted = condensing - 115, 20.0
+        for _ in range(60):
+            x = outdoor - 4 - 0.30 * lifted - 45
+            lifted = 33.4 * scale["capacity"] * (1 + 0.021 * x + 0.0001 * x * x - 0.0080 * y)
+        kw = 2.28 * scale["power"] * (1 + 0.0135 * y + 0.00006 * y * y + 0.0005 * x)
+        return lifted + BTU_H_PER_W * kw, kw
+
+    condensing = bisect(lambda t: at(t)[0] - through * 0.240 * (t - dry), dry, 200.0)
+    capacity, kw = at(condensing)
+    frost = 0.02 + 0.10 * math.exp(-(((outdoor - 33) / 7) ** 2)) if integrated and outdoor <= 45 else 0.0
+    return {"capacity": capacity * (1 - frost), "power": (kw + scale["fan"]) * (1 - 0.15 * frost)}
+
+
 # ------------------------------------------------------------------------------------------------------ the pages
 
 OUTDOOR = (75, 85, 95, 105, 115)
@@ -141,6 +162,38 @@ def page(stage):
 
 PAGE_HEAD = [["odb", "airflow", "ewb", "total", "sensible", "power", "bypass"],
              ["degF", "scfm", "degF", "MBh", "MBh", "kW", "1"]]
+
+HEATING_HEAD = [["odb", "airflow", "capacity", "power"], ["degF", "scfm", "MBh", "kW"]]
+INTEGRATED_HEAD = [["odb", "capacity", "power"], ["degF", "MBh", "kW"]]
+HEATING_RATING = {"outdoor": 47, "airflow": 1200, "dry": 70}
+
+
+def heating_page():
+    """Instantaneous, high stage, 70 degF entering."""
+    for outdoor in (5, 17, 27, 37, 47, 57, 65):
+        for airflow in AIRFLOW["high"]:
+            point = heat_pump(outdoor, airflow, 70)
+            yield [str(outdoor), str(airflow), f"{point['capacity']:.1f}", f"{point['power']:.2f}"]
+
+
+def integrated_page():
+    """Integrated, high stage, 70 degF entering, 1200 scfm."""
+    for outdoor in (5, 17, 25, 30, 35, 40, 45, 47, 57, 65):
+        point = heat_pump(outdoor, 1200, 70, integrated=True)
+        yield [str(outdoor), f"{point['capacity']:.1f}", f"{point['power']:.2f}"]
+
+
+def heating_factors(name, values):
+    """A multiplier row: factors at the rating point for other values of one condition."""
+    reference = heat_pump(**HEATING_RATING)
+    for value in values:
+        point = heat_pump(**{**HEATING_RATING, name: value})
+        yield [str(value), *(f"{point[k] / reference[k]:.3f}" for k in ("capacity", "power"))]
+
+
+def factor_block(name, unit, key, values):
+    return block([[key, "capacity", "power"], [unit, "1", "1"]], heating_factors(name, values), 10)
+
 
 INSIDE_DIAMETER = {"5/8": 0.545, "3/4": 0.666, "7/8": 0.785}  # in, type ACR copper
 REFERENCE_LINE = (25, "7/8")
@@ -219,6 +272,33 @@ cooling:
       table: |
 {block(PAGE_HEAD, page("high"), 8)}
     low: {{file: alder-low.csv}}
+heating:                           # for indoor A
+  basis:
+    capacity: gross
+    airflow: standard
+    standard_pound: dry
+    power: outdoor unit
+    printed_at: 70 degF            # entering dry bulb
+    outdoor_humidity: 75 %
+    elevation: 0 ft
+    tolerance: 5 %
+  instantaneous:                   # a running machine without frost: what a test on site sees
+    stages:
+      high:
+        table: |
+{block(HEATING_HEAD, heating_page(), 10)}
+        edb_factors: |
+{factor_block("dry", "degF", "edb", (60, 65, 70, 75, 80))}
+  integrated:                      # averaged over frost build-up and defrost
+    stages:
+      high:
+        airflow: 1200 scfm
+        table: |
+{block(INTEGRATED_HEAD, integrated_page(), 10)}
+        airflow_factors: |
+{factor_block("airflow", "scfm", "airflow", (800, 1000, 1200))}
+        edb_factors: |
+{factor_block("dry", "degF", "edb", (60, 65, 70, 75, 80))}
 matches:
   indoor A: {{reference: true, fan: draw-through}}
   # Against indoor A at {RATING["outdoor"]} degF outdoors, {RATING["wet"]} degF wet bulb, {airflow_b} scfm.
@@ -278,6 +358,7 @@ readings:
   return: {{dry_bulb: {dry:.1f} degF, relative_humidity: {100 * humidity:.1f} %, instrument: return probe}}
   supply: {{dry_bulb: {supply_dry:.1f} degF, relative_humidity: {100 * supply_humidity:.1f} %, instrument: supply probe}}
   airflow: {{value: {actual} cfm, at: return, instrument: flow grid}}
+  power: {{value: {10 * round(100 * healthy["power"])} W, of: outdoor unit, instrument: clamp meter}}
 instruments:                       # limits: never further off than that; expanded: 95 %, coverage factor 2
   outdoor probe: {{dry_bulb: {{limits: 1.0 delta_degF}}}}
   return probe: {{dry_bulb: {{limits: 0.4 delta_degF}}, relative_humidity: {{limits: 2 %}}}}

@@ -75,6 +75,24 @@ TEST_CASE("altitude factors from a maker's table, or assumed and said so") {
           "elevation 6000 ft is outside 0 ft to 5000 ft");
 }
 
+TEST_CASE("a fine day at sea level is not below an altitude table that starts there") {
+    const AltitudeTable table({{0_ft, 1.0, 1.0}, {5000_ft, 0.98, 1.04}});
+    const auto by_barometer = [&](double kPa) { return table.at(Site::at_pressure(Pressure{1000 * kPa}).elevation()); };
+    for (const double kPa : {101.325, 102.0, 103.3}) {
+        REQUIRE(by_barometer(kPa));
+        CHECK(by_barometer(kPa)->total == 1.0);
+    }
+    const auto far = by_barometer(103.4);  // 2 % above the standard atmosphere's is 103.35 kPa
+    CHECK(far.reason().why == Why::outside);
+    CHECK(far.reason().about == About::elevation);
+    // The same on a table that starts higher up, and not past its end.
+    const AltitudeTable plateau({{2000_ft, 0.99, 1.01}, {5000_ft, 0.98, 1.04}});
+    CHECK(plateau.at((1500_ft).si)->total == 0.99);
+    CHECK_FALSE(plateau.at((1300_ft).si));
+    CHECK_FALSE(plateau.at((5010_ft).si));
+    CHECK_FALSE(plateau.at(std::numeric_limits<double>::quiet_NaN()));
+}
+
 TEST_CASE(
     "at 5,000 ft sensible read as it stands would be about 5 percent high on a wet coil (common practice, no source)") {
     // The coil model at station pressure gives less sensible for the same total, airflow mass and wet bulb: air there

@@ -2,7 +2,8 @@
 // All invented. Unit A's numbers where they serve, so that hand-computed cases can be followed.
 #include <doctest/doctest.h>
 
-#include "../support/unit_a.hpp"
+#include "../support/dry_page.hpp"
+#include "offnominal/expect/slopes.hpp"
 
 using namespace unit_a;
 
@@ -270,4 +271,112 @@ TEST_CASE("pages that cannot be are refused, each with what would be right") {
     CHECK(problem([](PrintedPage& p) { p.entering_wet_bulb[1] = p.entering_wet_bulb[0]; }).find("repeats") !=
           std::string::npos);
     CHECK(problem([](PrintedPage& p) { p.airflow[0] = std::nan(""); }) != "");
+}
+
+TEST_CASE("a variable-speed compressor: blocks, and between them only where the maker and the question say so") {
+    const auto block = [](double flow, double scale, double first_odb) {
+        PrintedPage p;
+        p.outdoor_dry_bulb = {degF(first_odb), degF(95)};
+        p.airflow = {cfm(flow)};
+        p.entering_wet_bulb = {degF(63), degF(67)};
+        p.nodes = {
+            node(33.3 * scale, 29.0 * scale, 2.2 * scale, 0.1), node(35.8 * scale, 25.7 * scale, 2.2 * scale, 0.1),
+            node(31.5 * scale, 28.0 * scale, 2.5 * scale, 0.1), node(33.9 * scale, 24.9 * scale, 2.5 * scale, 0.1)};
+        p.has_sensible = p.has_power = p.has_bypass = true;
+        return p;
+    };
+    SystemParts parts;
+    parts.cooling.push_back({"minimum", RatingTable(basis(), block(500, 0.4, 65)), 20.0});
+    parts.cooling.push_back({"rated", RatingTable(basis(), block(1000, 1.0, 85)), 60.0});
+    parts.modulation = Modulation::continuous;
+    parts.speed_unit = units::Hz;
+    const System continuous(parts);
+    parts.modulation = Modulation::variable;
+    const System blocks(parts);
+
+    Conditions c = gross(90, 80, 65, 700);
+    c.stage = {};
+    c.speed = 36.0;  // 0.4 of the way, and so is 700 scfm
+    const Expected e = expect(continuous, Site::sea_level(), c);
+    Conditions low = gross(90, 80, 65, 500), high = gross(90, 80, 65, 1000);
+    low.stage = "minimum";
+    high.stage = "rated";
+    const Expected a = expect(continuous, Site::sea_level(), low), b = expect(continuous, Site::sea_level(), high);
+    CHECK(e.total_capacity.si == doctest::Approx(0.6 * a.total_capacity.si + 0.4 * b.total_capacity.si).epsilon(1e-12));
+    CHECK(e.sensible_capacity->si ==
+          doctest::Approx(0.6 * a.sensible_capacity->si + 0.4 * b.sensible_capacity->si).epsilon(1e-12));
+    CHECK(e.power->si == doctest::Approx(0.6 * a.power->si + 0.4 * b.power->si).epsilon(1e-12));
+    CHECK(e.notes.has(Note::between_speeds));
+    CHECK(e.ledger.steps().back().after == e.power->si);
+    CHECK(explain(continuous, e, UnitSystem::IP).find("speed, 0.400 of the way to rated") != std::string::npos);
+    // Leaving air closes with what flows, not with what either page was printed at.
+    CHECK(e.leaving->split.si ==
+          doctest::Approx(e.sensible_capacity->si /
+                          (e.mass_flow.si * air::si::moist_heat_capacity(e.leaving->humidity_ratio.si)))
+              .epsilon(1e-12));
+
+    const auto refused = [&](const System& s, const Conditions& q) {
+        return try_expect(s, Site::sea_level(), q).reason();
+    };
+    CHECK(refused(blocks, c).why == Why::not_continuous);
+    c.speed = 60.0;
+    c.airflow = AirflowReading::standard(1000_cfm);
+    CHECK(expect(blocks, Site::sea_level(), c).total_capacity.si == b.total_capacity.si);  // a printed speed is a stage
+    c.speed = 61.0;
+    CHECK(refused(continuous, c).why == Why::outside);
+    CHECK(refused(continuous, c).upper == 60.0);
+    c.speed = 36.0;
+    CHECK(refused(continuous, c).about == About::standard_airflow);  // 1000 scfm is not that speed's airflow
+    c.stage = "rated";
+    CHECK(refused(continuous, c).why == Why::contradictory);
+    c = gross(70, 80, 65, 700);  // the rated block begins at 85 degF outdoors
+    c.stage = {};
+    c.speed = 36.0;
+    CHECK(refused(continuous, c).about == About::outdoor_dry_bulb);
+    CHECK(refused(system(), c).why == Why::unknown_stage);
+}
+
+TEST_CASE("slopes are one-sided at breakpoints and where the coil turns dry, and those of the grid in a wet cell") {
+    const System s = system(basis(), dry_page());
+    Conditions c = dry_question(80, 65);
+    const auto slopes = [&](Along along, Side side) { return *try_slopes(s, Site::sea_level(), c, along, side); };
+    const double degF_1 = units::delta_degF.to_si(1.0);
+    // Wet, between nodes: by hand (34.0 - 31.8) / 4 and (24.9 - 29.1) / 4 MBh a degF, the same on both sides.
+    for (const Side side : {Side::lower, Side::upper}) {
+        CHECK(slopes(Along::entering_wet_bulb, side).total == doctest::Approx(MBh(0.55) / degF_1).epsilon(1e-7));
+        CHECK(*slopes(Along::entering_wet_bulb, side).sensible == doctest::Approx(MBh(-1.05) / degF_1).epsilon(1e-7));
+        CHECK(slopes(Along::entering_dry_bulb, side).total == doctest::Approx(0.0).scale(1.0).epsilon(1e-6));
+        CHECK(*slopes(Along::entering_dry_bulb, side).sensible ==
+              doctest::Approx(MBh(1.10 * 0.9) / degF_1).epsilon(1e-7));
+    }
+    // At a node: each side its own cell.
+    c = dry_question(80, 67);
+    CHECK(slopes(Along::entering_wet_bulb, Side::lower).total == doctest::Approx(MBh(0.55) / degF_1).epsilon(1e-7));
+    CHECK(slopes(Along::entering_wet_bulb, Side::upper).total == doctest::Approx(MBh(0.60) / degF_1).epsilon(1e-7));
+    // Where the coil turns dry: flat below, the wet slope above.
+    c = dry_question(84, 65);
+    const Expected dry = expect(s, Site::sea_level(), dry_question(84, 62));
+    REQUIRE(dry.knee);
+    c.entering_humidity = air::wet_bulb(*dry.knee);
+    const double below = slopes(Along::entering_wet_bulb, Side::lower).total,
+                 above = slopes(Along::entering_wet_bulb, Side::upper).total;
+    CHECK(std::abs(below) < 0.2 * above);
+    CHECK(above == doctest::Approx(MBh(0.55) / degF_1).epsilon(1e-3));
+    // Past the edge there is no slope.
+    c = dry_question(80, 71);
+    CHECK(try_slopes(s, Site::sea_level(), c, Along::entering_wet_bulb, Side::lower));
+    CHECK(try_slopes(s, Site::sea_level(), c, Along::entering_wet_bulb, Side::upper).reason().why == Why::outside);
+}
+
+TEST_CASE("a page printed at one airflow: that airflow, one near it if asked, and a proof's small steps beside it") {
+    const System s = system(basis(), dry_page());
+    Conditions c = dry_question(80, 65);
+    c.airflow = AirflowReading::standard(1015_cfm);
+    CHECK(try_expect(s, Site::sea_level(), c).reason().about == About::standard_airflow);
+    c.outside = Outside::hold;
+    CHECK(has(expect(s, Site::sea_level(), c).footing, Footing::held));
+    c.airflow = AirflowReading::standard(1035_cfm);
+    CHECK(try_expect(s, Site::sea_level(), c).reason().why == Why::outside);
+    c.outside = Outside::follow;
+    CHECK(try_expect(s, Site::sea_level(), c));
 }

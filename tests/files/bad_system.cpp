@@ -112,10 +112,11 @@ TEST_CASE("rows that do not fit") {
 }
 
 TEST_CASE("columns") {
-    CHECK(of_page("airflow  ewb", "airflwo  ewb") ==
-          "page.yaml:8:15: cooling: stages: full: unknown column: 'airflwo'; accepted: odb, airflow, ewb, total, "
-          "sensible, power, "
-          "bypass; nearest: airflow");
+    CHECK(
+        of_page("airflow  ewb", "airflwo  ewb") ==
+        "page.yaml:8:15: cooling: stages: full: unknown column: 'airflwo'; accepted: odb, airflow, ewb, rh, edb, "
+        "pressure, total, "
+        "sensible, power, bypass, split, latent, suction_pressure, liquid_pressure, amps, eer, cop; nearest: airflow");
     CHECK(of_page("odb   airflow", "odb   odb    ") ==
           "page.yaml:8:15: cooling: stages: full: a column given twice: 'odb'; accepted: each column once");
     CHECK(of_page("table: |", "ewb: 67 degF\n      table: |") ==
@@ -125,8 +126,8 @@ TEST_CASE("columns") {
     const std::string head = texts::page.substr(0, texts::page.find("        odb"));
     CHECK(of_system(head + "        odb ewb total\n        degF degF MBh\n        95 67 34.0\n") ==
           "page.yaml:8:9: cooling: stages: full: no column 'airflow': 'odb ewb total'; accepted: odb, airflow, ewb, "
-          "total, "
-          "sensible, power, bypass");
+          "rh, edb, pressure, total, "
+          "sensible, power, bypass, split, latent, suction_pressure, liquid_pressure, amps, eer, cop");
     CHECK(of_system(head + "        # nothing yet\n")
               .starts_with(
                   "page.yaml:7:14: cooling: stages: full: the table has no rows; accepted: a line of odb, airflow,"));
@@ -135,7 +136,7 @@ TEST_CASE("columns") {
 TEST_CASE("keys and words") {
     CHECK(of_page("cooling:", "coolign:") ==
           "page.yaml:3:1: unknown key: 'coolign'; accepted: offnominal, name, nominal, refrigerant, source, cooling, "
-          "matches, "
+          "heating, matches, "
           "line_set, altitude, blower; nearest: cooling");
     CHECK(of_page("capacity: gross", "capacty: gross")
               .starts_with("page.yaml:4:11: cooling: basis: unknown key: 'capacty'; accepted: capacity, fan, "));

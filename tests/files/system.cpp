@@ -327,6 +327,7 @@ TEST_CASE("JSON is YAML: a system as a program would send it") {
     CHECK(
         texts::of_system(
             R"({"offnominal": "system/1", "name": "j", "cooling": {"stages": {"full": {"table": "odb ewb\ndegF degF\n1 2\n"}}}})") ==
-        "page.yaml:1:82: cooling: stages: full: no column 'airflow': 'odb ewb'; accepted: odb, airflow, ewb, total, "
-        "sensible, power, bypass");
+        "page.yaml:1:82: cooling: stages: full: no column 'airflow': 'odb ewb'; accepted: odb, airflow, ewb, rh, edb, "
+        "pressure, total, "
+        "sensible, power, bypass, split, latent, suction_pressure, liquid_pressure, amps, eer, cop");
 }

@@ -35,6 +35,111 @@ const std::string whole_system =
     "    low 0.5 1000 300\n"
     "    low 0.6 - -\n";
 
+/// Every shape of page, each with its own keys and columns.
+const std::string every_shape =
+    "offnominal: system/1\n"
+    "name: shapes\n"
+    "cooling:\n"
+    "  modulation: continuous\n"
+    "  basis:\n"
+    "    {capacity: net, fan: 365 W per 1000 scfm, airflow: standard, sensible_ratio_of: rated sensible,\n"
+    "     rated: {total: 36.0 MBh, sensible: 27.4 MBh, power: 2.60 kW}, sensible_correction: 1 - bypass,\n"
+    "     certified: {total: 33.0 MBh, airflow: 1050 scfm, fan: 400 W}}\n"
+    "  stages:\n"
+    "    columns:\n"
+    "      speed: 25 Hz\n"
+    "      infer: true\n"
+    "      table: |\n"
+    "        odb airflow ewb total sensible@70 sensible@75 sensible@80 power split@80 amps\n"
+    "        degF scfm degF MBh MBh MBh MBh kW delta_degF A\n"
+    "        95 1000 59 29.9 21.8 26.7 29.9d 2.44 24.1 11.0\n"
+    "        95 1000 67 34.0 15.1 20.0 24.9 2.52 22.6 -\n"
+    "        95 1000 72 36.9 - 14.9 19.8 2.55 - 11.2\n"
+    "        105 1000 59 28.4 21.0 25.9 28.4d 2.74 23.1 12.0\n"
+    "        105 1000 67 32.3 14.4 19.3 24.2 2.81 22.0 -\n"
+    "        105 1000 72 x x x x x - -\n"
+    "    pairs:\n"
+    "      speed: 50 Hz\n"
+    "      indoor: path\n"
+    "      airflow: 0.57 kg/s\n"
+    "      table: |\n"
+    "        odb edb ewb total sensible power suction_pressure\n"
+    "        degC degC degC kW kW kW kPag\n"
+    "        35 20 14 8.7 6.0 2.41 990\n"
+    "        35 25 18 9.5 6.8 2.44 1010\n"
+    "        35 27 19 9.9 7.1 2.47 -\n"
+    "        40 20 14 8.3 5.9 2.61 1000\n"
+    "        40 25 18 9.1 6.6 2.64 1020\n"
+    "        40 27 19 - - - -\n"
+    "    ratios:\n"
+    "      speed: 75 Hz\n"
+    "      edb: 80 degF\n"
+    "      rh: 50 %\n"
+    "      pressure: 12.23 psia\n"
+    "      airflow_factors: |\n"
+    "        airflow total sensible power\n"
+    "        scfm 1 1 1\n"
+    "        1050 0.98 0.94 0.99\n"
+    "        1200 1.00 1.00 1.00\n"
+    "      table: |\n"
+    "        odb total sensible power eer\n"
+    "        degF 1 1 % Btu/Wh\n"
+    "        85 1.060 0.930 84.5 15.1\n"
+    "        95 1.000 0.905 100.0 13.8\n"
+    "    humidities:\n"
+    "      speed: 100 Hz\n"
+    "      odb: 95 degF\n"
+    "      airflow: 1300 scfm\n"
+    "      table: |\n"
+    "        rh edb pressure total\n"
+    "        % degF kPa MBh\n"
+    "        40 75 101.3 36.4\n"
+    "        60 75 101.3 40.2\n"
+    "        40 80 101.3 39.0\n"
+    "        60 80 101.3 43.1\n"
+    "        40 75 84.3 35.9\n"
+    "        60 75 84.3 39.4\n"
+    "        40 80 84.3 38.3\n"
+    "        60 80 84.3 42.0\n";
+
+/// A question from the middle of a page; of pairs, at the first.
+Conditions middle_of(const System& system, const Stage& stage) {
+    const PrintedPage& page = stage.table.page();
+    const auto middle = [](const std::vector<double>& axis) { return 0.5 * (axis.front() + axis.back()); };
+    Conditions c;
+    c.stage = stage.name;
+    if (!system.parts().matches.empty()) c.match = system.parts().matches.front().name;
+    c.outdoor_dry_bulb = {middle(page.outdoor_dry_bulb)};
+    c.airflow = AirflowReading::standard({middle(page.airflow)});
+    c.line_set = LineSet::reference();
+    c.boundary = Boundary::coil;
+    if (!page.pairs.empty()) {
+        c.entering_dry_bulb = {page.pairs.front().dry_bulb};
+        c.entering_humidity = air::wet_bulb(Temperature{page.pairs.front().wet_bulb});
+        return c;
+    }
+    const bool has_dry_bulbs = !page.entering_dry_bulb.empty();
+    if (page.relative_humidity.empty()) {
+        c.entering_humidity = air::wet_bulb(Temperature{middle(page.entering_wet_bulb)});
+        c.entering_dry_bulb = {has_dry_bulbs ? middle(page.entering_dry_bulb) : middle(page.entering_wet_bulb) + 6.0};
+    } else {
+        c.entering_humidity = air::relative_humidity(middle(page.relative_humidity));
+        c.entering_dry_bulb = {middle(page.entering_dry_bulb)};
+    }
+    return c;
+}
+
+/// Whether the page answers; what it answers is finite.
+bool ask(const System& system, const Stage& stage) {
+    const std::vector<double>& pressures = stage.table.page().pressure;
+    const Site site = pressures.empty() ? Site::sea_level() : Site::at_pressure({pressures.front()});
+    const auto expected = try_expect(system, site, middle_of(system, stage));
+    if (!expected) return false;
+    CHECK(std::isfinite(expected->total_capacity.si));
+    CHECK(std::isfinite(expected->uncertainty.combined()));
+    return true;
+}
+
 class Mutator {
    public:
     explicit Mutator(unsigned seed) : random_(seed) {}
@@ -87,6 +192,12 @@ class Mutator {
                                                     "\r\n",
                                                     "  ",
                                                     "7/8",
+                                                    "@",
+                                                    "@80",
+                                                    "sensible@80",
+                                                    "edb",
+                                                    "rh",
+                                                    "indoor: points\n",
                                                     "1/0",
                                                     "degF",
                                                     "scfm",
@@ -167,24 +278,6 @@ Count run(const std::string& good, unsigned seed, int times, const Read& read) {
 }  // namespace
 
 TEST_CASE("mutated systems") {
-    const auto ask = [](const System& system, const Stage& stage) {
-        const PrintedPage& page = stage.table.page();
-        const auto middle = [](const std::vector<double>& axis) { return 0.5 * (axis.front() + axis.back()); };
-        Conditions c;
-        c.stage = stage.name;
-        if (!system.parts().matches.empty()) c.match = system.parts().matches.front().name;
-        c.outdoor_dry_bulb = {middle(page.outdoor_dry_bulb)};
-        c.entering_dry_bulb = {middle(page.entering_wet_bulb) + 6.0};
-        c.entering_humidity = air::wet_bulb(Temperature{middle(page.entering_wet_bulb)});
-        c.airflow = AirflowReading::standard({middle(page.airflow)});
-        c.line_set = LineSet::reference();
-        c.boundary = Boundary::coil;
-        const auto expected = try_expect(system, Site::sea_level(), c);
-        if (!expected) return false;
-        CHECK(std::isfinite(expected->total_capacity.si));
-        CHECK(std::isfinite(expected->uncertainty.combined()));
-        return true;
-    };
     int answers = 0;
     const Count count = run(whole_system, 1, 15'000, [&](const std::string& text) {
         const System system = parse_system(text, "mutated", "no-folder");
@@ -192,6 +285,27 @@ TEST_CASE("mutated systems") {
     });
     CHECK(count.accepted > 500);
     CHECK(answers > 500);
+    CHECK(count.refused > 5000);
+}
+
+TEST_CASE("mutated pages of every shape") {
+    const System good = parse_system(every_shape, "good");
+    for (const Stage& stage : good.parts().cooling) {
+        CAPTURE(stage.name);
+        CHECK(ask(good, stage));
+    }
+    int answers = 0;
+    const Count count = run(every_shape, 4, 15'000, [&](const std::string& text) {
+        const System system = parse_system(text, "mutated", "no-folder");
+        for (const Stage& stage : system.parts().cooling) {
+            answers += ask(system, stage);
+            const PrintedPage& page = stage.table.page();
+            for (const TypedColumn& column : page.typed) CHECK(column.texts.size() == page.nodes.size());
+            for (const PrintedNode& node : page.nodes) CHECK(std::isfinite(node.total + node.sensible + node.power));
+        }
+    });
+    CHECK(count.accepted > 300);
+    CHECK(answers > 1000);
     CHECK(count.refused > 5000);
 }
 

@@ -27,7 +27,7 @@ TEST_CASE("every reason, subject, note and footing has a name and words of its o
         CHECK(explain(Reason{why, About::airflow, -1, -1, 1, 2, 3}) != "unknown reason");
     }
     names.clear();
-    for (int a = 0; a <= static_cast<int>(About::outdoor_humidity); ++a)
+    for (int a = 0; a <= static_cast<int>(About::auxiliary_heat); ++a)
         CHECK(names.insert(std::string(name(static_cast<About>(a)))).second);
     Notes all;
     for (unsigned bit = 0; bit < note_count; ++bit) {

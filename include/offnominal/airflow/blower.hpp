@@ -96,6 +96,20 @@ class BlowerTable {
         for (const Tap& tap : taps_) out.push_back(tap.name);
         return out;
     }
+    /// The rows as they were given, by tap and rising pressure. Where one is blank its airflow and power are 0.
+    [[nodiscard]] std::vector<Row> rows() const {
+        std::vector<Row> out;
+        for (const Tap& tap : taps_)
+            for (std::size_t i = 0; i < tap.rows.nodes(); ++i) {
+                Row row{tap.name, {tap.rows.breakpoints(0)[i]}, {0.0}, {0.0}, tap.rows.mark(i)};
+                if (row.mark == Mark::printed) {
+                    row.airflow = {tap.rows.value(i, 0)};
+                    row.power = {tap.rows.value(i, 1)};
+                }
+                out.push_back(std::move(row));
+            }
+        return out;
+    }
     [[nodiscard]] bool has_tap(std::string_view name) const noexcept { return find(name) != nullptr; }
 
     /// What tap `tap` does against a *measured* external static pressure, the components in `basis().includes` counted

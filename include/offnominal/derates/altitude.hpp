@@ -26,10 +26,22 @@ class AltitudeTable {
     explicit AltitudeTable(const std::vector<Row>& rows) : grid_(build(rows)) {}
 
     [[nodiscard]] bool empty() const noexcept { return !grid_; }
+    /// The rows as they were given.
+    [[nodiscard]] std::vector<Row> rows() const {
+        std::vector<Row> out;
+        for (std::size_t i = 0; !empty() && i < grid_->nodes(); ++i)
+            out.push_back({{grid_->breakpoints(0)[i]}, grid_->value(i, 0), grid_->value(i, 1)});
+        return out;
+    }
 
-    /// Factors at an elevation in m, or Why::outside.
+    /// Factors at an elevation in m, or Why::outside. A barometer alone puts a sea-level site below sea level on a fine
+    /// day: the first row holds down to where the standard atmosphere's pressure is 2 % above the row's own (from 0 ft
+    /// down to -545 ft). Its factors are there for thin air; what is left out is 0.2 % for 4 % in 5,000 ft.
     [[nodiscard]] OFFNOMINAL_INLINE Answer<Factors> at(double elevation) const noexcept {
-        const double point[1] = {elevation};
+        const double first = grid_->breakpoints(0).front();
+        const bool held = elevation < first &&
+                          air::si::pressure_at_elevation(elevation) <= 1.02 * air::si::pressure_at_elevation(first);
+        const double point[1] = {held ? first : elevation};
         const auto found = grid_->at(point);
         if (!found) {
             Reason reason = found.reason();

@@ -24,6 +24,12 @@ struct DefrostFactors {
     double time_fraction = 0.0;  ///< share of the time spent defrosting, 0 to 1
 };
 
+/// What a defrost table says at one condition.
+struct DefrostReading {
+    DefrostFactors factors;
+    Footing footing = Footing::inside;
+};
+
 /// Defrost corrections over outdoor dry bulb and outdoor relative humidity, for each stage or for all: what ANSI/ASHRAE
 /// Standard 205 RS0004 calls `performance_map_defrost_correction`. Factors on *frost-free* capacity and power.
 class DefrostTable {
@@ -39,7 +45,8 @@ class DefrostTable {
     /// @throws InputError for no page, two pages of one stage, sizes that do not match, a factor or a relative humidity
     ///         out of its range.
     explicit DefrostTable(std::vector<Page> pages) : pages_(std::move(pages)) {
-        if (pages_.empty()) refuse("a defrost table without a page", {}, "outdoor dry bulb, relative humidity, factors");
+        if (pages_.empty())
+            refuse("a defrost table without a page", {}, "outdoor dry bulb, relative humidity, factors");
         for (const Page& page : pages_) {
             for (const Page* other = pages_.data(); other != &page; ++other)
                 if (other->stage == page.stage)
@@ -52,7 +59,7 @@ class DefrostTable {
 
     /// Factors for a stage at an outdoor dry bulb (degC) and an outdoor relative humidity (fraction), or why there are
     /// none: Why::unknown_stage, or what the grid says.
-    [[nodiscard]] OFFNOMINAL_INLINE Answer<DefrostFactors> at(std::string_view stage, double odb, double rh,
+    [[nodiscard]] OFFNOMINAL_INLINE Answer<DefrostReading> at(std::string_view stage, double odb, double rh,
                                                               Outside outside = Outside::refuse) const noexcept {
         std::size_t found = pages_.size();
         for (std::size_t i = 0; i < pages_.size(); ++i)
@@ -68,7 +75,7 @@ class DefrostTable {
                 reason.about = reason.axis == 0 ? About::outdoor_dry_bulb : About::outdoor_humidity;
             return reason;
         }
-        return DefrostFactors{value->value[0], value->value[1], value->value[2]};
+        return DefrostReading{{value->value[0], value->value[1], value->value[2]}, value->footing};
     }
 
    private:
@@ -127,7 +134,8 @@ inline constexpr double capacity_factor = 0.90;
 inline constexpr double power_factor = 0.985;
 }  // namespace frost
 
-/// Heating of a single-speed heat pump by the frost model of the US regulation, from its steady points at 17 and 47 degF.
+/// Heating of a single-speed heat pump by the frost model of the US regulation, from its steady points at 17 and 47
+/// degF.
 ///
 /// Instantaneous: the line through both. Integrated: at 35 degF
 ///     Q35 = 0.90 [Q17 + 0.6 (Q47 - Q17)],   P35 = 0.985 [P17 + 0.6 (P47 - P17)],
@@ -139,7 +147,7 @@ inline constexpr double power_factor = 0.985;
 /// @param kind     Frost::instantaneous or Frost::integrated; Frost::unknown is Why::not_given.
 /// @param outside  below 17 and above 47 degF the regulation continues the steady line, which is an extrapolation:
 ///                 Why::outside unless asked for by `Outside::follow`, and then Footing::extended.
-/// @return capacity and power; Why::not_finite for a point or a dry bulb that is no number, Why::no_expected where the
+/// @return capacity and power; Why::not_finite for a point or a dry bulb that is no number, Why::no_output where the
 ///         continued line leaves no capacity.
 [[nodiscard]] inline Answer<HeatingPoint> regulatory_frost(const HeatingPoint& at_17, const HeatingPoint& at_47,
                                                            Temperature outdoor, Frost kind,

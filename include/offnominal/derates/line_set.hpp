@@ -83,6 +83,20 @@ class LineTable {
 
     [[nodiscard]] bool empty() const noexcept { return sizes_.empty(); }
     [[nodiscard]] const Limits& limits() const noexcept { return limits_; }
+    /// The rows as they were given, by rising size and length. Where one is blank its factors are 1.
+    [[nodiscard]] std::vector<Row> rows() const {
+        std::vector<Row> out;
+        for (const Size& size : sizes_)
+            for (std::size_t i = 0; i < size.factors.nodes(); ++i) {
+                Row row{{size.factors.breakpoints(0)[i]}, size.suction, 1.0, 1.0, size.factors.mark(i)};
+                if (row.mark == Mark::printed) {
+                    row.total = size.factors.value(i, 0);
+                    row.power = size.factors.value(i, 1);
+                }
+                out.push_back(row);
+            }
+        return out;
+    }
     [[nodiscard]] std::vector<Length> suction_sizes() const {
         std::vector<Length> out;
         for (const Size& size : sizes_) out.push_back(size.suction);

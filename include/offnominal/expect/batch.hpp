@@ -13,7 +13,7 @@
 #include <string_view>
 
 #include "offnominal/air/columns.hpp"
-#include "offnominal/expect/cooling.hpp"
+#include "offnominal/expect/speed.hpp"
 
 namespace offnominal {
 
@@ -63,6 +63,7 @@ struct ExpectBatch {
     KeyColumn stage, match;
     Column outdoor_dry_bulb, entering_dry_bulb, humidity, airflow, place, fan_power;
     Column line_length, line_suction, line_lift;  ///< for Line::given
+    Column speed;                                 ///< instead of a stage, where it is not NaN
     air::Humidity::Kind humidity_kind = air::Humidity::Kind::wet_bulb;
     AirflowReading::Kind airflow_kind = AirflowReading::Kind::not_given;
     air::Place airflow_place = air::Place::return_air;
@@ -78,6 +79,7 @@ struct ExpectBatch {
         Conditions c;
         c.stage = stage.name(row);
         c.match = match.name(row);
+        c.speed = given(speed);
         c.outdoor_dry_bulb.si = given(outdoor_dry_bulb);
         c.entering_dry_bulb.si = given(entering_dry_bulb);
         c.entering_humidity = {humidity_kind, given(humidity), {}};
@@ -190,6 +192,8 @@ class ExpectBlock {
 
     void answer(std::size_t i) noexcept {
         leaves_[i] = false;
+        const double speed = batch_.conditions(first_ + i).speed;
+        if (!std::isnan(speed)) return answer_at_speed(i);
         const CoolingFrame& frame = frames_[frame_[i]];
         if (const Reason& reason = no_frame_[frame_[i]]; !reason.none()) return refuse(i, reason);
         const auto q = question(i, frame, batch_.conditions(first_ + i));
@@ -199,6 +203,36 @@ class ExpectBlock {
         const auto point = frame.at(*q, *mass_flow);
         if (!point) return refuse(i, point.reason());
         tell(i, frame, *q, *point);
+    }
+
+    /// Between two pages: as one by one.
+    void answer_at_speed(std::size_t i) noexcept {
+        const std::size_t row = first_ + i;
+        const auto answer = expect_at_speed(system_, batch_.site(row), batch_.conditions(row));
+        if (!answer) return refuse(i, answer.reason());
+        constexpr double nan = std::numeric_limits<double>::quiet_NaN();
+        const Expected& e = *answer;
+        const auto set = [row](const OutColumn& column, const std::optional<Power>& power) {
+            column.set(row, power ? power->si : nan);
+        };
+        out_.total_capacity.set(row, e.total_capacity.si);
+        set(out_.sensible_capacity, e.sensible_capacity);
+        set(out_.latent_capacity, e.latent_capacity);
+        set(out_.power, e.power);
+        set(out_.system_power, e.system_power);
+        out_.uncertainty.set(row, e.uncertainty.combined());
+        out_.standard_airflow.set(row, e.standard_airflow.si);
+        out_.mass_flow.set(row, e.mass_flow.si);
+        out_.bypass.set(row, e.bypass);
+        out_.reason[row] = Reason{};
+        if (out_.footing != nullptr) out_.footing[row] = e.footing;
+        if (out_.notes != nullptr) out_.notes[row] = e.notes;
+        leaves_[i] = e.leaving.has_value();
+        if (!leaves_[i]) return;
+        p_[i] = *batch_.site(row).pressure();
+        t2_[i] = e.leaving->dry_bulb.si;
+        w2_[i] = e.leaving->humidity_ratio.si;
+        t1_[i] = batch_.entering_dry_bulb.si(row);
     }
 
     /// No answer: NaN in every column, and the reason.

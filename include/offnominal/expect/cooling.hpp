@@ -5,165 +5,11 @@
 
 #include <cmath>
 
-#include "offnominal/conditions.hpp"
-#include "offnominal/expect/air_stream.hpp"
-#include "offnominal/expect/gross_chain.hpp"
-#include "offnominal/expected.hpp"
-#include "offnominal/site.hpp"
-#include "offnominal/system.hpp"
+#include "offnominal/expect/cooling_frame.hpp"
 
 OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::detail {
 inline namespace OFFNOMINAL_ISA {
-
-/// One question's numbers, SI.
-struct CoolingQuestion {
-    double outdoor = 0.0;   ///< degC
-    air::State entering;    ///< at the boundary
-    double wet_bulb = 0.0;  ///< degC, entering at the boundary
-    double fan_heat = 0.0;  ///< W inside the boundary
-    AirflowReading airflow;
-};
-
-/// One question's answer before it is told.
-struct CoolingPoint {
-    GrossChain::Result gross;
-    double mass_flow = 0.0;      ///< kg/s dry air
-    double page_flow = 0.0;      ///< m3/s by the page's pound
-    double coil_dry_bulb = 0.0;  ///< degC
-    double coil_wet_bulb = 0.0;  ///< degC
-    double humidity = 0.0;       ///< where the page's humidity axis was entered
-    double total = 0.0;          ///< W at the boundary
-    double sensible = 0.0;       ///< W at the boundary, if the page has one
-
-    [[nodiscard]] bool has_sensible() const noexcept { return gross.wet.no_sensible.none(); }
-};
-
-/// What is told of a point besides its numbers.
-struct Told {
-    ExpectedUncertainty uncertainty;
-    Notes notes;
-};
-
-/// What many questions to one page have in common.
-struct CoolingFrame {
-    const Match* match = nullptr;
-    std::int16_t match_index = -1, stage_index = -1;
-    Boundary boundary = Boundary::not_given;
-    FanPosition fan = FanPosition::unknown;
-    bool blow_through = false;  ///< the fan warms the coil's air inside the boundary
-    bool page_blow_through =
-        false;  ///< a net page printed for a blow-through unit: entered with air before its own fan
-    bool altitude_assumed = false;
-    bool infer = false;
-    Notes notes;
-    GrossChain chain;  ///< all but mass flow, outdoor and coil air
-
-    [[nodiscard]] const RatingTable& table() const noexcept { return *chain.table; }
-
-    /// The numbers of a question, its air checked.
-    [[nodiscard]] Answer<CoolingQuestion> question(const Conditions& c) const noexcept;
-    /// The same for air that is known to be in order.
-    [[nodiscard]] Answer<CoolingQuestion> question(const Conditions& c, const air::State& entering,
-                                                   double wet_bulb) const noexcept;
-    /// Mass flow of dry air (kg/s).
-    [[nodiscard]] Answer<double> mass_flow(const CoolingQuestion& q) const noexcept;
-    /// All steps, for one mass flow.
-    [[nodiscard]] Answer<CoolingPoint> at(const CoolingQuestion& q, double mass_flow) const noexcept;
-    /// The answer with everything it stands on.
-    void tell(const CoolingQuestion& q, const CoolingPoint& point, Expected& e) const noexcept;
-    /// The part of it that batches tell too, but for what the leaving air adds.
-    [[nodiscard]] Told told(const CoolingQuestion& q, const CoolingPoint& point) const noexcept;
-    /// Whether the page's power, with the indoor fan's, is that of the system.
-    [[nodiscard]] bool adds_fan_power() const noexcept {
-        return table().basis().power == PowerBasis::outdoor_unit && boundary == Boundary::coil_and_fan;
-    }
-
-   private:
-    /// The chain of one point.
-    [[nodiscard]] GrossChain chain_of(const CoolingQuestion& q, const CoolingPoint& point) const noexcept;
-    [[nodiscard]] double outside_uncertainty(const PagePoint& entered, const CoolingPoint& point) const noexcept;
-    /// Why an answer that leans on inferred nodes must be asked for.
-    [[nodiscard]] static Reason needs_asking(const GrossChain& c, const GrossChain::Result& gross) noexcept;
-    void tell_ledger(Ledger& ledger, const CoolingQuestion& q, const CoolingPoint& point) const noexcept;
-};
-
-[[nodiscard]] constexpr Reason not_given(About about) noexcept { return {Why::not_given, about, -1, -1, 0, 0, 0}; }
-
-/// Finds page and factors. Does not look at the numbers of the question.
-[[nodiscard]] inline Answer<CoolingFrame> cooling_frame(const System& system, const Site& site,
-                                                        const Conditions& c) noexcept {
-    const auto pressure = site.pressure();
-    if (!pressure) return pressure.reason();
-    if (c.boundary == Boundary::not_given) return not_given(About::boundary);
-    const SystemParts& parts = system.parts();
-
-    CoolingFrame f;
-    if (!c.match.empty()) {
-        f.match = system.match(c.match);
-        if (f.match == nullptr) return Reason{Why::unknown_match, About::match, -1, -1, 0, 0, 0};
-        f.match_index = static_cast<std::int16_t>(f.match - parts.matches.data());
-    } else if (!parts.matches.empty()) {
-        return not_given(About::match);
-    }
-    if (c.stage.empty()) return not_given(About::stage);
-    const Stage* stage = system.stage(c.stage, f.match);
-    if (stage == nullptr) return Reason{Why::unknown_stage, About::stage, -1, -1, 0, 0, 0};
-    f.stage_index = static_cast<std::int16_t>(stage - system.stages(f.match).data());
-    const Basis& basis = stage->table.basis();
-
-    GrossChain& chain = f.chain;
-    chain.table = &stage->table;
-    chain.pressure = *pressure;
-    const bool has_pressures = stage->table.has(PageAxis::pressure);
-    chain.page_pressure =
-        has_pressures ? chain.pressure : air::si::pressure_at_elevation(basis.elevation ? basis.elevation->si : 0.0);
-    chain.outside = c.outside;
-    if (f.match != nullptr && f.match->stages.empty()) {
-        chain.match = f.match->factors;
-        chain.match_bypass = f.match->bypass;
-    }
-    if (!parts.line_set.empty()) {
-        if (!c.line_set) return not_given(About::line_set);
-        const auto line = parts.line_set.at(*c.line_set);
-        if (!line) return line.reason();
-        chain.line = *line;
-    } else {
-        if (c.line_set && !c.line_set->is_reference)
-            return Reason{Why::no_line_table, About::line_set, -1, -1, 0, 0, 0};
-        f.notes.add(Note::line_set_unknown);
-    }
-    if (has_pressures) {
-        // The page itself is entered with station pressure: nothing is left to derate.
-    } else if (!parts.altitude.empty()) {
-        const auto altitude = parts.altitude.at(site.elevation());
-        if (!altitude) return altitude.reason();
-        chain.altitude = *altitude;
-    } else {
-        f.altitude_assumed = true;
-        if (std::abs(chain.pressure / chain.page_pressure - 1.0) > 0.01) f.notes.add(Note::altitude_assumed);
-    }
-
-    f.boundary = c.boundary;
-    f.infer = c.infer || stage->table.page().infer;
-    if (basis.capacity == CapacityBasis::net)
-        f.page_blow_through = system.page_fan(f.match) == FanPosition::blow_through;
-    if (f.match != nullptr) f.fan = f.match->fan;
-    if (c.boundary == Boundary::coil_and_fan) {
-        f.blow_through = f.fan == FanPosition::blow_through;
-        if (f.fan == FanPosition::unknown) f.notes.add(Note::fan_position_unknown);
-    }
-    if (!basis.elevation && !has_pressures) f.notes.add(Note::elevation_unknown);
-    if (basis.capacity == CapacityBasis::unknown) f.notes.add(Note::capacity_basis_unknown);
-    if (basis.airflow == AirflowBasis::unknown) f.notes.add(Note::airflow_basis_unknown);
-    if (basis.standard_pound == Pound::unknown) f.notes.add(Note::pound_unknown);
-    if (basis.power == PowerBasis::unknown && stage->table.page().has_power) f.notes.add(Note::power_basis_unknown);
-    if (!basis.tolerance) f.notes.add(Note::tolerance_unknown);
-    if (stage->table.page().airflow_multiplied) f.notes.add(Note::airflow_multiplier);
-    if (chain.along_pairs()) f.notes.add(Note::along_pairs);
-    if (f.match != nullptr && !f.match->reference && f.match->stages.empty()) f.notes.add(Note::match_factor);
-    return f;
-}
 
 inline Answer<CoolingQuestion> CoolingFrame::question(const Conditions& c) const noexcept {
     if (std::isnan(c.outdoor_dry_bulb.si)) return not_given(About::outdoor_dry_bulb);
@@ -203,7 +49,7 @@ inline Answer<CoolingPoint> CoolingFrame::at(const CoolingQuestion& q, double ma
     }
     const double moist = table().basis().standard_pound == Pound::moist ? 1.0 + coil_air.humidity_ratio.si : 1.0;
     out.mass_flow = c.mass_flow = mass_flow;
-    out.page_flow = c.page_flow = air::si::standard_from_dry_mass(mass_flow * moist);
+    out.page_flow = c.page_flow = own_flow ? *own_flow : air::si::standard_from_dry_mass(mass_flow * moist);
     if (page_blow_through) {  // the page's wet and dry bulbs stand before its own fan: only the difference of the fans
                               // counts
         coil_air = warmed(coil_air, -table().basis().fan.heat(out.page_flow), mass_flow);
@@ -244,9 +90,11 @@ inline Reason CoolingFrame::needs_asking(const GrossChain& c, const GrossChain::
     return {Why::near_dry, About::entering_dry_bulb, -1, -1, c.dry_bulb, c.reference(), HUGE_VAL};
 }
 
-/// An airflow read in the supply, or at a draw-through fan, is at the density of air that depends on the answer: a few
-/// passes settle it, since density moves by a few percent only.
-inline Answer<double> CoolingFrame::mass_flow(const CoolingQuestion& q) const noexcept {
+/// Mass flow of dry air where `at(q, m)` answers a question at mass flow m. An airflow read in the supply, or at a
+/// draw-through fan, is at the density of air that depends on the answer: a few passes settle it, since density moves
+/// by a few percent only.
+template <class At>
+[[nodiscard]] Answer<double> settled_mass_flow(const CoolingQuestion& q, FanPosition fan, const At& at) noexcept {
     auto m = dry_mass_flow(q.airflow, q.entering);
     const bool read_at_fan = q.airflow.kind == AirflowReading::Kind::actual && q.airflow.place == air::Place::fan;
     if (read_at_fan && fan == FanPosition::unknown) return not_given(About::fan_position);
@@ -255,7 +103,7 @@ inline Answer<double> CoolingFrame::mass_flow(const CoolingQuestion& q) const no
         q.airflow.kind == AirflowReading::Kind::actual && (q.airflow.place == air::Place::supply_air || at_fan);
     if (!m || !depends) return m;
     for (int pass = 0; pass < 40; ++pass) {
-        const auto point = at(q, *m);
+        const auto point = at(*m);
         if (!point) return point.reason();
         if (!point->has_sensible()) return point->gross.wet.no_sensible;
         const air::State leaving = leaving_state(q.entering, *m, point->total, point->sensible);
@@ -267,6 +115,10 @@ inline Answer<double> CoolingFrame::mass_flow(const CoolingQuestion& q) const no
         if (change <= 1e-14 * *next) break;
     }
     return m;
+}
+
+inline Answer<double> CoolingFrame::mass_flow(const CoolingQuestion& q) const noexcept {
+    return settled_mass_flow(q, fan, [&](double m) noexcept { return at(q, m); });
 }
 
 inline void CoolingFrame::tell(const CoolingQuestion& q, const CoolingPoint& point, Expected& e) const noexcept {
@@ -358,6 +210,9 @@ inline void CoolingFrame::tell_ledger(Ledger& ledger, const CoolingQuestion& q,
     using Of = Step::Of;
     const GrossChain::Point& wet = point.gross.wet;
     double total = wet.page.total, power = wet.page.power;
+    const CoolingPoint::LowerSpeed gross =
+        point.lower.applies ? point.lower
+                            : CoolingPoint::LowerSpeed{point.gross.total, point.gross.sensible, point.gross.power};
     const bool has_power = table().page().has_power;
     ledger.add({Kind::page, Of::total, -1, 1.0, total, total});
     if (table().page().has_sensible)
@@ -376,11 +231,17 @@ inline void CoolingFrame::tell_ledger(Ledger& ledger, const CoolingQuestion& q,
         if (wet.coil != wet.page.sensible) ledger.add({Kind::coil, Of::sensible, -1, 1.0, wet.page.sensible, wet.coil});
         if (wet.sensible != wet.coil)
             ledger.add({Kind::entering_dry_bulb, Of::sensible, -1, 1.0, wet.coil, wet.sensible});
-        if (point.gross.knee || point.gross.total != wet.total) {  // the rule, or a dry node's own offset
-            ledger.add({Kind::dry_coil, Of::total, -1, 1.0, wet.total, point.gross.total});
-            ledger.add({Kind::dry_coil, Of::sensible, -1, 1.0, wet.sensible, point.gross.sensible});
-            if (has_power) ledger.add({Kind::dry_coil, Of::power, -1, 1.0, wet.power, point.gross.power});
+        if (point.gross.knee || gross.total != wet.total) {  // the rule, or a dry node's own offset
+            ledger.add({Kind::dry_coil, Of::total, -1, 1.0, wet.total, gross.total});
+            ledger.add({Kind::dry_coil, Of::sensible, -1, 1.0, wet.sensible, gross.sensible});
+            if (has_power) ledger.add({Kind::dry_coil, Of::power, -1, 1.0, wet.power, gross.power});
         }
+    }
+    if (point.lower.applies) {
+        ledger.add({Kind::speed, Of::total, -1, 1.0, gross.total, point.gross.total});
+        if (point.has_sensible())
+            ledger.add({Kind::speed, Of::sensible, -1, 1.0, gross.sensible, point.gross.sensible});
+        if (has_power) ledger.add({Kind::speed, Of::power, -1, 1.0, gross.power, point.gross.power});
     }
     if (!(q.fan_heat > 0.0)) return;
     ledger.add({Kind::fan_heat, Of::total, -1, 1.0, point.gross.total, point.total});

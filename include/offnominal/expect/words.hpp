@@ -56,9 +56,8 @@ struct Style {
 };
 
 [[nodiscard]] constexpr std::string_view words(Step::Kind kind) noexcept {
-    constexpr std::array names{"page", "net to gross",      "match",    "line set", "altitude",
-                               "coil", "entering dry bulb", "dry coil", "fan heat", "speed",
-                               "frost"};
+    constexpr std::array names{"page",     "net to gross", "match", "line set", "altitude", "coil", "entering dry bulb",
+                               "dry coil", "fan heat",     "speed", "frost"};
     return names[static_cast<std::size_t>(kind)];
 }
 
@@ -130,14 +129,26 @@ struct Style {
         text += " (" + place + ")";
     }
     if (reason.why == Why::unknown_match)
-        return text + ": '" + std::string(conditions.match) + "'; it lists " + detail::listed(system.match_names());
+        return text + ": '" + std::string(conditions.match) + "'; " +
+               (system.match_names().empty() ? "it lists none, so leave it out"
+                                             : "it lists " + detail::listed(system.match_names()));
     if (reason.about == About::match && reason.why == Why::not_given)
         return text + "; the system lists " + detail::listed(system.match_names());
     if (reason.about == About::stage) {
         std::vector<std::string> names;
         for (const Stage& stage : system.stages(system.match(conditions.match))) names.push_back(stage.name);
+        if (names.empty()) return "the system has no cooling page";
         const std::string which = reason.why == Why::unknown_stage ? ": '" + std::string(conditions.stage) + "'" : "";
         return text + which + "; it has " + detail::listed(names);
+    }
+    if (reason.about == About::speed) {
+        const Unit& unit = system.parts().speed_unit;
+        std::string speeds;
+        for (const Stage& stage : system.stages(system.match(conditions.match)))
+            if (stage.speed)
+                speeds += (speeds.empty() ? "" : ", ") + stage.name + " at " + brief(unit.from_si(*stage.speed)) +
+                          (unit.name == "1" ? "" : " " + std::string(unit.name));
+        return text + "; the system has " + (speeds.empty() ? "stages without speeds" : speeds);
     }
     if (reason.about == About::boundary) return text + ": coil (gross), or coil+fan (net)";
     if (reason.about == About::line_set && reason.why == Why::not_given)
@@ -157,6 +168,12 @@ struct Style {
 [[nodiscard]] inline const Stage& page_of(const System& system, const Expected& e) {
     const Match* match = e.match < 0 ? nullptr : &system.parts().matches[static_cast<std::size_t>(e.match)];
     return system.stages(match)[static_cast<std::size_t>(e.stage)];
+}
+
+/// The page of the higher speed, where the answer lies between two.
+[[nodiscard]] inline const Stage& upper_page_of(const System& system, const Expected& e) {
+    const Match* match = e.match < 0 ? nullptr : &system.parts().matches[static_cast<std::size_t>(e.match)];
+    return system.stages(match)[static_cast<std::size_t>(e.upper_stage)];
 }
 
 /// The ledger of an expected capacity: where the page was entered, the cell, and every step with what it left.
@@ -190,6 +207,8 @@ struct Style {
         }
         if (kind == Step::Kind::match) what += " " + parts.matches[static_cast<std::size_t>(e.match)].name;
         if (kind == Step::Kind::dry_coil && e.knee) what += ", turns wet at " + style.of(*e.knee);
+        if (kind == Step::Kind::speed)
+            what += ", " + fixed(e.between, 3) + " of the way to " + upper_page_of(system, e).name;
         if (kind == Step::Kind::coil) what += ", bypass " + fixed(e.bypass, 3);
         out += "  " + padded(what, 30) + padded(factor, 9, true) + padded(cell[0], 14, true) +
                padded(cell[1], 17, true) + padded(cell[2], 10, true) + "\n";

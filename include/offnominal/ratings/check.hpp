@@ -112,7 +112,8 @@ inline void PageCheck::check_node(std::size_t n) const {
 /// Slips of unit or of a decimal place (3.412, 12, 1000, 10) that no air conditioner could explain. Wide bounds, for
 /// splits and small packaged units (common practice, no source).
 inline void PageCheck::check_units(std::size_t n) const {
-    constexpr double least = units::Btu_h.to_si(10.0) / units::cfm.to_si(1.0);
+    // A map of relative humidities is a full product of its axes: it holds a slow speed at the greatest airflow too.
+    const double least = units::Btu_h.to_si(page_.relative_humidity.empty() ? 10.0 : 3.0) / units::cfm.to_si(1.0);
     constexpr double greatest = units::Btu_h.to_si(150.0) / units::cfm.to_si(1.0);
     const PrintedNode& node = page_.nodes[n];
     const double flow = shape_.value(n, PageAxis::airflow);

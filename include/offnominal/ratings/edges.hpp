@@ -35,13 +35,17 @@ inline namespace OFFNOMINAL_ISA {
         case Outside::hold:
             return grid.with_edges(Edge::hold());
         case Outside::follow:
-            return grid.with_edges(Edge::extend(HUGE_VAL));
         case Outside::extend:
             break;
     }
     GridView out = grid;
-    for (std::size_t axis = 0; axis < out.rank(); ++axis)
-        out = out.with_edge(axis, Edge::extend(reach(out.breakpoints(axis))));
+    for (std::size_t axis = 0; axis < out.rank(); ++axis) {
+        const auto x = out.breakpoints(axis);
+        if (outside == Outside::extend)
+            out = out.with_edge(axis, Edge::extend(reach(x)));
+        else  // an axis of one breakpoint has no edge cell to follow: it tells no slope
+            out = out.with_edge(axis, x.size() == 1 ? Edge::hold() : Edge::extend(HUGE_VAL));
+    }
     return out;
 }
 

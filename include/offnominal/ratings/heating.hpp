@@ -48,6 +48,8 @@ struct HeatingPage {
     std::vector<InputError::Place> places;
     std::vector<ExtraColumn> extras;
     std::vector<TypedColumn> typed;
+    std::vector<TypedColumn> airflow_factors;  ///< of the multiplier row, as typed: one text for each airflow
+    std::vector<TypedColumn> edb_factors;      ///< likewise for each entering dry bulb
     bool airflow_multiplied = false;   ///< the airflow axis comes from a multiplier row
     bool dry_bulb_multiplied = false;  ///< the entering-dry-bulb axis comes from a multiplier row
 };

@@ -1,9 +1,9 @@
 /// @file
 /// One page of heating ratings: a grid over outdoor dry bulb, standard airflow and entering dry bulb.
 ///
-/// Inside, capacity is gross, without the indoor fan's heat: in heating a net page prints that heat *in*, so gross = net
-/// less fan. Whether a page is instantaneous or integrated is not the page's to say but the key under which a system
-/// holds it (`Frost`); nothing here turns the one into the other.
+/// Inside, capacity is gross, without the indoor fan's heat: in heating a net page prints that heat *in*, so gross =
+/// net less fan. Whether a page is instantaneous or integrated is not the page's to say but the key under which a
+/// system holds it (`Frost`); nothing here turns the one into the other.
 #pragma once
 
 #include <algorithm>
@@ -216,9 +216,10 @@ namespace offnominal {
 /// A checked heating page, immutable. `read_heating` looks things up in it.
 class HeatingTable {
    public:
-    /// @throws InputError naming the node when the page contradicts itself: sizes that do not match, a capacity or power
-    ///         that is not positive, power above capacity, slips of unit, a net page without a fan, an entering dry bulb
-    ///         of the basis that is none of the page's.
+    /// @throws InputError naming the node when the page contradicts itself: sizes that do not match, a capacity or
+    /// power
+    ///         that is not positive, power above capacity, slips of unit, a net page without a fan, an entering dry
+    ///         bulb of the basis that is none of the page's.
     OFFNOMINAL_INLINE HeatingTable(HeatingBasis basis, HeatingPage page)
         : basis_(basis), page_(std::move(page)), built_(detail::build_heating(basis_, page_)) {}
 
@@ -242,8 +243,8 @@ OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::detail {
 inline namespace OFFNOMINAL_ISA {
 
-/// Where a heating page is entered: outdoor dry bulb (degC), airflow (m3/s of the page's own standard air), entering dry
-/// bulb (degC); a value at a breakpoint is that breakpoint.
+/// Where a heating page is entered: outdoor dry bulb (degC), airflow (m3/s of the page's own standard air), entering
+/// dry bulb (degC); a value at a breakpoint is that breakpoint.
 [[nodiscard]] inline std::array<double, heating_axes> heating_point(const HeatingTable& table, double odb, double flow,
                                                                     double edb) noexcept {
     return {snapped(odb, table.breakpoints(HeatingAxis::outdoor_dry_bulb)),

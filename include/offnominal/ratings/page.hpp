@@ -72,8 +72,9 @@ struct PrintedPage {
     double power_step = 0.0;                ///< W
     std::vector<InputError::Place> places;  ///< where each node was typed, for messages; may be empty
     std::vector<ExtraColumn> extras;
-    std::vector<TypedColumn> typed;   ///< may be empty: a page built in code was never typed
-    bool airflow_multiplied = false;  ///< the airflow axis comes from a multiplier row
+    std::vector<TypedColumn> typed;            ///< may be empty: a page built in code was never typed
+    std::vector<TypedColumn> airflow_factors;  ///< of the multiplier row, as typed: one text for each airflow
+    bool airflow_multiplied = false;           ///< the airflow axis comes from a multiplier row
     bool infer = false;  ///< whoever typed the page allows inferred values where it leaves entering dry bulbs blank
 };
 

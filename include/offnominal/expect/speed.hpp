@@ -1,0 +1,155 @@
+/// @file
+/// A variable-speed compressor at a known speed: between the answers of the two pages next to it, where the maker says
+/// that one may. Whole answers are interpolated, not pages: each page has its own airflow, limits and coil.
+#pragma once
+
+#include <cmath>
+
+#include "offnominal/expect/cooling.hpp"
+
+OFFNOMINAL_EXACT_BEGIN
+namespace offnominal::detail {
+inline namespace OFFNOMINAL_ISA {
+
+[[nodiscard]] constexpr double between(double lower, double upper, double t) noexcept {
+    return lower + t * (upper - lower);
+}
+
+/// The pages at or next to a speed, and how far it lies towards the upper one.
+struct SpeedBracket {
+    const Stage* lower = nullptr;
+    const Stage* upper = nullptr;
+    double t = 0.0;
+};
+
+/// Why::unknown_stage for stages without speeds, outside past the slowest and fastest, not_continuous between two that
+/// may not be interpolated.
+[[nodiscard]] inline Answer<SpeedBracket> speed_bracket(const System& system, const Match* match,
+                                                        double speed) noexcept {
+    if (!std::isfinite(speed)) return Reason{Why::not_finite, About::speed, -1, -1, 0, 0, 0};
+    SpeedBracket out;
+    double slowest = HUGE_VAL, fastest = -HUGE_VAL;
+    for (const Stage& stage : system.stages(match)) {
+        if (!stage.speed) continue;
+        const double s = *stage.speed;
+        slowest = std::fmin(slowest, s);
+        fastest = std::fmax(fastest, s);
+        const double near = 1e-9 * s;  // unit conversion must not miss a speed
+        if (s <= speed + near && (out.lower == nullptr || s > *out.lower->speed)) out.lower = &stage;
+        if (s >= speed - near && (out.upper == nullptr || s < *out.upper->speed)) out.upper = &stage;
+    }
+    if (fastest < slowest) return Reason{Why::unknown_stage, About::speed, -1, -1, speed, 0, 0};
+    if (out.lower == nullptr || out.upper == nullptr)
+        return Reason{Why::outside, About::speed, -1, -1, speed, slowest, fastest};
+    if (out.lower == out.upper) return out;
+    if (system.parts().modulation != Modulation::continuous)
+        return Reason{Why::not_continuous, About::speed, -1, -1, speed, *out.lower->speed, *out.upper->speed};
+    out.t = (speed - *out.lower->speed) / (*out.upper->speed - *out.lower->speed);
+    return out;
+}
+
+/// Two frames of one question.
+struct SpeedFrames {
+    CoolingFrame lower, upper;
+    double t = 0.0;
+
+    /// The airflow a page is read at: its own where it is printed at one only, else what flows.
+    [[nodiscard]] static double flow(const CoolingFrame& frame, double flowing) noexcept {
+        return frame.own_flow ? *frame.own_flow : flowing;
+    }
+
+    /// Both points, and between them. Pages printed at one airflow each are read there; what flows must then be what
+    /// lies between those airflows, within 2 % (common practice, no source).
+    struct Points {
+        CoolingPoint lower, upper, between;
+    };
+    [[nodiscard]] Answer<Points> at(const CoolingQuestion& q, double mass_flow) const noexcept {
+        const double flowing = air::si::standard_from_dry_mass(mass_flow);
+        const double low = flow(lower, flowing), high = flow(upper, flowing);
+        const double due = detail::between(low, high, t);
+        if (lower.chain.outside != Outside::follow && std::abs(flowing - due) > 0.02 * due)
+            return Reason{Why::outside, About::standard_airflow, -1, -1, flowing, 0.98 * due, 1.02 * due};
+        // What flows over the coil at the page's airflow; a page of moist pounds differs by the vapour, 1 %.
+        const auto a = lower.at(q, air::si::dry_mass_from_standard(low));
+        if (!a) return a.reason();
+        const auto b = upper.at(q, air::si::dry_mass_from_standard(high));
+        if (!b) return b.reason();
+        CoolingPoint out = *a;
+        out.lower = {a->gross.total, a->gross.sensible, a->gross.power, true};
+        out.mass_flow = mass_flow;
+        out.gross.total = detail::between(a->gross.total, b->gross.total, t);
+        out.gross.sensible = detail::between(a->gross.sensible, b->gross.sensible, t);
+        out.gross.power = detail::between(a->gross.power, b->gross.power, t);
+        out.gross.footing |= b->gross.footing;
+        out.gross.filled = a->gross.filled || b->gross.filled;
+        if (!b->has_sensible()) out.gross.wet.no_sensible = b->gross.wet.no_sensible;
+        out.total = detail::between(a->total, b->total, t);
+        out.sensible = detail::between(a->sensible, b->sensible, t);
+        return Points{*a, *b, out};
+    }
+};
+
+[[nodiscard]] inline ExpectedUncertainty between(const ExpectedUncertainty& a, const ExpectedUncertainty& b,
+                                                 double t) noexcept {
+    return {between(a.resolution, b.resolution, t), between(a.interpolation, b.interpolation, t),
+            between(a.outside, b.outside, t),       between(a.inferred, b.inferred, t),
+            between(a.match, b.match, t),           between(a.altitude, b.altitude, t),
+            between(a.tolerance, b.tolerance, t)};
+}
+
+/// `try_expect` at a speed.
+[[nodiscard]] inline Answer<Expected> expect_at_speed(const System& system, const Site& site,
+                                                      const Conditions& asked) noexcept {
+    if (!asked.stage.empty()) return Reason{Why::contradictory, About::speed, -1, -1, asked.speed, 0, 0};
+    const Match* match = asked.match.empty() ? nullptr : system.match(asked.match);
+    if (match == nullptr && !asked.match.empty()) return Reason{Why::unknown_match, About::match, -1, -1, 0, 0, 0};
+    const auto bracket = speed_bracket(system, match, asked.speed);
+    if (!bracket) return bracket.reason();
+
+    const auto frame_of = [&](const Stage& stage) noexcept {
+        Conditions c = asked;
+        c.stage = stage.name;
+        c.speed = Conditions::not_given;
+        return cooling_frame(system, site, c);
+    };
+    const auto low = frame_of(*bracket->lower), high = frame_of(*bracket->upper);
+    if (!low) return low.reason();
+    if (!high) return high.reason();
+    const auto question = low->question(asked);
+    if (!question) return question.reason();
+    Expected e;
+    if (bracket->lower == bracket->upper) {  // at a speed that is printed
+        const auto mass_flow = low->mass_flow(*question);
+        if (!mass_flow) return mass_flow.reason();
+        const auto point = low->at(*question, *mass_flow);
+        if (!point) return point.reason();
+        low->tell(*question, *point, e);
+        return e;
+    }
+
+    SpeedFrames frames{*low, *high, bracket->t};
+    for (CoolingFrame* frame : {&frames.lower, &frames.upper})
+        if (const auto& flows = frame->table().page().airflow; flows.size() == 1) frame->own_flow = flows.front();
+    const auto mass_flow = settled_mass_flow(*question, low->fan, [&](double m) noexcept -> Answer<CoolingPoint> {
+        const auto points = frames.at(*question, m);
+        if (!points) return points.reason();
+        return points->between;
+    });
+    if (!mass_flow) return mass_flow.reason();
+    const auto points = frames.at(*question, *mass_flow);
+    if (!points) return points.reason();
+    frames.lower.tell(*question, points->between, e);
+    const Told a = frames.lower.told(*question, points->lower), b = frames.upper.told(*question, points->upper);
+    e.uncertainty = between(a.uncertainty, b.uncertainty, bracket->t);
+    e.notes.add(b.notes);
+    e.notes.add(Note::between_speeds);
+    e.bypass = between(points->lower.gross.wet.bypass, points->upper.gross.wet.bypass, bracket->t);
+    e.standard_airflow = {between(points->lower.page_flow, points->upper.page_flow, bracket->t)};
+    e.upper_stage = frames.upper.stage_index;
+    e.between = bracket->t;
+    return e;
+}
+
+}  // namespace OFFNOMINAL_ISA
+}  // namespace offnominal::detail
+OFFNOMINAL_EXACT_END

@@ -1,0 +1,47 @@
+// Worked example 7 (invented): example 2's readings held against Unit A at 91 degF outdoors.
+#pragma once
+
+#include "offnominal/proof/prove.hpp"
+#include "unit_a.hpp"
+
+namespace unit_a {
+
+inline Visit example_7() {
+    Visit v;
+    v.site = Site::at(0_ft, air::pressure_at(0_ft));  // a barometer that counts as exact, as the example takes it
+    v.stage = "full";
+    v.boundary = Boundary::coil_and_fan;
+    v.readings = example_2();
+    v.outdoor_dry_bulb = 91_degF;
+    v.fan_power = 420_W;
+    v.limit = 0.90;
+    v.steady = true;
+    v.of(Input::return_dry_bulb).standard = (from<Dimension::temperature_difference>(0.35, units::delta_degF)).si;
+    v.of(Input::supply_dry_bulb).standard = v.of(Input::return_dry_bulb).standard;
+    v.of(Input::return_humidity).standard = 0.0125;
+    v.of(Input::supply_humidity).standard = 0.015;
+    v.of(Input::airflow).standard = 0.035 * v.readings.airflow.si;
+    v.of(Input::outdoor_dry_bulb).standard = 0.5 / 1.8;
+    return v;
+}
+
+inline const BudgetLine& line_of(const Proof& p, Input input) {
+    for (const BudgetLine& line : p.budget)
+        if (line.input == input) return line;
+    throw std::logic_error("no such line");
+}
+
+/// The example page with a stated tolerance of 0 and exact numbers: only the inputs' uncertainties, as in the example.
+inline PrintedPage sharp_page() {
+    PrintedPage p = page();
+    p.total_step = p.power_step = 0.0;
+    return p;
+}
+inline Basis exact_basis() {
+    Basis b = basis();
+    b.tolerance = 0.0;
+    return b;
+}
+inline System exact_page() { return system(exact_basis(), sharp_page()); }
+
+}  // namespace unit_a
