@@ -1,26 +1,10 @@
 #include "instrument.hpp"
 
+#include <algorithm>
 #include <numbers>
 
 namespace offnominal::files {
 namespace {
-
-struct Measure {
-    std::string_view name;
-    Dimension dimension;  ///< of the quantity's error
-    bool share;           ///< may be stated in percent of the reading
-};
-
-constexpr Measure measures[] = {
-    {"dry_bulb", Dimension::temperature_difference, false},
-    {"relative_humidity", Dimension::ratio, false},
-    {"wet_bulb", Dimension::temperature_difference, false},
-    {"dew_point", Dimension::temperature_difference, false},
-    {"humidity_ratio", Dimension::humidity_ratio, true},
-    {"airflow", Dimension::airflow, true},
-    {"power", Dimension::power, true},
-    {"pressure", Dimension::pressure, true},
-};
 
 /// `{limits: 0.5 delta_degF}`, `{expanded: 7 %}`, `{standard: ...}`. Conversions: JCGM 100:2008, 4.3.7 (limits: every
 /// value within is as likely, so divide by the square root of 3) and 4.3.3 (expanded: divide by the coverage factor).
@@ -67,9 +51,36 @@ Spec read_spec(const Fields& instrument, const Item& item, const Measure& measur
     return spec;
 }
 
+double read_correlation(const Fields& fields, const Item& typed) {
+    const double correlation = fields.measured(typed, "correlation", Dimension::ratio).si;
+    if (!(correlation >= 0.0 && correlation <= 1.0))
+        fields.refuse(typed, fields.path("correlation") + ": not a correlation", "0 to 1");
+    return correlation;
+}
+
+/// `side_by_side` of the instrument `name`, among all of `instruments`. One of the two says it.
+void read_side_by_side(const Document& document, const Item& item, const std::string& name,
+                       const Instruments& instruments, std::vector<SideBySide>& out) {
+    const Fields fields(document, item, "instruments: " + name + ": side_by_side", {"with", "correlation"});
+    const Item& with = fields.need("with", "the name of the other instrument");
+    const std::string other = fields.text(with, "with");
+    std::vector<std::string_view> others;
+    for (const auto& [known, spec] : instruments)
+        if (known != name) others.push_back(known);
+    if (std::find(others.begin(), others.end(), other) == others.end())
+        fields.refuse(with, fields.path("with") + ": not another instrument of this visit", listed(others, other));
+    for (const SideBySide& pair : out)
+        if (pair.first == other && pair.second == name)
+            fields.refuse(with, fields.path("with") + ": '" + other + "' already says so",
+                          "side_by_side at one of them");
+    const Item& correlation =
+        fields.need("correlation", "the share of the two's variance that they have in common, 0 to 1, such as 0.8");
+    out.push_back({name, other, read_correlation(fields, correlation)});
+}
+
 }  // namespace
 
-Instruments read_instruments(const Document& document, const Item& item) {
+Instruments read_instruments(const Document& document, const Item& item, std::vector<SideBySide>& side_by_side) {
     if (item.kind != Item::Kind::map)
         document.refuse(item, "instruments: not a map of instruments",
                         "return probe: {dry_bulb: {limits: 0.5 delta_degF}}");
@@ -77,18 +88,18 @@ Instruments read_instruments(const Document& document, const Item& item) {
     for (std::size_t i = 0; i < item.keys.size(); ++i) {
         const Fields fields(document, item.values[i], "instruments: " + item.keys[i].text,
                             {"dry_bulb", "relative_humidity", "wet_bulb", "dew_point", "humidity_ratio", "airflow",
-                             "power", "pressure", "correlation"});
+                             "power", "pressure", "correlation", "side_by_side"});
         Instrument instrument;
         for (const Measure& measure : measures)
             if (const Item* typed = fields.find(measure.name))
                 instrument.specs.emplace(measure.name, read_spec(fields, *typed, measure));
-        if (const Item* typed = fields.find("correlation")) {
-            instrument.correlation = fields.measured(*typed, "correlation", Dimension::ratio).si;
-            if (!(instrument.correlation >= 0.0 && instrument.correlation <= 1.0))
-                fields.refuse(*typed, fields.path("correlation") + ": not a correlation", "0 to 1");
-        }
+        if (const Item* typed = fields.find("correlation")) instrument.correlation = read_correlation(fields, *typed);
         out.emplace(item.keys[i].text, std::move(instrument));
     }
+    for (std::size_t i = 0; i < item.keys.size(); ++i)
+        for (std::size_t k = 0; k < item.values[i].keys.size(); ++k)
+            if (item.values[i].keys[k].text == "side_by_side")
+                read_side_by_side(document, item.values[i].values[k], item.keys[i].text, out, side_by_side);
     return out;
 }
 

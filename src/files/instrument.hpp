@@ -8,8 +8,27 @@
 #include <string>
 
 #include "fields.hpp"
+#include "offnominal/field/visit.hpp"
 
 namespace offnominal::files {
+
+/// What an instrument can be good at.
+struct Measure {
+    std::string_view name;
+    Dimension dimension;  ///< of the quantity's error
+    bool share;           ///< may be stated in percent of the reading
+};
+
+inline constexpr Measure measures[] = {
+    {"dry_bulb", Dimension::temperature_difference, false},
+    {"relative_humidity", Dimension::ratio, false},
+    {"wet_bulb", Dimension::temperature_difference, false},
+    {"dew_point", Dimension::temperature_difference, false},
+    {"humidity_ratio", Dimension::humidity_ratio, true},
+    {"airflow", Dimension::airflow, true},
+    {"power", Dimension::power, true},
+    {"pressure", Dimension::pressure, true},
+};
 
 /// How far off an instrument is in one quantity: in the quantity's own unit, or as a share of the reading.
 struct Spec {
@@ -26,7 +45,9 @@ struct Instrument {
 
 using Instruments = std::map<std::string, Instrument, std::less<>>;
 
-/// `return probe: {dry_bulb: {limits: 0.5 delta_degF}, correlation: 0.5}` and so on.
-[[nodiscard]] Instruments read_instruments(const Document& document, const Item& item);
+/// `return probe: {dry_bulb: {limits: 0.5 delta_degF}, correlation: 0.5}` and so on. With
+/// `side_by_side: {with: supply probe, correlation: 0.8}` for two that were compared and corrected to agree.
+[[nodiscard]] Instruments read_instruments(const Document& document, const Item& item,
+                                           std::vector<SideBySide>& side_by_side);
 
 }  // namespace offnominal::files

@@ -10,9 +10,9 @@ class VisitReader {
     explicit VisitReader(const Document& document)
         : document_(document),
           top_(document, document.root, {},
-               {"offnominal", "name",     "system",   "date",      "remarks", "site",        "stage",
-                "match",      "line_set", "boundary", "fan_power", "split",   "condensate",  "limit",
-                "confidence", "steady",   "running",  "outside",   "infer",   "instruments", "readings"}) {}
+               {"offnominal", "name",   "system",   "date",     "remarks",   "site",        "stage",      "speed",
+                "speed_held", "match",  "line_set", "boundary", "fan_power", "split",       "condensate", "limit",
+                "confidence", "steady", "running",  "outside",  "infer",     "instruments", "readings"}) {}
 
     Visit read() {
         top_.need_word("offnominal", "visit/1");
@@ -20,7 +20,8 @@ class VisitReader {
         visit_.system_file = top_.text("system");
         visit_.date = top_.text("date");
         visit_.remarks = top_.text("remarks");
-        if (const Item* item = top_.find("instruments")) instruments_ = read_instruments(document_, *item);
+        if (const Item* item = top_.find("instruments"))
+            instruments_ = read_instruments(document_, *item, visit_.side_by_side);
         read_machine();
         read_judgement();
         read_site(
@@ -31,8 +32,9 @@ class VisitReader {
 
    private:
     void read_machine() {
-        visit_.stage = top_.text(top_.need("stage", "the stage that ran; there is no default"), "stage");
+        read_speed();
         visit_.match = top_.text("match");
+        visit_.places = {place_of("stage"), place_of("match"), place_of("line_set"), place_of("speed")};
         visit_.boundary =
             top_.choice<Boundary>(top_.need("boundary", "coil, coil+fan; there is no default"), "boundary",
                                   {{"coil", Boundary::coil}, {"coil+fan", Boundary::coil_and_fan}});
@@ -45,6 +47,30 @@ class VisitReader {
             top_.choice("outside", Outside::refuse,
                         {{"refuse", Outside::refuse}, {"hold", Outside::hold}, {"extend", Outside::extend}});
         visit_.infer = top_.flag("infer", false);
+    }
+
+    /// Where a key stands; if it does not, where the file starts.
+    InputError::Place place_of(std::string_view key) const {
+        const Item* item = top_.find(key);
+        return document_.place(item == nullptr ? top_.map() : *item);
+    }
+
+    /// A stage, a speed, or the word that none was held.
+    void read_speed() {
+        if (top_.find("speed_held") != nullptr) visit_.speed_held = top_.flag("speed_held", false);
+        if (const Item* item = top_.find("speed")) {
+            static constexpr const char* accepted = "such as 45 Hz, 2700 rpm or 60 %";
+            const Measured value = top_.measured(*item, "speed", Dimension::frequency, Dimension::ratio);
+            const bool is_share = value.unit.dimension == Dimension::ratio;
+            if (is_share && value.unit.name != "%") top_.refuse(*item, "speed: a number without a unit", accepted);
+            if (!(value.si > 0.0 && value.si <= (is_share ? 1.5 : 500.0)))
+                top_.refuse(*item, "speed: not a compressor's", accepted);
+            visit_.speed = SpeedReading{value.si, value.unit};
+        }
+        visit_.stage = top_.text("stage");
+        const bool none_held = visit_.speed_held && !*visit_.speed_held;
+        if (visit_.stage.empty() && !visit_.speed && !none_held)
+            top_.missing("stage", "the stage that ran; there is no default");
     }
 
     LineSet read_line_set(const Item& item) {
@@ -118,7 +144,7 @@ class VisitReader {
     }
 
     void read_readings(const Item& item) {
-        const Fields fields(document_, item, "readings", {"outdoor", "return", "supply", "airflow"});
+        const Fields fields(document_, item, "readings", {"outdoor", "return", "supply", "airflow", "power"});
         {
             const Fields outdoor(document_, fields.need("outdoor", "{dry_bulb: 91 degF, instrument: outdoor probe}"),
                                  "readings: outdoor", {"dry_bulb", "instrument"});
@@ -132,6 +158,24 @@ class VisitReader {
         read_air(fields.need("supply", air), "readings: supply", r.supply_dry_bulb, r.supply_humidity,
                  Input::supply_dry_bulb, Input::supply_humidity);
         read_airflow(fields.need("airflow", "{value: 1190 cfm, at: return, instrument: flow grid}"));
+        if (const Item* power = fields.find("power")) read_power(*power);
+    }
+
+    void read_power(const Item& item) {
+        const Fields fields(document_, item, "readings: power", {"value", "of", "instrument"});
+        const Item& typed = fields.need("value", "a power, such as 2380 W");
+        PowerReading power;
+        power.value = fields.quantity<Dimension::power>(typed, "value");
+        if (!(power.value.si > 0.0))
+            fields.refuse(typed, "readings: power: value: not above zero", "the power while the machine ran");
+        power.of = fields.choice<PowerBasis>(
+            fields.need("of", "what the meter was around: compressor, outdoor unit or system; there is no default"),
+            "of",
+            {{"compressor", PowerBasis::compressor},
+             {"outdoor unit", PowerBasis::outdoor_unit},
+             {"system", PowerBasis::system}});
+        visit_.power = power;
+        know(Input::power, fields, "power", power.value.si);
     }
 
     Temperature read_temperature(const Fields& fields, std::string_view key) {

@@ -109,9 +109,9 @@ TEST_CASE("readings") {
           "dew_point, humidity_ratio");
     CHECK(of_change("relative_humidity: 55 %", "relative_humidity: 55 %, wet_bulb: 65 degF")
               .starts_with("visit.yaml:11:66: readings: return: wet_bulb: a second measure of humidity: '65 degF'"));
-    CHECK(
-        of_change("  supply:", "  suply:") ==
-        "visit.yaml:12:3: readings: unknown key: 'suply'; accepted: outdoor, return, supply, airflow; nearest: supply");
+    CHECK(of_change("  supply:", "  suply:") ==
+          "visit.yaml:12:3: readings: unknown key: 'suply'; accepted: outdoor, return, supply, airflow, power; "
+          "nearest: supply");
 }
 
 TEST_CASE("instruments") {
@@ -145,4 +145,64 @@ TEST_CASE("instruments") {
               .starts_with("visit.yaml:16:30: instruments: grid: airflow: expanded: below zero: '-7 %'"));
     CHECK(of_change("grid: {airflow: {expanded: 7 %}}", "grid: {airflow: {expanded: 7 %}, correlation: 2}")
               .starts_with("visit.yaml:16:49: instruments: grid: correlation: not a correlation: '2'"));
+}
+
+TEST_CASE("measured power") {
+    const auto with_power = [](const std::string& power) {
+        return of_change("instruments:", "  power: " + power + "\ninstruments:");
+    };
+    CHECK(with_power("{value: 2380 W, instrument: probe}") ==
+          "visit.yaml:14:10: readings: power: of is missing; accepted: what the meter was around: compressor, outdoor "
+          "unit or system; there is no default");
+    CHECK(with_power("{value: 2380 W, of: outdoor, instrument: probe}") ==
+          "visit.yaml:14:30: readings: power: of: not one of the accepted words: 'outdoor'; accepted: compressor, "
+          "outdoor unit, system");
+    CHECK(with_power("{value: 2380, of: system, instrument: probe}")
+              .starts_with("visit.yaml:14:18: readings: power: value: a number without a unit: '2380'"));
+    CHECK(with_power("{value: 0 W, of: system, instrument: probe}")
+              .starts_with("visit.yaml:14:18: readings: power: value: not above zero: '0 W'"));
+    CHECK(with_power("{value: 2380 W, of: system, instrument: probe}")
+              .starts_with("visit.yaml:14:50: readings: power: instrument: 'instruments' does not say how good it is "
+                           "at power: 'probe'"));
+    CHECK(with_power("{value: 2380 W, of: system}")
+              .starts_with("visit.yaml:14:10: readings: power: instrument is missing"));
+}
+
+TEST_CASE("compressor speed") {
+    const auto at = [](const std::string& speed) { return of_change("stage: full", "stage: full\nspeed: " + speed); };
+    CHECK(at("45") ==
+          "visit.yaml:6:8: speed: a number without a unit: '45'; accepted: such as 45 Hz, 2700 rpm or 60 %");
+    CHECK(at("0 Hz").starts_with("visit.yaml:6:8: speed: not a compressor's: '0 Hz'"));
+    CHECK(at("6000 Hz").starts_with("visit.yaml:6:8: speed: not a compressor's: '6000 Hz'"));
+    CHECK(at("45 %") == "no complaint");
+    CHECK(at("45 degF").starts_with("visit.yaml:6:8: speed: "));
+    CHECK(of_change("stage: full", "speed_held: yes") ==
+          "visit.yaml:1:1: stage is missing; accepted: the stage that ran; there is no default");
+    CHECK(of_change("stage: full", "stage: full\nspeed_held: perhaps")
+              .starts_with("visit.yaml:6:13: speed_held: not one of the accepted words: 'perhaps'"));
+}
+
+TEST_CASE("side by side") {
+    const auto said = [](const std::string& words) {
+        return of_change("  grid: {airflow",
+                         "  other: {dry_bulb: {limits: 1 K}, side_by_side: " + words + "}\n  grid: {airflow");
+    };
+    CHECK(said("{with: probe, correlation: 0.8}") == "no complaint");
+    CHECK(said("{with: prob, correlation: 0.8}") ==
+          "visit.yaml:16:57: instruments: other: side_by_side: with: not another instrument of this visit: 'prob'; "
+          "accepted: grid, probe; nearest: probe");
+    CHECK(said("{with: other, correlation: 0.8}")
+              .starts_with("visit.yaml:16:57: instruments: other: side_by_side: with: not another instrument"));
+    CHECK(
+        said("{with: probe}") ==
+        "visit.yaml:16:50: instruments: other: side_by_side: correlation is missing; accepted: the share of the two's "
+        "variance that they have in common, 0 to 1, such as 0.8");
+    CHECK(
+        said("{with: probe, correlation: 1.2}")
+            .starts_with("visit.yaml:16:77: instruments: other: side_by_side: correlation: not a correlation: '1.2'"));
+    CHECK(
+        of_change("  grid: {airflow",
+                  "  other: {side_by_side: {with: grid, correlation: 0.5}}\n  grid: {side_by_side: "
+                  "{with: other, correlation: 0.6}, airflow")
+            .starts_with("visit.yaml:17:31: instruments: grid: side_by_side: with: 'other' already says so: 'other'"));
 }

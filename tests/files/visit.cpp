@@ -1,6 +1,7 @@
 // Good visit files: what is typed is what is held.
 #include <cmath>
 
+#include "offnominal/proof/prove.hpp"
 #include "texts.hpp"
 
 using namespace offnominal;
@@ -50,6 +51,23 @@ TEST_CASE("the demo visit holds what its file says") {
     CHECK(visit.of(Input::fan_power).standard == doctest::Approx(0.03 * 420.0 / std::sqrt(3.0)).epsilon(1e-15));
     CHECK(visit.of(Input::pressure).standard == 0.0);
     CHECK(visit.of(Input::pressure).instrument.empty());
+
+    REQUIRE(visit.power);
+    CHECK(visit.power->of == PowerBasis::outdoor_unit);
+    CHECK(visit.power->value == 2370_W);
+    CHECK(visit.of(Input::power).standard == doctest::Approx(0.03 * 2370.0 / std::sqrt(3.0)).epsilon(1e-15));
+    CHECK(visit.of(Input::power).instrument == "clamp meter");
+    CHECK_FALSE(visit.speed);
+    CHECK_FALSE(visit.speed_held);
+    CHECK(visit.side_by_side.empty());
+}
+
+TEST_CASE("the power that the demo visit was given is what its page expects to within its doubt") {
+    const std::string folder = OFFNOMINAL_TABLES_DIR "/demo/";
+    const Proof p = prove(load_system(folder + "alder.yaml"), load_visit(folder + "library-visit.yaml"));
+    REQUIRE(p.power);
+    CHECK(std::abs(p.power->ratio - 1.0) < p.power->ratio_u95);
+    CHECK(p.nearest.empty());
 }
 
 TEST_CASE("each measure of humidity, with the instrument's figure for that measure") {
@@ -115,6 +133,63 @@ TEST_CASE("a probe carried from return to supply shares its error as far as the 
         CHECK(visit.of(input).correlation == 0.5);
     CHECK(visit.of(Input::airflow).correlation == 0.0);
     CHECK(parse_visit(texts::visit, "v").of(Input::return_dry_bulb).correlation == 0.0);
+}
+
+TEST_CASE("probes compared side by side, and by how much of their error they are one") {
+    const std::string two =
+        texts::with(texts::with(texts::visit, "  grid: {airflow",
+                                "  other: {dry_bulb: {limits: 0.6 K}, relative_humidity: {limits: 2 %},\n"
+                                "          side_by_side: {with: probe, correlation: 80 %}}\n  grid: {airflow"),
+                    "92 %, instrument: probe", "92 %, instrument: other");
+    const Visit visit = parse_visit(two, "v");
+    CHECK(visit.of(Input::supply_dry_bulb).instrument == "other");
+    REQUIRE(visit.side_by_side.size() == 1);
+    CHECK(visit.side_by_side[0].first == "other");
+    CHECK(visit.side_by_side[0].second == "probe");
+    CHECK(visit.side_by_side[0].correlation == 0.8);
+}
+
+TEST_CASE("power says what it is of, speed says in which measure") {
+    const auto with_power = [](const std::string& power) {
+        return parse_visit(
+            texts::with(texts::with(texts::visit, "instruments:", "  power: " + power + "\ninstruments:"),
+                        "  grid: {airflow", "  clamp: {power: {limits: 2 %}}\n  grid: {airflow"),
+            "v");
+    };
+    const Visit visit = with_power("{value: 2.38 kW, of: system, instrument: clamp}");
+    CHECK(visit.power->value == 2380_W);
+    CHECK(visit.power->of == PowerBasis::system);
+    CHECK(visit.of(Input::power).standard == doctest::Approx(0.02 * 2380 / std::sqrt(3.0)).epsilon(1e-15));
+    CHECK(with_power("{value: 2380 W, of: compressor, instrument: clamp}").power->of == PowerBasis::compressor);
+
+    const auto at = [](const std::string& speed) {
+        return parse_visit(texts::with(texts::visit, "stage: full", "stage: full\n" + speed), "v");
+    };
+    CHECK(at("speed: 45 Hz").speed->si == 45.0);
+    CHECK(at("speed: 2700 rpm").speed->si == 45.0);
+    CHECK(at("speed: 2700 rpm").speed->unit.name == "rpm");
+    CHECK(at("speed: 60 %\nspeed_held: yes").speed->si == 0.6);
+    CHECK(at("speed_held: yes").speed_held == true);
+    // Whoever gives a speed, or knows that none was held, need not name a stage.
+    CHECK(parse_visit(texts::with(texts::visit, "stage: full", "speed: 45 Hz"), "v").stage.empty());
+    CHECK(parse_visit(texts::with(texts::visit, "stage: full", "speed_held: no"), "v").speed_held == false);
+}
+
+TEST_CASE("keys that only the system can judge are refused at their place in the visit") {
+    const System page = parse_system(texts::page, "page.yaml");
+    const auto proved = [&](std::string_view from, std::string_view to) {
+        return texts::complaint(
+            [&] { (void)prove(page, parse_visit(texts::with(texts::visit, from, to), "visit.yaml")); });
+    };
+    CHECK(proved("stage: full", "stage: fall") == "visit.yaml:5:8: the system has no such stage: 'fall'; it has full");
+    CHECK(proved("stage: full", "stage: full\nmatch: coil B")
+              .starts_with("visit.yaml:6:8: the system lists no such match: 'coil B'"));
+    CHECK(proved("stage: full", "stage: full\nline_set: {length: 30 ft, suction: 3/4 in}") ==
+          "visit.yaml:6:11: a line set is given, but the system has no line-set table; give the reference line");
+    const System two =
+        parse_system(texts::page + "matches:\n  A: {reference: true}\n  B: {total: 0.97, power: 0.97}\n", "page.yaml");
+    CHECK(texts::complaint([&] { (void)prove(two, parse_visit(texts::visit, "visit.yaml")); }) ==
+          "visit.yaml:1:1: match is not given, and there is no default; the system lists A, B");
 }
 
 TEST_CASE("JSON is YAML: a visit as a program would send it") {

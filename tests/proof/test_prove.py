@@ -116,10 +116,20 @@ def test_a_tired_persons_visit_is_refused_saying_what(path, value, text):
 
 
 def test_unknown_keys_of_the_system_are_refused_with_what_there_is():
-    with pytest.raises(on.Refused, match="it has high, low"):
+    with pytest.raises(on.InputError, match="it has high, low"):
         SYSTEM.prove(changed("stage", "medium"))
-    with pytest.raises(on.Refused, match="it lists indoor A, indoor B"):
+    with pytest.raises(on.InputError, match="it lists indoor A, indoor B"):
         SYSTEM.prove(changed("match", "indoor C"))
+
+
+def test_unknown_keys_of_a_visit_file_are_refused_at_their_place(tmp_path):
+    text = (DEMO / "library-visit.yaml").read_text(encoding="utf-8")
+    file = tmp_path / "visit.yaml"
+    file.write_text(text.replace("stage: high", "stage: hihg"), encoding="utf-8")
+    with pytest.raises(on.InputError) as caught:
+        SYSTEM.prove(file)
+    line = next(n for n, words in enumerate(text.splitlines(), 1) if words.startswith("stage:"))
+    assert (caught.value.file, caught.value.line, caught.value.column) == (str(file), line, 8)
 
 
 def test_outside_the_page_is_not_comparable_and_not_steady_neither():
@@ -196,3 +206,61 @@ def test_the_command_says_what_a_line_set_is(capsys):
     with pytest.raises(SystemExit):
         main(["expect", "x", "--line-set", "50ft,3/4"])
     assert "such as 50,3/4,0" in capsys.readouterr().err
+
+
+POWER = {"value": "2370 W", "of": "outdoor unit", "instrument": "clamp meter"}
+
+
+def test_power_and_efficiency_are_compared_where_they_are_alike():
+    visit = changed("readings/power", POWER)
+    p, si = SYSTEM.prove(visit, units="IP"), SYSTEM.prove(visit, units="SI")
+    assert (p.no_power, p.power, p.expected_power) == ("none", 2370, pytest.approx(p.expected.power))
+    assert p.power_ratio == pytest.approx(2370 / p.expected.power)
+    assert p.power_ratio_u95 == 2 * p.power_ratio_u > 2 * 0.03 / 3**0.5 * p.power_ratio
+    assert p.efficiency == pytest.approx(p.delivered.total_capacity / 2370)
+    assert p.expected_efficiency == pytest.approx(p.expected.total_capacity / p.expected.power)
+    assert si.efficiency == pytest.approx(si.delivered.total_capacity / 2370)
+    assert p.efficiency_ratio == pytest.approx(p.ratio / p.power_ratio)
+    assert p.efficiency_ratio_u95 == 2 * p.efficiency_ratio_u
+    assert p.nearest == []
+    assert {line["input"]: line["power_ratio"] for line in p.budget}["power"] == pytest.approx(0.03 / 3**0.5)
+    assert "efficiency" in p.report(units="IP")
+
+
+def test_unlike_powers_give_a_reason_and_no_number():
+    p = SYSTEM.prove(changed("readings/power", POWER | {"of": "compressor"}), units="IP")
+    assert p.no_power == "unlike_basis"
+    assert p.power is p.power_ratio is p.power_ratio_u95 is p.efficiency is p.expected_efficiency is p.efficiency_ratio is None
+    assert "not compared" in p.report(units="SI")
+    assert SYSTEM.prove(VISIT).no_power == "not_given"
+
+
+def test_a_low_stage_s_power_under_a_high_stage_s_name_is_noticed():
+    p = SYSTEM.prove(changed("readings/power", POWER | {"value": "1560 W"}))
+    assert any("which stage ran?" in note for note in p.notes)
+    assert [fit["stage"] for fit in p.nearest] == ["low", "high"]
+    assert p.nearest[1]["ratio"] == p.ratio
+    assert p.nearest[0]["power_ratio"] == pytest.approx(1, abs=0.05)
+
+
+def test_the_weather_is_in_the_pressure_unless_a_barometer_says_otherwise():
+    def line(visit):
+        return next(line for line in SYSTEM.prove(visit).budget if line["input"] == "pressure")
+
+    assert line(VISIT)["standard_uncertainty_si"] == pytest.approx(0.01 * 85290, rel=0.005)
+    visit = changed("site", {"elevation": "4690 ft", "pressure": "85.4 kPa", "instrument": "barometer"})
+    visit["instruments"] = VISIT["instruments"] | {"barometer": {"pressure": {"standard": "50 Pa"}}}
+    assert line(visit)["standard_uncertainty_si"] == 50
+
+
+def test_probes_side_by_side_share_their_error():
+    visit = changed("instruments/supply probe/side_by_side", {"with": "return probe", "correlation": 0.9})
+    assert SYSTEM.prove(visit).ratio_u < SYSTEM.prove(VISIT).ratio_u
+
+
+@pytest.mark.parametrize("limit", [0.5, 0.8, 0.9, 0.93, 1.0, 1.2, 1.5])
+def test_the_probability_is_scipy_s(limit):
+    from scipy.stats import norm
+
+    p = SYSTEM.prove(changed("limit", limit))
+    assert p.probability == pytest.approx(norm.sf((limit - p.ratio) / p.ratio_u), rel=1e-13, abs=0)

@@ -2,49 +2,10 @@
 // probabilities.
 #include <doctest/doctest.h>
 
-#include "../support/unit_a.hpp"
-#include "offnominal/proof/prove.hpp"
+#include "../support/example_7.hpp"
 #include "offnominal/proof/report.hpp"
 
 using namespace unit_a;
-
-namespace {
-
-Visit example_7() {
-    Visit v;
-    v.site = Site::sea_level();
-    v.stage = "full";
-    v.boundary = Boundary::coil_and_fan;
-    v.readings = example_2();
-    v.outdoor_dry_bulb = 91_degF;
-    v.fan_power = 420_W;
-    v.limit = 0.90;
-    v.steady = true;
-    v.of(Input::return_dry_bulb).standard = (from<Dimension::temperature_difference>(0.35, units::delta_degF)).si;
-    v.of(Input::supply_dry_bulb).standard = v.of(Input::return_dry_bulb).standard;
-    v.of(Input::return_humidity).standard = 0.0125;
-    v.of(Input::supply_humidity).standard = 0.015;
-    v.of(Input::airflow).standard = 0.035 * v.readings.airflow.si;
-    v.of(Input::outdoor_dry_bulb).standard = 0.5 / 1.8;
-    return v;
-}
-
-const BudgetLine& line_of(const Proof& p, Input input) {
-    for (const BudgetLine& line : p.budget)
-        if (line.input == input) return line;
-    throw std::logic_error("no such line");
-}
-
-/// The example page with a stated tolerance of 0: only the inputs' uncertainties, as in the example.
-System exact_page() {
-    Basis b = basis();
-    b.tolerance = 0.0;
-    PrintedPage p = page();
-    p.total_step = 0.0;
-    return system(b, p);
-}
-
-}  // namespace
 
 TEST_CASE("example 7: ratio, contributions, joint uncertainty") {
     const Proof p = prove(exact_page(), example_7());
@@ -218,15 +179,30 @@ TEST_CASE("single errors move the ratio as the example says") {
 }
 
 TEST_CASE("an input whose effect cannot be told leaves no certainty behind") {
-    // One airflow only on the page, held: moving the airflow has no answer on either side.
+    // One outdoor dry bulb only has numbers: moving it leads to blanks on either side.
+    PrintedPage p = page();
+    p.outdoor_dry_bulb = {degF(81), degF(91), degF(101)};
+    std::vector<PrintedNode> nodes(12, PrintedNode{0, 0, 0, 0, Mark::blank});
+    std::copy_n(p.nodes.begin(), 4, nodes.begin() + 4);
+    p.nodes = nodes;
+    const Proof proof = prove(system(basis(), p), example_7());
+    CHECK(proof.outcome == Outcome::not_comparable);
+    CHECK(proof.reason.why == Why::no_sensitivity);
+}
+
+TEST_CASE("a page printed at one airflow tells no effect of airflow: all of its error stays in the ratio") {
     PrintedPage p = page();
     p.airflow = {cfm(1090)};
     p.nodes = {p.nodes[0], p.nodes[1], p.nodes[4], p.nodes[5]};
     Visit v = example_7();
     v.outside = Outside::hold;
     const Proof proof = prove(system(basis(), p), v);
-    CHECK(proof.outcome == Outcome::not_comparable);
-    CHECK(proof.reason.why == Why::no_sensitivity);
+    CHECK(has(proof.expected->footing, Footing::held));
+    for (const BudgetLine& line : proof.budget)
+        if (line.input == Input::airflow) {
+            CHECK(line.expected == 0.0);
+            CHECK(line.ratio == line.delivered);  // a page with an airflow axis would take a sixth of it away
+        }
 }
 
 TEST_CASE("a visit built in code is checked like one that was read") {

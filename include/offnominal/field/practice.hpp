@@ -17,6 +17,13 @@ inline constexpr double greatest_airflow_per_ton = 400.0 * units::cfm.times / un
 inline constexpr TemperatureDifference side_by_side_wet_bulb{0.3 / 1.8};
 inline constexpr double side_by_side_relative_humidity = 0.01;
 
+/// Weather moves station pressure about what the elevation says: standard uncertainty, as a share of it.
+inline constexpr double weather_in_pressure = 0.01;
+
+/// Faults move the power of a machine by up to 20 %, another stage by more. So a power further off than this, while
+/// another stage's page comes at least twice as near, says that another stage ran.
+inline constexpr double power_of_same_stage = 0.15;
+
 /// A machine runs at least 15 minutes, better 20, after a start or a change before a reading counts.
 inline constexpr Duration least_running{15.0 * 60.0};
 inline constexpr Duration settled_running{20.0 * 60.0};

@@ -2,9 +2,11 @@
 /// One visit: where, with which instruments, what was read, and the limit to judge by.
 #pragma once
 
+#include <array>
 #include <cmath>
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "offnominal/conditions.hpp"
 #include "offnominal/field/deliver.hpp"
@@ -22,6 +24,14 @@ struct Uncertain {
     double correlation = 0.0;
 };
 
+/// Two instruments that were compared side by side, in one air stream, and corrected until they agree. What is left
+/// over is their own; the rest they share: the error of what they were corrected to. `correlation` is the shared part
+/// of the variance, u_shared^2 / (u_first u_second) (JCGM 100:2008, F.1.2.3), between readings of one quantity.
+struct SideBySide {
+    std::string first, second;  ///< names of instruments
+    double correlation = 0.0;   ///< 0 to 1
+};
+
 /// The inputs of a proof that carry uncertainty, in the order of the budget.
 enum class Input : std::uint8_t {
     return_dry_bulb,
@@ -32,8 +42,27 @@ enum class Input : std::uint8_t {
     outdoor_dry_bulb,
     pressure,
     fan_power,
+    power,
 };
-inline constexpr std::size_t input_count = 8;
+inline constexpr std::size_t input_count = 9;
+
+/// Electric power as it was measured, and what the meter was around: there is no default.
+struct PowerReading {
+    PowerBasis of = PowerBasis::unknown;
+    Power value{Conditions::not_given};
+};
+
+/// A compressor's speed, and the unit it was told in: a drive's Hz and a shaft's rpm are different measures, poles
+/// apart.
+struct SpeedReading {
+    double si = 0.0;
+    Unit unit = units::one;
+};
+
+/// Where the keys stand that only the system can judge; empty for a visit that was not read from a file.
+struct VisitPlaces {
+    InputError::Place stage, match, line_set, speed;
+};
 
 /// One set of readings with everything needed to recompute its proof.
 struct Visit {
@@ -43,13 +72,16 @@ struct Visit {
     std::string remarks;
 
     Site site = Site::not_given();
-    std::string stage;
+    std::string stage;                  ///< may stay empty where `speed` says it, or the speed was not held
+    std::optional<SpeedReading> speed;  ///< of a variable-speed compressor
+    std::optional<bool> speed_held;     ///< by the maker's test mode or the like; unknown if not said
     std::string match;
     std::optional<LineSet> line_set;
     Boundary boundary = Boundary::not_given;
     Readings readings;
     Temperature outdoor_dry_bulb{Conditions::not_given};
     Power fan_power{Conditions::not_given};
+    std::optional<PowerReading> power;
     Outside outside = Outside::refuse;
     bool infer = false;
 
@@ -59,10 +91,14 @@ struct Visit {
     }
     [[nodiscard]] Uncertain& of(Input input) noexcept { return uncertainty[static_cast<std::size_t>(input)]; }
 
+    std::vector<SideBySide> side_by_side;
+
     std::optional<double> limit;      ///< least ratio of delivered to expected that is accepted; no default
     double confidence = 0.95;         ///< probability that `meets` asks for
     std::optional<bool> steady;       ///< whether the readings were taken in steady state; unknown if not said
     std::optional<Duration> running;  ///< from the last start or change to the readings
+
+    VisitPlaces places;
 };
 
 }  // namespace offnominal

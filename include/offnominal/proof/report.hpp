@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <string>
 
+#include "offnominal/expect/heating.hpp"
 #include "offnominal/proof/prove.hpp"
 
 namespace offnominal {
@@ -14,8 +15,10 @@ namespace offnominal {
     return names[static_cast<std::size_t>(outcome)];
 }
 [[nodiscard]] constexpr std::string_view name(Input input) noexcept {
-    constexpr std::array names{"return_dry_bulb", "return_humidity",  "supply_dry_bulb", "supply_humidity",
-                               "airflow",         "outdoor_dry_bulb", "pressure",        "fan_power"};
+    constexpr std::array names{"return_dry_bulb", "return_humidity", "supply_dry_bulb",
+                               "supply_humidity", "airflow",         "outdoor_dry_bulb",
+                               "pressure",        "fan_power",       "power"};
+    static_assert(names.size() == input_count);
     return names[static_cast<std::size_t>(input)];
 }
 
@@ -90,7 +93,7 @@ namespace detail {
                       padded("delivered", 11, true) + padded("expected", 10, true) + padded("ratio", 8, true) +
                       padded("share", 8, true) + "\n";
     for (const BudgetLine& line : proof.budget) {
-        if (line.standard == 0.0) continue;
+        if (line.standard == 0.0 || line.input == Input::power) continue;  // power is in no capacity
         const std::string what = words(line.input);
         out += "  " + padded(what, 52) + padded(percent(line.delivered, 2), 11, true) +
                padded(percent(line.expected, 2), 10, true) + padded(percent(line.ratio, 2), 8, true) +
@@ -101,10 +104,64 @@ namespace detail {
            padded(percent(proof.expected_share, 0), 8, true) + "\n";
 }
 
+/// A ratio with its doubt: "ratio 0.987 +- 0.036".
+[[nodiscard]] inline std::string ratio_words(double ratio, double u95) {
+    return "ratio " + fixed(ratio, 3) + " +- " + fixed(u95, 3);
+}
+
+/// Power and efficiency beside the page's, or why not; nothing where no power was measured.
+[[nodiscard]] inline std::string power_words(const System& system, const Visit& visit, const Proof& proof,
+                                             UnitSystem units) {
+    if (!visit.power) return {};
+    const std::string of(name(visit.power->of)), measured = Style::with(visit.power->value.si, offnominal::units::W, 0);
+    if (!proof.power) {
+        std::string out = "  power " + measured + " measured of the " + of + ", not compared: ";
+        if (proof.no_power == proof.reason) return out + "no ratio\n";
+        out += explain(proof.no_power, units);
+        if (proof.no_power.why == Why::unlike_basis)
+            out += " (the page's is of the " + std::string(name(page_of(system, *proof.expected).table.basis().power)) +
+                   ")";
+        return out + "; nor is the efficiency\n";
+    }
+    const Comparison &power = *proof.power, &efficiency = *proof.efficiency;
+    const Style style(units);
+    const Unit unit = style.ip ? offnominal::units::Btu_Wh : offnominal::units::W_W;
+    return "  power of the " + of + " " + measured + " measured, " +
+           Style::with(power.expected, offnominal::units::W, 0) +
+           " expected: " + ratio_words(power.ratio, power.ratio_u95) + "\n  efficiency " +
+           Style::with(efficiency.measured, unit, 2) + " delivered, " + Style::with(efficiency.expected, unit, 2) +
+           " expected: " + ratio_words(efficiency.ratio, efficiency.ratio_u95) + "\n";
+}
+
+/// How the readings stand to the stages, where that is in doubt.
+[[nodiscard]] inline std::string nearest_words(const System& system, const Visit& visit, const Proof& proof,
+                                               UnitSystem units) {
+    std::string out;
+    const SystemParts& parts = system.parts();
+    const auto& stages = system.stages(system.match(visit.match));
+    for (const StageFit& fit : proof.nearest) {
+        const Stage& stage = stages[static_cast<std::size_t>(fit.stage)];
+        out += "    " + stage.name;
+        if (stage.speed)
+            out +=
+                " (" + brief(parts.speed_unit.from_si(*stage.speed)) + " " + std::string(parts.speed_unit.name) + ")";
+        out += fit.ratio ? ": total " + fixed(*fit.ratio, 3) : ": no total (" + explain(fit.reason, units) + ")";
+        if (fit.power_ratio) out += ", power " + fixed(*fit.power_ratio, 3);
+        out += " of expected\n";
+    }
+    return out.empty() ? out : "  against each stage, best fit first (a hint, not a proof)\n" + out;
+}
+
 }  // namespace detail
 
 /// An expected capacity as a text: the target, its ledger, notes, cautions.
 [[nodiscard]] inline std::string report(const System& system, const Expected& expected, UnitSystem units) {
+    return system.name() + "\n" + detail::expected_words(system, expected, units) +
+           detail::notes_words(expected.notes) + std::string(cautions);
+}
+
+/// The same in heating.
+[[nodiscard]] inline std::string report(const System& system, const ExpectedHeating& expected, UnitSystem units) {
     return system.name() + "\n" + detail::expected_words(system, expected, units) +
            detail::notes_words(expected.notes) + std::string(cautions);
 }
@@ -128,7 +185,7 @@ namespace detail {
             out += "  split " + detail::Style(units).of(proof.delivered.split) + " delivered, " +
                    detail::Style(units).of(proof.expected->leaving->split) + " expected (needs no airflow reading)\n";
         out += detail::budget_words(proof);
-        if (proof.outcome == Outcome::undecided)
+        if (proof.outcome == Outcome::undecided && !proof.notes.has(Note::speed_unknown))
             out += "  to decide, measure better first: " + detail::words(proof.budget.front().input) + "\n";
         if (proof.outcome == Outcome::implausible)
             out +=
@@ -137,6 +194,10 @@ namespace detail {
     } else {
         out += "  no ratio: " + explain(proof.reason, units) + "\n";
     }
+    out += detail::power_words(system, visit, proof, units);
+    out += detail::nearest_words(system, visit, proof, units);
+    if (proof.notes.has(Note::speed_unknown))
+        out += "  to decide, hold the compressor by the maker's test mode, and say so: speed_held: true\n";
     return out + detail::notes_words(proof.notes) + std::string(cautions);
 }
 

@@ -1,0 +1,62 @@
+/// @file
+/// Which stage do the readings look like? For a compressor whose speed is not known, and for a stage mixed up.
+#pragma once
+
+#include <algorithm>
+#include <cmath>
+#include <vector>
+
+#include "offnominal/field/practice.hpp"
+#include "offnominal/proof/model.hpp"
+
+OFFNOMINAL_EXACT_BEGIN
+namespace offnominal::detail {
+inline namespace OFFNOMINAL_ISA {
+
+/// How far a ratio is from 1, the same for a half and a double: 1 at a ratio of 1, and growing.
+[[nodiscard]] inline double distance(double ratio) noexcept { return ratio < 1.0 ? 1.0 / ratio : ratio; }
+
+/// Power tells stages apart better than capacity, which faults lower.
+[[nodiscard]] inline double distance(const StageFit& fit) noexcept {
+    if (fit.power_ratio) return distance(*fit.power_ratio);
+    return fit.ratio && *fit.ratio > 0.0 ? distance(*fit.ratio) : HUGE_VAL;
+}
+
+/// The readings against every stage, best fit first. The ratio is answered as the visit allows. Power depends little on
+/// airflow and on how dry the coil is, and another stage's page often ends before this one's airflow: it is a hint.
+[[nodiscard]] inline std::vector<StageFit> stage_fits(const ProofModel& model, const Delivered& delivered) {
+    std::vector<StageFit> out;
+    for (const Stage& stage : model.system().stages(model.system().match(model.visit().match))) {
+        const ProofModel other = model.against(stage);
+        StageFit fit;
+        fit.stage = static_cast<std::int16_t>(out.size());
+        const auto expected = other.expected(model.base(), delivered, model.visit().outside);
+        if (expected)
+            fit.ratio = delivered.total_capacity.si / expected->total_capacity.si;
+        else
+            fit.reason = expected.reason();
+        const auto hint = other.hint(model.base(), delivered);
+        const auto power = hint ? other.power(*hint) : Answer<double>(hint.reason());
+        if (power) fit.power_ratio = model.visit().power->value.si / *power;
+        out.push_back(fit);
+    }
+    std::stable_sort(out.begin(), out.end(),
+                     [](const StageFit& a, const StageFit& b) { return distance(a) < distance(b); });
+    return out;
+}
+
+/// Whether measured power is far from the page of the stage that was asked for, and much nearer to another's.
+[[nodiscard]] inline bool fits_another_stage(const std::vector<StageFit>& fits, std::string_view asked,
+                                             const std::vector<Stage>& stages) noexcept {
+    if (fits.empty() || !fits.front().power_ratio) return false;
+    for (const StageFit& fit : fits) {
+        if (stages[static_cast<std::size_t>(fit.stage)].name != asked || !fit.power_ratio) continue;
+        const double off = distance(*fit.power_ratio) - 1.0;
+        return off > practice::power_of_same_stage && distance(*fits.front().power_ratio) - 1.0 < 0.5 * off;
+    }
+    return false;
+}
+
+}  // namespace OFFNOMINAL_ISA
+}  // namespace offnominal::detail
+OFFNOMINAL_EXACT_END

@@ -1,0 +1,125 @@
+// What the inputs of a proof are worth: weather, probes side by side, unlike boundaries, impossible readings; and the
+// error function behind its probability.
+#include <doctest/doctest.h>
+
+#include <boost/math/special_functions/erf.hpp>
+
+#include "../support/example_7.hpp"
+
+using namespace unit_a;
+
+TEST_CASE("erfc: relative error below 1e-14 against Boost.Math, and 0 where no normal number is left") {
+    double worst = 0.0;
+    for (int i = -1200; i <= 5300; ++i) {
+        const double x = i / 200.0, truth = boost::math::erfc(x);
+        worst = std::max(worst, std::abs(detail::erfc(x) - truth) / truth);
+    }
+    CHECK(worst < 1e-14);
+    CHECK(detail::erfc(0.0) == 1.0);
+    CHECK(detail::erfc(27.0) == 0.0);
+    CHECK(detail::erfc(-27.0) == 2.0);
+    CHECK(std::isnan(detail::erfc(NAN)));
+    CHECK(std::abs(detail::erfc(std::nextafter(1.0, 0.0)) / detail::erfc(1.0) - 1.0) < 1e-14);  // series to fraction
+}
+
+TEST_CASE("an elevation alone leaves the weather in the pressure: 1 percent, by hand") {
+    Visit v = example_7();
+    const Proof barometer = prove(exact_page(), v);
+    CHECK(line_of(barometer, Input::pressure).standard == 0.0);
+    CHECK(barometer.notes.has(Note::uncertainty_missing));
+    CHECK_FALSE(barometer.notes.has(Note::weather_in_pressure));
+    v.site = Site::sea_level();
+    const Proof weather = prove(exact_page(), v);
+    CHECK(weather.notes.has(Note::weather_in_pressure));
+    const BudgetLine& line = line_of(weather, Input::pressure);
+    CHECK(line.standard == doctest::Approx(1013.25).epsilon(1e-6));
+    // 1 % of pressure is 1 % of the air's mass, less what it takes from the humidity ratio: sensible +1 %, latent 0.
+    CHECK(line.delivered == doctest::Approx(0.01 * 22.45 / 29.76).epsilon(0.05));
+    CHECK(weather.ratio_u / *weather.ratio ==
+          doctest::Approx(std::hypot(barometer.ratio_u / *barometer.ratio, line.ratio)).epsilon(1e-9));
+    v.of(Input::pressure).standard = 200.0;  // what the visit states goes first
+    CHECK(line_of(prove(exact_page(), v), Input::pressure).standard == 200.0);
+}
+
+TEST_CASE("probes that were compared side by side share an error as far as the visit says") {
+    Visit v = example_7();
+    for (const Input i : {Input::return_dry_bulb, Input::return_humidity}) v.of(i).instrument = "return probe";
+    for (const Input i : {Input::supply_dry_bulb, Input::supply_humidity}) v.of(i).instrument = "supply probe";
+    v.of(Input::outdoor_dry_bulb).instrument = "outdoor probe";
+    const Proof apart = prove(exact_page(), v);
+    CHECK(apart.ratio_u == prove(exact_page(), example_7()).ratio_u);
+    const auto c = [&](Input i) { return line_of(apart, i).ratio; };
+    const double own = apart.ratio_u * apart.ratio_u / (*apart.ratio * *apart.ratio);
+    for (const double r : {0.5, 1.0}) {
+        v.side_by_side = {{"supply probe", "return probe", r}};
+        const Proof p = prove(exact_page(), v);
+        const double shared = 2 * r *
+                              (c(Input::return_dry_bulb) * c(Input::supply_dry_bulb) +
+                               c(Input::return_humidity) * c(Input::supply_humidity));
+        CHECK(shared < 0);
+        CHECK(p.ratio_u / *p.ratio == doctest::Approx(std::sqrt(own + shared)).epsilon(1e-12));
+    }
+    // Different measures of humidity share nothing.
+    v.readings.supply_humidity = air::wet_bulb(Temperature{units::degF.to_si(55.8)});
+    v.of(Input::supply_humidity).standard = 0.1;
+    const Proof unlike = prove(exact_page(), v);
+    double squares = 2 * line_of(unlike, Input::return_dry_bulb).ratio * line_of(unlike, Input::supply_dry_bulb).ratio;
+    for (const BudgetLine& line : unlike.budget) squares += line.ratio * line.ratio;
+    CHECK(unlike.ratio_u / *unlike.ratio == doctest::Approx(std::sqrt(squares)).epsilon(1e-12));
+    v.side_by_side[0].correlation = 1.5;
+    CHECK_THROWS_AS((void)prove(exact_page(), v), InputError);
+}
+
+TEST_CASE("net and gross: both sides at the visit's boundary, once, and never unlike (trap 23)") {
+    // The same machine printed net, with a fan of 420 W at 1100 scfm.
+    Basis net = exact_basis();
+    net.capacity = CapacityBasis::net;
+    net.fan.power = 420_W;
+    PrintedPage net_page = sharp_page();
+    for (PrintedNode& node : net_page.nodes) node.total -= 420.0, node.sensible -= 420.0;
+    const System gross = exact_page(), printed_net = system(net, net_page);
+
+    Visit v = example_7();
+    const Proof a = prove(gross, v), b = prove(printed_net, v);
+    CHECK(b.expected->total_capacity.si == doctest::Approx(a.expected->total_capacity.si).epsilon(1e-12));
+    v.boundary = Boundary::coil;  // the same readings as if the fan stood outside the probes: gross on both sides
+    const Proof coil = prove(gross, v), coil_of_net = prove(printed_net, v);
+    CHECK(coil.expected->total_capacity.si == doctest::Approx(a.expected->total_capacity.si + 420.0).epsilon(1e-12));
+    CHECK(coil_of_net.expected->total_capacity.si == doctest::Approx(coil.expected->total_capacity.si).epsilon(1e-12));
+    CHECK(coil.expected->boundary == Boundary::coil);
+
+    Basis unknown = exact_basis();
+    unknown.capacity = CapacityBasis::unknown;
+    const Proof none = prove(system(unknown, sharp_page()), example_7());
+    CHECK(none.outcome == Outcome::not_comparable);
+    CHECK(none.reason.why == Why::basis_unknown);
+    CHECK_FALSE(none.ratio);
+}
+
+TEST_CASE("supply hotter than return, or probes swapped: wrong mode, whatever the page says (traps 25, 26)") {
+    Visit v = example_7();
+    v.readings.supply_dry_bulb = 95_degF;  // heating
+    v.readings.supply_humidity = air::relative_humidity(0.3);
+    Proof p = prove(exact_page(), v);
+    CHECK(p.reason.why == Why::wrong_mode);
+    CHECK(p.delivered.total_capacity.si < 0);
+    CHECK(p.notes.has(Note::negative_capacity));
+    v = example_7();
+    std::swap(v.readings.return_dry_bulb, v.readings.supply_dry_bulb);
+    std::swap(v.readings.return_humidity, v.readings.supply_humidity);
+    p = prove(exact_page(), v);  // 57 degF entering is off the page too, but that is not the news
+    CHECK(p.reason.why == Why::wrong_mode);
+    CHECK(p.notes.has(Note::negative_latent));
+    CHECK_FALSE(p.expected);
+}
+
+TEST_CASE("a ratio above 1.10 is implausible only beyond its doubt (trap 42)") {
+    Visit v = example_7();
+    v.readings.supply_dry_bulb = 55_degF;
+    const Proof doubtful = prove(exact_page(), v);
+    CHECK(*doubtful.ratio > 1.10);
+    CHECK(*doubtful.ratio - 1.0 < doubtful.ratio_u95);
+    CHECK(doubtful.outcome == Outcome::meets);
+    for (Uncertain& u : v.uncertainty) u.standard *= 0.5;
+    CHECK(prove(exact_page(), v).outcome == Outcome::implausible);
+}
