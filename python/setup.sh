@@ -10,7 +10,7 @@ log=$PWD/.build/setup.log
 export PATH=$venv/bin:$PATH CMAKE_GENERATOR=Ninja
 if command -v ccache >/dev/null; then export CMAKE_CXX_COMPILER_LAUNCHER=ccache; fi
 
-build_packages=(g++ cmake ninja-build libboost-dev libeigen3-dev libyaml-cpp-dev python3-dev python3-venv)
+build_packages=(g++ cmake ninja-build libboost-dev libeigen3-dev libyaml-cpp-dev nlohmann-json3-dev python3-dev python3-venv)
 build_python=('scikit-build-core>=0.10' 'pybind11>=2.10' 'numpy>=1.23')
 
 say() { echo "offnominal: $*" >&2; }

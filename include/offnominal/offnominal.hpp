@@ -1,12 +1,17 @@
 /// @file
-/// The whole library but for `files.hpp`, whose functions are compiled (link `offnominal::files`).
+/// The whole library but for `files.hpp` and `standard205.hpp`, whose functions are compiled (link `offnominal::files`).
 #pragma once
 
 #include "offnominal/air.hpp"
 #include "offnominal/airflow/blower.hpp"
 #include "offnominal/answer.hpp"
+#include "offnominal/audit.hpp"
+#include "offnominal/audit/words.hpp"
 #include "offnominal/expect.hpp"
 #include "offnominal/expect/batch.hpp"
+#include "offnominal/expect/extras.hpp"
+#include "offnominal/expect/heating.hpp"
+#include "offnominal/expect/slopes.hpp"
 #include "offnominal/explain.hpp"
 #include "offnominal/field/deliver.hpp"
 #include "offnominal/field/visit.hpp"

@@ -1,0 +1,45 @@
+/// @file
+/// JSON and CBOR into a tree that keeps the order of keys, and back. Used for Standard 205 representations.
+///
+/// Refused: what is not well-formed, duplicate keys, numbers that are not finite, tags and byte strings of CBOR, and
+/// more than a representation can need: nesting deeper than 16, 1000 keys an object, 100,000 objects, arrays and keys,
+/// 32 million values. No exception of the JSON library leaves here.
+#pragma once
+
+#include <nlohmann/json.hpp>
+#include <string>
+#include <string_view>
+#include <unordered_map>
+
+#include "offnominal/answer.hpp"
+
+namespace offnominal::files {
+
+using Json = nlohmann::ordered_json;
+
+/// A tree, and where its keys stand.
+struct JsonDocument {
+    std::string name;
+    Json root;
+    std::unordered_map<std::string, InputError::Place> places;  ///< by path of the key, `a.b.c`; JSON only
+
+    /// The place of a key or, for one that is not there, of the nearest thing that holds it.
+    [[nodiscard]] InputError::Place place(std::string_view path) const;
+    /// Throws an InputError at `path`.
+    [[noreturn]] void refuse(const std::string& path, const std::string& problem, const std::string& text,
+                             const std::string& accepted) const;
+};
+
+[[nodiscard]] bool is_cbor(std::string_view bytes) noexcept;
+
+/// @throws InputError
+[[nodiscard]] JsonDocument parse_json(std::string_view bytes, const std::string& name);
+
+/// Objects one key a line, arrays on one line; numbers by their shortest text.
+[[nodiscard]] std::string json_text(const Json& tree);
+[[nodiscard]] std::string cbor_bytes(const Json& tree);
+
+/// A value as JSON text, cut to a length that fits a message.
+[[nodiscard]] std::string shown(const Json& value);
+
+}  // namespace offnominal::files
