@@ -10,11 +10,15 @@
 It estimates; it never controls or certifies.
 """
 
-from offnominal import air
+from offnominal import air, standard205
 from offnominal._core import __version__
+from offnominal.collation import collate
 from offnominal.errors import Error, InputError, Refused
 from offnominal.field import deliver
 from offnominal.grid import Grid
 from offnominal.system import load, parse
+from offnominal.transcription import transcribe
+from offnominal.visit import write_visit
 
-__all__ = ["Error", "Grid", "InputError", "Refused", "__version__", "air", "deliver", "load", "parse"]
+__all__ = ["Error", "Grid", "InputError", "Refused", "__version__", "air", "collate", "deliver", "load", "parse", "standard205",
+           "transcribe", "write_visit"]

@@ -6,7 +6,8 @@ import sys
 from fractions import Fraction
 
 import offnominal as on
-from offnominal import _core
+from offnominal import _core, collation, transcription
+from offnominal.audit import audit_file
 
 
 def _number(text):
@@ -53,7 +54,7 @@ def _parser():
         ("airflow", "cfm or m3/s; with --airflow-basis or --airflow-at"),
     ):
         expect.add_argument(f"--{name}", type=_number, required=True, help=what)
-    humidity = expect.add_mutually_exclusive_group(required=True)
+    humidity = expect.add_mutually_exclusive_group()  # needed in cooling, as the library says
     humidity.add_argument("--entering-wet-bulb", type=_number, help="degF or degC")
     humidity.add_argument("--entering-relative-humidity", type=_number, help="fraction")
     humidity.add_argument("--entering-dew-point", type=_number, help="degF or degC")
@@ -67,12 +68,22 @@ def _parser():
     expect.add_argument("--boundary", choices=("coil", "coil+fan"), required=True, help="gross, or net of the indoor fan")
     expect.add_argument("--fan-power", type=_number, help="indoor fan, W")
     expect.add_argument("--outside", choices=("refuse", "hold", "extend"), default="refuse")
+    expect.add_argument("--mode", choices=("cooling", "heating"), default="cooling")
+    expect.add_argument("--frost", choices=("instantaneous", "integrated"), help="heating: the kind of capacity")
+    expect.add_argument("--auxiliary-heat", type=_number, help="heating: W beside the machine, 0 where it is off")
+    expect.add_argument("--outdoor-relative-humidity", type=_number, help="heating: fraction, for a defrost table")
     expect.add_argument("--infer", action="store_true", help="allow inferred values next to dry nodes")
 
     prove = commands.add_parser("prove", help="whether a machine delivers what it should")
     prove.add_argument("visit", help="visit file (YAML); it names its system file")
     prove.add_argument("--units", choices=("IP", "SI"), required=True)
     prove.add_argument("--system", help="system file, instead of the one the visit names")
+
+    audit = commands.add_parser("audit", help="what a typist may have got wrong in the pages of a system file")
+    audit.add_argument("system", help="system file (YAML); one that contradicts itself is audited too")
+
+    transcription.add_command(commands)
+    collation.add_command(commands)
     return parser
 
 
@@ -96,15 +107,33 @@ def _prove(options):
     return on.load(path).prove(options.visit).report(units=options.units)
 
 
+def _audit(options):
+    return "\n".join(page.report() for page in audit_file(options.system, units="IP"))
+
+
+_COMMANDS = {
+    "expect": _expect,
+    "prove": _prove,
+    "audit": _audit,
+    "transcribe": transcription.run_command,
+    "collate": collation.run_command,
+}
+
+
 def main(arguments=None):
-    """Run the command; returns its exit status: 0, or 2 where the input has no answer."""
+    """Run the command; returns its exit status: 0; 1 where `collate` finds differences; 2 where the input has no answer.
+
+    An audit that finds suspects is 0.
+    """
     options = _parser().parse_args(arguments)
     try:
-        print({"expect": _expect, "prove": _prove}[options.command](options), end="")
+        result = _COMMANDS[options.command](options)
     except (on.Error, OSError, ValueError, TypeError) as error:
         print(f"offnominal: {error}", file=sys.stderr)
         return 2
-    return 0
+    text, status = result if isinstance(result, tuple) else (result, 0)
+    print(text, end="")
+    return status
 
 
 if __name__ == "__main__":

@@ -156,6 +156,30 @@ def exactly_one(what, about, /, **alternatives):
     return given[0]
 
 
+def meaning_of_airflow(airflow_basis, airflow_at):
+    """Which of "standard", "dry_mass", "return", "supply" and "fan" an airflow is.
+
+    Raises
+    ------
+    Refused
+        Where neither or both are given.
+    ValueError
+        For another word.
+    """
+    which, meaning = exactly_one("meaning of the airflow", "airflow", airflow_basis=airflow_basis, airflow_at=airflow_at)
+    if meaning not in (("standard", "dry_mass") if which == "airflow_basis" else ("return", "supply", "fan")):
+        accepted = "'standard' or 'dry_mass'" if which == "airflow_basis" else "'return', 'supply' or 'fan'"
+        raise ValueError(f"{which}: {meaning!r}; accepted: {accepted}")
+    return meaning
+
+
+def check_words(**words):
+    """Refuse what is not one word for the whole call; each name has its word and an example of one."""
+    for name, (word, example) in words.items():
+        if not isinstance(word, str):
+            raise ValueError(f"{name}: {word!r}; accepted: one word for the whole call, such as {example!r}")
+
+
 def worded(codes, describe):
     """An object array of `describe(code)` for each code, each code described once."""
     unique, inverse = np.unique(codes, return_inverse=True)

@@ -20,9 +20,24 @@ class Proof:
         Why there is no ratio; ``"none"`` where there is one.
     budget : list of dict
         One for each input, largest share first: ``input``, ``standard_uncertainty_si``; ``delivered``, ``expected`` and ``ratio``
-        (relative change for one standard uncertainty); ``share`` of the ratio's variance.
+        (relative change for one standard uncertainty), ``power_ratio`` likewise where powers are compared; ``share`` of the
+        ratio's variance.
     expected_u, expected_share : float
         Relative standard uncertainty of the expected side's own terms, and their share.
+    power, expected_power : float or None
+        W: measured, and the page's; only where the two include the same things.
+    power_ratio, power_ratio_u, power_ratio_u95 : float or None
+        Measured over expected power, its standard uncertainty and the expanded one.
+    efficiency_ratio, efficiency_ratio_u, efficiency_ratio_u95 : float or None
+        The same of total capacity over power, both at the visit's boundary.
+    no_power : str
+        Why power and efficiency are not compared: ``"not_given"`` where none was measured, ``"unlike_basis"`` where the meter
+        was around other things than the page's power is of, ``"basis_unknown"`` where the page does not say; ``"none"`` where
+        they are.
+    nearest : list of dict
+        The system's stages, best fit first, where it is in doubt which one ran or at which speed: ``stage``; ``ratio`` and
+        ``power_ratio`` against that stage, or None; ``reason`` why it has no ratio. A hint, not a proof: power is told
+        past the edge of a page too.
     notes : list of str
     """
 
@@ -40,7 +55,7 @@ class Proof:
 
     def _needs_units(self):
         if self._units is None:
-            raise ValueError("units are needed for capacities: prove(visit, units='IP') or units='SI'")
+            raise ValueError("units are needed for capacities and efficiencies: prove(visit, units='IP') or units='SI'")
         return self._units
 
     @property
@@ -52,6 +67,16 @@ class Proof:
     def delivered(self):
         """What the machine delivers: a `Delivered`."""
         return Delivered(self._needs_units(), self._core.delivered())
+
+    @property
+    def efficiency(self):
+        """Delivered total over measured power: Btu/Wh (EER) in IP, W/W (COP) in SI. None where powers are not compared."""
+        return self._core.efficiency(self._needs_units())
+
+    @property
+    def expected_efficiency(self):
+        """Expected total over expected power, as `efficiency`."""
+        return self._core.expected_efficiency(self._needs_units())
 
     def report(self, *, units):
         """The whole proof as a text.

@@ -15,6 +15,16 @@ class Proof:
     budget: list[dict[str, Any]]
     expected_u: float
     expected_share: float
+    power: float | None
+    expected_power: float | None
+    power_ratio: float | None
+    power_ratio_u: float | None
+    power_ratio_u95: float | None
+    efficiency_ratio: float | None
+    efficiency_ratio_u: float | None
+    efficiency_ratio_u95: float | None
+    no_power: str
+    nearest: list[dict[str, Any]]
     notes: list[str]
     def __init__(self, core: Any, units: Literal["IP", "SI"] | None) -> None: ...
     def __dir__(self) -> list[str]: ...
@@ -22,4 +32,8 @@ class Proof:
     def expected(self) -> Expected | None: ...
     @property
     def delivered(self) -> Delivered: ...
+    @property
+    def efficiency(self) -> float | None: ...
+    @property
+    def expected_efficiency(self) -> float | None: ...
     def report(self, *, units: Literal["IP", "SI"]) -> str: ...

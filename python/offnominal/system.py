@@ -7,7 +7,9 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from offnominal import _core, _units
+from offnominal import _core, _units, _write, audit, heating
+from offnominal._batch import Batch
+from offnominal.pages import Page
 from offnominal.proof import Proof
 
 _NAN = float("nan")
@@ -20,7 +22,8 @@ def load(path):
     Parameters
     ----------
     path : str or os.PathLike
-        A YAML system file (``offnominal: system/1``). Tables it names are looked for beside it.
+        A YAML system file (``offnominal: system/1``), whose tables are looked for beside it; or a Standard 205 representation,
+        whose departures `offnominal.standard205.read` tells.
 
     Returns
     -------
@@ -68,9 +71,14 @@ class System:
     name, nominal, refrigerant : str
         As the file says. No answer comes from them.
     source : dict
-        Document, revision and page of the printed ratings.
+        Document, revision and page of the printed ratings, their transcriber and checker.
     stages, matches : list of str
         The keys that `expect` takes.
+    heating_stages : dict
+        The stages that print heating, each with the kinds it prints: ``{"high": ["instantaneous", "integrated"]}``.
+    speeds : dict of str to float
+        Stage to compressor speed, in `speed_unit` (``"Hz"``, ``"rpm"``, ``"%"`` or ``"1"``); empty for a system of stages.
+    speed_unit : str
     """
 
     def __init__(self, core, path=None, text=None):
@@ -84,6 +92,9 @@ class System:
     source = property(lambda self: self._core.source)
     stages = property(lambda self: self._core.stages)
     matches = property(lambda self: self._core.matches)
+    heating_stages = property(lambda self: _core.heating_stages(self._core))
+    speeds = property(lambda self: self._core.speeds)
+    speed_unit = property(lambda self: self._core.speed_unit)
 
     def envelope(self, *, units):
         """The published region, for forms that limit entries.
@@ -95,20 +106,39 @@ class System:
         Returns
         -------
         list of dict
-            One for each page, with ``stage``, ``match`` (empty for the system's own pages), ``axes`` (name to breakpoints),
+            One for each page, with ``mode``, ``frost`` (of a heating page), ``stage``, ``match`` (empty for the system's own pages), ``axes`` (name to breakpoints),
             ``nodes`` and ``blanks``.
         """
         return self._core.envelope(units)
+
+    def audit(self, *, units):
+        """Hold every cooling page against its own neighbours and against physics: what a typist may have got wrong.
+
+        It never corrects. A file that `load` refuses is audited by `offnominal.audit.audit_file`.
+
+        Parameters
+        ----------
+        units : {"IP", "SI"}
+            Of the numbers in the result.
+
+        Returns
+        -------
+        list of offnominal.audit.PageAudit
+            One for each page, with ranked suspects, questions and leave-one-out errors.
+        """
+        _units.check_system(units)
+        return audit.pages(_core.audit_system(self._core, units))
 
     def expect(
         self,
         *,
         units,
-        stage,
         outdoor_dry_bulb,
         entering_dry_bulb,
         airflow,
         boundary,
+        stage="",
+        speed=None,
         entering_wet_bulb=None,
         entering_relative_humidity=None,
         entering_humidity_ratio=None,
@@ -123,6 +153,9 @@ class System:
         mode="cooling",
         outside="refuse",
         infer=False,
+        frost=None,
+        auxiliary_heat=None,
+        outdoor_relative_humidity=None,
     ):
         """What the system should deliver.
 
@@ -135,10 +168,14 @@ class System:
             IP: degF, cfm, Btu/h (capacity), W (electric power), ft, in (tubing), psia. SI: degC, m3/s, W, m, Pa.
         stage, match : str or array of str
             Keys of the system. `match` may be left out only if the system lists none.
+        speed : float or array
+            Of a variable-speed compressor, instead of `stage`, in `speed_unit` (NaN where a stage is given). Between two
+            stages there is an answer only if the system's maker declares its modulation continuous.
         outdoor_dry_bulb, entering_dry_bulb : float or array
             Entering air is what enters at the boundary: the coil's for ``"coil"``, the return air for ``"coil+fan"``.
         entering_wet_bulb, entering_relative_humidity, entering_humidity_ratio, entering_dew_point : float or array
-            Exactly one. Relative humidity is a fraction.
+            Exactly one. Relative humidity is a fraction. In heating at most one: it is needed for an actual airflow and for
+            the leaving air only.
         airflow : float or array
             With exactly one of `airflow_basis` and `airflow_at`.
         airflow_basis : {"standard", "dry_mass"}
@@ -149,24 +186,36 @@ class System:
             Exactly one: elevation of the site, or station pressure.
         line_set : "reference" or dict
             A dict has ``length`` (equivalent), ``suction`` and ``lift`` (0 if left out). Needed for a system with a line-set
-            table.
+            table; cooling only.
         boundary : {"coil", "coil+fan"}
             Gross, or net of the indoor fan's heat.
         fan_power : float or array
             Indoor fan, W. Needed for ``"coil+fan"``.
-        mode : {"cooling"}
+        mode : {"cooling", "heating"}
         outside : {"refuse", "hold", "extend"}
             What to do past the edge of the page: ``"extend"`` reaches 2 % of an axis' span.
         infer : bool
-            Allow inferred values below the reference dry bulb next to nodes that are dry on the page.
+            Allow inferred values below the reference dry bulb next to nodes that are dry on the page; cooling only.
+        frost : {"instantaneous", "integrated"}
+            Heating only, and needed there: a running machine, or averaged over frost and defrost. One is never turned into the
+            other, but for a system with a defrost table.
+        auxiliary_heat : float or array
+            Heating only, and needed there: W of electric or fuel heat beside the machine, 0 where it is off. Never part of the
+            capacity or of the leaving air.
+        outdoor_relative_humidity : float or array
+            Heating only: fraction, needed for a defrost table.
 
         Returns
         -------
         Expected
             For numbers. With ``total_capacity``, ``sensible_capacity``, ``latent_capacity``, ``power``, ``leaving_dry_bulb``,
             ``leaving_wet_bulb``, ``leaving_relative_humidity``, ``split``, ``uncertainty`` (standard, of the page and its
-            factors), ``footing``, ``notes``, ``ledger``, and ``explain()``.
-        ExpectedBatch
+            factors), ``footing``, ``notes``, ``ledger``, ``extras`` (other columns of the page: name to value, printed unit
+            and reason), and ``explain()``.
+        ExpectedHeating
+            In heating, for numbers. With ``capacity``, ``power``, ``system_power``, ``cop``, ``leaving_dry_bulb``, ``rise``, and
+            the rest as above.
+        ExpectedBatch, ExpectedHeatingBatch
             If anything is an array: the same names as arrays, NaN exactly where ``reason`` is not ``"none"``.
 
         Raises
@@ -174,8 +223,40 @@ class System:
         Refused
             For numbers, where there is no answer; where one of the alternatives above is missing or given twice.
         """
-        if mode != "cooling":
-            raise ValueError(f"mode: {mode!r}; accepted: 'cooling'")
+        if mode not in ("cooling", "heating"):
+            raise ValueError(f"mode: {mode!r}; accepted: 'cooling' or 'heating'")
+        of_other_mode = (
+            {"line_set": line_set, "infer": infer or None, "speed": speed}
+            if mode == "heating"
+            else {"frost": frost, "auxiliary_heat": auxiliary_heat, "outdoor_relative_humidity": outdoor_relative_humidity}
+        )
+        for name, value in of_other_mode.items():
+            if value is not None:
+                raise ValueError(f"{name}: {value!r}; accepted: nothing in {mode}")
+        if mode == "heating":
+            return heating.expect(
+                self,
+                units=units,
+                stage=stage,
+                match=match,
+                frost=frost,
+                outdoor_dry_bulb=outdoor_dry_bulb,
+                outdoor_relative_humidity=outdoor_relative_humidity,
+                entering_dry_bulb=entering_dry_bulb,
+                entering_wet_bulb=entering_wet_bulb,
+                entering_relative_humidity=entering_relative_humidity,
+                entering_humidity_ratio=entering_humidity_ratio,
+                entering_dew_point=entering_dew_point,
+                airflow=airflow,
+                airflow_basis=airflow_basis,
+                airflow_at=airflow_at,
+                elevation=elevation,
+                pressure=pressure,
+                boundary=boundary,
+                fan_power=fan_power,
+                auxiliary_heat=auxiliary_heat,
+                outside=outside,
+            )
         humidity, wet = _units.exactly_one(
             "entering humidity",
             "entering_wet_bulb",
@@ -184,15 +265,9 @@ class System:
             entering_humidity_ratio=entering_humidity_ratio,
             entering_dew_point=entering_dew_point,
         )
-        flow, _ = _units.exactly_one("meaning of the airflow", "airflow", airflow_basis=airflow_basis, airflow_at=airflow_at)
-        meaning = airflow_basis if flow == "airflow_basis" else airflow_at
-        if meaning not in (("standard", "dry_mass") if flow == "airflow_basis" else ("return", "supply", "fan")):
-            accepted = "'standard' or 'dry_mass'" if flow == "airflow_basis" else "'return', 'supply' or 'fan'"
-            raise ValueError(f"{flow}: {meaning!r}; accepted: {accepted}")
+        meaning = _units.meaning_of_airflow(airflow_basis, airflow_at)
         site, place = _units.exactly_one("site", "elevation", elevation=elevation, pressure=pressure)
-        for name, word in (("boundary", boundary), ("outside", outside)):
-            if not isinstance(word, str):
-                raise ValueError(f"{name}: {word!r}; accepted: one word for the whole call, such as {'coil' if name == 'boundary' else 'refuse'!r}")
+        _units.check_words(boundary=(boundary, "coil"), outside=(outside, "refuse"))
         length = suction = lift = _NAN
         line = "" if line_set is None else "reference"
         if isinstance(line_set, Mapping):
@@ -206,7 +281,9 @@ class System:
         call = _make_call(units, humidity[len("entering_") :], meaning, site, line, boundary, outside, infer)
         if fan_power is None:
             fan_power = _NAN
-        numbers = (outdoor_dry_bulb, entering_dry_bulb, wet, airflow, place, fan_power, length, suction, lift)
+        if speed is None:
+            speed = _NAN
+        numbers = (outdoor_dry_bulb, entering_dry_bulb, wet, airflow, place, fan_power, length, suction, lift, speed)
         if type(stage) is str and type(match) is str:
             try:
                 return self._core.expect_one(call, stage, match, *numbers)
@@ -222,11 +299,54 @@ class System:
             "length",
             "tubing",
             "length",
+            "ratio",
         )
         numbers = tuple(_units.magnitude(units, kind, x) for kind, x in zip(kinds, numbers))
         if all(np.ndim(x) == 0 for x in (stage, match, *numbers)):
             return self._core.expect_one(call, str(stage), str(match), *(float(x) for x in numbers))
         return ExpectedBatch(self, call, stage, match, numbers)
+
+    def pages(self, *, units):
+        """The printed pages as data: numbers, marks, typed texts and where they stand.
+
+        Parameters
+        ----------
+        units : {"IP", "SI"}
+
+        Returns
+        -------
+        list of Page
+        """
+        return [Page(data) for data in _core.pages(self._core, units)]
+
+    def write(self, path=None, *, force=False):
+        """The system as the text of a file, in the form that people type.
+
+        Reading it gives the same system back, every number bit for bit. Pages that were typed keep their texts; all tables
+        stand in the one file. Comments are not kept.
+
+        Parameters
+        ----------
+        path : str or os.PathLike, optional
+            Where to write it too.
+        force : bool
+            Replace a file that is there already.
+
+        Returns
+        -------
+        str
+
+        Raises
+        ------
+        InputError
+            For what no file can say.
+        FileExistsError
+            If the file is there and `force` is not true.
+        """
+        text = _core.write_system(self._core)
+        if path is not None:
+            _write.write_new(path, text, force)
+        return text
 
     def prove(self, visit, *, units=None):
         """Whether the machine delivers what it should.
@@ -265,7 +385,7 @@ class System:
         return (load, (self._path,)) if self._text is None else (parse, self._text)
 
 
-class ExpectedBatch:
+class ExpectedBatch(Batch):
     """What a system should deliver, for arrays of conditions.
 
     The attributes of `Expected` as arrays of one shape, in the caller's units. Where ``reason`` is not ``"none"`` there is no
@@ -282,76 +402,5 @@ class ExpectedBatch:
     notes : ndarray of lists of str
     """
 
-    def __init__(self, system, call, stage, match, numbers):
-        shape = np.broadcast_shapes(*(np.shape(x) for x in (stage, match, *numbers)))
-        self._system, self._call, self._shape = system, call, shape
-        rows = int(np.prod(shape))
-
-        def column(x, dtype):
-            x = np.asarray(x, dtype)
-            return x.reshape(1) if x.size == 1 else np.ascontiguousarray(np.broadcast_to(x, shape)).reshape(-1)
-
-        def keys(x):
-            names, codes = np.unique(np.asarray(x, str), return_inverse=True)
-            return [str(n) for n in names], column(codes.reshape(np.shape(x)), np.int32)
-
-        self._stage, self._match = keys(stage), keys(match)
-        self._numbers = tuple(column(x, np.float64) for x in numbers)
-        columns = system._core.expect_many(call, rows, *self._stage, *self._match, self._numbers)
-        self._codes = {key: columns.pop(key).reshape(shape) for key in ("why", "about", "footing", "notes")}
-        for key, values in columns.items():
-            setattr(self, key, values.reshape(shape))
-
-    @property
-    def reason(self):
-        return np.asarray(_core.why_names)[self._codes["why"]]
-
-    @property
-    def about(self):
-        return np.asarray(_core.about_names)[self._codes["about"]]
-
-    @property
-    def footing(self):
-        return _units.worded(self._codes["footing"], _core.describe_footing)
-
-    @property
-    def notes(self):
-        return _units.worded(self._codes["notes"], _core.describe_notes)
-
-    @property
-    def shape(self):
-        return self._shape
-
-    def at(self, *index):
-        """One point of the batch as an `Expected`, recomputed: the bits agree.
-
-        Parameters
-        ----------
-        *index : int
-            Position in the array.
-
-        Returns
-        -------
-        Expected
-
-        Raises
-        ------
-        Refused
-            Where there is no answer.
-        """
-        i = int(np.ravel_multi_index(index, self._shape))
-
-        def pick(x):
-            return x[i if x.size > 1 else 0]
-
-        stage, match = (names[pick(codes)] for names, codes in (self._stage, self._match))
-        return self._system._core.expect_one(self._call, stage, match, *(float(pick(x)) for x in self._numbers))
-
-    def ledger(self, *index):
-        """The ledger of one point. See `at`."""
-        return self.at(*index).ledger
-
-    def __repr__(self):
-        refused = int(np.count_nonzero(self._codes["why"]))
-        return f"<ExpectedBatch of shape {self._shape}, {refused} without an answer>"
-
+    _many = staticmethod(_core.System.expect_many)
+    _one = staticmethod(_core.System.expect_one)

@@ -5,7 +5,10 @@ from typing import Any, Literal, overload
 import numpy as np
 from numpy.typing import NDArray
 
-from offnominal._core import Expected
+from offnominal._batch import Batch
+from offnominal._core import Expected, ExpectedHeating
+from offnominal.audit import PageAudit
+from offnominal.pages import Page
 from offnominal.proof import Proof
 
 def load(path: str | os.PathLike[str]) -> System: ...
@@ -25,17 +28,25 @@ class System:
     def stages(self) -> list[str]: ...
     @property
     def matches(self) -> list[str]: ...
+    @property
+    def heating_stages(self) -> dict[str, list[str]]: ...
+    @property
+    def speeds(self) -> dict[str, float]: ...
+    @property
+    def speed_unit(self) -> str: ...
     def envelope(self, *, units: Literal["IP", "SI"]) -> list[dict[str, Any]]: ...
+    def audit(self, *, units: Literal["IP", "SI"]) -> list[PageAudit]: ...
     @overload
     def expect(
         self,
         *,
         units: Literal["IP", "SI"],
-        stage: str,
         outdoor_dry_bulb: float,
         entering_dry_bulb: float,
         airflow: float,
         boundary: Literal["coil", "coil+fan"],
+        stage: str = "",
+        speed: float | None = None,
         entering_wet_bulb: float | None = None,
         entering_relative_humidity: float | None = None,
         entering_humidity_ratio: float | None = None,
@@ -50,17 +61,47 @@ class System:
         mode: Literal["cooling"] = "cooling",
         outside: Literal["refuse", "hold", "extend"] = "refuse",
         infer: bool = False,
+        frost: None = None,
+        auxiliary_heat: None = None,
+        outdoor_relative_humidity: None = None,
     ) -> Expected: ...
-    @overload  # arrays give an ExpectedBatch, a Pint quantity of one number an Expected
+    @overload
     def expect(
         self,
         *,
         units: Literal["IP", "SI"],
-        stage: Any,
+        outdoor_dry_bulb: float,
+        entering_dry_bulb: float,
+        airflow: float,
+        boundary: Literal["coil", "coil+fan"],
+        mode: Literal["heating"],
+        frost: Literal["instantaneous", "integrated"] | None = None,
+        auxiliary_heat: float | None = None,
+        stage: str = "",
+        entering_wet_bulb: float | None = None,
+        entering_relative_humidity: float | None = None,
+        entering_humidity_ratio: float | None = None,
+        entering_dew_point: float | None = None,
+        airflow_basis: Literal["standard", "dry_mass"] | None = None,
+        airflow_at: Literal["return", "supply", "fan"] | None = None,
+        elevation: float | None = None,
+        pressure: float | None = None,
+        match: str = "",
+        fan_power: float | None = None,
+        outside: Literal["refuse", "hold", "extend"] = "refuse",
+        outdoor_relative_humidity: float | None = None,
+    ) -> ExpectedHeating: ...
+    @overload  # arrays give a batch, a Pint quantity of one number one answer
+    def expect(
+        self,
+        *,
+        units: Literal["IP", "SI"],
         outdoor_dry_bulb: Any,
         entering_dry_bulb: Any,
         airflow: Any,
         boundary: Literal["coil", "coil+fan"],
+        stage: Any = "",
+        speed: Any = None,
         entering_wet_bulb: Any = None,
         entering_relative_humidity: Any = None,
         entering_humidity_ratio: Any = None,
@@ -72,15 +113,20 @@ class System:
         match: Any = "",
         line_set: Literal["reference"] | Mapping[str, Any] | None = None,
         fan_power: Any = None,
-        mode: Literal["cooling"] = "cooling",
+        mode: Literal["cooling", "heating"] = "cooling",
         outside: Literal["refuse", "hold", "extend"] = "refuse",
         infer: bool = False,
+        frost: Literal["instantaneous", "integrated"] | None = None,
+        auxiliary_heat: Any = None,
+        outdoor_relative_humidity: Any = None,
     ) -> Any: ...
+    def pages(self, *, units: Literal["IP", "SI"]) -> list[Page]: ...
+    def write(self, path: str | os.PathLike[str] | None = None, *, force: bool = False) -> str: ...
     def prove(
         self, visit: str | os.PathLike[str] | Mapping[str, Any], *, units: Literal["IP", "SI"] | None = None
     ) -> Proof: ...
 
-class ExpectedBatch:
+class ExpectedBatch(Batch[Expected]):
     total_capacity: NDArray[np.float64]
     sensible_capacity: NDArray[np.float64]
     latent_capacity: NDArray[np.float64]
@@ -94,16 +140,3 @@ class ExpectedBatch:
     standard_airflow: NDArray[np.float64]
     mass_flow: NDArray[np.float64]
     bypass: NDArray[np.float64]
-    def __init__(self, system: System, call: Any, stage: Any, match: Any, numbers: tuple[Any, ...]) -> None: ...
-    @property
-    def reason(self) -> NDArray[np.str_]: ...
-    @property
-    def about(self) -> NDArray[np.str_]: ...
-    @property
-    def footing(self) -> NDArray[np.object_]: ...
-    @property
-    def notes(self) -> NDArray[np.object_]: ...
-    @property
-    def shape(self) -> tuple[int, ...]: ...
-    def at(self, *index: int) -> Expected: ...
-    def ledger(self, *index: int) -> list[dict[str, Any]]: ...

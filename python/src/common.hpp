@@ -9,6 +9,7 @@
 #include <limits>
 #include <string>
 
+#include "offnominal/conditions.hpp"
 #include "offnominal/expected.hpp"
 #include "offnominal/explain.hpp"
 #include "offnominal/system.hpp"
@@ -53,6 +54,63 @@ inline py::list notes_list(Notes notes) {
     py::list out;
     for (const std::string& note : describe(notes)) out.append(note);
     return out;
+}
+
+/// One of a few words.
+template <class T, std::size_t N>
+T choose(const std::string& what, const std::string& text, const std::pair<const char*, T> (&accepted)[N]) {
+    std::string list;
+    for (const auto& [word, value] : accepted) {
+        if (text == word) return value;
+        if (*word == '\0') continue;  // "not given", which nobody types
+        list += (list.empty() ? "'" : ", '") + std::string(word) + "'";
+    }
+    throw py::value_error(what + ": '" + text + "'; accepted: " + list);
+}
+
+[[nodiscard]] inline air::Humidity::Kind humidity_kind(const std::string& word) {
+    using Kind = air::Humidity::Kind;
+    return choose<Kind>("humidity", word,
+                        {{"wet_bulb", Kind::wet_bulb},
+                         {"relative_humidity", Kind::relative_humidity},
+                         {"humidity_ratio", Kind::humidity_ratio},
+                         {"dew_point", Kind::dew_point}});
+}
+[[nodiscard]] inline Unit humidity_unit(air::Humidity::Kind kind, const CallerUnits& units) {
+    using Kind = air::Humidity::Kind;
+    return kind == Kind::wet_bulb || kind == Kind::dew_point ? units.temperature : units::one;
+}
+/// What an airflow means, without its number.
+[[nodiscard]] inline AirflowReading airflow_meaning(const std::string& word) {
+    using Kind = AirflowReading::Kind;
+    using air::Place;
+    return choose<AirflowReading>("airflow", word,
+                                  {{"", {Kind::not_given, 0.0, Place::return_air}},
+                                   {"standard", {Kind::standard, 0.0, Place::return_air}},
+                                   {"dry_mass", {Kind::dry_mass, 0.0, Place::return_air}},
+                                   {"return", {Kind::actual, 0.0, Place::return_air}},
+                                   {"supply", {Kind::actual, 0.0, Place::supply_air}},
+                                   {"fan", {Kind::actual, 0.0, Place::fan}}});
+}
+[[nodiscard]] inline Boundary boundary_named(const std::string& word) {
+    return choose<Boundary>(
+        "boundary", word, {{"", Boundary::not_given}, {"coil", Boundary::coil}, {"coil+fan", Boundary::coil_and_fan}});
+}
+[[nodiscard]] inline Outside outside_named(const std::string& word) {
+    return choose<Outside>("outside", word,
+                           {{"refuse", Outside::refuse}, {"hold", Outside::hold}, {"extend", Outside::extend}});
+}
+
+using Numbers = py::array_t<double, py::array::forcecast>;
+using Codes = py::array_t<std::int32_t, py::array::forcecast>;
+
+/// Step of a column of one value, or of one per row.
+template <class T>
+[[nodiscard]] py::ssize_t step_of(const py::array_t<T, py::array::forcecast>& array, py::ssize_t rows) {
+    const bool contiguous = array.size() <= 1 || array.strides(0) == static_cast<py::ssize_t>(sizeof(T));
+    if (array.ndim() != 1 || (array.size() != 1 && array.size() != rows) || !contiguous)
+        throw py::value_error("contiguous columns of one value or one per row are wanted");
+    return array.size() == 1 ? 0 : 1;
 }
 
 /// One expected capacity with the units it is asked in.

@@ -149,10 +149,40 @@ py::list budget_of(const OneProof& self) {
         entry["delivered"] = line.delivered;
         entry["expected"] = line.expected;
         entry["ratio"] = line.ratio;
+        entry["power_ratio"] = line.power_ratio;
         entry["share"] = line.share;
         out.append(entry);
     }
     return out;
+}
+
+py::list nearest_of(const OneProof& self) {
+    const auto& stages = self.system.stages(self.system.match(self.visit->match));
+    py::list out;
+    for (const StageFit& fit : self.p.nearest) {
+        py::dict entry;
+        entry["stage"] = stages[static_cast<std::size_t>(fit.stage)].name;
+        entry["ratio"] = fit.ratio;
+        entry["power_ratio"] = fit.power_ratio;
+        entry["reason"] = std::string(name(fit.reason.why));
+        out.append(entry);
+    }
+    return out;
+}
+
+/// A figure of a comparison, or None where there is none.
+template <std::optional<Comparison> Proof::*Which, double Comparison::*Figure>
+std::optional<double> figure_of(const OneProof& self) {
+    const std::optional<Comparison>& comparison = self.p.*Which;
+    return comparison ? std::optional((*comparison).*Figure) : std::nullopt;
+}
+
+/// The same of an efficiency in the caller's unit.
+template <double Comparison::*Figure>
+std::optional<double> efficiency_in(const OneProof& self, const std::string& caller) {
+    const auto si = figure_of<&Proof::efficiency, Figure>(self);
+    const Unit unit = CallerUnits::of(caller).system == UnitSystem::IP ? units::Btu_Wh : units::W_W;
+    return si ? std::optional(unit.from_si(*si)) : std::nullopt;
 }
 
 }  // namespace
@@ -191,6 +221,18 @@ void bind_field(pybind11::module_& m) {
         .def_property_readonly("confidence", [](const OneProof& x) { return x.p.confidence; })
         .def_property_readonly("reason", [](const OneProof& x) { return std::string(name(x.p.reason.why)); })
         .def_property_readonly("budget", &budget_of)
+        .def_property_readonly("power", &figure_of<&Proof::power, &Comparison::measured>)
+        .def_property_readonly("expected_power", &figure_of<&Proof::power, &Comparison::expected>)
+        .def_property_readonly("power_ratio", &figure_of<&Proof::power, &Comparison::ratio>)
+        .def_property_readonly("power_ratio_u", &figure_of<&Proof::power, &Comparison::ratio_u>)
+        .def_property_readonly("power_ratio_u95", &figure_of<&Proof::power, &Comparison::ratio_u95>)
+        .def_property_readonly("efficiency_ratio", &figure_of<&Proof::efficiency, &Comparison::ratio>)
+        .def_property_readonly("efficiency_ratio_u", &figure_of<&Proof::efficiency, &Comparison::ratio_u>)
+        .def_property_readonly("efficiency_ratio_u95", &figure_of<&Proof::efficiency, &Comparison::ratio_u95>)
+        .def("efficiency", &efficiency_in<&Comparison::measured>)
+        .def("expected_efficiency", &efficiency_in<&Comparison::expected>)
+        .def_property_readonly("no_power", [](const OneProof& x) { return std::string(name(x.p.no_power.why)); })
+        .def_property_readonly("nearest", &nearest_of)
         .def_property_readonly("expected_u", [](const OneProof& x) { return x.p.expected_u; })
         .def_property_readonly("expected_share", [](const OneProof& x) { return x.p.expected_share; })
         .def_property_readonly("notes", [](const OneProof& x) { return notes_list(x.p.notes); })

@@ -10,7 +10,11 @@ void bind_units(py::module_& m);
 void bind_air(py::module_& m);
 void bind_grid(py::module_& m);
 void bind_system(py::module_& m);
+void bind_heating(py::module_& m);
 void bind_field(py::module_& m);
+void bind_audit(py::module_& m);
+void bind_write(py::module_& m);
+void bind_standard205(py::module_& m);
 
 #define OFFNOMINAL_STRING_OF(x) #x
 #define OFFNOMINAL_STRING(x) OFFNOMINAL_STRING_OF(x)
@@ -24,5 +28,9 @@ PYBIND11_MODULE(_core, m) {
     bind_air(m);
     bind_grid(m);
     bind_system(m);
+    bind_heating(m);
     bind_field(m);
+    bind_audit(m);
+    bind_write(m);
+    bind_standard205(m);
 }

@@ -4,6 +4,8 @@
 #include "common.hpp"
 #include "offnominal/expect.hpp"
 #include "offnominal/expect/batch.hpp"
+#include "offnominal/expect/extras.hpp"
+#include "offnominal/expect/heating.hpp"
 #include "offnominal/files.hpp"
 #include "offnominal/proof/report.hpp"
 
@@ -16,57 +18,27 @@ struct Call {
     ExpectBatch batch;
 };
 
-template <class T, std::size_t N>
-T choose(const std::string& what, const std::string& text, const std::pair<const char*, T> (&accepted)[N]) {
-    std::string list;
-    for (const auto& [word, value] : accepted) {
-        if (text == word) return value;
-        if (*word == '\0') continue;  // "not given", which nobody types
-        list += (list.empty() ? "'" : ", '") + std::string(word) + "'";
-    }
-    throw py::value_error(what + ": '" + text + "'; accepted: " + list);
-}
-
 Call make_call(const std::string& units, const std::string& humidity, const std::string& airflow,
                const std::string& place_of_air, const std::string& line, const std::string& boundary,
                const std::string& outside, bool infer) {
-    using Kind = air::Humidity::Kind;
     Call call;
     call.units = &CallerUnits::of(units);
     const CallerUnits& u = *call.units;
     ExpectBatch& batch = call.batch;
-    batch.humidity_kind = choose<Kind>("humidity", humidity,
-                                       {{"wet_bulb", Kind::wet_bulb},
-                                        {"relative_humidity", Kind::relative_humidity},
-                                        {"humidity_ratio", Kind::humidity_ratio},
-                                        {"dew_point", Kind::dew_point}});
-    struct Flow {
-        AirflowReading::Kind kind;
-        air::Place place;
-    };
-    const Flow flow = choose<Flow>("airflow", airflow,
-                                   {{"", {AirflowReading::Kind::not_given, air::Place::return_air}},
-                                    {"standard", {AirflowReading::Kind::standard, air::Place::return_air}},
-                                    {"dry_mass", {AirflowReading::Kind::dry_mass, air::Place::return_air}},
-                                    {"return", {AirflowReading::Kind::actual, air::Place::return_air}},
-                                    {"supply", {AirflowReading::Kind::actual, air::Place::supply_air}},
-                                    {"fan", {AirflowReading::Kind::actual, air::Place::fan}}});
+    batch.humidity_kind = humidity_kind(humidity);
+    const AirflowReading flow = airflow_meaning(airflow);
     batch.airflow_kind = flow.kind;
     batch.airflow_place = flow.place;
     batch.by_pressure = choose<bool>("site", place_of_air, {{"elevation", false}, {"pressure", true}});
     using Line = ExpectBatch::Line;
     batch.line =
         choose<Line>("line_set", line, {{"", Line::not_given}, {"reference", Line::reference}, {"given", Line::given}});
-    batch.boundary =
-        choose<Boundary>("boundary", boundary,
-                         {{"", Boundary::not_given}, {"coil", Boundary::coil}, {"coil+fan", Boundary::coil_and_fan}});
-    batch.outside = choose<Outside>(
-        "outside", outside, {{"refuse", Outside::refuse}, {"hold", Outside::hold}, {"extend", Outside::extend}});
+    batch.boundary = boundary_named(boundary);
+    batch.outside = outside_named(outside);
     batch.infer = infer;
 
-    const bool is_temperature = batch.humidity_kind == Kind::wet_bulb || batch.humidity_kind == Kind::dew_point;
     batch.outdoor_dry_bulb.unit = batch.entering_dry_bulb.unit = u.temperature;
-    batch.humidity.unit = is_temperature ? u.temperature : units::one;
+    batch.humidity.unit = humidity_unit(batch.humidity_kind, u);
     batch.airflow.unit = flow.kind == AirflowReading::Kind::dry_mass ? u.mass_flow : u.airflow;
     batch.place.unit = batch.by_pressure ? u.pressure : u.length;
     batch.fan_power.unit = units::W;
@@ -75,10 +47,11 @@ Call make_call(const std::string& units, const std::string& humidity, const std:
     return call;
 }
 
-/// The nine columns of numbers, in the order Python gives them.
-std::array<Column*, 9> columns_of(ExpectBatch& batch) {
-    return {&batch.outdoor_dry_bulb, &batch.entering_dry_bulb, &batch.humidity,     &batch.airflow,  &batch.place,
-            &batch.fan_power,        &batch.line_length,       &batch.line_suction, &batch.line_lift};
+/// The columns of numbers, in the order Python gives them.
+constexpr std::size_t number_columns = 10;
+std::array<Column*, number_columns> columns_of(ExpectBatch& batch) {
+    return {&batch.outdoor_dry_bulb, &batch.entering_dry_bulb, &batch.humidity,     &batch.airflow,   &batch.place,
+            &batch.fan_power,        &batch.line_length,       &batch.line_suction, &batch.line_lift, &batch.speed};
 }
 
 py::object number_or_none(const std::optional<Power>& power, const Unit& unit) {
@@ -86,8 +59,9 @@ py::object number_or_none(const std::optional<Power>& power, const Unit& unit) {
 }
 
 OneExpected expect_one(const System& system, const Call& call, std::string_view stage, std::string_view match,
-                       const std::array<double, 9>& numbers) {
+                       const std::array<double, number_columns>& numbers) {
     ExpectBatch batch = call.batch;
+    batch.speed.unit = system.parts().speed_unit;
     const std::int32_t only = 0;
     batch.stage = {{&stage, 1}, &only, 0};
     batch.match = {{&match, 1}, &only, 0};
@@ -100,22 +74,11 @@ OneExpected expect_one(const System& system, const Call& call, std::string_view 
     return {system, *answer, call.units};
 }
 
-using Numbers = py::array_t<double, py::array::forcecast>;
-using Codes = py::array_t<std::int32_t, py::array::forcecast>;
-
-/// Step of a column of one value, or of one per row.
-template <class T>
-py::ssize_t step_of(const py::array_t<T, py::array::forcecast>& array, py::ssize_t rows) {
-    const bool contiguous = array.size() <= 1 || array.strides(0) == static_cast<py::ssize_t>(sizeof(T));
-    if (array.ndim() != 1 || (array.size() != 1 && array.size() != rows) || !contiguous)
-        throw py::value_error("contiguous columns of one value or one per row are wanted");
-    return array.size() == 1 ? 0 : 1;
-}
-
 py::dict expect_many(const System& system, const Call& call, py::ssize_t rows, const std::vector<std::string>& stages,
                      const Codes& stage, const std::vector<std::string>& matches, const Codes& match,
-                     const std::array<Numbers, 9>& numbers) {
+                     const std::array<Numbers, number_columns>& numbers) {
     ExpectBatch batch = call.batch;
+    batch.speed.unit = system.parts().speed_unit;
     const std::vector<std::string_view> stage_names(stages.begin(), stages.end());
     const std::vector<std::string_view> match_names(matches.begin(), matches.end());
     batch.stage = {stage_names, stage.data(), step_of(stage, rows)};
@@ -180,7 +143,10 @@ py::list envelope_of(const System& system, const std::string& units) {
     for (const Envelope& page : system.envelope()) {
         py::dict axes;
         for (const Envelope::Range& axis : page.axes) {
-            const Unit& unit = axis.dimension == Dimension::airflow ? u.airflow : u.temperature;
+            const Unit& unit = axis.dimension == Dimension::airflow    ? u.airflow
+                               : axis.dimension == Dimension::pressure ? u.pressure
+                               : axis.dimension == Dimension::ratio    ? offnominal::units::one
+                                                                       : u.temperature;
             py::list breakpoints;
             for (const double x : axis.breakpoints) breakpoints.append(unit.from_si(x));
             std::string name = axis.name;
@@ -188,12 +154,26 @@ py::list envelope_of(const System& system, const std::string& units) {
             axes[py::str(name)] = breakpoints;
         }
         py::dict entry;
+        entry["mode"] = page.heating ? "heating" : "cooling";
+        entry["frost"] = page.heating ? std::string(name(page.frost)) : std::string();
         entry["stage"] = page.stage;
         entry["match"] = page.match;
         entry["axes"] = axes;
         entry["nodes"] = page.nodes;
         entry["blanks"] = page.blanks;
         out.append(entry);
+    }
+    return out;
+}
+
+py::dict extras_of(const OneExpected& self) {
+    py::dict out;
+    for (const Extra& extra : extras(self.system, self.e)) {
+        py::dict entry;
+        entry["value"] = extra.value ? py::object(py::float_(extra.unit.from_si(*extra.value))) : py::none();
+        entry["unit"] = std::string(extra.unit.name);
+        entry["reason"] = std::string(name(extra.value.reason().why));
+        out[py::str(std::string(extra.name))] = entry;
     }
     return out;
 }
@@ -235,17 +215,28 @@ void bind_system(pybind11::module_& m) {
                                    out["document"] = s.parts().source.document;
                                    out["revision"] = s.parts().source.revision;
                                    out["page"] = s.parts().source.page;
+                                   out["transcriber"] = s.parts().source.transcriber;
+                                   out["checker"] = s.parts().source.checker;
                                    return out;
                                })
         .def_property_readonly("stages", &System::stage_names)
         .def_property_readonly("matches", &System::match_names)
+        .def_property_readonly("speed_unit", [](const System& s) { return std::string(s.parts().speed_unit.name); })
+        .def_property_readonly("speeds",
+                               [](const System& s) {
+                                   py::dict out;
+                                   for (const Stage& stage : s.parts().cooling)
+                                       if (stage.speed)
+                                           out[py::str(stage.name)] = s.parts().speed_unit.from_si(*stage.speed);
+                                   return out;
+                               })
         .def("envelope", &envelope_of, py::arg("units"))
         .def("expect_one",
              [](const System& s, const Call& c, std::string_view stage, std::string_view match, double odb, double edb,
                 double humidity, double airflow, double place, double fan_power, double length, double suction,
-                double lift) {
+                double lift, double speed) {
                  return expect_one(s, c, stage, match,
-                                   {odb, edb, humidity, airflow, place, fan_power, length, suction, lift});
+                                   {odb, edb, humidity, airflow, place, fan_power, length, suction, lift, speed});
              })
         .def("expect_many", &expect_many);
 
@@ -304,6 +295,7 @@ void bind_system(pybind11::module_& m) {
                ", sensible " + capacity(x.e.sensible_capacity) + " " + std::string(unit.name) + ", " +
                describe(x.e.footing) + ">";
     });
+    quantity("extras", &extras_of);
     expected.def("explain", [](const OneExpected& x) { return explain(x.system, x.e, x.units->system); })
         .def("report", [](const OneExpected& x) { return report(x.system, x.e, x.units->system); });
 
@@ -326,7 +318,7 @@ void bind_system(pybind11::module_& m) {
         why_names.append(std::string(name(static_cast<Why>(w))));
     m.attr("why_names") = why_names;
     py::list about_names;
-    for (int a = 0; a <= static_cast<int>(About::outdoor_humidity); ++a)
+    for (int a = 0; a <= static_cast<int>(About::auxiliary_heat); ++a)
         about_names.append(std::string(name(static_cast<About>(a))));
     m.attr("about_names") = about_names;
 }

@@ -1,0 +1,124 @@
+/// @file
+/// The air of a page's nodes: what enters the coil there, and what its numbers say of the air that leaves.
+#pragma once
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+#include <vector>
+
+#include "offnominal/air.hpp"
+#include "offnominal/audit/surface.hpp"
+#include "offnominal/derates/coil.hpp"
+#include "offnominal/ratings/shape.hpp"
+
+OFFNOMINAL_EXACT_BEGIN
+namespace offnominal::detail {
+inline namespace OFFNOMINAL_ISA {
+
+/// Coil physics at the nodes of a page. All capacities as printed: a net page's fan is added and taken off inside.
+class PageAir {
+   public:
+    PageAir(const Basis& basis, const PrintedPage& page, const PageShape& shape)
+        : basis_(basis), page_(page), shape_(shape) {}
+
+    /// Another assumption about the page than its basis states.
+    struct Assumed {
+        std::optional<double> dry_bulb;  ///< degC, of the sensible column
+        std::optional<double> fan;       ///< W per m3/s, of a net page (0: gross)
+    };
+
+    /// Entering dry bulb of a node; nothing if the page does not say.
+    [[nodiscard]] std::optional<double> dry_bulb(std::size_t n, const Assumed& assumed) const {
+        if (assumed.dry_bulb) return assumed.dry_bulb;
+        if (!page_.pairs.empty()) return page_.pairs[shape_.index(n, PageAxis::humidity)].dry_bulb;
+        if (shape_.has(PageAxis::entering_dry_bulb)) return shape_.value(n, PageAxis::entering_dry_bulb);
+        if (basis_.sensible_at) return basis_.sensible_at->si;
+        return std::nullopt;
+    }
+    [[nodiscard]] double pressure(std::size_t n) const {
+        if (shape_.has(PageAxis::pressure)) return shape_.value(n, PageAxis::pressure);
+        return air::si::pressure_at_elevation(basis_.elevation ? basis_.elevation->si : 0.0);
+    }
+    [[nodiscard]] std::optional<derates::CoilAir> entering(std::size_t n, const Assumed& assumed = {}) const {
+        const auto t = dry_bulb(n, assumed);
+        if (!t) return std::nullopt;
+        const double p = pressure(n), humidity = shape_.value(n, PageAxis::humidity);
+        double W = 0.0;
+        switch (humidity_axis(page_)) {
+            case HumidityAxis::wet_bulb:
+                W = air::si::humidity_ratio_from_wet_bulb(*t, std::min(humidity, *t), p);
+                break;
+            case HumidityAxis::relative_humidity:
+                W = air::si::humidity_ratio(humidity * air::si::saturation_pressure(*t), p);
+                break;
+            case HumidityAxis::pairs:
+                W = air::si::humidity_ratio_from_wet_bulb(*t, page_.pairs[shape_.index(n, PageAxis::humidity)].wet_bulb,
+                                                          p);
+        }
+        const double flow = shape_.value(n, PageAxis::airflow);
+        const double mass = basis_.standard_pound == Pound::moist ? air::si::dry_mass_from_moist_standard(flow, W)
+                                                                  : air::si::dry_mass_from_standard(flow);
+        if (!(W > 0.0) || !(mass > 0.0)) return std::nullopt;
+        return derates::CoilAir{*t, W, p, mass};
+    }
+    /// W: what a net page has taken off.
+    [[nodiscard]] double fan(std::size_t n, const Assumed& assumed = {}) const {
+        const double flow = shape_.value(n, PageAxis::airflow);
+        if (assumed.fan) return *assumed.fan * flow;
+        return basis_.capacity == CapacityBasis::net ? basis_.fan.heat(flow) : 0.0;
+    }
+
+    /// Sensible of a wet coil that gives `total` with this bypass factor.
+    [[nodiscard]] std::optional<double> sensible(std::size_t n, double total, double bypass,
+                                                 const Assumed& assumed = {}) const {
+        const auto air = entering(n, assumed);
+        if (!air) return std::nullopt;
+        const double heat = fan(n, assumed);
+        const auto answer = derates::coil_sensible(*air, total + heat, bypass);
+        if (!answer) return std::nullopt;
+        return *answer - heat;
+    }
+    /// Relative humidity of the air that leaves; above 1 where there is no such air.
+    [[nodiscard]] std::optional<double> leaving_humidity(std::size_t n, double total, double sensible_capacity) const {
+        const auto air = entering(n);
+        if (!air) return std::nullopt;
+        const double heat = fan(n);
+        const double W = air->humidity_ratio -
+                         (total - sensible_capacity) / (air->mass_flow * air::si::vapour_enthalpy(air->dry_bulb));
+        const double t =
+            air->dry_bulb - (sensible_capacity + heat) / (air->mass_flow * air::si::moist_heat_capacity(W));
+        if (!(W > 0.0)) return 0.0;
+        if (!(t > air::least_dry_bulb)) return 2.0;
+        return air::si::relative_humidity(t, W, air->pressure);
+    }
+
+   private:
+    const Basis& basis_;
+    const PrintedPage& page_;
+    const PageShape& shape_;
+};
+
+/// The coordinates of a page's nodes: its axes; of pairs both temperatures.
+[[nodiscard]] inline Coordinates page_coordinates(const PrintedPage& page, const PageShape& shape, bool with_dry_bulb) {
+    std::vector<std::vector<double>> values;
+    for (std::size_t a = 0; a < page_axes; ++a) {
+        const auto axis = static_cast<PageAxis>(a);
+        if (axis == PageAxis::entering_dry_bulb && !with_dry_bulb) continue;
+        std::vector<double> x(shape.nodes()), second;
+        for (std::size_t n = 0; n < x.size(); ++n) {
+            x[n] = shape.value(n, axis);
+            if (axis != PageAxis::humidity || page.pairs.empty()) continue;
+            const IndoorPair& pair = page.pairs[shape.index(n, axis)];
+            x[n] = pair.wet_bulb;
+            second.push_back(pair.dry_bulb);
+        }
+        values.push_back(std::move(x));
+        values.push_back(std::move(second));
+    }
+    return Coordinates(values);
+}
+
+}  // namespace OFFNOMINAL_ISA
+}  // namespace offnominal::detail
+OFFNOMINAL_EXACT_END

@@ -1,0 +1,136 @@
+/// @file
+/// Which single slip of a typist makes the printed text out of the implied value.
+#pragma once
+
+#include <array>
+#include <charconv>
+#include <cmath>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
+
+#include "offnominal/audit/suspect.hpp"
+
+OFFNOMINAL_EXACT_BEGIN
+namespace offnominal::detail {
+inline namespace OFFNOMINAL_ISA {
+
+/// A slip and what was meant.
+struct Guess {
+    Slip slip = Slip::none;
+    std::string meant;
+};
+
+/// Undoes single slips in a typed number and keeps the one that comes nearest to the implied value.
+class SlipSearch {
+   public:
+    /// @param implied, spread  in the printed unit
+    SlipSearch(std::string_view typed, double implied, double spread)
+        : typed_(typed), implied_(implied), spread_(spread) {
+        while (!typed_.empty() && (typed_.back() == 'd' || typed_.back() == ' ')) typed_.remove_suffix(1);
+    }
+
+    [[nodiscard]] Guess best() {
+        undo_sign();
+        undo_swaps();
+        undo_point();
+        undo_extra_digits();
+        undo_dropped_digits();
+        undo_wrong_digits();
+        undo_units();
+        return best_;
+    }
+
+   private:
+    static std::optional<double> number(std::string_view text) {
+        double out = 0.0;
+        const auto end = text.data() + text.size();
+        const auto [at, error] = std::from_chars(text.data(), end, out);
+        if (error != std::errc{} || at != end) return std::nullopt;
+        return out;
+    }
+    static bool digit(char c) noexcept { return c >= '0' && c <= '9'; }
+
+    /// `cost`: how much less often this slip happens, in spreads. Digits can be inserted or replaced in so many ways
+    /// that nearly anything is explained by them.
+    void offer(Slip slip, const std::string& meant, double cost) {
+        const auto value = number(meant);
+        if (!value || meant == typed_ || meant.back() == '.') return;
+        const double off = std::abs(*value - implied_) / spread_;
+        if (off > 3.0 || off + cost >= least_) return;
+        least_ = off + cost;
+        best_ = {slip, meant};
+    }
+
+    void undo_sign() {
+        if (!typed_.empty() && typed_.front() == '-') offer(Slip::sign, std::string(typed_.substr(1)), 0.0);
+    }
+    /// Two digits next to each other, the point aside.
+    void undo_swaps() {
+        for (std::size_t i = 0; i + 1 < typed_.size(); ++i) {
+            if (!digit(typed_[i])) continue;
+            std::size_t j = i + 1;
+            if (typed_[j] == '.') ++j;
+            if (j >= typed_.size() || !digit(typed_[j])) continue;
+            std::string meant(typed_);
+            std::swap(meant[i], meant[j]);
+            offer(Slip::swapped_digits, meant, 0.0);
+        }
+    }
+    void undo_point() {
+        std::string digits;
+        for (const char c : typed_)
+            if (c != '.') digits += c;
+        for (std::size_t at = 1; at < digits.size(); ++at) {
+            std::string meant = std::string(digits).insert(at, ".");
+            while (meant.back() == '0' && meant.size() > at + 2) meant.pop_back();
+            offer(Slip::decimal_point, meant, 0.5);
+        }
+        offer(Slip::decimal_point, digits, 0.5);
+        const auto value = number(typed_);
+        if (!value) return;
+        for (const double factor : {10.0, 100.0, 0.1, 0.01}) {
+            const double meant = *value * factor;
+            offer(Slip::decimal_point, shortest(meant), 1.0);
+        }
+    }
+    void undo_extra_digits() {
+        for (std::size_t i = 0; i < typed_.size(); ++i)
+            if (digit(typed_[i])) offer(Slip::extra_digit, std::string(typed_).erase(i, 1), 1.0);
+    }
+    void undo_dropped_digits() {
+        for (std::size_t i = 0; i <= typed_.size(); ++i)
+            for (char c = '0'; c <= '9'; ++c) offer(Slip::dropped_digit, std::string(typed_).insert(i, 1, c), 1.5);
+    }
+    void undo_wrong_digits() {
+        for (std::size_t i = 0; i < typed_.size(); ++i) {
+            if (!digit(typed_[i])) continue;
+            for (char c = '0'; c <= '9'; ++c) {
+                std::string meant(typed_);
+                meant[i] = c;
+                offer(Slip::wrong_digit, meant, 2.0);
+            }
+        }
+    }
+    void undo_units() {
+        const auto value = number(typed_);
+        if (!value) return;
+        for (const double factor : {3.412142, 12.0, 1000.0})
+            for (const double meant : {*value * factor, *value / factor}) offer(Slip::unit, shortest(meant), 2.5);
+    }
+    static std::string shortest(double value) {
+        std::array<char, 32> buffer;
+        const auto end =
+            std::to_chars(buffer.data(), buffer.data() + buffer.size(), value, std::chars_format::general, 5);
+        return {buffer.data(), end.ptr};
+    }
+
+    std::string_view typed_;
+    double implied_, spread_, least_ = 6.0;
+    Guess best_;
+};
+
+}  // namespace OFFNOMINAL_ISA
+}  // namespace offnominal::detail
+OFFNOMINAL_EXACT_END

@@ -1,0 +1,176 @@
+"""Standard 205 representations (ANSI/ASHRAE Standard 205, RS0004) as JSON or CBOR: read, check, convert, write.
+
+    r = on.standard205.read("unit.json")
+    r.departures                  # where the file is not what the standard asks for
+    system = r.system()           # as on.load("unit.json") gives it
+    r.write("unit.cbor")
+"""
+
+import json
+import os
+from collections.abc import Mapping
+from typing import NamedTuple
+
+from offnominal import _core
+from offnominal.system import System
+
+__all__ = ["Departure", "Representation", "from_system", "parse", "read"]
+
+
+class Departure(NamedTuple):
+    """One way in which a file is not what the standard asks for, though its numbers can be used."""
+
+    key: str
+    problem: str
+    asked: str
+
+
+class Representation:
+    """A Standard 205 representation of an air-to-air direct-expansion system. Made by `read`, `parse` or `from_system`.
+
+    Attributes
+    ----------
+    name : str
+        The file, or what it was called.
+    departures : list of Departure
+        ``key`` (its path, such as ``"performance.performance_map_cooling.lookup_variables.operation_state"``), ``problem``
+        and ``asked`` (what the standard asks for).
+    """
+
+    def __init__(self, core, path=None):
+        self._core = core
+        self._path = path
+
+    name = property(lambda self: self._core.name)
+    departures = property(lambda self: [Departure(*d) for d in self._core.departures])
+
+    def to_dict(self):
+        """The whole document, unknown keys and all, in the order of the file.
+
+        Returns
+        -------
+        dict
+            In the standard's own units: temperatures in kelvin. A changed one goes back through `parse`.
+        """
+        return json.loads(self._core.json())
+
+    def system(self):
+        """The representation as a system.
+
+        Each compressor sequence number is a stage (``"1"``, ``"2"``, ...). Points in another operation state than NORMAL are
+        past the operating limit: no answer leans on them.
+
+        Returns
+        -------
+        System
+
+        Raises
+        ------
+        InputError
+            Without a cooling and a heating map, or where its numbers are no machine's.
+        """
+        text = None if self._path else (self._core.json(), self.name, ".")
+        return System(self._core.system(), self._path, text)
+
+    def to_bytes(self, format):
+        """The representation as a file would hold it.
+
+        Parameters
+        ----------
+        format : {"json", "cbor"}
+
+        Returns
+        -------
+        bytes
+            The numbers bit for bit, and the keys in the order they were read with.
+        """
+        if format == "json":
+            return self._core.json().encode()
+        if format == "cbor":
+            return self._core.cbor()
+        raise ValueError(f"format: {format!r}; accepted: 'json' or 'cbor'")
+
+    def write(self, path, format=None):
+        """Write a file.
+
+        Parameters
+        ----------
+        path : str or os.PathLike
+        format : {"json", "cbor"}, optional
+            Taken from the end of the path (``.json``, ``.cbor``) if not given.
+        """
+        data = self.to_bytes(format or os.path.splitext(os.fspath(path))[1].removeprefix(".").lower())
+        with open(path, "wb") as file:
+            file.write(data)
+
+    def __repr__(self):
+        return f"<Representation {self.name!r}: {len(self.departures)} departures>"
+
+    def __reduce__(self):
+        return parse, (self._core.cbor(), self.name)
+
+
+def read(path):
+    """Read a representation; JSON and CBOR are told apart by content.
+
+    Parameters
+    ----------
+    path : str or os.PathLike
+
+    Returns
+    -------
+    Representation
+
+    Raises
+    ------
+    InputError
+        Where numbers are impossible or would mean something else than they should: with the key, the value, and what would be
+        right.
+    """
+    return Representation(_core.read_representation(os.fspath(path)), os.path.abspath(path))
+
+
+def parse(data, name="<data>"):
+    """Read a representation from memory.
+
+    Parameters
+    ----------
+    data : bytes, str or dict
+        CBOR, JSON text, or a document as `Representation.to_dict` gives it.
+    name : str
+        What to call it in error messages.
+
+    Returns
+    -------
+    Representation
+
+    Raises
+    ------
+    InputError
+    """
+    if isinstance(data, Mapping):
+        data = json.dumps(data)
+    return Representation(_core.parse_representation(data.encode() if isinstance(data, str) else data, name))
+
+
+def from_system(system):
+    """A system as a representation: what its pages and the standard have in common.
+
+    Parameters
+    ----------
+    system : System
+        With gross pages of total, sensible and the outdoor unit's power, all stages over the same axes, without blanks. Humidity
+        as relative humidity, or as wet bulb with sensible at one entering dry bulb; a pressure axis or a known elevation.
+
+    Returns
+    -------
+    Representation
+        Its `departures` name what the standard asks for beyond that, such as ``metadata.id``. What was left out stands in the
+        document's ``metadata.notes``.
+
+    Raises
+    ------
+    InputError
+        Naming what is missing.
+    """
+    return Representation(_core.representation_of(system._core))

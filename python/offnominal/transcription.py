@@ -1,0 +1,316 @@
+"""A pasted page made into a system file.
+
+Python looks at words alone: what a column is called, where its numbers stand. What the numbers mean is read by the one reader
+of files, from the text that is made here; its complaints are led back to the line that was pasted.
+"""
+
+import argparse
+import json
+import os
+import re
+import sys
+import tempfile
+from collections.abc import Mapping
+
+from offnominal import _core, _write
+from offnominal._pasted import Options, counted, error_at, read
+from offnominal.errors import InputError
+from offnominal.system import System
+
+SOURCE = ("document", "revision", "page", "transcriber", "checker")
+BASIS = {
+    "capacity": "gross, net or unknown",
+    "fan": "in a net capacity: 365 W per 1000 scfm, or 420 W; may be given twice",
+    "airflow": "standard or unknown",
+    "standard_pound": "dry, moist or unknown",
+    "power": "compressor, outdoor unit, system or unknown",
+    "sensible_at": "entering dry bulb of the sensible column: 80 degF",
+    "sensible_slope": "1.10 Btu/h/cfm/delta_degF",
+    "sensible_correction": "form of the entering-dry-bulb footnote: 1 - bypass",
+    "sensible_ratio_of": "total, rated total or rated sensible",
+    "printed_at": "heating: entering dry bulb of the page, 70 degF",
+    "outdoor_humidity": "heating: 75 %",
+    "elevation": "0 ft",
+    "tolerance": "the maker's, 5 %",
+}
+_STATED = ("capacity", "airflow", "standard_pound", "power")  # unknown unless given, and the file says so
+_PLAIN = re.compile(r"[A-Za-z0-9][A-Za-z0-9 ._()/%+-]*(?<! )")
+
+
+class Transcription:
+    """A pasted page as a system file, checked by reading it back. Made by `transcribe`.
+
+    Attributes
+    ----------
+    text : str
+        The file.
+    system : System
+        What it says.
+    """
+
+    def __init__(self, text, system, filled):
+        self.text, self.system, self._filled = text, system, filled
+
+    def write(self, path, *, force=False):
+        """Write the file, as a whole or not at all.
+
+        Parameters
+        ----------
+        path : str or os.PathLike
+        force : bool
+            Replace a file that is there already.
+
+        Raises
+        ------
+        FileExistsError
+            If the file is there and `force` is not true.
+        """
+        _write.write_new(path, self.text, force)
+
+    def report(self):
+        """What was read back: nodes, blanks, and what follows from what the file says is unknown.
+
+        Returns
+        -------
+        str
+        """
+        lines, notes = [self.system.name], []
+        for page in self.system.pages(units="SI"):
+            marks = {mark: int((page.marks == mark).sum()) for mark in ("blank", "beyond_limit", "dry")}
+            words = {"blank": "blank", "beyond_limit": "past the operating limit", "dry": "dry"}
+            counts = "".join(f", {count} {words[mark]}" for mark, count in marks.items() if count)
+            axes = ", ".join(f"{len(values)} {name.replace('_', ' ')}" for name, values in page.axes.items())
+            lines.append(f"{page.label}: {counted(page.marks.size, 'node')}{counts}")
+            lines.append(f"  {axes}; {', '.join(page.columns)}")
+            lines += [f"  {role} filled down in {counted(n, 'row')}" for role, n in self._filled.get(page.stage, {}).items()]
+            notes += [note for note in page.notes if note not in notes]
+        if notes:
+            lines += ["what follows from what the page does not say", *(f"  - {note}" for note in notes)]
+        return "\n".join(lines) + "\n"
+
+    def __repr__(self):
+        return f"<Transcription of {self.system.name!r}: {', '.join(self.system.stages)}>"
+
+
+def transcribe(
+    pages,
+    *,
+    name,
+    source=None,
+    basis=None,
+    nominal="",
+    refrigerant="",
+    units=None,
+    columns=None,
+    values=None,
+    fill_down=(),
+    indoor=None,
+    infer=False,
+    frost=None,
+):
+    """Make a system file from pasted pages, keeping every number's text as typed.
+
+    A page is a line of names, a line of units and rows: cells set apart by tabs, commas, semicolons, or runs of blanks. It is in
+    long form (a row for each node) or as printed (``sensible@75 sensible@80``). Names are roles, or headings in print that can
+    mean one role only.
+
+    Parameters
+    ----------
+    pages : str, os.PathLike or dict
+        A file, or text of several lines; of one stage called ``full``, or by stage.
+    name : str
+        What to call the system.
+    source : dict, optional
+        ``document``, ``revision``, ``page``, ``transcriber``, ``checker``.
+    basis : dict, optional
+        Keys and values as in a file: ``{"capacity": "gross", "sensible_at": "80 degF"}``. What is not given is unknown, and the
+        file says so.
+    nominal, refrigerant : str
+    units : dict, optional
+        Unit of a role, where neither a line of units nor the heading has it.
+    columns : dict, optional
+        Role of a heading: ``{"Comp KW": "power"}``.
+    values : dict, optional
+        One value for all of the page, by role: ``{"airflow": "1000 scfm"}``.
+    fill_down : sequence of str
+        Roles whose label is given once for a block of rows, blank below.
+    indoor : {"path", "points"}, optional
+        The columns ``edb`` and ``ewb`` are pairs.
+    infer : bool
+        Inferred values are allowed where sensible is blank at an entering dry bulb.
+    frost : {"instantaneous", "integrated", "unknown"}, optional
+        The page is of heating, and of that kind.
+
+    Returns
+    -------
+    Transcription
+
+    Raises
+    ------
+    InputError
+        With the place in the page, what stands there, and what would be accepted.
+    """
+    options = Options(frost, units or {}, columns or {}, fill_down)
+    pages = pages if isinstance(pages, Mapping) else {"full": pages}
+    pasted = {stage: read(page, options) for stage, page in pages.items()}
+    lines = []  # (text, where it comes from)
+
+    def add(indent, key, value, option):
+        lines.append((" " * indent + _scalar(key) + ":" + (" " + _flow(value) if value is not None else ""), option))
+
+    for page in pasted.values():
+        lines += [(comment, None) for comment in page.head.above]
+    add(0, "offnominal", "system/1", None)
+    for key, value in (("name", name), ("nominal", nominal), ("refrigerant", refrigerant)):
+        if value or key == "name":
+            add(0, key, value, f"--{key}")
+    source = {key: value for key, value in (source or {}).items() if value}
+    if source:
+        add(0, "source", source, "source")
+    add(0, "heating" if frost else "cooling", None, None)
+    add(2, "basis", None, None)
+    basis = {**dict.fromkeys(_STATED, "unknown"), **(basis or {})}
+    if not frost and any(page.ratio_of_total for page in pasted.values()):
+        basis.setdefault("sensible_ratio_of", "total")  # the heading says so
+    for key, value in basis.items():
+        if value is not None:
+            add(4, key, value, f"--{key.replace('_', '-')}")
+    unstated = [key for key in ("elevation", "tolerance") if not basis.get(key)]
+    if unstated:
+        lines.append((f"    # not stated: {', '.join(unstated)}", None))
+    indent = 2
+    if frost:
+        add(2, frost, None, "--frost")
+        indent = 4
+    add(indent, "stages", None, None)
+    for stage, page in pasted.items():
+        add(indent + 2, stage, None, "--stage")
+        for key, value in (("indoor", indoor), ("infer", "true" if infer else None)):
+            if value is not None:
+                add(indent + 4, key, value, f"--{key}")
+        for role, value in (values or {}).items():
+            add(indent + 4, role, value, f"--value {role}")
+        for role in page.filled:
+            lines.append((" " * (indent + 4) + f"# {role} is printed once for a block of rows", None))
+        lines.append((" " * (indent + 4) + "table: |", None))
+        lines += page.block(indent + 6)
+    text = "".join(line + "\n" for line, _ in lines)
+    try:
+        core = _core.parse_system(text, "<transcription>", ".")
+    except InputError as error:
+        raise _led_back(error, lines) from None
+    system = System(core, None, (text, "<transcription>", "."))
+    return Transcription(text, system, {stage: page.filled for stage, page in pasted.items()})
+
+
+def _led_back(error, lines):
+    """The reader's complaint about the made text, as one about the page or the option that it comes from."""
+    origin = lines[error.line - 1][1] if 0 < error.line <= len(lines) else None
+    problem = re.sub(r"^(cooling|heating): (?:\w+: )?stages: [^:]*: ", "", error.problem)
+    if isinstance(origin, tuple):
+        file, line, columns = origin
+        column = max(((start, at) for start, at in columns if start <= error.column), default=(0, 1))[1]
+        return error_at(file, line, column, problem, error.text, error.accepted)
+    return error_at(origin or "", 0, 0, error.problem, error.text, error.accepted)
+
+
+def _scalar(value):
+    plain = _PLAIN.fullmatch(str(value)) and str(value).lower() != "null"
+    return str(value) if plain else json.dumps(str(value), ensure_ascii=False)
+
+
+def _flow(value):
+    if isinstance(value, Mapping):
+        return "{" + ", ".join(f"{_scalar(key)}: {_flow(inner)}" for key, inner in value.items()) + "}"
+    if isinstance(value, (list, tuple)):
+        return "[" + ", ".join(map(_flow, value)) + "]"
+    return _scalar(value)
+
+
+def add_command(commands):
+    """Add ``offnominal transcribe`` to the command's parsers."""
+    command = commands.add_parser("transcribe", help="make a system file from a pasted page (CSV, tabs, or blanks)")
+    command.add_argument("page", nargs="+", metavar="PAGE", help="FILE, or - for standard input; STAGE=FILE for several stages")
+    command.add_argument("-o", "--output", metavar="FILE", help="where to write the system file; without it, standard output")
+    command.add_argument("--force", action="store_true", help="replace an output file that is there already")
+    command.add_argument("--name", required=True, help="what to call the system")
+    for option in ("nominal", "refrigerant"):
+        command.add_argument(f"--{option}", default="")
+    command.add_argument("--stage", default="full", help="name of the stage of a single page")
+    for option in SOURCE:
+        words = "of the printed ratings" if option in SOURCE[:3] else "who typed it" if option == "transcriber" else "who checked it"
+        command.add_argument(f"--{option}", dest=f"source_{option}", default="", metavar="TEXT", help=words)
+    said = command.add_argument_group("what the page says of itself (unknown unless given)")
+    for option, example in BASIS.items():
+        more = {"action": "append"} if option == "fan" else {}
+        said.add_argument(f"--{option.replace('_', '-')}", metavar="WORDS", help=example.replace("%", "%%"), **more)
+    said.add_argument("--rated", action="append", type=_pair, default=[], metavar="OUTPUT=VALUE", help="total='36.0 MBh'")
+    shape = command.add_argument_group("how it is printed")
+    shape.add_argument("--unit", action="append", type=_pair, default=[], metavar="ROLE=UNIT", help="total=MBh")
+    shape.add_argument("--column", action="append", type=_pair, default=[], metavar="HEADING=ROLE", help="'Comp KW'=power")
+    shape.add_argument("--value", action="append", type=_pair, default=[], metavar="ROLE=VALUE", help="airflow='1000 scfm'")
+    shape.add_argument("--fill-down", action="append", default=[], metavar="ROLE", help="its label is given once for a block of rows")
+    shape.add_argument("--indoor", choices=("path", "points"), help="edb and ewb are pairs")
+    shape.add_argument("--infer", action="store_true", help="allow inferred values where sensible is blank")
+    shape.add_argument("--frost", choices=("instantaneous", "integrated", "unknown"), help="a heating page, and its kind")
+
+
+def _pair(text):
+    key, mark, value = text.rpartition("=")
+    if not (mark and key and value):
+        raise argparse.ArgumentTypeError(f"{text!r} is not a pair; accepted: NAME=VALUE")
+    return key.strip(), value.strip()
+
+
+def run_command(options):
+    """Run ``offnominal transcribe``; returns what to print."""
+    pages, pasted = {}, None
+    for given in options.page:
+        stage, mark, file = given.partition("=")
+        stage, file = (stage, file) if mark and not os.path.exists(given) else (options.stage, given)
+        if stage in pages:
+            raise InputError(f"two pages for stage {stage!r}; accepted: STAGE=FILE, a name for each")
+        if file == "-":
+            pasted = sys.stdin.read()
+        pages[stage] = (pasted + "\n" if file == "-" else file)
+    basis = {key: getattr(options, key) for key in BASIS if getattr(options, key)}
+    if len(basis.get("fan", ())) == 1:
+        basis["fan"] = basis["fan"][0]
+    if options.rated:
+        basis["rated"] = dict(options.rated)
+    try:
+        if options.output and os.path.exists(options.output) and not options.force:
+            raise FileExistsError(f"{options.output} is there already; --force replaces it")
+        made = transcribe(
+            pages,
+            name=options.name,
+            source={key: getattr(options, f"source_{key}") for key in SOURCE},
+            basis=basis,
+            nominal=options.nominal,
+            refrigerant=options.refrigerant,
+            units=dict(options.unit),
+            columns=dict(options.column),
+            values=dict(options.value),
+            fill_down=options.fill_down,
+            indoor=options.indoor,
+            infer=options.infer,
+            frost=options.frost,
+        )
+        if options.output:
+            made.write(options.output, force=options.force)
+    except (InputError, OSError):
+        if pasted is not None:
+            _keep(pasted)
+        raise
+    if not options.output:
+        print(made.report(), file=sys.stderr, end="")
+        return made.text
+    return made.report() + f"written to {options.output}\n"
+
+
+def _keep(pasted):
+    """What was pasted is nowhere else: keep it."""
+    handle, path = tempfile.mkstemp(prefix="pasted-", suffix=".txt", dir=".", text=True)
+    with open(handle, "w", encoding="utf-8") as file:
+        file.write(pasted)
+    print(f"offnominal: what was pasted is kept in {os.path.relpath(path)}", file=sys.stderr)

@@ -1,0 +1,121 @@
+// The audit of printed pages, as plain dictionaries; offnominal/audit.py makes classes of them.
+#include "offnominal/audit.hpp"
+
+#include <optional>
+#include <vector>
+
+#include "common.hpp"
+#include "offnominal/audit/words.hpp"
+#include "offnominal/files.hpp"
+
+namespace binding {
+namespace {
+
+/// The caller's unit for a column.
+Unit unit_for(const std::string& column, Dimension dimension, const CallerUnits& caller) {
+    const bool ip = caller.system == UnitSystem::IP;
+    switch (dimension) {
+        case Dimension::power:
+            return column == "power" ? units::W : caller.capacity;
+        case Dimension::temperature:
+            return caller.temperature;
+        case Dimension::temperature_difference:
+            return caller.difference;
+        case Dimension::pressure:
+            return caller.pressure;
+        case Dimension::gauge_pressure:
+            return ip ? units::psig : Unit{"Pa", Dimension::gauge_pressure};
+        case Dimension::efficiency:
+            return ip && column == "eer" ? units::Btu_Wh : units::W_W;
+        case Dimension::current:
+            return units::A;
+        default:
+            return units::one;
+    }
+}
+
+template <class T>
+py::object or_none(const std::optional<T>& value) {
+    return value ? py::cast(*value) : py::object(py::none());
+}
+
+py::dict suspect_dict(const Suspect& s, const CallerUnits& caller) {
+    const Unit unit = unit_for(s.column == "row" ? "total" : s.column, s.unit.dimension, caller);
+    py::dict out;
+    out["column"] = s.column;
+    out["node"] = or_none(s.node);
+    out["file"] = s.place.file;
+    out["line"] = s.place.line;
+    out["place_column"] = s.place.column;
+    out["typed"] = s.typed;
+    out["unit"] = std::string(unit.name);
+    out["printed"] = unit.from_si(s.printed);
+    out["implied"] = s.implied ? py::object(py::float_(unit.from_si(*s.implied))) : py::object(py::none());
+    out["checks"] = names(s.checks);
+    out["slip"] = std::string(name(s.slip));
+    out["guess"] = s.guess;
+    out["score"] = s.score;
+    out["why"] = why(s);
+    out["text"] = describe(s);
+    return out;
+}
+
+py::dict question_dict(const Question& q) {
+    static constexpr std::array about{"capacity", "power", "sensible_at", "certified"};
+    py::dict out, hypotheses;
+    for (const Question::Hypothesis& h : q.hypotheses) hypotheses[py::str(h.name)] = h.misfit;
+    out["about"] = about[static_cast<std::size_t>(q.about)];
+    out["stated"] = q.stated;
+    out["hypotheses"] = hypotheses;
+    out["decisive"] = q.decisive;
+    out["nodes"] = q.nodes;
+    out["text"] = describe(q);
+    return out;
+}
+
+py::dict leave_one_out_dict(const LeaveOneOut& l) {
+    static constexpr std::array axes{"outdoor_dry_bulb", "airflow", "humidity", "entering_dry_bulb", "pressure"};
+    py::dict out;
+    out["axis"] = axes[static_cast<std::size_t>(l.axis)];
+    out["column"] = l.column;
+    out["rms"] = l.rms;
+    out["worst"] = l.worst;
+    out["nodes"] = l.nodes;
+    return out;
+}
+
+py::list audit_pages(const std::vector<PageOfFile>& pages, const std::string& units) {
+    const CallerUnits& caller = CallerUnits::of(units);
+    py::list out;
+    for (const PageOfFile& page : pages) {
+        std::optional<Audit> audit;
+        {
+            const py::gil_scoped_release release;
+            audit = offnominal::audit(page.basis, page.page);
+        }
+        py::list suspects, questions, leave_one_out;
+        for (const Suspect& s : audit->suspects) suspects.append(suspect_dict(s, caller));
+        for (const Question& q : audit->questions) questions.append(question_dict(q));
+        for (const LeaveOneOut& l : audit->leave_one_out) leave_one_out.append(leave_one_out_dict(l));
+        py::dict entry;
+        entry["stage"] = page.stage;
+        entry["match"] = page.match;
+        entry["nodes"] = audit->nodes;
+        entry["suspects"] = suspects;
+        entry["questions"] = questions;
+        entry["leave_one_out"] = leave_one_out;
+        entry["text"] = report(*audit);
+        out.append(entry);
+    }
+    return out;
+}
+
+}  // namespace
+}  // namespace binding
+
+void bind_audit(pybind11::module_& m) {
+    using namespace binding;
+    m.def("audit_system", [](const System& s, const std::string& units) { return audit_pages(pages_of(s), units); });
+    m.def("audit_file",
+          [](const std::string& path, const std::string& units) { return audit_pages(load_pages(path), units); });
+}

@@ -1,0 +1,293 @@
+"""A pasted page becomes a system file that says what the page says, and nothing else."""
+
+import os
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+import offnominal as on
+from offnominal.__main__ import main
+
+DEMO = Path(__file__).resolve().parents[2] / "tables/demo"
+
+# An invented page, as somebody copies it from print.
+PAGE = """\
+odb   airflow  ewb   total  sensible  power  bypass
+degF  scfm     degF  MBh    MBh       kW     1
+85    1000     63    33.3   29.90     2.19   0.10
+85    1000     67    35.8   25.7      2.23   0.10   # smudged
+85    1200     63    34.3   33.0      2.19   0.12
+85    1200     67    36.9   28.1      2.23   0.12
+95    1000     63    31.50  29.1      2.48   0.10
+95    1000     67    33.9   24.9      2.52   0.10
+# the last two are on the next page
+95    1200     63    32.5   32.5d     2.48   0.12
+95    1200     67    -      -         -      -
+"""
+SAID = {"name": "Unit A, invented", "basis": {"capacity": "gross", "sensible_at": "80 degF"}}
+
+
+def as_cells(page, separator):
+    lines = []
+    for line in page.splitlines():
+        body, mark, comment = line.partition("#")
+        lines.append(separator.join(body.split()) + (" " if body.split() else "") + mark + comment)
+    return "\n".join(lines) + "\n"
+
+
+def texts(system):
+    (page,) = system.pages(units="IP")
+    return {role: values.reshape(-1).tolist() for role, values in page.typed.items()}
+
+
+def test_a_page_of_the_demo_comes_out_as_it_is_held():
+    made = on.transcribe({"low": DEMO / "alder-low.csv"}, **SAID)
+    demo = next(page for page in on.load(DEMO / "alder.yaml").pages(units="SI") if (page.mode, page.stage) == ("cooling", "low"))
+    (page,) = made.system.pages(units="SI")
+    assert {role: texts.tolist() for role, texts in page.typed.items()} == {role: t.tolist() for role, t in demo.typed.items()}
+    for role, values in demo.columns.items():
+        assert np.array_equal(page.columns[role], values)
+    assert np.array_equal(page.marks, demo.marks)
+
+
+@pytest.mark.parametrize("separator", ["\t", ",", ";", "   ", "|csv|"])
+def test_the_same_page_in_any_paste(separator):
+    page = as_cells(PAGE, separator) if separator != "|csv|" else re.sub(r'([^,\n#]+),', r'"\1", ', as_cells(PAGE, ","))
+    made = on.transcribe(page, **SAID)
+    assert made.text == on.transcribe(PAGE, **SAID).text
+    assert texts(made.system) == texts(on.transcribe(PAGE, **SAID).system)
+    assert "        85    1000     63    33.3   29.90     2.19   0.10\n" in made.text
+    assert "        85    1000     67    35.8   25.7      2.23   0.10    # smudged\n" in made.text
+    assert "        # the last two are on the next page\n        95    1200     63    32.5   32.5d" in made.text
+
+
+def test_what_is_not_said_is_unknown_and_told():
+    made = on.transcribe(PAGE, name="A", basis={"sensible_at": "80 degF"},
+                         source={"document": "D: 4, #2", "page": "7", "transcriber": "null", "revision": ""})
+    assert "    capacity: unknown\n    airflow: unknown\n    standard_pound: unknown\n    power: unknown\n" in made.text
+    assert "    # not stated: elevation, tolerance\n" in made.text
+    (page,) = made.system.pages(units="IP")
+    assert (page.basis["capacity"], page.basis["elevation"], page.basis["tolerance"]) == ("unknown", None, None)
+    assert made.system.source == {"document": "D: 4, #2", "revision": "", "page": "7", "transcriber": "null", "checker": ""}
+    report = made.report()
+    assert "full: 8 nodes, 1 blank, 1 dry\n" in report
+    for note in ("gross or net unknown", "power basis of the page unknown", "elevation of the page unknown", "tolerance unknown"):
+        assert f"  - {note}" in report or note in report
+    assert page.notes == made.system.pages(units="SI")[0].notes
+    everything = {"capacity": "gross", "airflow": "standard", "standard_pound": "dry", "power": "system", "sensible_at": "80 degF",
+                  "elevation": "0 ft", "tolerance": "5 %"}
+    assert "what follows" not in on.transcribe(PAGE, name="A", basis=everything).report()
+
+
+PRINTED = """\
+Outdoor Ambient   CFM    EWB    Total (MBh)   SC@75   SC @ 80    KW
+85                1000   63     33.3          24.5    29.9       2.19
+                         67     35.8          20.7    25.7       2.23
+                         77     39.0          -       19.0       2.29
+95                1000   63     31.5          23.7    29.1       2.48
+                         67     33.9          19.5    24.9       2.52
+                         77     37.1          -       18.1       2.58
+"""
+
+
+def test_a_page_as_printed_with_headings_in_the_trade_s_words():
+    made = on.transcribe(PRINTED, name="A", units={"odb": "degF", "ewb": "degF", "sensible": "MBh"}, fill_down=["odb", "airflow"])
+    (data,) = made.system.pages(units="IP")
+    assert data.shape == (2, 1, 3, 2)
+    assert data.axes["entering_dry_bulb"] == pytest.approx([75, 80])
+    assert data.columns["sensible"][1, 0, 0] == pytest.approx([23700, 29100])
+    assert data.marks[:, 0, 2].tolist() == [["blank", "printed"]] * 2
+    assert data.typed["odb"].reshape(2, -1)[1].tolist() == ["95"] * 6
+    assert data.typed_units["airflow"] == "cfm" and data.basis["airflow"] == "unknown"
+    assert "odb filled down in 4 rows" in made.report() and "# odb is printed once for a block of rows\n" in made.text
+    # The same by tabs, where the blank cells are cells.
+    tabs = re.sub(r"(?m)^ {12,}", "\t\t", re.sub(r"(?<=\S) {2,}", "\t", PRINTED))
+    again = on.transcribe(tabs, name="A", units={"odb": "degF", "ewb": "degF", "sensible": "MBh"}, fill_down=["odb", "airflow"])
+    assert again.text == made.text
+
+
+def test_a_ratio_named_by_its_heading_is_one_of_total():
+    page = "OAT\tEWB\tTC MBh\tS/T\n85\t63\t33.3\t0.90\n85\t67\t35.8\t0.72\n"
+    made = on.transcribe(page, name="A", basis={"sensible_at": "80 degF"}, units={"odb": "degF", "ewb": "degF"},
+                         values={"airflow": "1000 scfm", "bypass": "0.10"})
+    assert "sensible_ratio_of: total\n" in made.text and "      airflow: 1000 scfm\n" in made.text
+    (data,) = made.system.pages(units="IP")
+    assert data.columns["sensible"].reshape(-1) == pytest.approx([33300 * 0.90, 35800 * 0.72])
+
+
+def test_pairs_and_heating_pages():
+    pairs = "edb ewb total\ndegF degF MBh\n75 63 31.2\n80 67 33.9\n85 71 36.2\n"
+    made = on.transcribe(pairs, name="A", indoor="points", values={"odb": "95 degF", "airflow": "1200 scfm"})
+    (data,) = made.system.pages(units="IP")
+    assert data.axes["indoor_pair"] == pytest.approx(np.array([[75, 63], [80, 67], [85, 71]]))
+    heating = "odb capacity power\ndegF MBh kW\n17 20.6 2.20\n47 34.2 2.61\n"
+    made = on.transcribe({"high": heating}, name="A", frost="integrated", basis={"printed_at": "70 degF"},
+                         values={"airflow": "1200 scfm"})
+    (data,) = made.system.pages(units="IP")
+    assert (data.mode, data.frost, data.columns["capacity"].reshape(-1).tolist()) == ("heating", "integrated", pytest.approx([20600, 34200]))
+    assert "frost and defrost" not in made.text and "    stages:\n      high:\n" in made.text
+
+
+@pytest.mark.parametrize(
+    ("change", "more", "place", "words"),
+    [
+        (("1200     67    -      -         -      -", "1200     67    34.9   27.3      2.52"), {}, (11, 1), "6 values under 7 columns"),
+        (("33.3", "33,3"), {}, (3, 22), "column 'total': a comma in a number: '33,3'; accepted: a point before the decimals"),
+        (("33.3", "33300"), {}, (3, 1), "total capacity does not fit the airflow"),
+        (("85    1000     63", "58    1000     63"), {}, (3, 1), "odb has this value in one row only: '58'"),
+        (("29.90", "39.90"), {}, (3, 1), "sensible capacity above total capacity"),
+        (("2.48", "2.4B"), {}, (7, 39), "column 'power': not a number: '2.4B'"),
+        (("MBh    MBh", "MBH    MBh"), {}, (2, 22), "column 'total': not a unit of a power"),
+        (("degF  scfm     degF", "degF  degF     degF"), {}, (2, 7), "column 'airflow': a unit of a temperature where an airflow is due"),
+        (("odb ", "temp"), {}, (1, 1), "a heading that may mean more than one thing (odb or edb): 'temp'; accepted: odb, airflow"),
+        (("power", "Comp KW"), {}, (1, 39), "(power, of the compressor: --power compressor): 'Comp KW'; accepted: odb"),
+        (("total ", "total@"), {}, (1, 22), "total@"),
+        (("power", "total"), {}, (1, 39), "a column given twice: 'total'"),
+        (("ewb ", "edb "), {}, (1, 1), "no column 'ewb'"),
+        (("degF  scfm     degF  MBh    MBh       kW     1\n", ""), {}, (1, 1), "no unit for column 'odb': 'odb'; accepted: a line of units "
+                                                                              "under the names, or --unit odb=UNIT"),
+        (("", ""), {"units": {"total": "kW"}}, (1, 22), "column 'total' has two units: MBh by the line of units, kW by --unit total"),
+        (("", ""), {"values": {"airflow": "1000 scfm"}}, None, "airflow: beside a column of that name"),
+        (("", ""), {"values": {"tonnage": "3"}}, None, "unknown key: 'tonnage'"),
+        (("", ""), {"basis": {"capacity": "gros"}}, None, "--capacity: cooling: basis: capacity: not one of the accepted words: 'gros'"),
+        (("", ""), {"basis": {}}, None, "the sensible column needs the entering dry bulb it is printed for; accepted: sensible_at: 80 degF"),
+        (("", ""), {"units": {"totals": "kW"}}, None, "--unit totals: not a role; accepted: odb, airflow"),
+        (("", ""), {"fill_down": ["rh"]}, None, "--fill-down rh: there is no such column"),
+    ],
+    ids=lambda value: value if isinstance(value, str) else None,
+)  # fmt: skip
+def test_what_is_wrong_is_shown_where_it_was_pasted(change, more, place, words):
+    assert change[0] in PAGE
+    with pytest.raises(on.InputError) as caught:
+        on.transcribe(PAGE.replace(*change, 1), **{**SAID, **more})
+    assert words in str(caught.value)
+    if place is not None:
+        assert (caught.value.file, caught.value.line, caught.value.column) == ("<pasted>", *place)
+
+
+def test_cells_of_a_spreadsheet_are_taken_one_by_one():
+    csv = as_cells(PAGE, ",")
+    for change, words in (
+        (("33.3", "33,3"), ":3:1: 8 values under 7 columns: '85,1000,63,33,3,29.90,2.19,0.10'; accepted: one value for each column, "
+                           "with a point before decimals and nothing between thousands"),
+        (("33.3", '"33,300"'), ":3:13: column 'total': a comma in a number: '33,300'"),
+        (("33.3", ""), ":3:12: column 'total': an empty cell; accepted: a number, - for a printed blank, or --fill-down total"),
+        (("33.3", "33 .3"), ":3:12: column 'total': a blank inside a cell: '33 .3'"),
+    ):  # fmt: skip
+        with pytest.raises(on.InputError, match=re.escape(words)):
+            on.transcribe(csv.replace(*change, 1), **SAID)
+
+
+def test_a_value_left_out_is_no_label_left_out():
+    """Only a row that starts under the next column lacks its label."""
+    page = PRINTED.replace("85                1000   63     33.3 ", "85                1000   63          ")
+    said = {"name": "A", "units": {"odb": "degF", "ewb": "degF", "sensible": "MBh"}, "fill_down": ["odb", "airflow"]}
+    with pytest.raises(on.InputError, match="<pasted>:2:1: 6 values under 7 columns"):
+        on.transcribe(page, **said)
+    late = PRINTED.replace("95                1000   63     31.5 ", "95                1000   63          ")
+    with pytest.raises(on.InputError, match="<pasted>:5:1: 6 values under 7 columns"):
+        on.transcribe(late, **said)
+
+
+WORDS = st.text(st.characters(codec="utf-8", exclude_categories=["Cc", "Cs"], exclude_characters="\ufeff\u202a\u202b\u202c\u202d\u202e\u2066"
+                              "\u2067\u2068\u2069"), max_size=30).filter(lambda s: not any(ord(c) & 0xFFFE == 0xFFFE for c in s))  # fmt: skip
+
+
+@given(name=WORDS.filter(bool), document=WORDS, stage=WORDS)
+def test_any_words_come_back_from_the_file_and_from_what_is_written_of_it(name, document, stage):
+    made = on.transcribe({stage: PAGE}, name=name, source={"document": document}, basis=SAID["basis"])
+    for system in (made.system, on.parse(made.system.write())):
+        assert (system.name, system.source["document"], system.stages) == (name, document, [stage])
+
+
+NUMBER = st.tuples(st.integers(25, 40), st.integers(0, 4)).flatmap(
+    lambda t: st.from_regex(rf"\A{t[0]}" + (rf"\.[0-9]{{{t[1]}}}\Z" if t[1] else r"\Z")))  # fmt: skip
+
+
+@given(totals=st.lists(NUMBER, min_size=4, max_size=4))
+def test_every_number_keeps_its_text(totals):
+    rows = [f"{odb} 1000 {ewb} {total}" for (odb, ewb), total in zip([(85, 63), (85, 67), (95, 63), (95, 67)], totals)]
+    made = on.transcribe("\n".join(["odb airflow ewb total", "degF scfm degF MBh", *rows, ""]), name="A")
+    for system in (made.system, on.parse(made.system.write())):
+        (page,) = system.pages(units="SI")
+        assert page.typed["total"].reshape(-1).tolist() == totals
+        unit = on._core.units["MBh"]
+        assert page.columns["total"].reshape(-1).tolist() == [float(text) * unit[1] / unit[2] for text in totals]
+
+
+# The command
+
+
+def run(*arguments, stdin=""):
+    result = subprocess.run([sys.executable, "-m", "offnominal", *arguments], input=stdin, capture_output=True, text=True)
+    return result.returncode, result.stdout, result.stderr
+
+
+@pytest.fixture
+def folder(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "page.txt").write_text(PAGE)
+    return tmp_path
+
+
+ARGUMENTS = ["transcribe", "page.txt", "--name", "A", "--capacity", "gross", "--sensible-at", "80 degF"]
+
+
+def test_the_command_writes_a_file_and_reports_on_it(folder, capsys):
+    more = ["--document", "expanded ratings", "--page", "4", "--transcriber", "N. N.", "--fan", "20 W", "--fan", "365 W per 1000 scfm"]
+    assert main([*ARGUMENTS, "-o", "a.yaml", *more, "--capacity", "net"]) == 0
+    assert capsys.readouterr().out.endswith("written to a.yaml\n")
+    system = on.load("a.yaml")
+    assert system.source["page"] == "4" and system.source["transcriber"] == "N. N."
+    assert system.pages(units="SI")[0].basis["fan_power"] == 20.0
+    # Without -o the file itself is printed.
+    assert main([*ARGUMENTS]) == 0
+    out = capsys.readouterr()
+    assert on.parse(out.out).name == "A" and out.err.startswith("A\nfull: 8 nodes")
+
+
+def test_the_command_never_overwrites_unless_told(folder, capsys):
+    assert main([*ARGUMENTS, "-o", "a.yaml"]) == 0
+    before = Path("a.yaml").read_bytes()
+    assert main(["transcribe", "page.txt", "--name", "B", "--sensible-at", "80 degF", "-o", "a.yaml"]) == 2
+    assert "a.yaml is there already; --force replaces it" in capsys.readouterr().err
+    assert Path("a.yaml").read_bytes() == before
+    # Nor does a page that is wrong, even then.
+    Path("page.txt").write_text(PAGE.replace("33.3", "3E.3"))
+    assert main([*ARGUMENTS, "-o", "a.yaml", "--force"]) == 2
+    assert Path("a.yaml").read_bytes() == before
+    Path("page.txt").write_text(PAGE)
+    assert main(["transcribe", "page.txt", "--name", "B", "--sensible-at", "80 degF", "-o", "a.yaml", "--force"]) == 0
+    assert on.load("a.yaml").name == "B"
+    with pytest.raises(FileExistsError):
+        on.load("a.yaml").write("a.yaml")
+    assert on.load("a.yaml").write("b.yaml") == Path("b.yaml").read_text()
+    assert sorted(os.listdir()) == ["a.yaml", "b.yaml", "page.txt"]
+
+
+def test_what_is_pasted_is_not_lost(folder):
+    environment = ["transcribe", "high=-", "--name", "A", "--sensible-at", "80 degF", "-o", "a.yaml"]
+    status, _, error = run(*environment, stdin=PAGE.replace("33.3", "33,3"))
+    kept = [name for name in os.listdir() if name.startswith("pasted-")]
+    assert status == 2 and "<pasted>:3:22: column 'total': a comma in a number" in error
+    assert len(kept) == 1 and f"what was pasted is kept in {kept[0]}" in error and not Path("a.yaml").exists()
+    assert Path(kept[0]).read_text() == PAGE.replace("33.3", "33,3")
+    status, out, _ = run(*environment, stdin=PAGE)
+    assert status == 0 and on.load("a.yaml").stages == ["high"] and "high: 8 nodes" in out
+
+
+def test_several_pages_become_stages_of_one_file(folder, capsys):
+    Path("low.txt").write_text(PAGE.replace("1200", "800"))
+    assert main(["transcribe", "high=page.txt", "low=low.txt", "--name", "A", "--sensible-at", "80 degF", "-o", "a.yaml"]) == 0
+    assert on.load("a.yaml").stages == ["high", "low"]
+    assert main(["transcribe", "page.txt", "low.txt", "--name", "A"]) == 2
+    assert "two pages for stage 'full'" in capsys.readouterr().err
+    assert main(["transcribe", "none.txt", "--name", "A"]) == 2
+    with pytest.raises(SystemExit):
+        main([*ARGUMENTS, "--unit", "total"])
