@@ -250,9 +250,14 @@ constexpr double in(Quantity<D> quantity, const Unit& unit) noexcept {
 
 /// Literals: `95_degF`, `1100_cfm`, `33.9_MBh`, `4690_ft`.
 namespace literals {
-#define OFFNOMINAL_LITERAL(suffix, D, unit)                                                                     \
-    consteval Quantity<D> operator""_##suffix(long double v) { return {(unit).to_si(static_cast<double>(v))}; } \
-    consteval Quantity<D> operator""_##suffix(unsigned long long v) { return {(unit).to_si(static_cast<double>(v))}; }
+// constexpr, not consteval: clang 14 leaves calls to consteval operators behind that nothing defines.
+#define OFFNOMINAL_LITERAL(suffix, D, unit)                                                      \
+    OFFNOMINAL_INLINE constexpr Quantity<D> operator""_##suffix(long double v) noexcept {        \
+        return {(unit).to_si(static_cast<double>(v))};                                           \
+    }                                                                                            \
+    OFFNOMINAL_INLINE constexpr Quantity<D> operator""_##suffix(unsigned long long v) noexcept { \
+        return {(unit).to_si(static_cast<double>(v))};                                           \
+    }
 OFFNOMINAL_LITERAL(degC, Dimension::temperature, units::degC)
 OFFNOMINAL_LITERAL(degF, Dimension::temperature, units::degF)
 OFFNOMINAL_LITERAL(delta_degC, Dimension::temperature_difference, units::delta_degC)

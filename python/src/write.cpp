@@ -176,23 +176,6 @@ py::dict basis_of(const HeatingBasis& basis, const CallerUnits& u) {
     return out;
 }
 
-/// Notes that every answer from a page carries because of what the page does not say.
-template <class Table>
-Notes notes_of(const Table& table) {
-    const auto& basis = table.basis();
-    Notes notes;
-    const auto add_if = [&](bool unknown, Note note) {
-        if (unknown) notes.add(note);
-    };
-    add_if(!basis.elevation, Note::elevation_unknown);
-    add_if(basis.capacity == CapacityBasis::unknown, Note::capacity_basis_unknown);
-    add_if(basis.airflow == AirflowBasis::unknown, Note::airflow_basis_unknown);
-    add_if(basis.standard_pound == Pound::unknown, Note::pound_unknown);
-    add_if(basis.power == PowerBasis::unknown && table.page().has_power, Note::power_basis_unknown);
-    add_if(!basis.tolerance, Note::tolerance_unknown);
-    return notes;
-}
-
 py::dict page_of(const Stage& stage, const std::string& match, const CallerUnits& u) {
     const PrintedPage& page = stage.table.page();
     PageData out(stage.name, match, u);
@@ -222,7 +205,7 @@ py::dict page_of(const Stage& stage, const std::string& match, const CallerUnits
     out.typed(page.typed);
     out.marks(page.nodes, page.places);
     out.set("basis", basis_of(stage.table.basis(), u));
-    Notes notes = notes_of(stage.table);
+    Notes notes = basis_notes(stage.table.basis(), page.has_power, page.pressure.empty());
     if (!page.has_sensible) notes.add(Note::dryness_unknown);
     if (page.airflow_multiplied) notes.add(Note::airflow_multiplier);
     if (!page.pairs.empty()) notes.add(Note::along_pairs);
@@ -253,7 +236,7 @@ py::dict page_of(const HeatingStage& stage, const CallerUnits& u) {
     out.typed(page.typed);
     out.marks(page.nodes, page.places);
     out.set("basis", basis_of(stage.table.basis(), u));
-    Notes notes = notes_of(stage.table);
+    Notes notes = basis_notes(stage.table.basis(), page.has_power);
     if (stage.frost == Frost::unknown) notes.add(Note::frost_unknown);
     if (!stage.table.basis().outdoor_relative_humidity) notes.add(Note::outdoor_humidity_unknown);
     out.set("notes", notes_list(notes));

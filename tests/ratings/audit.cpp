@@ -149,7 +149,7 @@ TEST_CASE("a cell off its column's surface, by the slip that explains it") {
 
 TEST_CASE("slips in a text are undone one at a time") {
     const auto guess = [](const char* typed, double implied) {
-        const auto g = detail::SlipSearch(typed, implied, 0.1).best();
+        const auto g = detail::SlipSearch(typed, implied, 0.1, 0.1).best();
         return std::string(name(g.slip)) + " " + g.meant;
     };
     CHECK(guess("29.4", 24.9) == "swapped_digits 24.9");
@@ -161,6 +161,7 @@ TEST_CASE("slips in a text are undone one at a time") {
     CHECK(guess("74.9d", 24.9) == "wrong_digit 24.9");
     CHECK(guess("85.00", 24.91) == "unit 24.911");
     CHECK(guess("24.9", 31.7) == "none ");
+    CHECK(guess("26.8", 26.18) == "wrong_digit 26.2");  // not 26.18 with a digit dropped: the column prints one decimal
 }
 
 TEST_CASE("the wrong sign along an axis is named") {

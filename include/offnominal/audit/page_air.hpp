@@ -10,7 +10,7 @@
 #include "offnominal/air.hpp"
 #include "offnominal/audit/surface.hpp"
 #include "offnominal/derates/coil.hpp"
-#include "offnominal/ratings/shape.hpp"
+#include "offnominal/ratings/rating_table.hpp"
 
 OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::detail {
@@ -38,7 +38,7 @@ class PageAir {
     }
     [[nodiscard]] double pressure(std::size_t n) const {
         if (shape_.has(PageAxis::pressure)) return shape_.value(n, PageAxis::pressure);
-        return air::si::pressure_at_elevation(basis_.elevation ? basis_.elevation->si : 0.0);
+        return printed_pressure(basis_);
     }
     [[nodiscard]] std::optional<derates::CoilAir> entering(std::size_t n, const Assumed& assumed = {}) const {
         const auto t = dry_bulb(n, assumed);

@@ -138,8 +138,9 @@ class SuspectRanking {
     /// The slip that comes nearest to what is implied. A value that stands beside it in print is a better explanation
     /// than a digit that could be any.
     void explain_slip(const AuditColumn& c, std::size_t n, Suspect& out) const {
-        const double close = std::max(c.judged[n].spread, 0.5 * c.step) * c.unit.over / c.unit.times;
-        const Guess guess = SlipSearch(out.typed, c.unit.from_si(c.judged[n].implied), close).best();
+        const double in_unit = c.unit.over / c.unit.times;
+        const double close = std::max(c.judged[n].spread, 0.5 * c.step) * in_unit;
+        const Guess guess = SlipSearch(out.typed, c.unit.from_si(c.judged[n].implied), close, c.step * in_unit).best();
         out.slip = guess.slip;
         out.guess = guess.meant;
         const bool certain =

@@ -25,9 +25,9 @@ struct Guess {
 /// Undoes single slips in a typed number and keeps the one that comes nearest to the implied value.
 class SlipSearch {
    public:
-    /// @param implied, spread  in the printed unit
-    SlipSearch(std::string_view typed, double implied, double spread)
-        : typed_(typed), implied_(implied), spread_(spread) {
+    /// @param implied, spread, step  in the printed unit; step: one unit in the last printed place of the column, or 0
+    SlipSearch(std::string_view typed, double implied, double spread, double step)
+        : typed_(typed), implied_(implied), spread_(spread), step_(step) {
         while (!typed_.empty() && (typed_.back() == 'd' || typed_.back() == ' ')) typed_.remove_suffix(1);
     }
 
@@ -50,6 +50,10 @@ class SlipSearch {
         if (error != std::errc{} || at != end) return std::nullopt;
         return out;
     }
+    /// Whether the column could print it: a column of one decimal holds no 26.18.
+    [[nodiscard]] bool printable(double value) const noexcept {
+        return step_ == 0.0 || std::abs(value / step_ - std::round(value / step_)) < 1e-6;
+    }
     static bool digit(char c) noexcept { return c >= '0' && c <= '9'; }
 
     /// `cost`: how much less often this slip happens, in spreads. Digits can be inserted or replaced in so many ways
@@ -57,6 +61,7 @@ class SlipSearch {
     void offer(Slip slip, const std::string& meant, double cost) {
         const auto value = number(meant);
         if (!value || meant == typed_ || meant.back() == '.') return;
+        if (slip == Slip::dropped_digit && !printable(*value)) return;
         const double off = std::abs(*value - implied_) / spread_;
         if (off > 3.0 || off + cost >= least_) return;
         least_ = off + cost;
@@ -127,7 +132,7 @@ class SlipSearch {
     }
 
     std::string_view typed_;
-    double implied_, spread_, least_ = 6.0;
+    double implied_, spread_, step_, least_ = 6.0;
     Guess best_;
 };
 

@@ -124,8 +124,7 @@ struct CoolingFrame {
     chain.table = &stage->table;
     chain.pressure = *pressure;
     const bool has_pressures = stage->table.has(PageAxis::pressure);
-    chain.page_pressure =
-        has_pressures ? chain.pressure : air::si::pressure_at_elevation(basis.elevation ? basis.elevation->si : 0.0);
+    chain.page_pressure = has_pressures ? chain.pressure : stage->table.pressure();
     chain.outside = c.outside;
     if (f.match != nullptr && f.match->stages.empty()) {
         chain.match = f.match->factors;
@@ -162,12 +161,7 @@ struct CoolingFrame {
         f.blow_through = f.fan == FanPosition::blow_through;
         if (f.fan == FanPosition::unknown) f.notes.add(Note::fan_position_unknown);
     }
-    if (!basis.elevation && !has_pressures) f.notes.add(Note::elevation_unknown);
-    if (basis.capacity == CapacityBasis::unknown) f.notes.add(Note::capacity_basis_unknown);
-    if (basis.airflow == AirflowBasis::unknown) f.notes.add(Note::airflow_basis_unknown);
-    if (basis.standard_pound == Pound::unknown) f.notes.add(Note::pound_unknown);
-    if (basis.power == PowerBasis::unknown && stage->table.page().has_power) f.notes.add(Note::power_basis_unknown);
-    if (!basis.tolerance) f.notes.add(Note::tolerance_unknown);
+    f.notes.add(basis_notes(basis, stage->table.page().has_power, !has_pressures));
     if (stage->table.page().airflow_multiplied) f.notes.add(Note::airflow_multiplier);
     if (chain.along_pairs()) f.notes.add(Note::along_pairs);
     if (f.match != nullptr && !f.match->reference && f.match->stages.empty()) f.notes.add(Note::match_factor);

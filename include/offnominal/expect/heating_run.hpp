@@ -332,12 +332,7 @@ inline void HeatingRun::tell_doubt(const Gross& at_coil, ExpectedHeating& e) con
     note(Note::airflow_multiplier, page.airflow_multiplied);
     note(Note::dry_bulb_multiplier, page.dry_bulb_multiplied);
     note(Note::interpolation_unknown, !own.curvature_known);
-    note(Note::elevation_unknown, !b.elevation);
-    note(Note::capacity_basis_unknown, b.capacity == CapacityBasis::unknown);
-    note(Note::airflow_basis_unknown, b.airflow == AirflowBasis::unknown);
-    note(Note::pound_unknown, b.standard_pound == Pound::unknown);
-    note(Note::power_basis_unknown, b.power == PowerBasis::unknown && page.has_power);
-    note(Note::tolerance_unknown, !b.tolerance);
+    e.notes.add(basis_notes(b, page.has_power));
     note(Note::saturated_entering, entering_.saturated_within_tolerance);
 }
 

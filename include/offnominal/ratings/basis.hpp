@@ -4,6 +4,7 @@
 
 #include <optional>
 
+#include "offnominal/answer.hpp"
 #include "offnominal/units.hpp"
 
 namespace offnominal {
@@ -105,5 +106,20 @@ struct Basis {
     RatedPoint rated;                                                  ///< of a ratio page
     std::optional<CertifiedRating> certified;                          ///< for the audit
 };
+
+/// What follows from what the metadata of a cooling or heating page leaves unsaid.
+/// @param has_power  whether the page prints power
+/// @param one_elevation  false for a page that is itself entered with station pressure
+template <class AnyBasis>
+[[nodiscard]] constexpr Notes basis_notes(const AnyBasis& basis, bool has_power, bool one_elevation = true) noexcept {
+    Notes out;
+    if (!basis.elevation && one_elevation) out.add(Note::elevation_unknown);
+    if (basis.capacity == CapacityBasis::unknown) out.add(Note::capacity_basis_unknown);
+    if (basis.airflow == AirflowBasis::unknown) out.add(Note::airflow_basis_unknown);
+    if (basis.standard_pound == Pound::unknown) out.add(Note::pound_unknown);
+    if (basis.power == PowerBasis::unknown && has_power) out.add(Note::power_basis_unknown);
+    if (!basis.tolerance) out.add(Note::tolerance_unknown);
+    return out;
+}
 
 }  // namespace offnominal

@@ -26,6 +26,11 @@ inline namespace OFFNOMINAL_ISA {
     return air::si::dry_mass_from_standard(flow) * air::si::moist_heat_capacity(humidity_ratio);
 }
 
+/// Pa: the station pressure a page is printed for; sea level where it does not say.
+[[nodiscard]] inline double printed_pressure(const Basis& basis) noexcept {
+    return air::si::pressure_at_elevation(basis.elevation ? basis.elevation->si : 0.0);
+}
+
 /// Builds one page; lives as long as the constructor that uses it.
 class PageBuilder {
    public:
@@ -154,9 +159,8 @@ inline std::optional<double> PageBuilder::slope_between_dry_bulbs(std::size_t n,
         if (is(m, Mark::printed)) return (gross(m).sensible - gross(from).sensible) / (edb[other] - edb[l]);
     }
     if (!page_.has_bypass) return std::nullopt;
-    const double p =
-        basis_.elevation ? air::si::pressure_at_elevation(basis_.elevation->si) : air::si::standard_pressure;
-    const double w = air::si::humidity_ratio_from_wet_bulb(edb[l], shape_.value(n, PageAxis::humidity), p);
+    const double w =
+        air::si::humidity_ratio_from_wet_bulb(edb[l], shape_.value(n, PageAxis::humidity), printed_pressure(basis_));
     return sensible_slope(basis_, shape_.value(n, PageAxis::airflow), w) * (1.0 - page_.nodes[from].bypass);
 }
 

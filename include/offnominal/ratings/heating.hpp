@@ -50,8 +50,8 @@ struct HeatingPage {
     std::vector<TypedColumn> typed;
     std::vector<TypedColumn> airflow_factors;  ///< of the multiplier row, as typed: one text for each airflow
     std::vector<TypedColumn> edb_factors;      ///< likewise for each entering dry bulb
-    bool airflow_multiplied = false;   ///< the airflow axis comes from a multiplier row
-    bool dry_bulb_multiplied = false;  ///< the entering-dry-bulb axis comes from a multiplier row
+    bool airflow_multiplied = false;           ///< the airflow axis comes from a multiplier row
+    bool dry_bulb_multiplied = false;          ///< the entering-dry-bulb axis comes from a multiplier row
 };
 
 }  // namespace offnominal

@@ -33,10 +33,16 @@ class RatingTable {
     /// @throws InputError naming the node when the page contradicts itself: sizes that do not match, a sensible above
     ///         total, a dry node above a wet one, a non-positive total, a bypass factor outside (0, 1).
     OFFNOMINAL_INLINE RatingTable(Basis basis, PrintedPage page)
-        : basis_(basis), page_(std::move(page)), built_(detail::build_page(basis_, page_)) {
+        : basis_(basis),
+          page_(std::move(page)),
+          built_(detail::build_page(basis_, page_)),
+          humidity_(humidity_axis(page_)),
+          pressure_(detail::printed_pressure(basis_)) {
         const PageShape shape(page_);
-        for (std::size_t axis = 0; axis < page_axes; ++axis)
-            if (shape.has(static_cast<PageAxis>(axis))) axes_[rank_++] = static_cast<PageAxis>(axis);
+        for (std::size_t axis = 0; axis < page_axes; ++axis) {
+            has_[axis] = shape.has(static_cast<PageAxis>(axis));
+            if (has_[axis]) axes_[rank_++] = static_cast<PageAxis>(axis);
+        }
     }
 
     [[nodiscard]] const Basis& basis() const noexcept { return basis_; }
@@ -46,10 +52,10 @@ class RatingTable {
 
     /// The axes the page has, in the order of its grid.
     [[nodiscard]] std::span<const PageAxis> axes() const noexcept { return {axes_.data(), rank_}; }
-    [[nodiscard]] bool has(PageAxis axis) const noexcept {
-        return std::find(axes().begin(), axes().end(), axis) != axes().end();
-    }
-    [[nodiscard]] HumidityAxis humidity() const noexcept { return humidity_axis(page_); }
+    [[nodiscard]] bool has(PageAxis axis) const noexcept { return has_[static_cast<std::size_t>(axis)]; }
+    [[nodiscard]] HumidityAxis humidity() const noexcept { return humidity_; }
+    /// Pa: the station pressure the page is printed for, where it has no axis of pressures.
+    [[nodiscard]] double pressure() const noexcept { return pressure_; }
     /// Breakpoints of an axis the page has.
     [[nodiscard]] std::span<const double> breakpoints(PageAxis axis) const noexcept {
         return built_.grid.breakpoints(
@@ -60,6 +66,9 @@ class RatingTable {
     Basis basis_;
     PrintedPage page_;
     BuiltPage built_;
+    HumidityAxis humidity_;
+    double pressure_;
+    std::array<bool, page_axes> has_{};
     std::array<PageAxis, page_axes> axes_{};
     std::size_t rank_ = 0;
 };
