@@ -9,6 +9,7 @@
 #pragma once
 
 #include "offnominal/audit/checks.hpp"
+#include "offnominal/audit/printed_part.hpp"
 #include "offnominal/audit/questions.hpp"
 #include "offnominal/audit/ranking.hpp"
 #include "offnominal/audit/suspect.hpp"
@@ -21,6 +22,16 @@ inline namespace OFFNOMINAL_ISA {
 /// Audits a page. It takes milliseconds; of ten thousand nodes some seconds.
 /// @throws InputError if the nodes do not fit the axes
 [[nodiscard]] inline Audit audit(const Basis& basis, const PrintedPage& page) {
+    if (page.airflow_multiplied && page.airflow.size() > 1 && page.nodes.size() == PageShape(page).nodes()) {
+        std::vector<std::size_t> from;
+        Audit out = audit(basis, detail::printed_part(page, from));
+        for (Suspect& s : out.suspects) {
+            if (s.node) s.node = from[*s.node];
+            if (s.source) s.source = from[*s.source];
+        }
+        for (LeaveOneOut& l : out.leave_one_out) l.at = from[l.at];
+        return out;
+    }
     detail::PageAuditor auditor(basis, page);
     auditor.run();
     Audit out;

@@ -180,7 +180,8 @@ static_assert(std::size(subjects) == static_cast<std::size_t>(About::auxiliary_h
         case Why::not_steady:
             return "the readings were not taken in steady state, or less than 15 minutes after a start";
         case Why::basis_unknown:
-            if (r.about == About::power) return "the page does not say what its power includes: nothing to compare with";
+            if (r.about == About::power)
+                return "the page does not say what its power includes: nothing to compare with";
             return "the page does not say whether it is gross or net: nothing to compare with";
         case Why::no_sensitivity:
             return "what an input's uncertainty does to the ratio cannot be told: both ways it leads where there is no "
@@ -189,7 +190,8 @@ static_assert(std::size(subjects) == static_cast<std::size_t>(About::auxiliary_h
             return "the indoor fan's heat takes all of the expected capacity: check the fan power";
         case Why::off_path:
             return "the page prints pairs of dry and wet bulb, and " + value(r.value) +
-                   " wet bulb is not on the way between two of them; at this dry bulb it would be " + value(r.lower);
+                   " wet bulb is not on the way between two of them" +
+                   (std::isinf(r.lower) ? "" : "; at this dry bulb it would be " + value(r.lower));
         case Why::not_continuous:
             return "a speed between two blocks of the page, which does not say that they may be interpolated; give a "
                    "stage";
@@ -227,7 +229,8 @@ static_assert(std::size(subjects) == static_cast<std::size_t>(About::auxiliary_h
         case Note::saturated_entering:
             return "wet bulb a little above dry bulb: taken as saturated";
         case Note::power_of_dry_coil:
-            return "dry coil: total, sensible and power taken where the coil would turn wet";
+            return "dry coil: total, sensible and power taken where the coil would turn wet, and moved as the page's "
+                   "own dry nodes say";
         case Note::leaving_impossible:
             return "the page implies leaving air past saturation: suspect the page or the airflow";
         case Note::interpolation_unknown:

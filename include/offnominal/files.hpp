@@ -1,6 +1,6 @@
 /// @file
-/// Reading and writing system and visit files (YAML). Compiled: link `offnominal::files`, which also holds `available_kernels` and
-/// `fastest_columns`. `offnominal.hpp` leaves this header out.
+/// Reading and writing system and visit files (YAML). Compiled: link `offnominal::files`, which also holds
+/// `available_kernels` and `fastest_columns`. `offnominal.hpp` leaves this header out.
 #pragma once
 
 #include <string>
@@ -12,8 +12,8 @@
 
 namespace offnominal {
 
-/// Reads a system file, or a Standard 205 representation (see `standard205.hpp`, which also tells its departures). Tables
-/// named in it are looked for beside it.
+/// Reads a system file, or a Standard 205 representation (see `standard205.hpp`, which also tells its departures).
+/// Tables named in it are looked for beside it.
 /// @throws InputError with file, line, column, the text and what would be accepted.
 [[nodiscard]] System load_system(const std::string& path);
 
@@ -27,8 +27,8 @@ struct PageOfFile {
     Basis basis;
     PrintedPage page;
 };
-/// Reads the cooling pages of a system file only, for an audit: pages that `load_system` refuses because they contradict
-/// themselves too. @throws InputError for what cannot be read at all
+/// Reads the cooling pages of a system file only, for an audit: pages that `load_system` refuses because they
+/// contradict themselves too. @throws InputError for what cannot be read at all
 [[nodiscard]] std::vector<PageOfFile> load_pages(const std::string& path);
 /// The cooling pages of a system.
 [[nodiscard]] std::vector<PageOfFile> pages_of(const System& system);
@@ -43,16 +43,18 @@ struct PageOfFile {
 /// bit for bit. A page that was typed is written with the texts it was typed with; one built in code with the shortest
 /// decimal numbers, in the units in which they are shortest. All tables stand in the one file.
 ///
-/// Not kept, because a `System` does not hold it: comments, the order of keys and rows, the liquid size of the reference
-/// line, and how the numbers of line-set, altitude and blower tables were typed. The last printed place of a column that
-/// was never printed (step 0) is where its numbers end.
-/// @throws InputError for what a file cannot say: control characters in a name, a page whose numbers are no multiples of
+/// Not kept, because a `System` does not hold it: comments, the order of keys and rows, the liquid size of the
+/// reference line, and how the numbers of line-set, altitude and blower tables were typed. The last printed place of a
+/// column that was never printed (step 0) is where its numbers end.
+/// @throws InputError for what a file cannot say: control characters in a name, a page whose numbers are no multiples
+/// of
 ///         its printed steps, stages of one match with unlike metadata, a blower tap with a blank in its name.
 [[nodiscard]] std::string write_system(const System& system);
 
 /// A visit as the text of a file, likewise. What an instrument is good for is written in the words that are shortest
 /// (`limits: 0.4 delta_degF`); the note beside the site is not kept.
-/// @throws InputError for what a file cannot say: a reading without the name of its instrument, an airflow given as mass
+/// @throws InputError for what a file cannot say: a reading without the name of its instrument, an airflow given as
+/// mass
 ///         flow, one instrument with two uncertainties or correlations for one quantity.
 [[nodiscard]] std::string write_visit(const Visit& visit);
 

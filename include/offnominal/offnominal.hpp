@@ -1,5 +1,6 @@
 /// @file
-/// The whole library but for `files.hpp` and `standard205.hpp`, whose functions are compiled (link `offnominal::files`).
+/// The whole library but for `files.hpp` and `standard205.hpp`, whose functions are compiled (link
+/// `offnominal::files`).
 #pragma once
 
 #include "offnominal/air.hpp"

@@ -218,7 +218,34 @@ class System {
         }
     }
 
+    /// Speeds above zero, each once; on a continuous compressor one for every stage, and powers that can be told
+    /// between two stages.
+    static void check_speeds(const std::vector<Stage>& stages, Modulation modulation) {
+        for (std::size_t i = 0; i < stages.size(); ++i) {
+            const auto& speed = stages[i].speed;
+            if (speed && !(*speed > 0.0 && std::isfinite(*speed)))
+                throw InputError({}, "a speed that is not above zero", stages[i].name, "speed: 45 Hz");
+            for (std::size_t j = 0; speed && j < i; ++j)
+                if (stages[j].speed == speed)
+                    throw InputError({}, "two stages of one speed", stages[i].name, "different speeds");
+            if (modulation != Modulation::continuous) continue;
+            if (!speed)
+                throw InputError({}, "a stage of a continuous compressor without its speed", stages[i].name,
+                                 "speed: 45 Hz");
+            const RatingTable &first = stages[0].table, &here = stages[i].table;
+            if (first.page().has_power != here.page().has_power || first.basis().power != here.basis().power)
+                throw InputError({}, "stages of a continuous compressor whose powers do not include the same things",
+                                 stages[i].name, "one power basis for all of them, and a power column in all or none");
+        }
+    }
+
     static SystemParts checked(SystemParts parts) {
+        constexpr std::size_t most = 1000;  // a stage's number is kept in 16 bits, and nobody types as many
+        for (const std::size_t count : {parts.cooling.size(), parts.matches.size(), parts.heating.size()})
+            if (count > most)
+                throw InputError({}, "too many stages or matches", std::to_string(count), "1000 of each at most");
+        for (const Match& match : parts.matches)
+            if (match.stages.size() > most) throw InputError({}, "too many stages", match.name, "1000 at most");
         check_heating(parts);
         if (parts.cooling.empty() && parts.matches.empty() && parts.heating.empty())
             throw InputError({}, "the system has no stage", {}, "cooling: stages");
@@ -233,19 +260,7 @@ class System {
         no_twins(parts.matches, "matches");
         if (std::count_if(parts.matches.begin(), parts.matches.end(), [](const Match& m) { return m.reference; }) > 1)
             throw InputError({}, "two matches are the reference", {}, "one match the pages are printed for");
-        if (parts.modulation == Modulation::continuous)
-            for (const Stage& stage : parts.cooling)
-                if (!stage.speed)
-                    throw InputError({}, "a stage of a continuous compressor without its speed", stage.name,
-                                     "speed: 45 Hz");
-        for (std::size_t i = 0; i < parts.cooling.size(); ++i) {
-            const auto& speed = parts.cooling[i].speed;
-            if (speed && !(*speed > 0.0 && std::isfinite(*speed)))
-                throw InputError({}, "a speed that is not above zero", parts.cooling[i].name, "speed: 45 Hz");
-            for (std::size_t j = 0; speed && j < i; ++j)
-                if (parts.cooling[j].speed == speed)
-                    throw InputError({}, "two stages of one speed", parts.cooling[i].name, "different speeds");
-        }
+        check_speeds(parts.cooling, parts.modulation);
         if (parts.reference_line && !parts.line_set.empty()) {
             const auto rated = parts.line_set.at(*parts.reference_line);
             if (rated && std::abs(rated->total - 1.0) > 0.0005)
@@ -255,6 +270,7 @@ class System {
         }
         for (const Match& match : parts.matches) {
             no_twins(match.stages, "stages");
+            check_speeds(match.stages, parts.modulation);
             if (!match.stages.empty() && (match.factors.total != 1.0 || match.factors.power != 1.0))
                 throw InputError({}, "a match with pages of its own also has a factor, which would count twice",
                                  match.name, "factors, or pages of its own");

@@ -268,6 +268,8 @@ class System:
         meaning = _units.meaning_of_airflow(airflow_basis, airflow_at)
         site, place = _units.exactly_one("site", "elevation", elevation=elevation, pressure=pressure)
         _units.check_words(boundary=(boundary, "coil"), outside=(outside, "refuse"))
+        if not isinstance(infer, (bool, np.bool_)):
+            raise ValueError(f"infer: {infer!r}; accepted: True or False")
         length = suction = lift = _NAN
         line = "" if line_set is None else "reference"
         if isinstance(line_set, Mapping):

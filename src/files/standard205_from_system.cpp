@@ -52,6 +52,14 @@ class RepresentationMaker {
         if (out_.capabilities.empty())
             refuse("no page of the system's own that the standard has a map for",
                    "cooling, or instantaneous heating pages");
+        for (const Stage& stage : parts_.cooling) {
+            const RatingTable& table = stage.table;
+            if (table.page().has_bypass) leave_out("bypass factors");
+            if (!table.page().extras.empty()) leave_out("extra columns");
+            if (table.basis().sensible_slope) leave_out("the printed sensible slope");
+            if (table.basis().tolerance) leave_out("the maker's tolerance");
+            if (stage.speed) leave_out("compressor speeds");
+        }
         if (!parts_.matches.empty()) leave_out("indoor matches");
         if (!parts_.line_set.empty()) leave_out("line-set table");
         if (!parts_.altitude.empty()) leave_out("altitude table");

@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <cmath>
 
 #include "standard205.hpp"
 
@@ -83,6 +84,17 @@ class Composer {
         set_variables(lookup, key.lookup, map.lookup);
         if (!map.operation_state.empty()) lookup[std::string(keys::operation_state)] = map.operation_state;
     }
+    /// Whole numbers as such; what is none stays as it is, for the check that follows to refuse.
+    static Json numbers_of(const std::vector<double>& values) {
+        Json out = Json::array();
+        for (const double v : values) {
+            if (v >= 1.0 && v <= 1e6 && v == std::floor(v))
+                out.push_back(static_cast<std::int64_t>(v));
+            else
+                out.push_back(v);
+        }
+        return out;
+    }
     static void set_variables(Json& object, std::span<const NumberKey> known,
                               const std::vector<standard205::Variable>& variables) {
         for (const NumberKey& key : known) {
@@ -91,8 +103,7 @@ class Composer {
             if (variable == variables.end())
                 object.erase(std::string(key.name));
             else if (key.measure == Measure::sequence)
-                object[std::string(key.name)] =
-                    std::vector<std::int64_t>(variable->values.begin(), variable->values.end());
+                object[std::string(key.name)] = numbers_of(variable->values);
             else
                 object[std::string(key.name)] = variable->values;
         }

@@ -33,6 +33,7 @@ TEST_CASE("line-set factors: printed ones as printed, lengths between interpolat
           "suction size 0.625 in is not in the line-set table");
     CHECK(explain(table.at(line(30, 0.75, 60)).reason(), UnitSystem::IP) == "lift 60 ft is outside -50 ft to 50 ft");
     CHECK(table.at(line(NAN, 0.75)).reason().why == Why::not_finite);
+    CHECK(table.at(line(25, NAN)).reason().why == Why::not_finite);  // not the first size there is
     CHECK_THROWS_AS(LineTable({}, {}), InputError);
     CHECK_THROWS_AS(LineTable({{{1}, {1}, 1, 1, Mark::printed}, {{1}, {1}, 1, 1, Mark::printed}}, {}), InputError);
     CHECK_THROWS_AS(LineTable({{{1}, {1}, 96.2, 1, Mark::printed}}, {}), InputError);
@@ -77,7 +78,9 @@ TEST_CASE("altitude factors from a maker's table, or assumed and said so") {
 
 TEST_CASE("a fine day at sea level is not below an altitude table that starts there") {
     const AltitudeTable table({{0_ft, 1.0, 1.0}, {5000_ft, 0.98, 1.04}});
-    const auto by_barometer = [&](double kPa) { return table.at(Site::at_pressure(Pressure{1000 * kPa}).elevation()); };
+    const auto by_barometer = [&](double kPa) {
+        return table.at(Site::at_pressure(Pressure{1000 * kPa}).elevation(), true);
+    };
     for (const double kPa : {101.325, 102.0, 103.3}) {
         REQUIRE(by_barometer(kPa));
         CHECK(by_barometer(kPa)->total == 1.0);
@@ -87,8 +90,10 @@ TEST_CASE("a fine day at sea level is not below an altitude table that starts th
     CHECK(far.reason().about == About::elevation);
     // The same on a table that starts higher up, and not past its end.
     const AltitudeTable plateau({{2000_ft, 0.99, 1.01}, {5000_ft, 0.98, 1.04}});
-    CHECK(plateau.at((1500_ft).si)->total == 0.99);
-    CHECK_FALSE(plateau.at((1300_ft).si));
+    CHECK(plateau.at((1500_ft).si, true)->total == 0.99);
+    CHECK_FALSE(plateau.at((1500_ft).si));  // an elevation that was given is not held
+    CHECK_FALSE(plateau.at((1300_ft).si, true));
+    CHECK(AltitudeTable().at(0.0).reason().why == Why::not_given);
     CHECK_FALSE(plateau.at((5010_ft).si));
     CHECK_FALSE(plateau.at(std::numeric_limits<double>::quiet_NaN()));
 }

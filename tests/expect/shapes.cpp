@@ -189,6 +189,13 @@ TEST_CASE("pairs of dry and wet bulb: met at the pairs, read on the way between 
     const auto beside = try_expect(s, Site::sea_level(), gross(90, 80, 64, 1000));
     REQUIRE_FALSE(beside);
     CHECK(beside.reason().why == Why::off_path);
+    CHECK(beside.reason().lower == doctest::Approx(degF(67)).epsilon(1e-12));  // what it would be at 80 degF
+    CHECK(try_expect(s, Site::sea_level(), gross(90, 77.5, 66, 1000)).reason().lower ==
+          doctest::Approx(degF(65)).epsilon(1e-12));
+    CHECK(explain(beside.reason(), s, gross(90, 80, 64, 1000), UnitSystem::IP).find("(nearest: ") != std::string::npos);
+    Conditions small_step = gross(90, 77.6, 64.8, 1000);  // of a proof's input: the nearest place
+    small_step.outside = Outside::follow;
+    CHECK(try_expect(s, Site::sea_level(), small_step));
     CHECK(try_expect(s, Site::sea_level(), gross(90, 86, 72, 1000)).reason().why == Why::off_path);  // past the last
     CHECK(try_expect(s, Site::sea_level(), gross(90, 77.5, 65.09, 1000)));  // within 0.1 delta_degF
     p.pairs_are_points = true;
@@ -264,6 +271,12 @@ TEST_CASE("pages that cannot be are refused, each with what would be right") {
               p.entering_wet_bulb.clear();
               p.relative_humidity = {0.4, 0.5, 0.6, 70};
           }).find("0.55, not 55") != std::string::npos);
+    CHECK(problem([](PrintedPage& p) {
+              for (std::size_t n = 0; n < p.nodes.size(); n += 3) std::swap(p.nodes[n], p.nodes[n + 1]);
+          }).find("columns swapped") != std::string::npos);
+    CHECK(problem([](PrintedPage& p) {
+              p.extras.push_back({"liquid_pressure", units::psig, std::vector<double>(12, units::psig.to_si(-300)), 0});
+          }).find("below vacuum") != std::string::npos);
     CHECK(problem([](PrintedPage& p) { p.pressure = {81.273, 101.325}; }).find("in Pa") != std::string::npos);
     CHECK(problem([](PrintedPage& p) {
               p.extras.push_back({"amps", units::A, {1.0}, 0.1});
@@ -291,6 +304,11 @@ TEST_CASE("a variable-speed compressor: blocks, and between them only where the 
     parts.modulation = Modulation::continuous;
     parts.speed_unit = units::Hz;
     const System continuous(parts);
+    SystemParts unlike = parts;  // between a page with power and one without there is none to tell
+    Basis compressor = basis();
+    compressor.power = PowerBasis::compressor;
+    unlike.cooling[1].table = RatingTable(compressor, block(1000, 1.0, 85));
+    CHECK_THROWS_AS((void)System(unlike), InputError);
     parts.modulation = Modulation::variable;
     const System blocks(parts);
 

@@ -35,7 +35,10 @@ def page(axes, seed):
     random = np.random.default_rng(seed)
     shape = [len(AXES[axis][1]) for axis in axes]
     total = np.round(random.uniform(33.0, 37.0, shape), 2)
-    sensible = np.round(random.uniform(22.0, 24.0, shape), 2)
+    sensible = random.uniform(22.0, 24.0, shape)
+    if "edb" in axes:  # at one wet bulb sensible rises with dry bulb, or the page is refused
+        sensible += np.expand_dims(3.0 * np.arange(3), tuple(k for k, axis in enumerate(axes) if axis != "edb"))
+    sensible = np.round(sensible, 2)
     rows = [" ".join([*axes, "total", "sensible", "power", "bypass"]),
             " ".join([*(AXES[axis][0] for axis in axes), "MBh", "MBh", "kW", "1"])]
     for node in itertools.product(*(range(n) for n in shape)):

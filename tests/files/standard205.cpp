@@ -506,7 +506,7 @@ TEST_CASE("what a system lacks for a representation is named") {
     const System whole =
         parse_system(texts::with(powered, "sensible_at", "elevation: 0 ft, sensible_at"), "page.yaml", "no-folder");
     const Representation r = to_representation(whole);
-    CHECK(r.metadata.notes == "Sequence numbers: 1 full. ");
+    CHECK(r.metadata.notes == "Sequence numbers: 1 full. Left out: bypass factors");
     CHECK(r.cooling->find("gross_total_capacity")->size() == 8);
     CHECK(air::wet_bulb(air::state(Temperature{80.0 / 1.8 - 32.0 / 1.8},
                                    air::relative_humidity(r.cooling->grid[1].values[1]), Pressure{101325.0}))

@@ -40,7 +40,7 @@ const std::string every_shape =
     "offnominal: system/1\n"
     "name: shapes\n"
     "cooling:\n"
-    "  modulation: continuous\n"
+    "  modulation: variable\n"
     "  basis:\n"
     "    {capacity: net, fan: 365 W per 1000 scfm, airflow: standard, sensible_ratio_of: rated sensible,\n"
     "     rated: {total: 36.0 MBh, sensible: 27.4 MBh, power: 2.60 kW}, sensible_correction: 1 - bypass,\n"

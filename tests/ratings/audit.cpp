@@ -450,3 +450,14 @@ TEST_CASE("an audit in words") {
     CHECK(text.find("total along airflow: 0.57 % root mean square") != std::string::npos);
     CHECK(report(demo().audit()).find("no suspects (59 nodes)\n") == 0);
 }
+
+TEST_CASE("a page of eight nodes with extra columns is audited at once, and is clean") {
+    PrintedPage p = unit_a::page();
+    for (const char* name : {"split", "suction_pressure"}) {
+        p.extras.push_back({name, units::delta_degF, {}, units::delta_degF.to_si(0.1)});
+        for (std::size_t n = 0; n < p.nodes.size(); ++n)
+            p.extras.back().values.push_back(units::delta_degF.to_si(20.0 + 0.3 * static_cast<double>(n)));
+    }
+    p.extras[1].unit = units::psig;
+    CHECK(audit(unit_a::basis(), p).nodes == 8);
+}

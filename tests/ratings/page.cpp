@@ -33,6 +33,7 @@ TEST_CASE("with every factor at 1 the page's numbers come back at its nodes, wet
                     if (node.mark == Mark::dry) {  // by way of the dry-coil rule: to rounding
                         CHECK(e.total_capacity.si == doctest::Approx(node.total).epsilon(1e-10));
                         CHECK(e.sensible_capacity->si == e.total_capacity.si);
+                        CHECK(e.power->si == doctest::Approx(node.power).epsilon(1e-10));
                         CHECK(has(e.footing, Footing::dry));
                     } else {  // bit for bit
                         CHECK(e.total_capacity.si == node.total);

@@ -106,6 +106,7 @@ inline void PageAuditor::accuse(const std::vector<std::size_t>& nodes, Check che
     if (nodes.size() * 8 > wet_.size() && nodes.size() > 2) return;  // the page's own way, or its basis: a question
     for (const std::size_t n : nodes) {
         AuditColumn& c = total.notable(n) && total.score(n) > sensible->score(n) ? total : *sensible;
+        if (c.judged[n].known && c.judged[n].score() < 2.0) continue;  // where the others expect it: the page's own way
         c.failed[n].add(check);
         c.weight[n] = std::max(c.weight[n], Surface::notable_spreads);
     }

@@ -60,7 +60,7 @@ class PageQuestions {
         std::stable_sort(question.hypotheses.begin(), question.hypotheses.end(),
                          [](const auto& a, const auto& b) { return std::abs(a.misfit) < std::abs(b.misfit); });
         if (question.hypotheses.size() > 1)
-            question.decisive = 3.0 * question.hypotheses[0].misfit < question.hypotheses[1].misfit;
+            question.decisive = 3.0 * std::abs(question.hypotheses[0].misfit) < std::abs(question.hypotheses[1].misfit);
         out_.push_back(std::move(question));
     }
 
@@ -218,8 +218,8 @@ class PageQuestions {
                     }
                 }
             }
-            const double reach = 0.02 * (x.back() - x.front()) + 1e-9 + (x.size() == 1 ? 0.02 * std::abs(x[0]) : 0.0);
-            if (at < x.front() - reach || at > x.back() + reach) return std::nullopt;
+            const double past = reach(x) + 1e-9;
+            if (at < x.front() - past || at > x.back() + past) return std::nullopt;
             std::size_t i = 0;
             while (i + 2 < x.size() && at >= x[i + 1]) ++i;
             const double t = x.size() > 1 ? (at - x[i]) / (x[i + 1] - x[i]) : 0.0;

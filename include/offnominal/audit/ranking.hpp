@@ -115,9 +115,18 @@ class SuspectRanking {
         return out;
     }
 
+    /// `@80`: which of a row's sensible columns, in the unit of the page's temperatures.
+    [[nodiscard]] std::string at_dry_bulb(const AuditColumn& c, std::size_t n) const {
+        if (c.role != "sensible" || !shape_.has(PageAxis::entering_dry_bulb)) return {};
+        Unit unit = units::degC;
+        for (const TypedColumn& typed : page_.typed)
+            if (typed.unit.dimension == Dimension::temperature) unit = typed.unit;
+        return "@" + brief(unit.from_si(shape_.value(n, PageAxis::entering_dry_bulb)), 4);
+    }
+
     [[nodiscard]] Suspect cell_suspect(const AuditColumn& c, std::size_t n) const {
         Suspect out;
-        out.column = c.role;
+        out.column = c.role + at_dry_bulb(c, n);
         out.node = n;
         out.place = place(n);
         out.typed = c.text(n);

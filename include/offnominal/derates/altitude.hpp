@@ -34,12 +34,14 @@ class AltitudeTable {
         return out;
     }
 
-    /// Factors at an elevation in m, or Why::outside. A barometer alone puts a sea-level site below sea level on a fine
-    /// day: the first row holds down to where the standard atmosphere's pressure is 2 % above the row's own (from 0 ft
-    /// down to -545 ft). Its factors are there for thin air; what is left out is 0.2 % for 4 % in 5,000 ft.
-    [[nodiscard]] OFFNOMINAL_INLINE Answer<Factors> at(double elevation) const noexcept {
+    /// Factors at an elevation in m, or Why::outside. An elevation that comes from a barometer alone lies below sea
+    /// level at the sea on a fine day: then the first row holds down to where the standard atmosphere's pressure is 2 %
+    /// above the row's own (from 0 ft down to -545 ft). Its factors are there for thin air; what is left out is 0.2 %
+    /// for 4 % in 5,000 ft.
+    [[nodiscard]] OFFNOMINAL_INLINE Answer<Factors> at(double elevation, bool by_barometer = false) const noexcept {
+        if (!grid_) return Reason{Why::not_given, About::elevation, -1, -1, 0, 0, 0};
         const double first = grid_->breakpoints(0).front();
-        const bool held = elevation < first &&
+        const bool held = by_barometer && elevation < first &&
                           air::si::pressure_at_elevation(elevation) <= 1.02 * air::si::pressure_at_elevation(first);
         const double point[1] = {held ? first : elevation};
         const auto found = grid_->at(point);
@@ -69,13 +71,17 @@ class AltitudeTable {
     std::optional<Grid> grid_;
 };
 
-namespace derates {
+}  // namespace offnominal
+
+OFFNOMINAL_EXACT_BEGIN
+namespace offnominal::derates {
+inline namespace OFFNOMINAL_ISA {
 /// Relative standard uncertainty of total where no altitude factor is published: 2 % at a pressure ratio of 0.83 (5,000
 /// ft), in proportion below and above. Common practice, no source (3 to 5 % at coverage factor 2).
 [[nodiscard]] constexpr double altitude_uncertainty(double pressure_ratio) noexcept {
     const double thin = pressure_ratio < 1.0 ? 1.0 - pressure_ratio : pressure_ratio - 1.0;
     return 0.02 * thin / (1.0 - 0.8321);
 }
-}  // namespace derates
-
-}  // namespace offnominal
+}  // namespace OFFNOMINAL_ISA
+}  // namespace offnominal::derates
+OFFNOMINAL_EXACT_END

@@ -114,8 +114,10 @@ struct HeatingPoint {
     Power power;
     Footing footing = Footing::inside;
 
-    /// Coefficient of performance.
-    [[nodiscard]] double cop() const noexcept { return capacity / power; }
+    /// Coefficient of performance; 0 where there is no power.
+    [[nodiscard]] OFFNOMINAL_INLINE double cop() const noexcept {
+        return power.si > 0.0 ? capacity.si / power.si : 0.0;
+    }
 };
 
 }  // namespace offnominal

@@ -108,12 +108,12 @@ class LineTable {
     [[nodiscard]] OFFNOMINAL_INLINE Answer<Factors> at(const LineSet& line) const noexcept {
         if (line.is_reference) return Factors{};
         const double lift = line.lift.si, length = line.equivalent_length.si;
-        if (!std::isfinite(lift) || !std::isfinite(length))
+        if (!std::isfinite(lift) || !std::isfinite(length) || !std::isfinite(line.suction.si))
             return Reason{Why::not_finite, About::line_set, -1, -1, 0, 0, 0};
         if (lift < limits_.least_lift.si || lift > limits_.greatest_lift.si)
             return Reason{Why::outside, About::lift, -1, -1, lift, limits_.least_lift.si, limits_.greatest_lift.si};
         for (const Size& size : sizes_) {
-            if (std::abs(size.suction.si - line.suction.si) > 1e-6) continue;
+            if (!(std::abs(size.suction.si - line.suction.si) <= 1e-6)) continue;
             const double point[1] = {length};
             const auto found = size.factors.at(point);
             if (!found) {

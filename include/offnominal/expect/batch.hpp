@@ -192,11 +192,11 @@ class ExpectBlock {
 
     void answer(std::size_t i) noexcept {
         leaves_[i] = false;
-        const double speed = batch_.conditions(first_ + i).speed;
-        if (!std::isnan(speed)) return answer_at_speed(i);
+        const Conditions c = batch_.conditions(first_ + i);
+        if (!std::isnan(c.speed)) return answer_at_speed(i);
         const CoolingFrame& frame = frames_[frame_[i]];
         if (const Reason& reason = no_frame_[frame_[i]]; !reason.none()) return refuse(i, reason);
-        const auto q = question(i, frame, batch_.conditions(first_ + i));
+        const auto q = question(i, frame, c);
         if (!q) return refuse(i, q.reason());
         const auto mass_flow = frame.mass_flow(*q);
         if (!mass_flow) return refuse(i, mass_flow.reason());

@@ -181,7 +181,8 @@ inline Told CoolingFrame::told(const CoolingQuestion& q, const CoolingPoint& poi
     if (chain.along_pairs() && has(point.gross.footing, Footing::dry)) out.notes.add(Note::sensible_lower_bound);
 
     const double total = point.gross.total;
-    const PagePoint entered = chain_of(q, point).page_point(point.gross.knee ? *point.gross.knee : point.humidity);
+    const double humidity = point.gross.knee ? *point.gross.knee : point.humidity;
+    const PagePoint entered{{q.outdoor, point.page_flow, humidity, point.coil_dry_bulb, chain.pressure}};
     const PageUncertainty page = page_uncertainty(table(), entered, point.gross.wet.page.total);
     if (!page.curvature_known) out.notes.add(Note::interpolation_unknown);
     out.uncertainty.resolution = page.resolution * chain.factor();
@@ -231,7 +232,8 @@ inline void CoolingFrame::tell_ledger(Ledger& ledger, const CoolingQuestion& q,
         if (wet.coil != wet.page.sensible) ledger.add({Kind::coil, Of::sensible, -1, 1.0, wet.page.sensible, wet.coil});
         if (wet.sensible != wet.coil)
             ledger.add({Kind::entering_dry_bulb, Of::sensible, -1, 1.0, wet.coil, wet.sensible});
-        if (point.gross.knee || gross.total != wet.total) {  // the rule, or a dry node's own offset
+        if (point.gross.knee || gross.total != wet.total ||
+            gross.power != wet.power) {  // the rule, or a dry node's own offset
             ledger.add({Kind::dry_coil, Of::total, -1, 1.0, wet.total, gross.total});
             ledger.add({Kind::dry_coil, Of::sensible, -1, 1.0, wet.sensible, gross.sensible});
             if (has_power) ledger.add({Kind::dry_coil, Of::power, -1, 1.0, wet.power, gross.power});

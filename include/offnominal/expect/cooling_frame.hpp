@@ -144,7 +144,7 @@ struct CoolingFrame {
     if (has_pressures) {
         // The page itself is entered with station pressure: nothing is left to derate.
     } else if (!parts.altitude.empty()) {
-        const auto altitude = parts.altitude.at(site.elevation());
+        const auto altitude = parts.altitude.at(site.elevation(), site.pressure_only());
         if (!altitude) return altitude.reason();
         chain.altitude = *altitude;
     } else {

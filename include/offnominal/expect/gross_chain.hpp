@@ -155,6 +155,7 @@ struct GrossChain {
         const double moved = std::max(wet->total, out.total + wet->page.dry_offset * factor());
         out.sensible += moved - out.total;
         out.total = moved;
+        out.power += wet->page.power_offset * match.power * line.power * altitude.power;
         return out;
     }
 
@@ -191,7 +192,7 @@ struct GrossChain {
             case Outside::follow:
                 return saturated;
             case Outside::extend:
-                return std::min(saturated, page.back() + 0.02 * (page.back() - page.front()));
+                return std::min(saturated, page.back() + reach(page));
             default:
                 return std::min(saturated, page.back());
         }
@@ -206,15 +207,16 @@ struct GrossChain {
 
 /// Where a dry and a wet bulb (degC) stand among a page's pairs: the number of the pair, or a place between two
 /// neighbours. Why::off_path if they are neither; 0.1 delta_degF of wet bulb is allowed (common practice, no source).
-[[nodiscard]] inline Answer<double> place_along_pairs(const PrintedPage& page, double dry_bulb,
-                                                      double wet_bulb) noexcept {
+/// With `follow` the nearest place, however far off: what the page does not know has no slope.
+[[nodiscard]] inline Answer<double> place_along_pairs(const PrintedPage& page, double dry_bulb, double wet_bulb,
+                                                      bool follow = false) noexcept {
     constexpr double allowed = 0.1 / 1.8;
-    Reason nearest{Why::off_path, About::indoor_pair, -1, -1, wet_bulb, wet_bulb, wet_bulb};
-    double least = HUGE_VAL;
+    // Bounds: the wet bulb of the path at this dry bulb, infinite where it has none.
+    Reason nearest{Why::off_path, About::indoor_pair, -1, -1, wet_bulb, HUGE_VAL, HUGE_VAL};
+    double least = HUGE_VAL, place = 0.0;
     for (std::size_t i = 0; i < page.pairs.size(); ++i) {
         const IndoorPair& a = page.pairs[i];
         double t = 0.0, off = std::max(std::abs(a.wet_bulb - wet_bulb), std::abs(a.dry_bulb - dry_bulb));
-        double wet_there = a.wet_bulb;
         if (off <= 1e-9) return static_cast<double>(i);
         if (!page.pairs_are_points && i + 1 < page.pairs.size()) {
             // The nearest place of the way to the next pair.
@@ -222,21 +224,26 @@ struct GrossChain {
             const double dx = b.dry_bulb - a.dry_bulb, dy = b.wet_bulb - a.wet_bulb;
             t = std::clamp(((dry_bulb - a.dry_bulb) * dx + (wet_bulb - a.wet_bulb) * dy) / (dx * dx + dy * dy), 0.0,
                            1.0);
-            wet_there = a.wet_bulb + t * dy;
-            off = std::max(std::abs(wet_there - wet_bulb), std::abs(a.dry_bulb + t * dx - dry_bulb));
+            off = std::max(std::abs(a.wet_bulb + t * dy - wet_bulb), std::abs(a.dry_bulb + t * dx - dry_bulb));
+        }
+        if (!page.pairs_are_points && i + 1 < page.pairs.size()) {  // what it would be at this very dry bulb
+            const IndoorPair& b = page.pairs[i + 1];
+            const double along = (dry_bulb - a.dry_bulb) / (b.dry_bulb - a.dry_bulb);
+            const double wet = a.wet_bulb + along * (b.wet_bulb - a.wet_bulb);
+            if (along >= 0.0 && along <= 1.0 && !(std::abs(nearest.lower - wet_bulb) <= std::abs(wet - wet_bulb)))
+                nearest.lower = nearest.upper = wet;
         }
         if (off >= least) continue;
         least = off;
         nearest.node = static_cast<std::int32_t>(i);
-        nearest.lower = nearest.upper = wet_there;
-        if (off <= allowed) nearest.value = static_cast<double>(i) + t;
+        place = static_cast<double>(i) + t;
     }
-    if (least <= allowed) return nearest.value;
+    if (follow || least <= allowed) return place;
     return nearest;
 }
 
 inline Answer<double> GrossChain::place_on_axis(const air::State& air, double wet_bulb) const noexcept {
-    if (along_pairs()) return place_along_pairs(table->page(), dry_bulb, wet_bulb);
+    if (along_pairs()) return place_along_pairs(table->page(), dry_bulb, wet_bulb, outside == Outside::follow);
     if (table->humidity() == HumidityAxis::wet_bulb) return wet_bulb;
     const double w = pressure == page_pressure
                          ? air.humidity_ratio.si

@@ -66,7 +66,7 @@ struct ExpectedHeating {
     Reason no_power, no_cop, no_leaving;  ///< why a part is missing
 
     /// Temperature rise of the air, where there is leaving air.
-    [[nodiscard]] TemperatureDifference rise() const noexcept {
+    [[nodiscard]] OFFNOMINAL_INLINE TemperatureDifference rise() const noexcept {
         return leaving ? -leaving->split : TemperatureDifference{};
     }
 };
@@ -186,10 +186,15 @@ class HeatingRun {
             return {Why::outside, About::outdoor_humidity, -1, -1, rh, 0.0, 1.0};
         if (!defrosts_) return {};
         if (std::isnan(rh)) return about(Why::not_given, About::outdoor_humidity);
-        const auto read = system.parts().defrost->at(c.stage, c.outdoor_dry_bulb.si, rh, c.outside);
+        defrost_ = &*system.parts().defrost;
+        const auto read = defrost(c.outside);
         if (!read) return read.reason();
         frost_ = *read;
         return {};
+    }
+
+    [[nodiscard]] Answer<DefrostReading> defrost(Outside outside) const noexcept {
+        return defrost_->at(c_.stage, c_.outdoor_dry_bulb.si, c_.outdoor_relative_humidity, outside);
     }
 
     [[nodiscard]] const HeatingBasis& basis() const noexcept { return stage_->table.basis(); }
@@ -232,6 +237,7 @@ class HeatingRun {
         out.page = *found;
         out.capacity = found->capacity * frost_.factors.capacity;
         out.power = found->power * frost_.factors.power;
+        if (!(out.capacity > 0.0)) return about(Why::no_output, About::heating_capacity);  // all of it goes to defrost
         return out;
     }
     [[nodiscard]] Answer<HeatingReading> read(double page_flow, Outside outside) const noexcept {
@@ -251,6 +257,7 @@ class HeatingRun {
     double fan_heat_ = 0.0;
     air::State entering_;
     DefrostReading frost_;
+    const DefrostTable* defrost_ = nullptr;
 };
 
 inline void HeatingRun::tell(double mass_flow, const Gross& at_coil, ExpectedHeating& e) const noexcept {
@@ -291,7 +298,9 @@ inline void HeatingRun::tell_power(const Gross& at_coil, ExpectedHeating& e) con
     const bool with_fan = c_.boundary == Boundary::coil_and_fan;
     e.power = Power{at_coil.power};
     if (basis().power == PowerBasis::outdoor_unit && with_fan) e.system_power = Power{at_coil.power + fan_heat_};
-    if (basis().power == PowerBasis::outdoor_unit || (basis().power == PowerBasis::system && with_fan))
+    if (!(at_coil.power > 0.0))
+        e.no_cop = about(Why::no_output, About::power);
+    else if (basis().power == PowerBasis::outdoor_unit || (basis().power == PowerBasis::system && with_fan))
         e.cop = e.capacity / (e.system_power ? *e.system_power : *e.power);
     else
         e.no_cop = about(Why::unlike_basis, About::efficiency);
@@ -310,6 +319,13 @@ inline void HeatingRun::tell_doubt(const Gross& at_coil, ExpectedHeating& e) con
         const auto held = read(at_coil.page_flow, Outside::hold), extended = read(at_coil.page_flow, Outside::follow);
         if (held && extended)
             e.uncertainty.outside = std::abs(held->capacity - extended->capacity) * factor / std::sqrt(3.0);
+    }
+    if (has(frost_.footing, Footing::held | Footing::extended)) {  // the defrost table likewise
+        const auto held = defrost(Outside::hold), extended = defrost(Outside::follow);
+        if (held && extended)
+            e.uncertainty.outside =
+                root_of_squares({e.uncertainty.outside, (held->factors.capacity - extended->factors.capacity) *
+                                                            at_coil.page.capacity / std::sqrt(3.0)});
     }
     // Another match: no heating factor is printed. The truth is taken to lie between 1 and the cooling factor
     // (rectangular), and 2 % besides, as for a cooling factor used across the map (common practice, no source).

@@ -120,7 +120,11 @@ struct Style {
                                          UnitSystem units = UnitSystem::both) {
     std::string text = explain(reason, units);
     const Stage* read = system.stage(conditions.stage, system.match(conditions.match));
-    if (reason.node >= 0 && read != nullptr && reason.about != About::line_length) {
+    if (reason.why == Why::off_path && read != nullptr) {
+        const IndoorPair& pair = read->table.page().pairs[static_cast<std::size_t>(reason.node)];
+        text += " (nearest: " + shown(pair.dry_bulb, About::entering_dry_bulb, units) + " dry, " +
+                shown(pair.wet_bulb, About::entering_wet_bulb, units) + " wet bulb)";
+    } else if (reason.node >= 0 && read != nullptr && reason.about != About::line_length) {
         const auto at = read->table.grid().view().index(static_cast<std::size_t>(reason.node));
         std::string place;
         for (std::size_t axis = 0; axis < read->table.axes().size(); ++axis)

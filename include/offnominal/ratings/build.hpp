@@ -69,17 +69,18 @@ class PageBuilder {
             return out;
         }
     };
-    /// A node of a line on the way down: its total, sensible less total, and the total where the two meet at or above
-    /// it.
+    /// A node of a line on the way down: its total and power, sensible less total, and total and power where the two
+    /// meet at or above it.
     struct Crossing {
-        double total, excess, knee_total;
+        double total, power, excess, knee_total, knee_power;
     };
     /// What the grid holds of one node.
     struct Stored {
         PrintedNode node;
-        double offset = 0.0;    ///< printed dry total less what the dry-coil rule gives there
-        double inferred = 0.0;  ///< 1 where the lines were extended
-        double filled = 0.0;    ///< 1 where the page leaves an entering dry bulb blank
+        double offset = 0.0;        ///< printed dry total less what the dry-coil rule gives there
+        double power_offset = 0.0;  ///< and power likewise
+        double inferred = 0.0;      ///< 1 where the lines were extended
+        double filled = 0.0;        ///< 1 where the page leaves an entering dry bulb blank
         bool has = false;
     };
 
@@ -159,8 +160,8 @@ inline std::optional<double> PageBuilder::slope_between_dry_bulbs(std::size_t n,
         if (is(m, Mark::printed)) return (gross(m).sensible - gross(from).sensible) / (edb[other] - edb[l]);
     }
     if (!page_.has_bypass) return std::nullopt;
-    const double w =
-        air::si::humidity_ratio_from_wet_bulb(edb[l], shape_.value(n, PageAxis::humidity), printed_pressure(basis_));
+    const double p = shape_.has(PageAxis::pressure) ? shape_.value(n, PageAxis::pressure) : printed_pressure(basis_);
+    const double w = air::si::humidity_ratio_from_wet_bulb(edb[l], shape_.value(n, PageAxis::humidity), p);
     return sensible_slope(basis_, shape_.value(n, PageAxis::airflow), w) * (1.0 - page_.nodes[from].bypass);
 }
 
@@ -190,18 +191,21 @@ inline std::optional<PrintedNode> PageBuilder::moved_dry_bulb(std::size_t n) con
 /// the rule would call the node wet, or the page prints less than the wet line, the lines bend to the page.
 inline PageBuilder::Stored PageBuilder::dry_node(std::size_t n, PrintedNode line, const std::optional<Crossing>& above,
                                                  Crossing& here) const noexcept {
-    const double printed = gross(n).total;
-    Stored out{line, 0.0, 1.0, 0.0, true};
-    double excess = line.sensible - line.total, knee_total = printed;
-    if (excess > 0.0 && printed > line.total && above) {
-        knee_total = above->excess > 0.0 ? above->knee_total
-                                         : line.total + excess / (excess - above->excess) * (above->total - line.total);
-        out.offset = printed - knee_total;
+    const PrintedNode printed = gross(n);
+    Stored out{line, 0.0, 0.0, 1.0, 0.0, true};
+    double excess = line.sensible - line.total, knee_total = printed.total, knee_power = printed.power;
+    if (excess > 0.0 && printed.total > line.total && above) {
+        const double t = above->excess > 0.0 ? 1.0 : excess / (excess - above->excess);
+        knee_total = above->excess > 0.0 ? above->knee_total : line.total + t * (above->total - line.total);
+        knee_power = above->excess > 0.0 ? above->knee_power : line.power + t * (above->power - line.power);
+        out.offset = printed.total - knee_total;
+        out.power_offset = printed.power - knee_power;
     } else {
-        out.node.total = out.node.sensible = printed;
+        out.node.total = out.node.sensible = printed.total;
+        out.node.power = printed.power;
         excess = 0.0;
     }
-    here = {out.node.total, excess, knee_total};
+    here = {out.node.total, out.node.power, excess, knee_total, knee_power};
     return out;
 }
 
@@ -213,8 +217,9 @@ inline void PageBuilder::build_line(std::size_t lowest, std::vector<Stored>& out
     for (std::size_t k = x.size(); k-- > 0;) {
         const std::size_t n = lowest + k * shape_.stride(PageAxis::humidity);
         if (is(n, Mark::printed)) {
-            out[n] = {gross(n), 0.0, 0.0, 0.0, true};
-            above = Crossing{out[n].node.total, out[n].node.sensible - out[n].node.total, out[n].node.total};
+            const PrintedNode node = gross(n);
+            out[n] = {node, 0.0, 0.0, 0.0, 0.0, true};
+            above = Crossing{node.total, node.power, node.sensible - node.total, node.total, node.power};
         } else if (is(n, Mark::dry)) {
             const auto moved = moved_dry_bulb(n);
             if (!moved && !line) continue;  // a dry node without a line stays blank: Why::no_wet_line
@@ -222,7 +227,7 @@ inline void PageBuilder::build_line(std::size_t lowest, std::vector<Stored>& out
             out[n] = dry_node(n, moved ? *moved : line->at(x[k]), above, here);
             above = here;
         } else if (is(n, Mark::blank)) {
-            if (const auto moved = moved_dry_bulb(n)) out[n] = {*moved, 0.0, 1.0, 1.0, true};
+            if (const auto moved = moved_dry_bulb(n)) out[n] = {*moved, 0.0, 0.0, 1.0, 1.0, true};
         }
     }
 }
@@ -248,21 +253,21 @@ inline Grid PageBuilder::grid() const {
     if (humidity_axis(page_) == HumidityAxis::pairs) {  // no axis for a wet line to run along: as printed
         for (std::size_t n = 0; n < nodes.size(); ++n)
             if (PageCheck::has_number(page_.nodes[n]))
-                nodes[n] = {gross(n), 0.0, is(n, Mark::dry) ? 1.0 : 0.0, 0.0, true};
+                nodes[n] = {gross(n), 0.0, 0.0, is(n, Mark::dry) ? 1.0 : 0.0, 0.0, true};
     } else {
         for (std::size_t n = 0; n < nodes.size(); ++n)
             if (shape_.index(n, PageAxis::humidity) == 0) build_line(n, nodes);
     }
     const bool filled = std::any_of(nodes.begin(), nodes.end(), [](const Stored& s) { return s.filled != 0.0; });
-    const std::size_t outputs = filled ? 7 : any(Mark::dry) ? 6 : 4;
+    const std::size_t outputs = filled ? 8 : any(Mark::dry) ? 7 : 4;
     std::vector<double> values(nodes.size() * outputs, std::numeric_limits<double>::quiet_NaN());
     std::vector<Mark> marks(nodes.size(), Mark::blank);
     for (std::size_t n = 0; n < nodes.size(); ++n) {
         const Stored& s = nodes[n];
         if (is(n, Mark::beyond_limit)) marks[n] = Mark::beyond_limit;
         if (!s.has) continue;
-        const std::array<double, 7> out{s.node.total, s.node.sensible, s.node.power, s.node.bypass,
-                                        s.offset,     s.inferred,      s.filled};
+        const std::array<double, 8> out{s.node.total, s.node.sensible, s.node.power, s.node.bypass,
+                                        s.offset,     s.power_offset,  s.inferred,   s.filled};
         std::copy_n(out.begin(), outputs, values.begin() + static_cast<std::ptrdiff_t>(n * outputs));
         marks[n] = Mark::printed;
     }

@@ -25,6 +25,7 @@ class PageCheck {
             if (has_number(page_.nodes[n])) check_node(n);
         check_basis();
         if (humidity_axis(page_) != HumidityAxis::pairs) check_dry_below_wet();
+        check_dry_bulbs();
         check_extras();
     }
 
@@ -45,6 +46,7 @@ class PageCheck {
     void check_units(std::size_t n) const;
     void check_basis() const;
     void check_dry_below_wet() const;
+    void check_dry_bulbs() const;
     void check_extras() const;
 
     const Basis& basis_;
@@ -162,13 +164,30 @@ inline void PageCheck::check_dry_below_wet() const {
     }
 }
 
+/// At one wet bulb a wet coil takes more sensible from hotter air: else two columns stand in each other's place.
+inline void PageCheck::check_dry_bulbs() const {
+    if (!page_.has_sensible || humidity_axis(page_) != HumidityAxis::wet_bulb) return;
+    const std::size_t stride = shape_.stride(PageAxis::entering_dry_bulb);
+    for (std::size_t n = 0; n < page_.nodes.size(); ++n) {
+        if (shape_.index(n, PageAxis::entering_dry_bulb) == 0) continue;
+        const PrintedNode &below = page_.nodes[n - stride], &here = page_.nodes[n];
+        if (has_number(below) && has_number(here) && here.mark == Mark::printed && here.sensible < below.sensible)
+            refuse_node(n, "sensible falls as entering dry bulb rises: columns swapped, or a digit?",
+                        "more sensible at a higher entering dry bulb");
+    }
+}
+
 inline void PageCheck::check_extras() const {
     for (const ExtraColumn& extra : page_.extras) {
         if (extra.values.size() != page_.nodes.size())
             refuse("column '" + extra.name + "' has " + std::to_string(extra.values.size()) + " values", {},
                    "one for each node, NaN where blank");
-        for (const double v : extra.values)
+        for (const double v : extra.values) {
+            if (extra.unit.dimension == Dimension::gauge_pressure && v < -101325.0)
+                refuse("column '" + extra.name + "' holds a gauge pressure below vacuum",
+                       std::to_string(extra.unit.from_si(v)), "-14.7 psig (-101.325 kPag) or more");
             if (std::isinf(v)) refuse("column '" + extra.name + "' holds an infinity", {}, "finite numbers, or NaN");
+        }
     }
 }
 

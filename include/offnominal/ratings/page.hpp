@@ -93,9 +93,10 @@ struct Reading {
     double sensible = 0.0;  ///< W, uncapped, at the reference dry bulb
     double power = 0.0;     ///< W
     double bypass = 0.0;
-    double dry_offset = 0.0;  ///< W: printed dry total less what the dry-coil rule gives there, interpolated
-    double inferred = 0.0;    ///< share of inferred nodes in the answer
-    bool filled = false;      ///< leans on an entering dry bulb that the page leaves blank
+    double dry_offset = 0.0;    ///< W: printed dry total less what the dry-coil rule gives there, interpolated
+    double power_offset = 0.0;  ///< W: likewise of power
+    double inferred = 0.0;      ///< share of inferred nodes in the answer
+    bool filled = false;        ///< leans on an entering dry bulb that the page leaves blank
     Footing footing = Footing::inside;
 };
 
@@ -108,9 +109,9 @@ struct PageUncertainty {
 
 /// What a page is turned into when it is checked.
 struct BuiltPage {
-    /// Over the axes the page has: total, sensible, power, bypass; on a page with dry nodes also the dry offset, and 1
-    /// at inferred nodes (0 elsewhere); on a page with blank entering dry bulbs also 1 where they were filled. An
-    /// answer leans on such a node exactly where that is not 0. The marks hold blanks only.
+    /// Over the axes the page has: total, sensible, power, bypass; on a page with dry nodes also the dry offsets of
+    /// total and power, and 1 at inferred nodes (0 elsewhere); on a page with blank entering dry bulbs also 1 where
+    /// they were filled. An answer leans on such a node exactly where that is not 0. The marks hold blanks only.
     Grid grid;
     /// Per axis of the page: root mean square of second derivative over total, per axis unit squared.
     std::array<double, 5> curvature{};

@@ -118,9 +118,6 @@ struct GridPoint {
     const auto axis = static_cast<std::size_t>(reason.axis);
     if (reason.about == About::axis && reason.axis >= 0 && axis < table.axes().size())
         reason.about = about(table.axes()[axis], table.humidity());
-    if (reason.why == Why::blank && reason.node >= 0 &&
-        table.page().nodes[static_cast<std::size_t>(reason.node)].mark == Mark::dry)
-        reason.why = Why::no_wet_line;
     return reason;
 }
 
@@ -129,10 +126,16 @@ struct GridPoint {
                                                Outside outside) noexcept {
     const GridPoint point(table, where);
     const auto found = read_grid(table.grid(), point.values(), outside);
-    if (!found) return page_reason(table, found.reason());
+    if (!found) {
+        Reason reason = page_reason(table, found.reason());
+        if (reason.why == Why::blank && reason.node >= 0 &&
+            table.page().nodes[static_cast<std::size_t>(reason.node)].mark == Mark::dry)
+            reason.why = Why::no_wet_line;
+        return reason;
+    }
     const auto& v = found->value;
-    const Footing inferred = v[5] != 0.0 ? Footing::inferred : Footing::inside;
-    return Reading{v[0], v[1], v[2], v[3], v[4], v[5], v[6] != 0.0, found->footing | inferred};
+    const Footing inferred = v[6] != 0.0 ? Footing::inferred : Footing::inside;
+    return Reading{v[0], v[1], v[2], v[3], v[4], v[5], v[6], v[7] != 0.0, found->footing | inferred};
 }
 
 /// Reads one extra column.
@@ -157,8 +160,10 @@ struct GridPoint {
         while (i + 2 < x.size() && point[axis] >= x[i + 1]) ++i;
         const double width = x[i + 1] - x[i];
         const double t = std::clamp((point[axis] - x[i]) / width, 0.0, 1.0);
-        // One total printed for several entering dry bulbs is one number, rounded once.
-        if (axis != PageAxis::entering_dry_bulb) squares *= t * t + (1.0 - t) * (1.0 - t);
+        // One total printed for several entering dry bulbs, or for a row of multipliers, is one number, rounded once.
+        const bool once =
+            axis == PageAxis::entering_dry_bulb || (axis == PageAxis::airflow && table.page().airflow_multiplied);
+        if (!once) squares *= t * t + (1.0 - t) * (1.0 - t);
         if (x.size() < 3 && t > 0.0 && t < 1.0 && axis != PageAxis::entering_dry_bulb) out.curvature_known = false;
         out.interpolation +=
             0.5 * t * (1.0 - t) * width * width * table.built().curvature[static_cast<std::size_t>(axis)] * total;
