@@ -321,7 +321,7 @@ TEST_CASE("heating: what is not given is refused, each by name") {
           doctest::Approx(e.standard_airflow.si * (1 + by_moist.leaving->humidity_ratio.si)).epsilon(1e-12));
 }
 
-TEST_CASE("heating: what the page does not say has its consequence; what it says has none") {
+TEST_CASE("heating: what the page does not say has its consequence, what it says has none") {
     const auto notes = [](const HeatingBasis& b, const HeatingPage& p = page()) {
         return expect_heating(heating_page::system(b, p), Site::sea_level(), question()).notes;
     };
@@ -356,7 +356,7 @@ TEST_CASE("heating: what the page does not say has its consequence; what it says
     CHECK(bare.no_cop.why == Why::no_output);
 }
 
-TEST_CASE("heating: past the edge costs certainty; words tell the whole answer") {
+TEST_CASE("heating: past the edge costs certainty, words tell the whole answer") {
     const auto at = [](double odb, Outside outside) {
         return expect_heating(heating_page::system(), Site::sea_level(), with([&](auto& c) {
                                   c.outdoor_dry_bulb = {degF(odb)};

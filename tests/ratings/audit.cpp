@@ -251,7 +251,7 @@ TEST_CASE("a whole column in another unit") {
     CHECK(*a.suspects[0].implied == doctest::Approx(kW(1.87)));
 }
 
-TEST_CASE("printed checksums: split, EER, latent; the column that is wrong is named, not the one computed from it") {
+TEST_CASE("printed checksums: split, EER, latent, the column that is wrong is named, not the one computed from it") {
     Demo d = with_extra("split", units::delta_degF, 0.1, split_of);
     const std::size_t n = d.node(95, 1000, 67);
     d.page.extras[0].values[n] = units::delta_degF.to_si(26.2);  // 22.6
