@@ -23,14 +23,14 @@ run_ctest() { ctest --test-dir ".build/$1" -j "$(nproc)" --output-on-failure "${
 # Warnings are judged without sanitizers, which bring false ones.
 sanitize() {
     configure "$1" --compile-no-warning-as-error -DCMAKE_BUILD_TYPE=Debug \
-        -DCMAKE_CXX_FLAGS_DEBUG="-O1 -g1 -fsanitize=$2 -fno-sanitize-recover=all"
+        -DCMAKE_CXX_FLAGS_DEBUG="-O0 -g1 -fsanitize=$2 -fno-sanitize-recover=all"
     build "$1" "${@:3}"
 }
 
 configure tests -DOFFNOMINAL_PYTHON=ON -DPython_EXECUTABLE="$venv/bin/python" -DOFFNOMINAL_BENCHMARKS=ON
 build tests
 build tests --target all_verify_interface_header_sets
-configure clang -DCMAKE_CXX_COMPILER=clang++
+configure clang -DCMAKE_CXX_COMPILER=clang++ -DCMAKE_CXX_FLAGS_RELEASE="-O1 -DNDEBUG"
 build clang
 run_ctest clang -LE consumer
 sanitize address address,undefined
