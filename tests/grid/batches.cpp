@@ -170,6 +170,31 @@ TEST_CASE("a sweep has the bits of single look-ups") {
             }
 }
 
+TEST_CASE("a sweep finds the points whose numbers are too large to interpolate") {
+    // The sweep looks for them only where nodes or coordinates are large: each way there, and those that are not.
+    for (const auto& [value, far] :
+         {std::pair{1.7e308, 0.5}, {1e200, 1e150}, {1e90, 1e90}, {1e90, 1e250}, {2.0, 1e40}}) {
+        const Grid grid({Axis("a", {0.0, 1.0}, Edge::extend(1e300)), Axis("b", {0.0, 1.0}, Edge::extend(1e300))},
+                        {value, 1.0, -value, 2.0, -value, 3.0, value, 4.0}, 2);
+        const std::vector<double> a{0.0, 0.25, 1.0, far}, b{far, 0.0, 0.75, 1.0, -far};
+        const std::array<std::span<const double>, 2> spans{a, b};
+        std::vector<double> rows;
+        for (const double x : a)
+            for (const double y : b) rows.insert(rows.end(), {x, y});
+        const Result expected = one_by_one(grid.view(), rows);
+        std::size_t refused = 0;
+        for (const Reason& reason : expected.reasons) refused += reason.none() ? 0 : 1;
+        CAPTURE(value);
+        CAPTURE(far);
+        CHECK((refused > 0) == (value > 1e100 || far > 1e100));
+        for (const BatchOptions& options : all_options()) {
+            std::vector<double> found(2 * 20);
+            CHECK(sweep(grid.view(), spans, found, options) == refused);
+            CHECK(same_bits(found, expected.values));
+        }
+    }
+}
+
 TEST_CASE("batches that do not fit") {
     test::Random random(24);
     const Grid grid = test::grid(random, 2, 3);

@@ -106,30 +106,28 @@ OFFNOMINAL_INLINE void collapse(Vector& out, const double* p, const std::int64_t
 /// Doubles of a collapsed pair of nodes.
 inline constexpr int pair_size = 2 * max_outputs;
 
-/// The value at a place: `outputs` doubles. @return whether all are finite
+/// Outputs that a single point is worked out by at once. Both ends of the last axis are in registers of their own: no
+/// number waits for another to reach the cache.
+inline constexpr int single_width = lanes < 4 ? lanes : 4;
+
+/// The value at a place, in `max_outputs` doubles: outputs the grid does not have are 0. @return whether all are finite
 template <int Rank>
 OFFNOMINAL_INLINE bool evaluate_place(const GridData& grid, const Place& place, double* out) noexcept {
-    Reals<lanes> t[Rank];
+    Reals<single_width> t[Rank];
     OFFNOMINAL_UNROLL
-    for (int k = 0; k < Rank - 1; ++k) splat(t[k], place.t[k]);
+    for (int k = 0; k < Rank; ++k) splat(t[k], place.t[k]);
     const double* p = grid.values + place.base;
-    double pair[pair_size];
-    int c = 0;
-    do {
-        Reals<lanes> v;
-        collapse<Rank - 1>(v, p + c, place.step, t);
-        store(pair + c, v);
-        c += lanes;
-    } while (c < 2 * grid.outputs);
-    // One by one: a vector from the middle of vectors just stored would wait for them to reach the cache.
-    const double* upper = pair + place.step[Rank - 1];
+    const auto collapse_at = [&](int c) noexcept {
+        Reals<single_width> v;
+        collapse<Rank>(v, p + c, place.step, t);
+        store(out + c, v);
+    };
+    collapse_at(0);  // not in the loop: before one, a compiler works out all addresses, which takes longer than this
+    int c = single_width;
+    for (; c < grid.outputs; c += single_width) collapse_at(c);
+    for (int j = grid.outputs; j < c; ++j) out[j] = 0.0;
     double sum = 0.0;  // stays 0 unless something is infinite or NaN
-    for (int j = 0; j < grid.outputs; ++j) {
-        double v = pair[j];
-        lerp(v, upper[j], place.t[Rank - 1]);
-        out[j] = v;
-        sum += v - v;
-    }
+    for (int j = 0; j < grid.outputs; ++j) sum += out[j] - out[j];
     return sum == 0.0;
 }
 

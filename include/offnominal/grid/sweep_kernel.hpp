@@ -53,21 +53,26 @@ OFFNOMINAL_INLINE void sweep_row(const SweepAxisData& axis, const double* nodes,
     const std::int64_t* const bases = axis.base;
     const std::int64_t* const steps = axis.step;
     const std::int64_t count = axis.count;
-    for (std::int64_t q = 0; q < count; ++q, out += outputs) {
-        const double* lower = nodes + bases[q];
-        const double* upper = lower + steps[q];
-        Reals<Width> t;
-        splat(t, ts[q]);
-        double values[Vectors * Width];
+    for (std::int64_t q = 0; q < count;) {
+        // Points in one cell share what the step is taken from: values of an axis mostly come in order.
+        const std::int64_t base = bases[q], step = steps[q];
+        Reals<Width> a[Vectors], fall[Vectors];
         OFFNOMINAL_UNROLL
         for (int c = 0; c < Vectors; ++c) {
-            Reals<Width> a, b;
-            load(a, lower + c * Width);
-            load(b, upper + c * Width);
-            lerp(a, b, t);
-            store((Exact ? values : out) + c * Width, a);
+            load(a[c], nodes + base + c * Width);
+            load(fall[c], nodes + base + step + c * Width);
+            fall[c] = a[c] - fall[c];
         }
-        for (int j = 0; Exact && j < outputs; ++j) out[j] = values[j];
+        do {
+            Reals<Width> t;
+            splat(t, ts[q]);
+            double values[Vectors * Width];
+            OFFNOMINAL_UNROLL
+            for (int c = 0; c < Vectors; ++c) store((Exact ? values : out) + c * Width, a[c] - t * fall[c]);
+            for (int j = 0; Exact && j < outputs; ++j) out[j] = values[j];
+            out += outputs;
+            ++q;
+        } while (q < count && bases[q] == base && steps[q] == step);
     }
 }
 
@@ -81,11 +86,21 @@ OFFNOMINAL_NOINLINE inline void sweep_rows(const SweepAxisData& axis, const doub
     if (exact) sweep_row<Width, Vectors, true>(axis, nodes[loose], outputs, out);
 }
 
-/// A sweep on its way: where the next value goes, where the last one ends, and how many points had no answer.
+/// Whether `count` numbers are finite and so small that two steps between such, at a t likewise small, end finite.
+OFFNOMINAL_INLINE bool all_tame(const double* numbers, std::int64_t count) noexcept {
+    constexpr double scale = 1e208;  // its product with a number larger than 1.8e100 is infinite
+    double sum = 0.0;                // stays 0 unless something is infinite or NaN
+    for (std::int64_t i = 0; i < count; ++i) sum += numbers[i] * scale - numbers[i] * scale;
+    return sum == 0.0;
+}
+
+/// A sweep on its way: where the next value goes, where the last one ends, how many points had no answer, and whether
+/// every t of the last two axes is tame.
 struct SweepState {
     double* out;
     const double* end;
     std::int64_t missing;
+    bool tame;
 };
 
 /// Contracts axis `k` and those after it, at values `first` to `last` of axis `k`. `nodes` is what is left of the grid.
@@ -104,6 +119,7 @@ inline void sweep_axis(const GridData& grid, const SweepAxisData* axes, int k, s
         grid.rank > 1 ? whole : SweepAxisData{whole.t + first, whole.base + first, whole.step + first, last - first};
     const int outputs = grid.outputs;
     double* const start = state.out;
+    const bool tame = state.tame && all_tame(nodes, grid.axis[k].size * left);
     while (first < last) {
         const double* rows[rows_ahead] = {nodes};
         std::int64_t count = 0;
@@ -123,8 +139,8 @@ inline void sweep_axis(const GridData& grid, const SweepAxisData* axes, int k, s
         else
             sweep_rows<half, 8 / half>(axis, rows, count, outputs, exact, out);
     }
-    // Asked of all points of the last two axes at once: short rows would not pay.
-    if (!all_finite(start, state.out - start))
+    // Asked of all points of the last two axes at once (short rows would not pay), where the nodes do not tell.
+    if (!tame && !all_finite(start, state.out - start))
         state.missing += mark_missing(start, outputs, (state.out - start) / outputs);
 }
 
@@ -136,7 +152,9 @@ inline std::int64_t sweep_points(const GridData& grid, const SweepAxisData* axes
     std::int64_t size = (last - first) * grid.outputs;
     for (int k = 1; k < grid.rank; ++k) size *= axes[k].count;
     if (size <= 0) return 0;
-    SweepState state{out, out + size, 0};
+    SweepState state{out, out + size, 0, true};
+    for (int k = grid.rank > 1 ? grid.rank - 2 : 0; k < grid.rank; ++k)
+        state.tame = state.tame && all_tame(axes[k].t, axes[k].count);
     sweep_axis(grid, axes, 0, first, last, grid.values, work, state);
     return state.missing;
 }
