@@ -126,7 +126,7 @@ py::dict expect_many(const System& system, const Call& call, py::ssize_t rows, c
         out.reason = reasons.data();
         out.footing = footings.data();
         out.notes = all_notes.data();
-        expect_rows(system, batch, 0, count, out, air::fastest_columns());
+        expect_rows(system, batch, 0, count, out, air::fastest_columns(), fastest_kernels());
         for (std::size_t i = 0; i < count; ++i) {
             why[i] = static_cast<std::uint8_t>(reasons[i].why);
             about[i] = static_cast<std::uint8_t>(reasons[i].about);

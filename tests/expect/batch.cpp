@@ -126,7 +126,7 @@ TEST_CASE("a batch has the bits of one question at a time, in any range and on t
             for (std::size_t first = 0; first < rows; first += 37)
                 expect_rows(system, batch, first, std::min(rows, first + 37), parts.columns());
             std::thread other([&] { expect_rows(system, batch, 0, 501, threads.columns()); });
-            expect_rows(system, batch, 501, rows, threads.columns(), air::fastest_columns());
+            expect_rows(system, batch, 501, rows, threads.columns(), air::fastest_columns(), fastest_kernels());
             other.join();
             for (std::size_t i = 0; i < rows; ++i) {
                 const auto answer = try_expect(system, batch.site(i), batch.conditions(i));

@@ -26,6 +26,7 @@ struct ColumnKernels {
     ThreeIn humidity_ratios_from_wet_bulbs;
     TwoIn saturation_humidity_ratios;
     ThreeIn relative_humidities;
+    TwoIn saturation_temperatures_from_enthalpies;
 };
 
 /// Those of the widest instruction set this machine has. In the compiled library.
@@ -60,9 +61,15 @@ OFFNOMINAL_FLATTEN inline void relative_humidities(std::size_t n, const double* 
     for (std::size_t i = 0; i < n; ++i) out[i] = relative_humidity(t[i], W[i], p[i]);
 }
 
+/// Temperatures at which saturated air has the enthalpies `h`.
+OFFNOMINAL_FLATTEN inline void saturation_temperatures_from_enthalpies(std::size_t n, const double* h, const double* p,
+                                                                       double* out) noexcept {
+    for (std::size_t i = 0; i < n; ++i) out[i] = saturation_temperature_from_enthalpy(h[i], p[i]);
+}
+
 /// Those of the translation unit that uses them.
 inline constexpr ColumnKernels own_columns{&wet_bulbs, &humidity_ratios_from_wet_bulbs, &saturation_humidity_ratios,
-                                           &relative_humidities};
+                                           &relative_humidities, &saturation_temperatures_from_enthalpies};
 
 }  // namespace offnominal::air::inline OFFNOMINAL_ISA::si
 OFFNOMINAL_EXACT_END

@@ -24,17 +24,33 @@ struct CoilAir {
     double mass_flow = 0.0;       ///< kg/s dry air
 };
 
+/// Enthalpy (J/kg) of saturated air at the apparatus dew point of a coil that gives `total` (W) with bypass factor
+/// `bypass`, or Why::no_coil_state.
+[[nodiscard]] inline Answer<double> apparatus_enthalpy(const CoilAir& air, double total, double bypass) noexcept {
+    const double through = air.mass_flow * (1.0 - bypass);
+    const double h = air::si::enthalpy(air.dry_bulb, air.humidity_ratio) - total / through;
+    // Apparatus dew points below -40 degC or above the entering air are no coil's: the inputs do not fit together.
+    if (through > 0.0 && h > air::si::enthalpy(-40.0, 0.0) && total > 0.0) return h;
+    return Reason{Why::no_coil_state, About::total_capacity, -1, -1, total, 0.0, 0.0};
+}
+
+/// Sensible capacity (W, uncapped) of a wet coil with this apparatus dew point and bypass factor.
+[[nodiscard]] inline double coil_sensible(const CoilAir& air, double bypass, const air::Point& apparatus) noexcept {
+    const double through = air.mass_flow * (1.0 - bypass);
+    return through * (air::si::enthalpy(air.dry_bulb, apparatus.W) - air::si::enthalpy(apparatus.t, apparatus.W));
+}
+
+/// Saturated air of an enthalpy.
+[[nodiscard]] inline air::Point saturated(double enthalpy, double pressure) noexcept {
+    const double t = air::si::saturation_temperature_from_enthalpy(enthalpy, pressure);
+    return {t, air::si::saturation_humidity_ratio(t, pressure)};
+}
+
 /// Sensible capacity (W, uncapped) of a wet coil that gives `total` (W) with bypass factor `bypass`.
 [[nodiscard]] inline Answer<double> coil_sensible(const CoilAir& air, double total, double bypass) noexcept {
-    const double through = air.mass_flow * (1.0 - bypass);
-    const Reason impossible{Why::no_coil_state, About::total_capacity, -1, -1, total, 0.0, 0.0};
-    if (!(through > 0.0)) return impossible;
-    const double h_adp = air::si::enthalpy(air.dry_bulb, air.humidity_ratio) - total / through;
-    // Apparatus dew points below -40 degC or above the entering air are no coil's: the inputs do not fit together.
-    if (!(h_adp > air::si::enthalpy(-40.0, 0.0)) || !(total > 0.0)) return impossible;
-    const double t_adp = air::si::saturation_temperature_from_enthalpy(h_adp, air.pressure);
-    const double w_adp = air::si::saturation_humidity_ratio(t_adp, air.pressure);
-    return through * (air::si::enthalpy(air.dry_bulb, w_adp) - air::si::enthalpy(t_adp, w_adp));
+    const auto h = apparatus_enthalpy(air, total, bypass);
+    if (!h) return h.reason();
+    return coil_sensible(air, bypass, saturated(*h, air.pressure));
 }
 
 }  // namespace OFFNOMINAL_ISA

@@ -21,25 +21,37 @@ inline Answer<CoolingQuestion> CoolingFrame::question(const Conditions& c) const
     const double wet_bulb = c.entering_humidity.kind == air::Humidity::Kind::wet_bulb
                                 ? std::min(c.entering_humidity.value, c.entering_dry_bulb.si)
                                 : air::si::wet_bulb(entering->dry_bulb.si, entering->humidity_ratio.si, chain.pressure);
-    return question(c, *entering, wet_bulb);
-}
-
-inline Answer<CoolingQuestion> CoolingFrame::question(const Conditions& c, const air::State& entering,
-                                                      double wet_bulb) const noexcept {
-    if (std::isnan(c.outdoor_dry_bulb.si)) return not_given(About::outdoor_dry_bulb);
-    CoolingQuestion q{c.outdoor_dry_bulb.si, entering, wet_bulb, 0.0, c.airflow};
-    if (boundary == Boundary::coil_and_fan) {
-        if (std::isnan(c.fan_power.si)) return not_given(About::fan_power);
-        if (!(c.fan_power.si >= 0.0 && std::isfinite(c.fan_power.si)))
-            return Reason{Why::outside, About::fan_power, -1, -1, c.fan_power.si, 0.0, HUGE_VAL};
-        q.fan_heat = c.fan_power.si;
-    }
+    CoolingQuestion q;
+    const Reason reason = question(c.outdoor_dry_bulb.si, *entering, wet_bulb, c.fan_power.si, c.airflow, q);
+    if (!reason.none()) return reason;
     return q;
 }
 
+inline Reason CoolingFrame::question(double outdoor, const air::State& entering, double wet_bulb, double fan_power,
+                                     const AirflowReading& airflow, CoolingQuestion& out) const noexcept {
+    if (std::isnan(outdoor)) return not_given(About::outdoor_dry_bulb);
+    out = {outdoor, entering, wet_bulb, 0.0, airflow};
+    if (boundary == Boundary::coil_and_fan) {
+        if (std::isnan(fan_power)) return not_given(About::fan_power);
+        if (!(fan_power >= 0.0 && std::isfinite(fan_power)))
+            return {Why::outside, About::fan_power, -1, -1, fan_power, 0.0, HUGE_VAL};
+        out.fan_heat = fan_power;
+    }
+    return {};
+}
+
 inline Answer<CoolingPoint> CoolingFrame::at(const CoolingQuestion& q, double mass_flow) const noexcept {
-    GrossChain c = chain;
+    GrossChain c;
     CoolingPoint out;
+    if (const Reason reason = enter(q, mass_flow, c, out); !reason.none()) return reason;
+    if (const Reason reason = c.at(out.humidity, out.gross.wet); !reason.none()) return reason;
+    if (const Reason reason = conclude(q, c, out); !reason.none()) return reason;
+    return out;
+}
+
+inline Reason CoolingFrame::enter(const CoolingQuestion& q, double mass_flow, GrossChain& c,
+                                  CoolingPoint& out) const noexcept {
+    c = chain;
     // Air entering the coil: in blow-through the fan has warmed it at constant humidity ratio.
     air::State coil_air = q.entering;
     out.coil_wet_bulb = q.wet_bulb;
@@ -64,20 +76,23 @@ inline Answer<CoolingPoint> CoolingFrame::at(const CoolingQuestion& q, double ma
         const auto& [least, most] = *match->airflow;
         const double near = 1e-9 * most.si;  // unit conversion must not miss a bound
         if (c.page_flow < least.si - near || c.page_flow > most.si + near)
-            return Reason{Why::outside, About::standard_airflow, -1, -1, c.page_flow, least.si, most.si};
+            return {Why::outside, About::standard_airflow, -1, -1, c.page_flow, least.si, most.si};
     }
     const auto humidity = c.place_on_axis(coil_air, out.coil_wet_bulb);
     if (!humidity) return humidity.reason();
     out.humidity = *humidity;
-    const auto gross = c.resolve(out.humidity);
-    if (!gross) return gross.reason();
+    return {};
+}
+
+inline Reason CoolingFrame::conclude(const CoolingQuestion& q, const GrossChain& c, CoolingPoint& out) const noexcept {
+    GrossChain::Result& gross = out.gross;
+    if (const Reason reason = c.resolve(out.humidity, gross); !reason.none()) return reason;
     if (!infer)
-        if (const Reason reason = needs_asking(c, *gross); !reason.none()) return reason;
-    out.gross = *gross;
-    out.total = gross->total - q.fan_heat;
-    if (!(out.total > 0.0)) return Reason{Why::no_expected, About::fan_power, -1, -1, q.fan_heat, 0.0, gross->total};
-    out.sensible = gross->sensible - q.fan_heat;
-    return out;
+        if (const Reason reason = needs_asking(c, gross); !reason.none()) return reason;
+    out.total = gross.total - q.fan_heat;
+    if (!(out.total > 0.0)) return {Why::no_expected, About::fan_power, -1, -1, q.fan_heat, 0.0, gross.total};
+    out.sensible = gross.sensible - q.fan_heat;
+    return {};
 }
 
 inline Reason CoolingFrame::needs_asking(const GrossChain& c, const GrossChain::Result& gross) noexcept {
@@ -123,7 +138,8 @@ inline Answer<double> CoolingFrame::mass_flow(const CoolingQuestion& q) const no
 
 inline void CoolingFrame::tell(const CoolingQuestion& q, const CoolingPoint& point, Expected& e) const noexcept {
     const GrossChain::Point& wet = point.gross.wet;
-    const Told told_too = told(q, point);
+    Told told_too;
+    told(q, point, told_too);
     e.uncertainty = told_too.uncertainty;
     e.notes = told_too.notes;
     e.footing = point.gross.footing;
@@ -170,8 +186,8 @@ inline GrossChain CoolingFrame::chain_of(const CoolingQuestion& q, const Cooling
     return c;
 }
 
-inline Told CoolingFrame::told(const CoolingQuestion& q, const CoolingPoint& point) const noexcept {
-    Told out{{}, notes};
+inline void CoolingFrame::told(const CoolingQuestion& q, const CoolingPoint& point, Told& out) const noexcept {
+    out = {{}, notes};
     if (q.entering.saturated_within_tolerance) out.notes.add(Note::saturated_entering);
     if (point.gross.knee) out.notes.add(Note::power_of_dry_coil);
     if (point.gross.wet.scaled) out.notes.add(Note::sensible_scaled);
@@ -185,15 +201,15 @@ inline Told CoolingFrame::told(const CoolingQuestion& q, const CoolingPoint& poi
     const PagePoint entered{{q.outdoor, point.page_flow, humidity, point.coil_dry_bulb, chain.pressure}};
     const PageUncertainty page = page_uncertainty(table(), entered, point.gross.wet.page.total);
     if (!page.curvature_known) out.notes.add(Note::interpolation_unknown);
-    out.uncertainty.resolution = page.resolution * chain.factor();
-    out.uncertainty.interpolation = page.interpolation * chain.factor();
+    const double factor = chain.factor();
+    out.uncertainty.resolution = page.resolution * factor;
+    out.uncertainty.interpolation = page.interpolation * factor;
     out.uncertainty.outside = outside_uncertainty(entered, point);
     if (has(point.gross.footing, Footing::inferred)) out.uncertainty.inferred = 0.006 * total;
     if (notes.has(Note::match_factor)) out.uncertainty.match = 0.02 * total;
     if (altitude_assumed)
         out.uncertainty.altitude = derates::altitude_uncertainty(chain.pressure / chain.page_pressure) * total;
     if (table().basis().tolerance) out.uncertainty.tolerance = 0.5 * *table().basis().tolerance * total;
-    return out;
 }
 
 /// Past the edge the truth is taken to lie between the held and the extended answer, anywhere (rectangular).

@@ -70,17 +70,22 @@ struct CoolingFrame {
 
     /// The numbers of a question, its air checked.
     [[nodiscard]] Answer<CoolingQuestion> question(const Conditions& c) const noexcept;
-    /// The same for air that is known to be in order.
-    [[nodiscard]] Answer<CoolingQuestion> question(const Conditions& c, const air::State& entering,
-                                                   double wet_bulb) const noexcept;
+    /// The same for air that is known to be in order. @return why not
+    [[nodiscard]] Reason question(double outdoor, const air::State& entering, double wet_bulb, double fan_power,
+                                  const AirflowReading& airflow, CoolingQuestion& out) const noexcept;
     /// Mass flow of dry air (kg/s).
     [[nodiscard]] Answer<double> mass_flow(const CoolingQuestion& q) const noexcept;
     /// All steps, for one mass flow.
     [[nodiscard]] Answer<CoolingPoint> at(const CoolingQuestion& q, double mass_flow) const noexcept;
+    /// The steps before the page is read: where the chain is entered. @return why not
+    [[nodiscard]] Reason enter(const CoolingQuestion& q, double mass_flow, GrossChain& c,
+                               CoolingPoint& out) const noexcept;
+    /// The steps after the chain has given `out.gross.wet`. @return why not
+    [[nodiscard]] Reason conclude(const CoolingQuestion& q, const GrossChain& c, CoolingPoint& out) const noexcept;
     /// The answer with everything it stands on.
     void tell(const CoolingQuestion& q, const CoolingPoint& point, Expected& e) const noexcept;
     /// The part of it that batches tell too, but for what the leaving air adds.
-    [[nodiscard]] Told told(const CoolingQuestion& q, const CoolingPoint& point) const noexcept;
+    void told(const CoolingQuestion& q, const CoolingPoint& point, Told& out) const noexcept;
     /// Whether the page's power, with the indoor fan's, is that of the system.
     [[nodiscard]] bool adds_fan_power() const noexcept {
         return table().basis().power == PowerBasis::outdoor_unit && boundary == Boundary::coil_and_fan;

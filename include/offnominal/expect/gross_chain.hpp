@@ -92,97 +92,145 @@ struct GrossChain {
     /// the one that has the same wet bulb at the page's pressure: it is the wet bulb that tracks what a coil can take.
     [[nodiscard]] Answer<double> place_on_axis(const air::State& air, double wet_bulb) const noexcept;
 
-    /// The chain at one place on the humidity axis, dry-coil rule not yet applied.
-    [[nodiscard]] Answer<Point> at(double humidity) const noexcept {
+    /// The chain at one place on the humidity axis, dry-coil rule not yet applied. @return why not
+    [[nodiscard]] Reason at(double humidity, Point& out) const noexcept {
         const auto read = read_page(*table, page_point(humidity), outside);
         if (!read) return read.reason();
-        Point out;
         out.page = *read;
+        Coil coil = derate(out);
+        if (coil.air_needed) coil.here.humidity_ratio = ratio_at(humidity, pressure);
+        if (coil.recomputed) {
+            coil.page.humidity_ratio = ratio_at(humidity, page_pressure);
+            if (const Reason reason = load_coil(out, coil); !reason.none()) return reason;
+            coil.here.apparatus = derates::saturated(coil.here.enthalpy, pressure);
+            coil.page.apparatus = derates::saturated(coil.page.enthalpy, page_pressure);
+        }
+        finish(coil, out);
+        return {};
+    }
+
+    /// One side of the coil model, at the reference dry bulb.
+    struct CoilSide {
+        double humidity_ratio = 0.0;  ///< of entering air
+        double enthalpy = 0.0;        ///< at the apparatus dew point
+        air::Point apparatus;         ///< the apparatus dew point
+    };
+    /// What `at` works out of moist air. In steps, so that a batch can take each of them by columns.
+    struct Coil {
+        bool air_needed = false;  ///< `here.humidity_ratio`
+        bool recomputed = false;  ///< all of it: sensible changes with total, pressure or coil
+        CoilSide here, page;
+    };
+
+    /// The first step: factors on what the page says.
+    [[nodiscard]] Coil derate(Point& out) const noexcept {
+        Coil coil;
         out.total = out.page.total * match.total * line.total * altitude.total;  // one by one, as the ledger shows it
         out.power = out.page.power * match.power * line.power * altitude.power;
         out.bypass = match_bypass ? *match_bypass : out.page.bypass;
+        out.scaled = false;
+        out.no_sensible = {};
         if (!table->page().has_sensible) {
             out.no_sensible = Reason{Why::no_output, About::sensible_capacity, -1, -1, 0, 0, 0};
-            return out;
+            return coil;
         }
-        const auto coil = sensible_for_total(out, humidity);
-        if (!coil) return coil.reason();
-        out.coil = *coil;
-        if (dry_bulb == reference()) {
+        const bool changed = factor() != 1.0 || pressure != page_pressure || out.bypass != out.page.bypass;
+        coil.recomputed = changed && table->page().has_bypass;
+        out.scaled = changed && !coil.recomputed;
+        const bool moves = dry_bulb != reference() && out.bypass > 0.0 && !table->basis().sensible_slope;
+        coil.air_needed = coil.recomputed || moves;
+        return coil;
+    }
+
+    /// The second: what the coil has to do, on both sides, from their humidity ratios.
+    [[nodiscard]] Reason load_coil(const Point& out, Coil& coil) const noexcept {
+        const auto here = derates::apparatus_enthalpy(coil_air(coil.here, pressure), out.total, out.bypass);
+        if (!here) return here.reason();
+        const auto there =
+            derates::apparatus_enthalpy(coil_air(coil.page, page_pressure), out.page.total, out.page.bypass);
+        coil.here.enthalpy = *here;
+        coil.page.enthalpy = *there;
+        return there.reason();
+    }
+
+    /// The last: sensible. What the page prints is the anchor: the coil model supplies only the difference between the
+    /// page's situation and this one.
+    void finish(const Coil& coil, Point& out) const noexcept {
+        if (!out.no_sensible.none()) return;
+        out.coil = out.scaled ? out.page.sensible * factor() : out.page.sensible;
+        if (coil.recomputed)
+            out.coil +=
+                derates::coil_sensible(coil_air(coil.here, pressure), out.bypass, coil.here.apparatus) -
+                derates::coil_sensible(coil_air(coil.page, page_pressure), out.page.bypass, coil.page.apparatus);
+        const double reference_at = reference();
+        if (dry_bulb == reference_at) {
             out.sensible = out.coil;
         } else if (out.bypass > 0.0) {
-            out.sensible = out.coil + slope(humidity) * (1.0 - out.bypass) * (dry_bulb - reference());
+            out.sensible = out.coil + slope(coil.here.humidity_ratio) * (1.0 - out.bypass) * (dry_bulb - reference_at);
         } else {
             out.no_sensible = Reason{Why::no_output, About::bypass, -1, -1, 0, 0, 0};
         }
-        return out;
     }
 
-    /// The chain at one place on the humidity axis, dry-coil rule applied.
-    [[nodiscard]] Answer<Result> resolve(double humidity) const noexcept {
-        const auto wet = at(humidity);
-        if (!wet) return wet.reason();
-        Result out{*wet,         wet->total,         wet->sensible,    wet->power,
-                   std::nullopt, wet->page.inferred, wet->page.filled, wet->page.footing};
-        if (!wet->no_sensible.none()) return out;
+    /// Applies the dry-coil rule to `out.wet`, which `at` gave at this place on the humidity axis. @return why not
+    [[nodiscard]] Reason resolve(double humidity, Result& out) const noexcept {
+        const Point& wet = out.wet;
+        out.total = wet.total;
+        out.sensible = wet.sensible;
+        out.power = wet.power;
+        out.knee.reset();
+        out.inferred = wet.page.inferred;
+        out.filled = wet.page.filled;
+        out.footing = wet.page.footing;
+        if (!wet.no_sensible.none()) return {};
         if (along_pairs()) {  // no axis to find a knee on: sensible is what the page's total allows
-            if (!(wet->sensible < wet->total)) {
+            if (!(wet.sensible < wet.total)) {
                 out.sensible = out.total;
                 out.footing |= Footing::dry;
             }
-            return out;
+            return {};
         }
-        if (wet->sensible > wet->total) {
-            const auto excess = [this](double x) noexcept -> Answer<double> {
-                const auto point = at(x);
-                if (!point) return point.reason();
-                return point->sensible - point->total;
-            };
-            const auto page = table->breakpoints(PageAxis::humidity);
-            const auto knee = derates::knee(excess, humidity, wet->sensible - wet->total, page, highest_humidity());
-            if (!knee) return named(knee.reason());
-            const auto there = at(*knee);
-            if (!there) return there.reason();
-            out.total = out.sensible = there->total;
-            out.power = there->power;
-            out.knee = *knee;
-            out.inferred = std::max(out.inferred, there->page.inferred);
-            out.filled = out.filled || there->page.filled;
-            out.footing |= there->page.footing | Footing::dry;
-        }
+        if (wet.sensible > wet.total)
+            if (const Reason reason = turn_dry(humidity, out); !reason.none()) return reason;
         // So that the printed totals of dry nodes come back; never below the wet line. It moves wet answers as well as
         // dry ones, so nothing jumps at the knee.
-        const double moved = std::max(wet->total, out.total + wet->page.dry_offset * factor());
+        const double moved = std::max(wet.total, out.total + wet.page.dry_offset * factor());
         out.sensible += moved - out.total;
         out.total = moved;
-        out.power += wet->page.power_offset * match.power * line.power * altitude.power;
-        return out;
+        out.power += wet.page.power_offset * match.power * line.power * altitude.power;
+        return {};
     }
 
    private:
-    /// Sensible at the reference dry bulb for the changed total, pressure or coil. Printed sensible is the anchor: the
-    /// coil model supplies only the difference between the page's situation and this one.
-    [[nodiscard]] Answer<double> sensible_for_total(Point& out, double humidity) const noexcept {
-        const bool changed = factor() != 1.0 || pressure != page_pressure || out.bypass != out.page.bypass;
-        if (!changed) return out.page.sensible;
-        if (!table->page().has_bypass) {
-            out.scaled = true;
-            return out.page.sensible * factor();
-        }
-        const double w_here = ratio_at(humidity, pressure), w_page = ratio_at(humidity, page_pressure);
-        const auto here = derates::coil_sensible({reference(), w_here, pressure, mass_flow}, out.total, out.bypass);
-        if (!here) return here.reason();
-        const auto there =
-            derates::coil_sensible({reference(), w_page, page_pressure, mass_flow}, out.page.total, out.page.bypass);
-        if (!there) return there.reason();
-        return out.page.sensible + (*here - *there);
+    /// The answer of a dry coil: that of the knee.
+    [[nodiscard]] OFFNOMINAL_NOINLINE Reason turn_dry(double humidity, Result& out) const noexcept {
+        Point there;
+        const auto excess = [&](double x) noexcept -> Answer<double> {
+            if (const Reason reason = at(x, there); !reason.none()) return reason;
+            return there.sensible - there.total;
+        };
+        const auto page = table->breakpoints(PageAxis::humidity);
+        const auto knee = derates::knee(excess, humidity, out.wet.sensible - out.wet.total, page, highest_humidity());
+        if (!knee) return named(knee.reason());
+        if (const Reason reason = at(*knee, there); !reason.none()) return reason;
+        out.total = out.sensible = there.total;
+        out.power = there.power;
+        out.knee = *knee;
+        out.inferred = std::max(out.inferred, there.page.inferred);
+        out.filled = out.filled || there.page.filled;
+        out.footing |= there.page.footing | Footing::dry;
+        return {};
+    }
+
+    [[nodiscard]] derates::CoilAir coil_air(const CoilSide& side, double at_pressure) const noexcept {
+        return {reference(), side.humidity_ratio, at_pressure, mass_flow};
     }
 
     /// Sensible per kelvin of entering dry bulb before bypass.
-    [[nodiscard]] double slope(double humidity) const noexcept {
+    [[nodiscard]] double slope(double humidity_ratio) const noexcept {
         const Basis& basis = table->basis();
         if (basis.sensible_slope) return basis.sensible_slope->si * page_flow;
-        return mass_flow * air::si::moist_heat_capacity(ratio_at(humidity, pressure));
+        return mass_flow * air::si::moist_heat_capacity(humidity_ratio);
     }
 
     [[nodiscard]] double highest_humidity() const noexcept {

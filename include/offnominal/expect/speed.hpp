@@ -139,7 +139,9 @@ struct SpeedFrames {
     const auto points = frames.at(*question, *mass_flow);
     if (!points) return points.reason();
     frames.lower.tell(*question, points->between, e);
-    const Told a = frames.lower.told(*question, points->lower), b = frames.upper.told(*question, points->upper);
+    Told a, b;
+    frames.lower.told(*question, points->lower, a);
+    frames.upper.told(*question, points->upper, b);
     e.uncertainty = between(a.uncertainty, b.uncertainty, bracket->t);
     e.notes.add(b.notes);
     e.notes.add(Note::between_speeds);

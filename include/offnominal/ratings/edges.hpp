@@ -13,12 +13,16 @@ OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::detail {
 inline namespace OFFNOMINAL_ISA {
 
-/// A query within 1e-9 of the span of a breakpoint is that breakpoint: unit conversion must not miss a node.
-[[nodiscard]] inline double snapped(double value, std::span<const double> breakpoints) noexcept {
+/// Numbers within 1e-9 of the span of a breakpoint become that breakpoint: unit conversion must not miss a node.
+inline void snap(std::span<double> values, std::span<const double> breakpoints) noexcept {
     const double span =
         breakpoints.size() > 1 ? breakpoints.back() - breakpoints.front() : std::abs(breakpoints.front());
+    const double near = 1e-9 * span;
     for (const double b : breakpoints)
-        if (std::abs(value - b) <= 1e-9 * span) return b;
+        for (double& value : values) value = std::abs(value - b) <= near ? b : value;
+}
+[[nodiscard]] inline double snapped(double value, std::span<const double> breakpoints) noexcept {
+    snap({&value, 1}, breakpoints);
     return value;
 }
 

@@ -40,8 +40,13 @@ class RatingTable {
           pressure_(detail::printed_pressure(basis_)) {
         const PageShape shape(page_);
         for (std::size_t axis = 0; axis < page_axes; ++axis) {
-            has_[axis] = shape.has(static_cast<PageAxis>(axis));
-            if (has_[axis]) axes_[rank_++] = static_cast<PageAxis>(axis);
+            const auto which = static_cast<PageAxis>(axis);
+            has_[axis] = shape.has(which);
+            if (!has_[axis]) continue;
+            const bool dry_bulb = which == PageAxis::entering_dry_bulb;
+            prints_[rank_] = {0.5 * built_.curvature[axis], dry_bulb || shape.size(which) > 2,
+                              !dry_bulb && !(which == PageAxis::airflow && page_.airflow_multiplied)};
+            axes_[rank_++] = which;
         }
     }
 
@@ -49,6 +54,16 @@ class RatingTable {
     [[nodiscard]] const PrintedPage& page() const noexcept { return page_; }
     [[nodiscard]] const Grid& grid() const noexcept { return built_.grid; }
     [[nodiscard]] const BuiltPage& built() const noexcept { return built_; }
+
+    /// How an axis is printed, as far as uncertainty goes.
+    struct Print {
+        double half_curvature = 0.0;   ///< `BuiltPage::curvature`, halved
+        bool curvature_known = false;  ///< three values or more
+        bool rounded_each = false;     ///< each value is a number of its own, rounded on its own: not so one total
+                                       ///< printed for several entering dry bulbs, or for a row of multipliers
+    };
+    /// In the order of the grid.
+    [[nodiscard]] const Print& print(std::size_t axis) const noexcept { return prints_[axis]; }
 
     /// The axes the page has, in the order of its grid.
     [[nodiscard]] std::span<const PageAxis> axes() const noexcept { return {axes_.data(), rank_}; }
@@ -70,6 +85,7 @@ class RatingTable {
     double pressure_;
     std::array<bool, page_axes> has_{};
     std::array<PageAxis, page_axes> axes_{};
+    std::array<Print, page_axes> prints_{};
     std::size_t rank_ = 0;
 };
 
@@ -121,6 +137,21 @@ struct GridPoint {
     return reason;
 }
 
+/// What the outputs of a page's grid mean; how many there are depends on what the page prints (`BuiltPage::grid`).
+/// Written where it is wanted: a copy would wait for the numbers to reach the cache.
+inline void take_reading(const double* v, std::size_t outputs, Footing footing, Reading& out) noexcept {
+    out.total = v[0];
+    out.sensible = v[1];
+    out.power = v[2];
+    out.bypass = v[3];
+    out.dry_offset = outputs > 4 ? v[4] : 0.0;
+    out.power_offset = outputs > 4 ? v[5] : 0.0;
+    out.inferred = outputs > 4 ? v[6] : 0.0;
+    out.filled = outputs > 7 && v[7] != 0.0;
+    out.footing = footing;
+    if (out.inferred != 0.0) out.footing |= Footing::inferred;
+}
+
 /// Reads the page.
 [[nodiscard]] inline Answer<Reading> read_page(const RatingTable& table, const PagePoint& where,
                                                Outside outside) noexcept {
@@ -133,9 +164,9 @@ struct GridPoint {
             reason.why = Why::no_wet_line;
         return reason;
     }
-    const auto& v = found->value;
-    const Footing inferred = v[6] != 0.0 ? Footing::inferred : Footing::inside;
-    return Reading{v[0], v[1], v[2], v[3], v[4], v[5], v[6], v[7] != 0.0, found->footing | inferred};
+    Reading out;
+    take_reading(found->value.data(), table.grid().outputs(), found->footing, out);
+    return out;
 }
 
 /// Reads one extra column.
@@ -152,23 +183,25 @@ struct GridPoint {
                                                       double total) noexcept {
     PageUncertainty out;
     double squares = 1.0;  // sum over corners of the weight squared, which factors by axis
-    std::size_t number = 0;
-    for (const PageAxis axis : table.axes()) {
-        const auto x = table.grid().breakpoints(number++);
-        if (x.size() < 2) continue;
-        std::size_t i = 0;
-        while (i + 2 < x.size() && point[axis] >= x[i + 1]) ++i;
-        const double width = x[i + 1] - x[i];
-        const double t = std::clamp((point[axis] - x[i]) / width, 0.0, 1.0);
-        // One total printed for several entering dry bulbs, or for a row of multipliers, is one number, rounded once.
-        const bool once =
-            axis == PageAxis::entering_dry_bulb || (axis == PageAxis::airflow && table.page().airflow_multiplied);
-        if (!once) squares *= t * t + (1.0 - t) * (1.0 - t);
-        if (x.size() < 3 && t > 0.0 && t < 1.0 && axis != PageAxis::entering_dry_bulb) out.curvature_known = false;
-        out.interpolation +=
-            0.5 * t * (1.0 - t) * width * width * table.built().curvature[static_cast<std::size_t>(axis)] * total;
+    const GridData& grid = table.grid().view().data();
+    double bend = 0.0;  // of the total, over the total
+    for (std::size_t k = 0; k < table.axes().size(); ++k) {
+        const AxisData& along = grid.axis[k];
+        if (along.size < 2) continue;
+        const RatingTable::Print& print = table.print(k);
+        const double at = point[table.axes()[k]];
+        const double* const x = along.numbers + std::min(cell_number(along, at), along.size - 2);
+        const double width = x[1] - x[0];
+        const double t = std::clamp((at - x[0]) * x[along.size], 0.0, 1.0), rest = 1.0 - t;
+        const double between = t * rest;
+        if (print.rounded_each) squares *= t * t + rest * rest;
+        if (!print.curvature_known && between > 0.0) out.curvature_known = false;
+        bend += between * (width * width) * print.half_curvature;
     }
-    out.resolution = table.page().total_step * std::sqrt(squares / 12.0);
+    out.interpolation = bend * total;
+    constexpr double half_step =
+        0.28867513459481288;  // standard uncertainty of a rounded number, in steps: 1 / sqrt(12)
+    out.resolution = table.page().total_step * half_step * std::sqrt(squares);
     return out;
 }
 
