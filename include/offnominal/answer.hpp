@@ -114,12 +114,18 @@ template <class T>
 class Answer {
    public:
     constexpr Answer(const T& value) noexcept : value_(value) {}
+    /// An answer to be built in place, by `building()` or `refuse()`: copying a large value costs more than many a
+    /// question.
+    constexpr Answer() noexcept = default;
     constexpr Answer(const Reason& reason) noexcept : reason_(reason) {}
 
     [[nodiscard]] constexpr explicit operator bool() const noexcept { return reason_.none(); }
     [[nodiscard]] constexpr const T& operator*() const noexcept { return value_; }
     [[nodiscard]] constexpr const T* operator->() const noexcept { return &value_; }
     [[nodiscard]] constexpr const Reason& reason() const noexcept { return reason_; }
+
+    [[nodiscard]] constexpr T& building() noexcept { return value_; }
+    constexpr void refuse(const Reason& reason) noexcept { reason_ = reason; }
 
    private:
     T value_{};

@@ -20,17 +20,7 @@ inline namespace OFFNOMINAL_ISA {
 [[nodiscard]] inline Answer<Expected> try_expect(const System& system, const Site& site,
                                                  const Conditions& conditions) noexcept {
     if (!std::isnan(conditions.speed)) return detail::expect_at_speed(system, site, conditions);
-    const auto frame = detail::cooling_frame(system, site, conditions);
-    if (!frame) return frame.reason();
-    const auto question = frame->question(conditions);
-    if (!question) return question.reason();
-    const auto mass_flow = frame->mass_flow(*question);
-    if (!mass_flow) return mass_flow.reason();
-    const auto point = frame->at(*question, *mass_flow);
-    if (!point) return point.reason();
-    Expected expected;
-    frame->tell(*question, *point, expected);
-    return expected;
+    return detail::expect_at_stage(system, site, conditions);
 }
 
 /// As `try_expect`. @throws Refused, worded with the system's own names, where that has a reason.

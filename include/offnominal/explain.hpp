@@ -104,6 +104,12 @@ static_assert(std::size(subjects) == static_cast<std::size_t>(About::auxiliary_h
     return {buffer, end.ptr};
 }
 
+}  // namespace offnominal
+
+OFFNOMINAL_EXACT_BEGIN
+namespace offnominal {
+inline namespace OFFNOMINAL_ISA {
+
 /// An SI value in one unit, or in both: "95 degF (35 degC)".
 [[nodiscard]] inline std::string shown(double si, About about, UnitSystem system) {
     if (std::isinf(si)) return si > 0.0 ? "no upper bound" : "no lower bound";
@@ -204,6 +210,12 @@ static_assert(std::size(subjects) == static_cast<std::size_t>(About::auxiliary_h
     }
     return "unknown reason";
 }
+
+}  // namespace OFFNOMINAL_ISA
+}  // namespace offnominal
+OFFNOMINAL_EXACT_END
+
+namespace offnominal {
 
 /// A note in words.
 [[nodiscard]] constexpr std::string_view describe(Note note) noexcept {

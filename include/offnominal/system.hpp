@@ -97,12 +97,35 @@ struct Envelope {
     Frost frost = Frost::unknown;  ///< of a heating page
 };
 
+}  // namespace offnominal
+
+OFFNOMINAL_EXACT_BEGIN
+namespace offnominal::detail {
+inline namespace OFFNOMINAL_ISA {
+/// @throws InputError for a line-set table that gives the line its pages are rated with another factor than 1
+inline void check_reference_line(const SystemParts& parts) {
+    if (!parts.reference_line || parts.line_set.empty()) return;
+    const auto rated = parts.line_set.at(*parts.reference_line);
+    if (rated && std::abs(rated->total - 1.0) > 0.0005)
+        throw InputError({},
+                         "the line-set table gives its own reference line a factor of " + std::to_string(rated->total),
+                         {}, "1.000 at the reference line");
+}
+}  // namespace OFFNOMINAL_ISA
+}  // namespace offnominal::detail
+OFFNOMINAL_EXACT_END
+
+namespace offnominal {
+
 /// A checked, immutable system. Copies share their data; look-ups are thread-safe.
 class System {
    public:
     /// @throws InputError for no stage, two stages or matches of one name, a match with both factors and pages of its
     /// own.
-    explicit System(SystemParts parts) : parts_(std::make_shared<const SystemParts>(checked(std::move(parts)))) {}
+    OFFNOMINAL_INLINE explicit System(SystemParts parts)
+        : parts_(std::make_shared<const SystemParts>(checked(std::move(parts)))) {
+        detail::check_reference_line(*parts_);
+    }
 
     [[nodiscard]] const SystemParts& parts() const noexcept { return *parts_; }
     [[nodiscard]] const std::string& name() const noexcept { return parts_->name; }
@@ -261,13 +284,6 @@ class System {
         if (std::count_if(parts.matches.begin(), parts.matches.end(), [](const Match& m) { return m.reference; }) > 1)
             throw InputError({}, "two matches are the reference", {}, "one match the pages are printed for");
         check_speeds(parts.cooling, parts.modulation);
-        if (parts.reference_line && !parts.line_set.empty()) {
-            const auto rated = parts.line_set.at(*parts.reference_line);
-            if (rated && std::abs(rated->total - 1.0) > 0.0005)
-                throw InputError(
-                    {}, "the line-set table gives its own reference line a factor of " + std::to_string(rated->total),
-                    {}, "1.000 at the reference line");
-        }
         for (const Match& match : parts.matches) {
             no_twins(match.stages, "stages");
             check_speeds(match.stages, parts.modulation);

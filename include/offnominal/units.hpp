@@ -71,30 +71,40 @@ using Frequency = Quantity<Dimension::frequency>;
 using Efficiency = Quantity<Dimension::efficiency>;
 
 template <Dimension D>
-constexpr Quantity<D> operator+(Quantity<D> a, Quantity<D> b) noexcept requires(D != Dimension::temperature) {
+OFFNOMINAL_INLINE constexpr Quantity<D> operator+(Quantity<D> a, Quantity<D> b) noexcept
+    requires(D != Dimension::temperature) {
     return {a.si + b.si};
 }
 template <Dimension D>
-constexpr Quantity<D> operator-(Quantity<D> a, Quantity<D> b) noexcept requires(D != Dimension::temperature) {
+OFFNOMINAL_INLINE constexpr Quantity<D> operator-(Quantity<D> a, Quantity<D> b) noexcept
+    requires(D != Dimension::temperature) {
     return {a.si - b.si};
 }
 /// Not for temperatures: -40_degF would turn 40 degF round 0 degC. Write `from<Dimension::temperature>(-40,
 /// units::degF)`.
 template <Dimension D>
-constexpr Quantity<D> operator-(Quantity<D> a) noexcept requires(D != Dimension::temperature) {
+OFFNOMINAL_INLINE constexpr Quantity<D> operator-(Quantity<D> a) noexcept requires(D != Dimension::temperature) {
     return {-a.si};
 }
 template <Dimension D>
-constexpr Quantity<D> operator*(Quantity<D> a, double factor) noexcept requires(D != Dimension::temperature) {
+OFFNOMINAL_INLINE constexpr Quantity<D> operator*(Quantity<D> a, double factor) noexcept
+    requires(D != Dimension::temperature) {
     return {a.si * factor};
 }
 template <Dimension D>
-constexpr double operator/(Quantity<D> a, Quantity<D> b) noexcept requires(D != Dimension::temperature) {
+OFFNOMINAL_INLINE constexpr double operator/(Quantity<D> a, Quantity<D> b) noexcept
+    requires(D != Dimension::temperature) {
     return a.si / b.si;
 }
-constexpr Temperature operator+(Temperature t, TemperatureDifference d) noexcept { return {t.si + d.si}; }
-constexpr Temperature operator-(Temperature t, TemperatureDifference d) noexcept { return {t.si - d.si}; }
-constexpr TemperatureDifference operator-(Temperature a, Temperature b) noexcept { return {a.si - b.si}; }
+OFFNOMINAL_INLINE constexpr Temperature operator+(Temperature t, TemperatureDifference d) noexcept {
+    return {t.si + d.si};
+}
+OFFNOMINAL_INLINE constexpr Temperature operator-(Temperature t, TemperatureDifference d) noexcept {
+    return {t.si - d.si};
+}
+OFFNOMINAL_INLINE constexpr TemperatureDifference operator-(Temperature a, Temperature b) noexcept {
+    return {a.si - b.si};
+}
 
 }  // namespace offnominal
 
@@ -238,13 +248,13 @@ inline constexpr std::array all{
 /// A quantity from a number and a unit: `from<Dimension::power>(33.9, units::MBh)`. The caller pairs them rightly;
 /// files and Python go through `units::find`, which checks.
 template <Dimension D>
-constexpr Quantity<D> from(double value, const Unit& unit) noexcept {
+OFFNOMINAL_INLINE constexpr Quantity<D> from(double value, const Unit& unit) noexcept {
     return {unit.to_si(value)};
 }
 
 /// The number of a quantity in a unit of the same dimension: `in(power, units::MBh)`.
 template <Dimension D>
-constexpr double in(Quantity<D> quantity, const Unit& unit) noexcept {
+OFFNOMINAL_INLINE constexpr double in(Quantity<D> quantity, const Unit& unit) noexcept {
     return unit.from_si(quantity.si);
 }
 

@@ -18,7 +18,13 @@ int main() {
 }
 """
 # What the processor must have for a program compiled at each setting.
-NEEDS = {"x86-64": [], "x86-64-v3": ["avx2", "fma"], "x86-64-v4": ["avx512f", "avx512dq", "avx512vl", "avx512bw"], "native": []}
+NEEDS = {
+    "x86-64": [],
+    "x86-64-v3": ["avx2", "fma"],
+    "x86-64-v4": ["avx512f", "avx512dq", "avx512vl", "avx512bw"],
+    "x86-64 -mavx512f": ["avx512f"],  # g++ then contracts without defining __FMA__
+    "native": [],
+}
 PLAIN = "-O2 -DOFFNOMINAL_PLAIN_LANES"  # the loops that stand in where a compiler has no vector types
 
 
@@ -37,8 +43,8 @@ def output(tmp_path_factory):
 
     @functools.cache
     def run(compiler, march, flags):
-        program = folder / "-".join([compiler, march, *flags.split()])
-        options = ["-std=c++20", f"-march={march}", *flags.split(), f"-I{INCLUDE}", f"-I{HERE}"]  # contraction as the compiler likes it
+        program = folder / "-".join([compiler, *march.split(), *flags.split()])
+        options = ["-std=c++20", *f"-march={march} {flags}".split(), f"-I{INCLUDE}", f"-I{HERE}"]  # contraction as the compiler likes it
         subprocess.run([compiler, *options, str(folder / "bits.cpp"), "-o", str(program), "-pthread"], check=True)
         return subprocess.run([str(program)], check=True, capture_output=True, text=True).stdout
 

@@ -70,7 +70,7 @@ class BlowerTable {
 
     /// @throws InputError for no rows, two rows of one tap for one pressure, a pressure below zero, an airflow or a
     ///         power that is not positive.
-    BlowerTable(std::vector<Row> rows, Basis basis) : basis_(std::move(basis)) {
+    OFFNOMINAL_INLINE BlowerTable(std::vector<Row> rows, Basis basis) : basis_(std::move(basis)) {
         if (rows.empty()) throw InputError({}, "the blower table has no rows", {}, "tap, static, airflow, power");
         std::stable_sort(rows.begin(), rows.end(), [](const Row& a, const Row& b) {
             return a.tap != b.tap ? a.tap < b.tap : a.external_static.si < b.external_static.si;

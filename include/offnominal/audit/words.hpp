@@ -38,11 +38,6 @@ inline constexpr std::array check_words{
     CheckWords{Check::checksum, "checksum", "not what the other columns give"},
     CheckWords{Check::row, "row", "the whole row belongs elsewhere"},
 };
-
-[[nodiscard]] inline std::string in_unit(double si, const Unit& unit, int digits = 4) {
-    return brief(unit.from_si(si), digits) + (unit.name == "1" ? "" : " " + std::string(unit.name));
-}
-[[nodiscard]] inline std::string in_percent(double ratio) { return brief(100.0 * ratio, 2) + " %"; }
 }  // namespace detail
 
 /// The machine-readable names of some checks.
@@ -73,6 +68,21 @@ inline constexpr std::array check_words{
     if (text.empty() || slip == Slip::blank_as_zero) return text;
     return (guess.empty() ? "" : guess + " ") + text + "?";
 }
+
+}  // namespace offnominal
+
+OFFNOMINAL_EXACT_BEGIN
+namespace offnominal {
+namespace detail {
+inline namespace OFFNOMINAL_ISA {
+[[nodiscard]] inline std::string in_unit(double si, const Unit& unit, int digits = 4) {
+    return brief(unit.from_si(si), digits) + (unit.name == "1" ? "" : " " + std::string(unit.name));
+}
+[[nodiscard]] inline std::string in_percent(double ratio) { return brief(100.0 * ratio, 2) + " %"; }
+}  // namespace OFFNOMINAL_ISA
+}  // namespace detail
+
+inline namespace OFFNOMINAL_ISA {
 
 /// Why a suspect is one, in words.
 [[nodiscard]] inline std::string why(const Suspect& suspect) {
@@ -137,4 +147,6 @@ inline constexpr std::array check_words{
     return out;
 }
 
+}  // namespace OFFNOMINAL_ISA
 }  // namespace offnominal
+OFFNOMINAL_EXACT_END

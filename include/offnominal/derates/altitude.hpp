@@ -23,7 +23,7 @@ class AltitudeTable {
 
     AltitudeTable() = default;
     /// @throws InputError for fewer than two rows or rows not in rising order.
-    explicit AltitudeTable(const std::vector<Row>& rows) : grid_(build(rows)) {}
+    OFFNOMINAL_INLINE explicit AltitudeTable(const std::vector<Row>& rows) : grid_(build(rows)) {}
 
     [[nodiscard]] bool empty() const noexcept { return !grid_; }
     /// The rows as they were given.
@@ -54,7 +54,7 @@ class AltitudeTable {
     }
 
    private:
-    static Grid build(const std::vector<Row>& rows) {
+    OFFNOMINAL_INLINE static Grid build(const std::vector<Row>& rows) {
         if (rows.size() < 2)
             throw InputError({}, "the altitude table needs two rows or more", {}, "elevation, total, power");
         std::vector<double> elevations, values;

@@ -44,7 +44,7 @@ class DefrostTable {
     DefrostTable() = default;
     /// @throws InputError for no page, two pages of one stage, sizes that do not match, a factor or a relative humidity
     ///         out of its range.
-    explicit DefrostTable(std::vector<Page> pages) : pages_(std::move(pages)) {
+    OFFNOMINAL_INLINE explicit DefrostTable(std::vector<Page> pages) : pages_(std::move(pages)) {
         if (pages_.empty())
             refuse("a defrost table without a page", {}, "outdoor dry bulb, relative humidity, factors");
         for (const Page& page : pages_) {
@@ -82,7 +82,7 @@ class DefrostTable {
     [[noreturn]] static void refuse(const std::string& problem, const std::string& text, const std::string& accepted) {
         throw InputError({}, problem, text, accepted);
     }
-    static Grid built(const Page& page) {
+    OFFNOMINAL_INLINE static Grid built(const Page& page) {
         const std::size_t expected = page.outdoor_dry_bulb.size() * page.outdoor_relative_humidity.size();
         if (page.nodes.size() != expected)
             refuse("the defrost table has " + std::to_string(page.nodes.size()) + " nodes", {},

@@ -54,7 +54,7 @@ class LineTable {
     LineTable() = default;
 
     /// @throws InputError for an empty table, two rows for one length and size, or a factor outside 0.5 to 1.2.
-    LineTable(std::vector<Row> rows, Limits limits) : limits_(limits) {
+    OFFNOMINAL_INLINE LineTable(std::vector<Row> rows, Limits limits) : limits_(limits) {
         if (rows.empty()) throw InputError({}, "the line-set table has no rows", {}, "length, suction, total, power");
         std::sort(rows.begin(), rows.end(), [](const Row& a, const Row& b) {
             return a.suction.si != b.suction.si ? a.suction.si < b.suction.si : a.length.si < b.length.si;

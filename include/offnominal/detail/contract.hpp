@@ -22,9 +22,13 @@
 /// Tried and rejected: `__builtin_assoc_barrier` around each product (inlines, but g++ 12 drops it when it vectorises).
 ///
 /// **Instruction set.** An inline function compiled at two -march settings is one symbol to the linker, which keeps
-/// either. Everything that computes stands in the inline namespace `OFFNOMINAL_ISA`, named after the instruction set it
-/// was compiled for, so that a baseline caller never lands in an AVX-512 copy. Types stand outside it: one layout, one
-/// type.
+/// either. Everything that computes, and whatever calls it, stands in the inline namespace `OFFNOMINAL_ISA`, named
+/// after the instruction set it was compiled for, so that a baseline caller never lands in an AVX-512 copy. Types stand
+/// outside it: one layout, one type; their members that compute are `OFFNOMINAL_INLINE`, and forward to a function
+/// inside where something could be contracted. tests/grid/test_symbols.py looks whether it is so.
+///
+/// The name says the widest vectors, fused multiply-add and bit manipulation. What it leaves out (popcnt, lzcnt,
+/// AVX-512 DQ and BW, ...) comes with one of those on the processors there are.
 ///
 /// **Finite checks.** -ffast-math (its part -ffinite-math-only) lets the compiler drop them: under it no header
 /// compiles.
@@ -37,7 +41,8 @@
 #if defined(__clang__)
 #define OFFNOMINAL_EXACT_BEGIN _Pragma("float_control(push)") _Pragma("clang fp contract(off)")
 #define OFFNOMINAL_EXACT_END _Pragma("float_control(pop)")
-#elif defined(__GNUC__) && (defined(__FMA__) || defined(__FMA4__) || !(defined(__x86_64__) || defined(__i386__)))
+#elif defined(__GNUC__) && \
+    (defined(__FMA__) || defined(__FMA4__) || defined(__AVX512F__) || !(defined(__x86_64__) || defined(__i386__)))
 #define OFFNOMINAL_EXACT_BEGIN _Pragma("GCC push_options") _Pragma("GCC optimize(\"fp-contract=off\")")
 #define OFFNOMINAL_EXACT_END _Pragma("GCC pop_options")
 #else
@@ -45,17 +50,47 @@
 #define OFFNOMINAL_EXACT_END
 #endif
 
+#if defined(__AVX512VL__)
+#define OFFNOMINAL_ISA_VECTORS avx512vl
+#elif defined(__AVX512F__)
+#define OFFNOMINAL_ISA_VECTORS avx512f
+#elif defined(__AVX2__)
+#define OFFNOMINAL_ISA_VECTORS avx2
+#elif defined(__AVX__)
+#define OFFNOMINAL_ISA_VECTORS avx
+#elif defined(__SSE4_2__)
+#define OFFNOMINAL_ISA_VECTORS sse4_2
+#elif defined(__SSE4_1__)
+#define OFFNOMINAL_ISA_VECTORS sse4_1
+#elif defined(__SSSE3__)
+#define OFFNOMINAL_ISA_VECTORS ssse3
+#elif defined(__SSE3__)
+#define OFFNOMINAL_ISA_VECTORS sse3
+#else
+#define OFFNOMINAL_ISA_VECTORS baseline
+#endif
+
+#if defined(__FMA__)
+#define OFFNOMINAL_ISA_FMA _fma
+#else
+#define OFFNOMINAL_ISA_FMA
+#endif
+
+#if defined(__BMI2__)
+#define OFFNOMINAL_ISA_BMI _bmi2
+#elif defined(__BMI__)
+#define OFFNOMINAL_ISA_BMI _bmi
+#else
+#define OFFNOMINAL_ISA_BMI
+#endif
+
 #if defined(OFFNOMINAL_KERNELS)  // the compiled kernels name their own, so that none of their functions meets a
                                  // consumer's
 #define OFFNOMINAL_ISA OFFNOMINAL_KERNELS
-#elif defined(__AVX512F__)
-#define OFFNOMINAL_ISA isa_avx512
-#elif defined(__AVX2__)
-#define OFFNOMINAL_ISA isa_avx2
-#elif defined(__AVX__)
-#define OFFNOMINAL_ISA isa_avx
-#else
-#define OFFNOMINAL_ISA isa_baseline
+#else  // isa_baseline, isa_avx2_fma_bmi2, ...
+#define OFFNOMINAL_ISA OFFNOMINAL_ISA_NAME(OFFNOMINAL_ISA_VECTORS, OFFNOMINAL_ISA_FMA, OFFNOMINAL_ISA_BMI)
+#define OFFNOMINAL_ISA_NAME(vectors, fma, bmi) OFFNOMINAL_ISA_JOIN(vectors, fma, bmi)
+#define OFFNOMINAL_ISA_JOIN(vectors, fma, bmi) isa_##vectors##fma##bmi
 #endif
 
 /// For small members and wrappers that call into that namespace from outside it: they must have no symbol of their own.

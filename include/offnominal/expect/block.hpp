@@ -76,9 +76,9 @@ class ExpectBlock {
         for (std::size_t i = 0; i < rows_; ++i) {
             const FrameKey key = count == 0 || varies ? key_of(first_ + i) : last;
             if (count == 0 || !(key == last)) {
-                const auto frame = cooling_frame(system_, batch_.site(first_ + i), batch_.conditions(first_ + i));
-                frames_[count] = *frame;
-                no_frame_[count++] = frame.reason();
+                no_frame_[count] =
+                    find_frame(system_, batch_.site(first_ + i), batch_.conditions(first_ + i), frames_[count]);
+                ++count;
                 last = key;
             }
             frame_[i] = static_cast<std::uint8_t>(count - 1);
@@ -125,9 +125,7 @@ class ExpectBlock {
         if (plain_[i])
             return frame.question(outdoor_[i], air::State{{t1_[i]}, {w_[i]}, {p_[i]}}, wet_bulb_[i], fan_power_[i],
                                   {batch_.airflow_kind, flow_[i], batch_.airflow_place}, out);
-        const auto question = frame.question(batch_.conditions(first_ + i));
-        out = *question;
-        return question.reason();
+        return frame.question(batch_.conditions(first_ + i), out);
     }
 
     /// Reads the pages of all open rows: those of one page in a run together.
@@ -146,9 +144,9 @@ class ExpectBlock {
     }
 
     void read_one(std::size_t i) noexcept {
-        const auto read = read_page(*chain_[i].table, chain_[i].page_point(point_[i].humidity), chain_[i].outside);
-        point_[i].gross.wet.page = *read;
-        if (!read) refuse(i, read.reason());
+        const Reason reason = read_page(*chain_[i].table, chain_[i].page_point(point_[i].humidity), chain_[i].outside,
+                                        point_[i].gross.wet.page);
+        if (!reason.none()) refuse(i, reason);
     }
 
     /// Reads one page for the first `count` rows of `run_`.

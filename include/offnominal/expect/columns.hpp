@@ -21,15 +21,15 @@ struct Column {
     std::ptrdiff_t step = 0;
     Unit unit;
 
-    [[nodiscard]] double si(std::size_t row) const noexcept {
+    [[nodiscard]] OFFNOMINAL_INLINE double si(std::size_t row) const noexcept {
         return unit.to_si(data[static_cast<std::ptrdiff_t>(row) * step]);
     }
     /// The same; NaN (not given) where there is no column.
-    [[nodiscard]] double given(std::size_t row) const noexcept {
+    [[nodiscard]] OFFNOMINAL_INLINE double given(std::size_t row) const noexcept {
         return data == nullptr ? Conditions::not_given : si(row);
     }
     /// Rows from `first` on, as `given` has them.
-    void given(std::size_t first, std::span<double> out) const noexcept {
+    OFFNOMINAL_INLINE void given(std::size_t first, std::span<double> out) const noexcept {
         if (data == nullptr) return std::fill(out.begin(), out.end(), Conditions::not_given);
         for (std::size_t i = 0; i < out.size(); ++i) out[i] = si(first + i);
     }
@@ -62,7 +62,7 @@ struct OutColumn {
     void set(std::size_t row, double si) const noexcept {
         if (data != nullptr) data[row] = si;
     }
-    void convert(std::size_t first, std::size_t rows) const noexcept {
+    OFFNOMINAL_INLINE void convert(std::size_t first, std::size_t rows) const noexcept {
         if (data == nullptr) return;
         if (unit.times == 1.0 && unit.over == 1.0)  // the same without a division
             for (std::size_t i = first; i < first + rows; ++i) data[i] += unit.offset;
@@ -89,7 +89,7 @@ struct ExpectBatch {
     bool infer = false;
 
     /// The question of one row, as `try_expect` takes it.
-    [[nodiscard]] Conditions conditions(std::size_t row) const noexcept {
+    [[nodiscard]] OFFNOMINAL_INLINE Conditions conditions(std::size_t row) const noexcept {
         Conditions c;
         c.stage = stage.name(row);
         c.match = match.name(row);
@@ -107,7 +107,7 @@ struct ExpectBatch {
         c.infer = infer;
         return c;
     }
-    [[nodiscard]] Site site(std::size_t row) const noexcept {
+    [[nodiscard]] OFFNOMINAL_INLINE Site site(std::size_t row) const noexcept {
         if (place.data == nullptr) return Site::not_given();
         return by_pressure ? Site::at_pressure({place.si(row)}) : Site::at_elevation({place.si(row)});
     }

@@ -11,7 +11,7 @@ OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::detail {
 inline namespace OFFNOMINAL_ISA {
 
-inline Answer<CoolingQuestion> CoolingFrame::question(const Conditions& c) const noexcept {
+inline Reason CoolingFrame::question(const Conditions& c, CoolingQuestion& out) const noexcept {
     if (std::isnan(c.outdoor_dry_bulb.si)) return not_given(About::outdoor_dry_bulb);
     if (std::isnan(c.entering_dry_bulb.si)) return not_given(About::entering_dry_bulb);
     if (std::isnan(c.entering_humidity.value)) return not_given(About::entering_wet_bulb);
@@ -21,10 +21,7 @@ inline Answer<CoolingQuestion> CoolingFrame::question(const Conditions& c) const
     const double wet_bulb = c.entering_humidity.kind == air::Humidity::Kind::wet_bulb
                                 ? std::min(c.entering_humidity.value, c.entering_dry_bulb.si)
                                 : air::si::wet_bulb(entering->dry_bulb.si, entering->humidity_ratio.si, chain.pressure);
-    CoolingQuestion q;
-    const Reason reason = question(c.outdoor_dry_bulb.si, *entering, wet_bulb, c.fan_power.si, c.airflow, q);
-    if (!reason.none()) return reason;
-    return q;
+    return question(c.outdoor_dry_bulb.si, *entering, wet_bulb, c.fan_power.si, c.airflow, out);
 }
 
 inline Reason CoolingFrame::question(double outdoor, const air::State& entering, double wet_bulb, double fan_power,
@@ -40,13 +37,11 @@ inline Reason CoolingFrame::question(double outdoor, const air::State& entering,
     return {};
 }
 
-inline Answer<CoolingPoint> CoolingFrame::at(const CoolingQuestion& q, double mass_flow) const noexcept {
+inline Reason CoolingFrame::at(const CoolingQuestion& q, double mass_flow, CoolingPoint& out) const noexcept {
     GrossChain c;
-    CoolingPoint out;
     if (const Reason reason = enter(q, mass_flow, c, out); !reason.none()) return reason;
     if (const Reason reason = c.at(out.humidity, out.gross.wet); !reason.none()) return reason;
-    if (const Reason reason = conclude(q, c, out); !reason.none()) return reason;
-    return out;
+    return conclude(q, c, out);
 }
 
 inline Reason CoolingFrame::enter(const CoolingQuestion& q, double mass_flow, GrossChain& c,
@@ -105,9 +100,9 @@ inline Reason CoolingFrame::needs_asking(const GrossChain& c, const GrossChain::
     return {Why::near_dry, About::entering_dry_bulb, -1, -1, c.dry_bulb, c.reference(), HUGE_VAL};
 }
 
-/// Mass flow of dry air where `at(q, m)` answers a question at mass flow m. An airflow read in the supply, or at a
-/// draw-through fan, is at the density of air that depends on the answer: a few passes settle it, since density moves
-/// by a few percent only.
+/// Mass flow of dry air where `at(m, point)` answers a question at mass flow m, or says why not. An airflow read in the
+/// supply, or at a draw-through fan, is at the density of air that depends on the answer: a few passes settle it, since
+/// density moves by a few percent only.
 template <class At>
 [[nodiscard]] Answer<double> settled_mass_flow(const CoolingQuestion& q, FanPosition fan, const At& at) noexcept {
     auto m = dry_mass_flow(q.airflow, q.entering);
@@ -117,11 +112,11 @@ template <class At>
     const bool depends =
         q.airflow.kind == AirflowReading::Kind::actual && (q.airflow.place == air::Place::supply_air || at_fan);
     if (!m || !depends) return m;
+    CoolingPoint point;
     for (int pass = 0; pass < 40; ++pass) {
-        const auto point = at(*m);
-        if (!point) return point.reason();
-        if (!point->has_sensible()) return point->gross.wet.no_sensible;
-        const air::State leaving = leaving_state(q.entering, *m, point->total, point->sensible);
+        if (const Reason reason = at(*m, point); !reason.none()) return reason;
+        if (!point.has_sensible()) return point.gross.wet.no_sensible;
+        const air::State leaving = leaving_state(q.entering, *m, point.total, point.sensible);
         if (const Reason reason = can_leave(leaving); !reason.none()) return reason;
         const auto next = dry_mass_flow(q.airflow, at_fan ? warmed(leaving, -q.fan_heat, *m) : leaving);
         if (!next) return next;
@@ -133,15 +128,15 @@ template <class At>
 }
 
 inline Answer<double> CoolingFrame::mass_flow(const CoolingQuestion& q) const noexcept {
-    return settled_mass_flow(q, fan, [&](double m) noexcept { return at(q, m); });
+    return settled_mass_flow(q, fan, [&](double m, CoolingPoint& out) noexcept { return at(q, m, out); });
 }
 
 inline void CoolingFrame::tell(const CoolingQuestion& q, const CoolingPoint& point, Expected& e) const noexcept {
     const GrossChain::Point& wet = point.gross.wet;
-    Told told_too;
-    told(q, point, told_too);
-    e.uncertainty = told_too.uncertainty;
-    e.notes = told_too.notes;
+    Told grounds;
+    told(q, point, grounds);
+    e.uncertainty = grounds.uncertainty;
+    e.notes = grounds.notes;
     e.footing = point.gross.footing;
     e.stage = stage_index;
     e.match = match_index;
@@ -215,10 +210,11 @@ inline void CoolingFrame::told(const CoolingQuestion& q, const CoolingPoint& poi
 /// Past the edge the truth is taken to lie between the held and the extended answer, anywhere (rectangular).
 inline double CoolingFrame::outside_uncertainty(const PagePoint& entered, const CoolingPoint& point) const noexcept {
     if (!has(point.gross.footing, Footing::held | Footing::extended)) return 0.0;
-    const auto held = read_page(table(), entered, Outside::hold);
-    const auto extended = read_page(table(), entered, Outside::follow);
-    if (!held || !extended) return 0.0;
-    return std::abs(held->total - extended->total) * chain.factor() / std::sqrt(3.0);
+    Reading held, extended;
+    if (!read_page(table(), entered, Outside::hold, held).none() ||
+        !read_page(table(), entered, Outside::follow, extended).none())
+        return 0.0;
+    return std::abs(held.total - extended.total) * chain.factor() / std::sqrt(3.0);
 }
 
 inline void CoolingFrame::tell_ledger(Ledger& ledger, const CoolingQuestion& q,
@@ -264,6 +260,26 @@ inline void CoolingFrame::tell_ledger(Ledger& ledger, const CoolingQuestion& q,
     if (!(q.fan_heat > 0.0)) return;
     ledger.add({Kind::fan_heat, Of::total, -1, 1.0, point.gross.total, point.total});
     if (point.has_sensible()) ledger.add({Kind::fan_heat, Of::sensible, -1, 1.0, point.gross.sensible, point.sensible});
+}
+
+/// `try_expect` at a stage.
+[[nodiscard]] inline Answer<Expected> expect_at_stage(const System& system, const Site& site,
+                                                      const Conditions& conditions) noexcept {
+    Answer<Expected> out;
+    CoolingFrame frame;
+    CoolingQuestion question;
+    CoolingPoint point;
+    Reason reason = find_frame(system, site, conditions, frame);
+    if (reason.none()) reason = frame.question(conditions, question);
+    if (reason.none()) {
+        const auto mass_flow = frame.mass_flow(question);
+        reason = mass_flow ? frame.at(question, *mass_flow, point) : mass_flow.reason();
+    }
+    if (reason.none())
+        frame.tell(question, point, out.building());
+    else
+        out.refuse(reason);
+    return out;
 }
 
 }  // namespace OFFNOMINAL_ISA

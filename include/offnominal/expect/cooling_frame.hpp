@@ -68,19 +68,19 @@ struct CoolingFrame {
 
     [[nodiscard]] const RatingTable& table() const noexcept { return *chain.table; }
 
-    /// The numbers of a question, its air checked.
-    [[nodiscard]] Answer<CoolingQuestion> question(const Conditions& c) const noexcept;
-    /// The same for air that is known to be in order. @return why not
+    /// The numbers of a question, its air checked. @return why not
+    [[nodiscard]] Reason question(const Conditions& c, CoolingQuestion& out) const noexcept;
+    /// The same for air that is known to be in order.
     [[nodiscard]] Reason question(double outdoor, const air::State& entering, double wet_bulb, double fan_power,
                                   const AirflowReading& airflow, CoolingQuestion& out) const noexcept;
     /// Mass flow of dry air (kg/s).
     [[nodiscard]] Answer<double> mass_flow(const CoolingQuestion& q) const noexcept;
-    /// All steps, for one mass flow.
-    [[nodiscard]] Answer<CoolingPoint> at(const CoolingQuestion& q, double mass_flow) const noexcept;
-    /// The steps before the page is read: where the chain is entered. @return why not
+    /// All steps, for one mass flow. @return why not
+    [[nodiscard]] Reason at(const CoolingQuestion& q, double mass_flow, CoolingPoint& out) const noexcept;
+    /// The steps before the page is read: where the chain is entered.
     [[nodiscard]] Reason enter(const CoolingQuestion& q, double mass_flow, GrossChain& c,
                                CoolingPoint& out) const noexcept;
-    /// The steps after the chain has given `out.gross.wet`. @return why not
+    /// The steps after the chain has given `out.gross.wet`.
     [[nodiscard]] Reason conclude(const CoolingQuestion& q, const GrossChain& c, CoolingPoint& out) const noexcept;
     /// The answer with everything it stands on.
     void tell(const CoolingQuestion& q, const CoolingPoint& point, Expected& e) const noexcept;
@@ -102,26 +102,26 @@ struct CoolingFrame {
 
 [[nodiscard]] constexpr Reason not_given(About about) noexcept { return {Why::not_given, about, -1, -1, 0, 0, 0}; }
 
-/// Finds page and factors. Does not look at the numbers of the question.
-[[nodiscard]] inline Answer<CoolingFrame> cooling_frame(const System& system, const Site& site,
-                                                        const Conditions& c) noexcept {
-    if (!std::isnan(c.speed)) return Reason{Why::contradictory, About::speed, -1, -1, c.speed, 0, 0};
+/// Finds page and factors. Does not look at the numbers of the question. @return why not
+[[nodiscard]] inline Reason find_frame(const System& system, const Site& site, const Conditions& c,
+                                       CoolingFrame& f) noexcept {
+    if (!std::isnan(c.speed)) return {Why::contradictory, About::speed, -1, -1, c.speed, 0, 0};
     const auto pressure = site.pressure();
     if (!pressure) return pressure.reason();
     if (c.boundary == Boundary::not_given) return not_given(About::boundary);
     const SystemParts& parts = system.parts();
 
-    CoolingFrame f;
+    f = {};
     if (!c.match.empty()) {
         f.match = system.match(c.match);
-        if (f.match == nullptr) return Reason{Why::unknown_match, About::match, -1, -1, 0, 0, 0};
+        if (f.match == nullptr) return {Why::unknown_match, About::match, -1, -1, 0, 0, 0};
         f.match_index = static_cast<std::int16_t>(f.match - parts.matches.data());
     } else if (!parts.matches.empty()) {
         return not_given(About::match);
     }
     if (c.stage.empty()) return not_given(About::stage);
     const Stage* stage = system.stage(c.stage, f.match);
-    if (stage == nullptr) return Reason{Why::unknown_stage, About::stage, -1, -1, 0, 0, 0};
+    if (stage == nullptr) return {Why::unknown_stage, About::stage, -1, -1, 0, 0, 0};
     f.stage_index = static_cast<std::int16_t>(stage - system.stages(f.match).data());
     const Basis& basis = stage->table.basis();
 
@@ -142,8 +142,7 @@ struct CoolingFrame {
         chain.line = *line;
         if (!parts.reference_line) f.notes.add(Note::reference_line_unknown);
     } else {
-        if (c.line_set && !c.line_set->is_reference)
-            return Reason{Why::no_line_table, About::line_set, -1, -1, 0, 0, 0};
+        if (c.line_set && !c.line_set->is_reference) return {Why::no_line_table, About::line_set, -1, -1, 0, 0, 0};
         f.notes.add(Note::line_set_unknown);
     }
     if (has_pressures) {
@@ -170,7 +169,7 @@ struct CoolingFrame {
     if (stage->table.page().airflow_multiplied) f.notes.add(Note::airflow_multiplier);
     if (chain.along_pairs()) f.notes.add(Note::along_pairs);
     if (f.match != nullptr && !f.match->reference && f.match->stages.empty()) f.notes.add(Note::match_factor);
-    return f;
+    return {};
 }
 
 }  // namespace OFFNOMINAL_ISA

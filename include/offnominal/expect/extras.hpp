@@ -17,6 +17,12 @@ struct Extra {
     Answer<double> value;   ///< SI; Why::blank where the page has none
 };
 
+}  // namespace offnominal
+
+OFFNOMINAL_EXACT_BEGIN
+namespace offnominal {
+inline namespace OFFNOMINAL_ISA {
+
 /// The extra columns of the page that `expected` was read from, between its nodes. Between two speeds: of the lower
 /// one.
 [[nodiscard]] inline std::vector<Extra> extras(const System& system, const Expected& expected) {
@@ -29,4 +35,6 @@ struct Extra {
     return out;
 }
 
+}  // namespace OFFNOMINAL_ISA
 }  // namespace offnominal
+OFFNOMINAL_EXACT_END

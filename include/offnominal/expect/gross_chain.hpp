@@ -94,9 +94,8 @@ struct GrossChain {
 
     /// The chain at one place on the humidity axis, dry-coil rule not yet applied. @return why not
     [[nodiscard]] Reason at(double humidity, Point& out) const noexcept {
-        const auto read = read_page(*table, page_point(humidity), outside);
-        if (!read) return read.reason();
-        out.page = *read;
+        if (const Reason reason = read_page(*table, page_point(humidity), outside, out.page); !reason.none())
+            return reason;
         Coil coil = derate(out);
         if (coil.air_needed) coil.here.humidity_ratio = ratio_at(humidity, pressure);
         if (coil.recomputed) {

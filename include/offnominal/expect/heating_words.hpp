@@ -14,6 +14,12 @@ namespace offnominal {
     return names[static_cast<std::size_t>(frost)];
 }
 
+}  // namespace offnominal
+
+OFFNOMINAL_EXACT_BEGIN
+namespace offnominal {
+inline namespace OFFNOMINAL_ISA {
+
 /// A reason of `try_expect_heating` in words, with the names the system has.
 [[nodiscard]] inline std::string explain(const Reason& reason, const System& system, const HeatingConditions& c,
                                          UnitSystem units = UnitSystem::both) {
@@ -99,7 +105,10 @@ namespace offnominal {
     return out;
 }
 
+}  // namespace OFFNOMINAL_ISA
+
 namespace detail {
+inline namespace OFFNOMINAL_ISA {
 
 [[nodiscard]] inline std::string expected_words(const System& system, const ExpectedHeating& e, UnitSystem units) {
     const Style style(units);
@@ -120,5 +129,7 @@ namespace detail {
     return out + explain(system, e, units);
 }
 
+}  // namespace OFFNOMINAL_ISA
 }  // namespace detail
 }  // namespace offnominal
+OFFNOMINAL_EXACT_END

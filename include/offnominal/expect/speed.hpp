@@ -63,29 +63,28 @@ struct SpeedFrames {
     struct Points {
         CoolingPoint lower, upper, between;
     };
-    [[nodiscard]] Answer<Points> at(const CoolingQuestion& q, double mass_flow) const noexcept {
+    [[nodiscard]] Reason at(const CoolingQuestion& q, double mass_flow, Points& points) const noexcept {
         const double flowing = air::si::standard_from_dry_mass(mass_flow);
         const double low = flow(lower, flowing), high = flow(upper, flowing);
         const double due = detail::between(low, high, t);
         if (lower.chain.outside != Outside::follow && std::abs(flowing - due) > 0.02 * due)
-            return Reason{Why::outside, About::standard_airflow, -1, -1, flowing, 0.98 * due, 1.02 * due};
+            return {Why::outside, About::standard_airflow, -1, -1, flowing, 0.98 * due, 1.02 * due};
         // What flows over the coil at the page's airflow; a page of moist pounds differs by the vapour, 1 %.
-        const auto a = lower.at(q, air::si::dry_mass_from_standard(low));
-        if (!a) return a.reason();
-        const auto b = upper.at(q, air::si::dry_mass_from_standard(high));
-        if (!b) return b.reason();
-        CoolingPoint out = *a;
-        out.lower = {a->gross.total, a->gross.sensible, a->gross.power, true};
+        CoolingPoint &a = points.lower, &b = points.upper, &out = points.between;
+        if (const Reason reason = lower.at(q, air::si::dry_mass_from_standard(low), a); !reason.none()) return reason;
+        if (const Reason reason = upper.at(q, air::si::dry_mass_from_standard(high), b); !reason.none()) return reason;
+        out = a;
+        out.lower = {a.gross.total, a.gross.sensible, a.gross.power, true};
         out.mass_flow = mass_flow;
-        out.gross.total = detail::between(a->gross.total, b->gross.total, t);
-        out.gross.sensible = detail::between(a->gross.sensible, b->gross.sensible, t);
-        out.gross.power = detail::between(a->gross.power, b->gross.power, t);
-        out.gross.footing |= b->gross.footing;
-        out.gross.filled = a->gross.filled || b->gross.filled;
-        if (!b->has_sensible()) out.gross.wet.no_sensible = b->gross.wet.no_sensible;
-        out.total = detail::between(a->total, b->total, t);
-        out.sensible = detail::between(a->sensible, b->sensible, t);
-        return Points{*a, *b, out};
+        out.gross.total = detail::between(a.gross.total, b.gross.total, t);
+        out.gross.sensible = detail::between(a.gross.sensible, b.gross.sensible, t);
+        out.gross.power = detail::between(a.gross.power, b.gross.power, t);
+        out.gross.footing |= b.gross.footing;
+        out.gross.filled = a.gross.filled || b.gross.filled;
+        if (!b.has_sensible()) out.gross.wet.no_sensible = b.gross.wet.no_sensible;
+        out.total = detail::between(a.total, b.total, t);
+        out.sensible = detail::between(a.sensible, b.sensible, t);
+        return {};
     }
 };
 
@@ -106,48 +105,48 @@ struct SpeedFrames {
     const auto bracket = speed_bracket(system, match, asked.speed);
     if (!bracket) return bracket.reason();
 
-    const auto frame_of = [&](const Stage& stage) noexcept {
+    const auto frame_of = [&](const Stage& stage, CoolingFrame& frame) noexcept {
         Conditions c = asked;
         c.stage = stage.name;
         c.speed = Conditions::not_given;
-        return cooling_frame(system, site, c);
+        return find_frame(system, site, c, frame);
     };
-    const auto low = frame_of(*bracket->lower), high = frame_of(*bracket->upper);
-    if (!low) return low.reason();
-    if (!high) return high.reason();
-    const auto question = low->question(asked);
-    if (!question) return question.reason();
+    SpeedFrames frames{{}, {}, bracket->t};
+    CoolingFrame &low = frames.lower, &high = frames.upper;
+    if (const Reason reason = frame_of(*bracket->lower, low); !reason.none()) return reason;
+    if (const Reason reason = frame_of(*bracket->upper, high); !reason.none()) return reason;
+    CoolingQuestion question;
+    if (const Reason reason = low.question(asked, question); !reason.none()) return reason;
     Expected e;
     if (bracket->lower == bracket->upper) {  // at a speed that is printed
-        const auto mass_flow = low->mass_flow(*question);
+        const auto mass_flow = low.mass_flow(question);
         if (!mass_flow) return mass_flow.reason();
-        const auto point = low->at(*question, *mass_flow);
-        if (!point) return point.reason();
-        low->tell(*question, *point, e);
+        CoolingPoint point;
+        if (const Reason reason = low.at(question, *mass_flow, point); !reason.none()) return reason;
+        low.tell(question, point, e);
         return e;
     }
 
-    SpeedFrames frames{*low, *high, bracket->t};
-    for (CoolingFrame* frame : {&frames.lower, &frames.upper})
+    for (CoolingFrame* frame : {&low, &high})
         if (const auto& flows = frame->table().page().airflow; flows.size() == 1) frame->own_flow = flows.front();
-    const auto mass_flow = settled_mass_flow(*question, low->fan, [&](double m) noexcept -> Answer<CoolingPoint> {
-        const auto points = frames.at(*question, m);
-        if (!points) return points.reason();
-        return points->between;
+    SpeedFrames::Points points;
+    const auto mass_flow = settled_mass_flow(question, low.fan, [&](double m, CoolingPoint& out) noexcept {
+        const Reason reason = frames.at(question, m, points);
+        out = points.between;
+        return reason;
     });
     if (!mass_flow) return mass_flow.reason();
-    const auto points = frames.at(*question, *mass_flow);
-    if (!points) return points.reason();
-    frames.lower.tell(*question, points->between, e);
+    if (const Reason reason = frames.at(question, *mass_flow, points); !reason.none()) return reason;
+    low.tell(question, points.between, e);
     Told a, b;
-    frames.lower.told(*question, points->lower, a);
-    frames.upper.told(*question, points->upper, b);
+    low.told(question, points.lower, a);
+    high.told(question, points.upper, b);
     e.uncertainty = between(a.uncertainty, b.uncertainty, bracket->t);
     e.notes.add(b.notes);
     e.notes.add(Note::between_speeds);
-    e.bypass = between(points->lower.gross.wet.bypass, points->upper.gross.wet.bypass, bracket->t);
-    e.standard_airflow = {between(points->lower.page_flow, points->upper.page_flow, bracket->t)};
-    e.upper_stage = frames.upper.stage_index;
+    e.bypass = between(points.lower.gross.wet.bypass, points.upper.gross.wet.bypass, bracket->t);
+    e.standard_airflow = {between(points.lower.page_flow, points.upper.page_flow, bracket->t)};
+    e.upper_stage = high.stage_index;
     e.between = bracket->t;
     return e;
 }

@@ -20,7 +20,12 @@ namespace offnominal {
     return names[static_cast<std::size_t>(basis)];
 }
 
+}  // namespace offnominal
+
+OFFNOMINAL_EXACT_BEGIN
+namespace offnominal {
 namespace detail {
+inline namespace OFFNOMINAL_ISA {
 
 [[nodiscard]] inline std::string listed(const std::vector<std::string>& names) {
     std::string out;
@@ -113,7 +118,10 @@ struct Style {
     return out + "\n";
 }
 
+}  // namespace OFFNOMINAL_ISA
 }  // namespace detail
+
+inline namespace OFFNOMINAL_ISA {
 
 /// A reason of `try_expect` in words, with the names the system has.
 [[nodiscard]] inline std::string explain(const Reason& reason, const System& system, const Conditions& conditions,
@@ -220,4 +228,6 @@ struct Style {
     return out;
 }
 
+}  // namespace OFFNOMINAL_ISA
 }  // namespace offnominal
+OFFNOMINAL_EXACT_END

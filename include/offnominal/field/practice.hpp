@@ -38,9 +38,15 @@ inline constexpr Pressure greatest_held_static{1.0 * units::in_wc.times};
            std::abs(relative_humidity) <= side_by_side_relative_humidity;
 }
 
+}  // namespace offnominal::practice
+
+OFFNOMINAL_EXACT_BEGIN
+namespace offnominal::practice {
+inline namespace OFFNOMINAL_ISA {
 /// Whether a standard airflow is usual for a machine of this nominal capacity.
 [[nodiscard]] constexpr bool usual_airflow(Airflow standard, Power nominal) noexcept {
     return standard.si >= least_airflow_per_ton * nominal.si && standard.si <= greatest_airflow_per_ton * nominal.si;
 }
-
+}  // namespace OFFNOMINAL_ISA
 }  // namespace offnominal::practice
+OFFNOMINAL_EXACT_END

@@ -13,6 +13,7 @@
 #include <vector>
 
 #include "offnominal/answer.hpp"
+#include "offnominal/detail/contract.hpp"
 #include "offnominal/grid/data.hpp"
 
 namespace offnominal {
@@ -25,6 +26,32 @@ inline std::string number_text(double value) {
     return std::string(text, std::to_chars(text, text + sizeof text, value).ptr);
 }
 
+}  // namespace detail
+}  // namespace offnominal
+
+OFFNOMINAL_EXACT_BEGIN
+namespace offnominal::detail {
+inline namespace OFFNOMINAL_ISA {
+
+/// @throws InputError naming the axis, the index and the value: see `Axis`
+inline void check_breakpoints(const std::string& name, const std::vector<double>& x) {
+    if (x.empty()) throw InputError({}, "axis '" + name + "' has no breakpoints", {}, "at least one");
+    for (std::size_t i = 0; i < x.size(); ++i) {
+        const auto refuse = [&](const std::string& problem, const std::string& accepted) {
+            throw InputError({}, "axis '" + name + "': breakpoint " + std::to_string(i) + " " + problem,
+                             number_text(x[i]), accepted);
+        };
+        if (!std::isfinite(x[i])) refuse("is not a finite number", "finite numbers");
+        if (i == 0) continue;
+        const std::string above = "strictly increasing breakpoints; the one before is " + number_text(x[i - 1]);
+        if (x[i] == x[i - 1]) refuse("repeats the one before it", above);
+        if (x[i] < x[i - 1]) refuse("lies below the one before it", above);
+        const double width = x[i] - x[i - 1];
+        if (!std::isfinite(width) || !std::isfinite(1.0 / width))
+            refuse("lies too close to the one before it, or too far from it", above);
+    }
+}
+
 /// 1 / (upper - lower), rounded so that (x - lower) times it never passes 1 for x up to `upper`.
 inline double inverse_width(double lower, double upper) noexcept {
     const double width = upper - lower;
@@ -33,7 +60,20 @@ inline double inverse_width(double lower, double upper) noexcept {
     return inverse;
 }
 
-}  // namespace detail
+/// The numbers of an axis: its breakpoints, checked, then the inverse width of the cell above each (0 for the last).
+inline std::vector<double> axis_numbers(const std::string& name, std::vector<double> x) {
+    check_breakpoints(name, x);
+    const std::size_t size = x.size();
+    x.resize(2 * size, 0.0);
+    for (std::size_t i = 0; i + 1 < size; ++i) x[size + i] = inverse_width(x[i], x[i + 1]);
+    return x;
+}
+
+}  // namespace OFFNOMINAL_ISA
+}  // namespace offnominal::detail
+OFFNOMINAL_EXACT_END
+
+namespace offnominal {
 
 /// What happens to a query past either end of an axis. Both ends belong to the axis (closed), whatever the policy.
 class Edge {
@@ -76,13 +116,11 @@ class Axis {
    public:
     /// @throws InputError naming the axis, the index and the value if there is no breakpoint, one is not finite, or one
     ///         does not lie above the one before it by a distance whose reciprocal is finite
-    Axis(std::string name, std::vector<double> breakpoints, Edge edge = Edge::refuse())
-        : name_(std::move(name)), numbers_(std::move(breakpoints)), size_(numbers_.size()), edge_(edge) {
-        check();
-        numbers_.resize(2 * size_, 0.0);
-        for (std::size_t i = 0; i + 1 < size_; ++i)
-            numbers_[size_ + i] = detail::inverse_width(numbers_[i], numbers_[i + 1]);
-    }
+    OFFNOMINAL_INLINE Axis(std::string name, std::vector<double> breakpoints, Edge edge = Edge::refuse())
+        : name_(std::move(name)),
+          numbers_(detail::axis_numbers(name_, std::move(breakpoints))),
+          size_(numbers_.size() / 2),
+          edge_(edge) {}
 
     [[nodiscard]] const std::string& name() const noexcept { return name_; }
     [[nodiscard]] std::span<const double> breakpoints() const noexcept { return {numbers_.data(), size_}; }
@@ -92,27 +130,8 @@ class Axis {
     friend class GridView;
     friend class Grid;
 
-    void check() const {
-        if (size_ == 0) throw InputError({}, "axis '" + name_ + "' has no breakpoints", {}, "at least one");
-        for (std::size_t i = 0; i < size_; ++i) {
-            const auto refuse = [&](const std::string& problem, const std::string& accepted) {
-                throw InputError({}, "axis '" + name_ + "': breakpoint " + std::to_string(i) + " " + problem,
-                                 detail::number_text(numbers_[i]), accepted);
-            };
-            if (!std::isfinite(numbers_[i])) refuse("is not a finite number", "finite numbers");
-            if (i == 0) continue;
-            const std::string above =
-                "strictly increasing breakpoints; the one before is " + detail::number_text(numbers_[i - 1]);
-            if (numbers_[i] == numbers_[i - 1]) refuse("repeats the one before it", above);
-            if (numbers_[i] < numbers_[i - 1]) refuse("lies below the one before it", above);
-            const double width = numbers_[i] - numbers_[i - 1];
-            if (!std::isfinite(width) || !std::isfinite(1.0 / width))
-                refuse("lies too close to the one before it, or too far from it", above);
-        }
-    }
-
     std::string name_;
-    std::vector<double> numbers_;  ///< the breakpoints, then the inverse width of the cell above each (0 for the last)
+    std::vector<double> numbers_;  ///< see `detail::axis_numbers`
     std::size_t size_;
     Edge edge_;
 };

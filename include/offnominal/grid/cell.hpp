@@ -7,6 +7,7 @@
 #include <cstdint>
 
 #include "offnominal/answer.hpp"
+#include "offnominal/detail/contract.hpp"
 #include "offnominal/grid/data.hpp"
 
 namespace offnominal {
@@ -38,16 +39,31 @@ struct Cell {
 
     /// The corner number i < corners(), in ascending order of node number; the weights of all add up to 1 within
     /// rounding.
-    [[nodiscard]] constexpr Corner corner(std::size_t i) const noexcept {
-        Corner out{node, 1.0};
-        for (std::size_t a = 0; a < static_cast<std::size_t>(open_axes); ++a) {
-            const bool upper = ((i >> (static_cast<std::size_t>(open_axes) - 1 - a)) & 1u) != 0;
-            out.node += upper ? step[a] : 0;
-            out.weight *= upper ? open[a] : 1.0 - open[a];
-        }
-        return out;
-    }
+    [[nodiscard]] OFFNOMINAL_INLINE constexpr Corner corner(std::size_t i) const noexcept;
 };
+
+}  // namespace offnominal
+
+OFFNOMINAL_EXACT_BEGIN
+namespace offnominal::detail {
+inline namespace OFFNOMINAL_ISA {
+[[nodiscard]] constexpr Corner corner_of(const Cell& cell, std::size_t i) noexcept {
+    Corner out{cell.node, 1.0};
+    const auto open_axes = static_cast<std::size_t>(cell.open_axes);
+    for (std::size_t a = 0; a < open_axes; ++a) {
+        const bool upper = ((i >> (open_axes - 1 - a)) & 1u) != 0;
+        out.node += upper ? cell.step[a] : 0;
+        out.weight *= upper ? cell.open[a] : 1.0 - cell.open[a];
+    }
+    return out;
+}
+}  // namespace OFFNOMINAL_ISA
+}  // namespace offnominal::detail
+OFFNOMINAL_EXACT_END
+
+namespace offnominal {
+
+constexpr Corner Cell::corner(std::size_t i) const noexcept { return detail::corner_of(*this, i); }
 
 /// On which side of a breakpoint a slope is taken.
 enum class Side : std::uint8_t { lower, upper };

@@ -27,26 +27,15 @@ class Grid {
     /// @param outputs one to eight
     /// @param marks one per node; none at all means all printed
     /// @throws InputError saying which of this is not so, with index and value
-    Grid(std::vector<Axis> axes, std::vector<double> values, std::size_t outputs, std::vector<Mark> marks = {})
+    OFFNOMINAL_INLINE Grid(std::vector<Axis> axes, std::vector<double> values, std::size_t outputs,
+                           std::vector<Mark> marks = {})
         : axes_(std::move(axes)), values_(std::move(values)), marks_(std::move(marks)) {
-        std::size_t nodes = 1;
-        for (const Axis& axis : axes_) nodes *= axis.breakpoints().size();
-        if (values_.size() != nodes * outputs)
-            throw InputError({},
-                             "a grid of " + std::to_string(nodes) + " nodes with " + std::to_string(outputs) +
-                                 " outputs cannot have this many values",
-                             std::to_string(values_.size()), std::to_string(nodes * outputs));
-        for (std::size_t node = 0; node < marks_.size() && node < nodes; ++node)
-            if (marks_[node] == Mark::blank || marks_[node] == Mark::beyond_limit)
-                for (std::size_t j = 0; j < outputs; ++j)
-                    values_[node * outputs + j] = std::numeric_limits<double>::quiet_NaN();
-        values_.resize(values_.size() + GridView::slack, 0.0);
-        values_.shrink_to_fit();
+        prepare_values(outputs);
         view_ = GridView(axes_, values_, outputs, marks_);
     }
 
     Grid(const Grid& other) : axes_(other.axes_), values_(other.values_), marks_(other.marks_), view_(other.view_) {
-        if (!axes_.empty()) view_ = GridView(axes_, values_, other.outputs(), marks_);
+        if (!axes_.empty()) view_.move_to(axes_, values_, marks_);
     }
     Grid(Grid&& other) noexcept { swap(other); }
     Grid& operator=(Grid other) noexcept {
@@ -69,8 +58,10 @@ class Grid {
                                                                   Side side = Side::upper) const noexcept {
         return view_.gradient(point, side);
     }
-    [[nodiscard]] GridView with_edges(Edge edge) const noexcept { return view_.with_edges(edge); }
-    [[nodiscard]] GridView with_edge(std::size_t axis, Edge edge) const noexcept { return view_.with_edge(axis, edge); }
+    [[nodiscard]] OFFNOMINAL_INLINE GridView with_edges(Edge edge) const noexcept { return view_.with_edges(edge); }
+    [[nodiscard]] OFFNOMINAL_INLINE GridView with_edge(std::size_t axis, Edge edge) const noexcept {
+        return view_.with_edge(axis, edge);
+    }
     [[nodiscard]] std::size_t rank() const noexcept { return view_.rank(); }
     [[nodiscard]] std::size_t outputs() const noexcept { return view_.outputs(); }
     [[nodiscard]] std::size_t nodes() const noexcept { return view_.nodes(); }
@@ -89,6 +80,23 @@ class Grid {
     [[nodiscard]] std::span<const double> values() const noexcept { return view_.values(); }
 
    private:
+    /// Blanks to NaN, and slack. @throws InputError
+    void prepare_values(std::size_t outputs) {
+        std::size_t nodes = 1;
+        for (const Axis& axis : axes_) nodes *= axis.breakpoints().size();
+        if (values_.size() != nodes * outputs)
+            throw InputError({},
+                             "a grid of " + std::to_string(nodes) + " nodes with " + std::to_string(outputs) +
+                                 " outputs cannot have this many values",
+                             std::to_string(values_.size()), std::to_string(nodes * outputs));
+        for (std::size_t node = 0; node < marks_.size() && node < nodes; ++node)
+            if (marks_[node] == Mark::blank || marks_[node] == Mark::beyond_limit)
+                for (std::size_t j = 0; j < outputs; ++j)
+                    values_[node * outputs + j] = std::numeric_limits<double>::quiet_NaN();
+        values_.resize(values_.size() + GridView::slack, 0.0);
+        values_.shrink_to_fit();
+    }
+
     void swap(Grid& other) noexcept {  // buffers move with their vectors, so the views stay right
         axes_.swap(other.axes_);
         values_.swap(other.values_);

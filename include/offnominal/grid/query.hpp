@@ -107,12 +107,12 @@ template <int Rank>
         const AxisData& axis = grid.axis[k];
         inside = inside && point[k] >= axis.numbers[0] && point[k] <= axis.numbers[axis.size - 1];
     }
-    Answer<GridValue> out{GridValue{}};
+    Answer<GridValue> out;
     if (inside) [[likely]] {
         Place place;
         locate<Rank, true>(grid, point, place);
         // Written where it is returned: a copy would wait for the numbers to reach the cache.
-        if (evaluate_place<Rank>(grid, place, const_cast<double*>(out->value.data()))) [[likely]]
+        if (evaluate_place<Rank>(grid, place, out.building().value.data())) [[likely]]
             return out;
     }
     out = value_with_care(grid, point);

@@ -11,10 +11,31 @@
 #include <string>
 
 #include "offnominal/answer.hpp"
+#include "offnominal/detail/contract.hpp"
 #include "offnominal/grid/axis.hpp"
 #include "offnominal/grid/cell.hpp"
 #include "offnominal/grid/data.hpp"
 #include "offnominal/grid/query.hpp"
+
+OFFNOMINAL_EXACT_BEGIN
+namespace offnominal::detail {
+inline namespace OFFNOMINAL_ISA {
+
+/// An edge policy as the four numbers it comes down to.
+inline void set_edge(AxisData& axis, Edge edge) noexcept {
+    const double first = axis.numbers[0], last = axis.numbers[axis.size - 1];
+    const bool extends = edge.kind() == Edge::Kind::extend && axis.size > 1;
+    const double reach = extends ? edge.limit() : 0.0;
+    axis.clamp_lower = std::fmax(first - reach, -DBL_MAX);
+    axis.clamp_upper = std::fmin(last + reach, DBL_MAX);
+    const bool hold = edge.kind() == Edge::Kind::hold;
+    axis.accept_lower = hold ? -DBL_MAX : axis.clamp_lower;
+    axis.accept_upper = hold ? DBL_MAX : axis.clamp_upper;
+}
+
+}  // namespace OFFNOMINAL_ISA
+}  // namespace offnominal::detail
+OFFNOMINAL_EXACT_END
 
 namespace offnominal {
 
@@ -40,8 +61,11 @@ class GridView {
     /// @param outputs one to eight
     /// @param marks one per node; none at all means all printed
     /// @throws InputError saying which of this is not so, with index and value
-    GridView(std::span<const Axis> axes, std::span<const double> values, std::size_t outputs,
-             std::span<const Mark> marks = {});
+    OFFNOMINAL_INLINE GridView(std::span<const Axis> axes, std::span<const double> values, std::size_t outputs,
+                               std::span<const Mark> marks = {}) {
+        lay(axes, values, outputs, marks);
+        for (std::size_t k = 0; k < rank(); ++k) detail::set_edge(data_.axis[k], axes[k].edge());
+    }
 
     /// The outputs at a point, one coordinate per axis.
     /// Reasons: not_finite and outside (about the axis), blank and beyond_limit (with the node), not_given and
@@ -63,14 +87,14 @@ class GridView {
     }
 
     /// The same numbers with another edge policy on every axis, or on one.
-    [[nodiscard]] GridView with_edges(Edge edge) const noexcept {
+    [[nodiscard]] OFFNOMINAL_INLINE GridView with_edges(Edge edge) const noexcept {
         GridView out = *this;
-        for (std::size_t k = 0; k < rank(); ++k) out.set_edge(k, edge);
+        for (std::size_t k = 0; k < rank(); ++k) detail::set_edge(out.data_.axis[k], edge);
         return out;
     }
-    [[nodiscard]] GridView with_edge(std::size_t axis, Edge edge) const noexcept {
+    [[nodiscard]] OFFNOMINAL_INLINE GridView with_edge(std::size_t axis, Edge edge) const noexcept {
         GridView out = *this;
-        if (axis < rank()) out.set_edge(axis, edge);
+        if (axis < rank()) detail::set_edge(out.data_.axis[axis], edge);
         return out;
     }
 
@@ -114,22 +138,23 @@ class GridView {
     [[nodiscard]] const detail::GridData& data() const noexcept { return data_; }
 
    private:
-    void set_edge(std::size_t axis, Edge edge) noexcept {
-        detail::AxisData& a = data_.axis[axis];
-        const double first = a.numbers[0], last = a.numbers[a.size - 1];
-        const bool extends = edge.kind() == Edge::Kind::extend && a.size > 1;
-        const double reach = extends ? edge.limit() : 0.0;
-        a.clamp_lower = std::fmax(first - reach, -DBL_MAX);
-        a.clamp_upper = std::fmin(last + reach, DBL_MAX);
-        const bool hold = edge.kind() == Edge::Kind::hold;
-        a.accept_lower = hold ? -DBL_MAX : a.clamp_lower;
-        a.accept_upper = hold ? DBL_MAX : a.clamp_upper;
+    friend class Grid;
+
+    /// Everything but the edges. @throws InputError
+    void lay(std::span<const Axis> axes, std::span<const double> values, std::size_t outputs,
+             std::span<const Mark> marks);
+
+    /// The same numbers where a copy has them.
+    void move_to(std::span<const Axis> axes, std::span<const double> values, std::span<const Mark> marks) noexcept {
+        for (std::size_t k = 0; k < axes.size(); ++k) data_.axis[k].numbers = axes[k].numbers_.data();
+        data_.values = values.data();
+        data_.marks = marks.empty() ? nullptr : marks.data();
     }
 
     detail::GridData data_{};
 };
 
-inline GridView::GridView(std::span<const Axis> axes, std::span<const double> values, std::size_t outputs,
+inline void GridView::lay(std::span<const Axis> axes, std::span<const double> values, std::size_t outputs,
                           std::span<const Mark> marks) {
     const auto refuse = [](const std::string& problem, const std::string& text, const std::string& accepted) {
         throw InputError({}, problem, text, accepted);
@@ -181,7 +206,6 @@ inline GridView::GridView(std::span<const Axis> axes, std::span<const double> va
     for (std::size_t k = axes.size(); k-- > 0;) {
         const auto size = static_cast<std::int64_t>(axes[k].size_);
         data_.axis[k] = {axes[k].numbers_.data(), size, stride, 0.0, 0.0, 0.0, 0.0};
-        set_edge(k, axes[k].edge_);
         stride *= size;
     }
 }

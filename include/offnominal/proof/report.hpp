@@ -31,7 +31,12 @@ inline constexpr std::string_view cautions =
     "  Refrigerant: high pressure, frostbite, suffocation, and some of it burns: no flames, ventilate, certified "
     "handlers.\n";
 
+}  // namespace offnominal
+
+OFFNOMINAL_EXACT_BEGIN
+namespace offnominal {
 namespace detail {
+inline namespace OFFNOMINAL_ISA {
 
 [[nodiscard]] inline std::string percent(double fraction, int decimals = 1) {
     return fixed(100.0 * fraction, decimals) + " %";
@@ -152,7 +157,10 @@ namespace detail {
     return out.empty() ? out : "  against each stage, best fit first (a hint, not a proof)\n" + out;
 }
 
+}  // namespace OFFNOMINAL_ISA
 }  // namespace detail
+
+inline namespace OFFNOMINAL_ISA {
 
 /// An expected capacity as a text: the target, its ledger, notes, cautions.
 [[nodiscard]] inline std::string report(const System& system, const Expected& expected, UnitSystem units) {
@@ -201,4 +209,6 @@ namespace detail {
     return out + detail::notes_words(proof.notes) + std::string(cautions);
 }
 
+}  // namespace OFFNOMINAL_ISA
 }  // namespace offnominal
+OFFNOMINAL_EXACT_END

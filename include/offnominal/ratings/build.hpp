@@ -243,7 +243,7 @@ inline std::vector<Axis> PageBuilder::axes() const {
         const char* name = names[axis];
         if (humidity && humidity_axis(page_) == HumidityAxis::relative_humidity) name = "entering relative humidity";
         if (humidity && humidity_axis(page_) == HumidityAxis::pairs) name = "pair of dry and wet bulb";
-        out.emplace_back(name, x);
+        out.push_back(Axis(name, x));  // not emplaced: that would leave code outside this namespace
     }
     return out;
 }
@@ -305,7 +305,7 @@ inline std::vector<Grid> PageBuilder::extras() const {
         std::vector<Mark> marks(extra.values.size(), Mark::printed);
         for (std::size_t n = 0; n < marks.size(); ++n)
             if (std::isnan(extra.values[n])) marks[n] = is(n, Mark::beyond_limit) ? Mark::beyond_limit : Mark::blank;
-        out.emplace_back(axes(), extra.values, 1, std::move(marks));
+        out.push_back(Grid(axes(), extra.values, 1, std::move(marks)));
     }
     return out;
 }

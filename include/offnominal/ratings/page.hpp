@@ -83,7 +83,7 @@ struct PrintedPage {
     if (!page.relative_humidity.empty()) return page.relative_humidity;
     if (page.pairs.empty()) return page.entering_wet_bulb;
     std::vector<double> out(page.pairs.size());
-    for (std::size_t i = 0; i < out.size(); ++i) out[i] = static_cast<double>(i);
+    for (int place = 0; double& x : out) x = place++;
     return out;
 }
 

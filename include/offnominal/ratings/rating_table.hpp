@@ -152,21 +152,20 @@ inline void take_reading(const double* v, std::size_t outputs, Footing footing, 
     if (out.inferred != 0.0) out.footing |= Footing::inferred;
 }
 
-/// Reads the page.
-[[nodiscard]] inline Answer<Reading> read_page(const RatingTable& table, const PagePoint& where,
-                                               Outside outside) noexcept {
+/// Reads the page. @return why not
+[[nodiscard]] inline Reason read_page(const RatingTable& table, const PagePoint& where, Outside outside,
+                                      Reading& out) noexcept {
     const GridPoint point(table, where);
     const auto found = read_grid(table.grid(), point.values(), outside);
-    if (!found) {
-        Reason reason = page_reason(table, found.reason());
-        if (reason.why == Why::blank && reason.node >= 0 &&
-            table.page().nodes[static_cast<std::size_t>(reason.node)].mark == Mark::dry)
-            reason.why = Why::no_wet_line;
-        return reason;
+    if (found) {
+        take_reading(found->value.data(), table.grid().outputs(), found->footing, out);
+        return {};
     }
-    Reading out;
-    take_reading(found->value.data(), table.grid().outputs(), found->footing, out);
-    return out;
+    Reason reason = page_reason(table, found.reason());
+    if (reason.why == Why::blank && reason.node >= 0 &&
+        table.page().nodes[static_cast<std::size_t>(reason.node)].mark == Mark::dry)
+        reason.why = Why::no_wet_line;
+    return reason;
 }
 
 /// Reads one extra column.
