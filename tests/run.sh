@@ -10,7 +10,7 @@ fi
 source "$(dirname "$0")/../python/setup.sh"
 
 need_build doctest-dev clang libbenchmark-dev
-need_python pytest hypothesis scipy psychrolib CoolProp pint mypy pyyaml cbor2
+need_python pytest pytest-xdist hypothesis scipy psychrolib CoolProp pint mypy pyyaml cbor2
 
 # configure NAME OPTION...: a build tree .build/NAME;  build NAME [OPTION...]: builds it
 configure() {
@@ -39,4 +39,5 @@ sanitize thread thread --target test_grid test_expect  # the floors that start t
 run_ctest thread --no-tests=error -R '^(grid|expect):'
 
 run_ctest tests
-PYTHONPATH=.build/tests/python python -m pytest tests
+# A file of tests on each processor: what a file prepares (a wheel, a compiled program) is made once.
+PYTHONPATH=.build/tests/python python -m pytest tests -n "$(nproc)" --dist loadfile
