@@ -77,6 +77,14 @@ def unit_of(units, kind):
     return UNITS[kind][SYSTEMS.index(units)]
 
 
+_PLAIN = {float, int, np.float64}
+
+
+def all_plain(numbers):
+    """Whether all are plain numbers. Asked first: a compiled function that is given an array writes all of it into its TypeError."""
+    return _PLAIN.issuperset(map(type, numbers))
+
+
 def magnitude(units, kind, value):
     """A number, array or Pint quantity as a float or a float64 array in the caller's unit.
 

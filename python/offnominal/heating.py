@@ -46,11 +46,8 @@ def expect(
         outdoor_dry_bulb, entering_dry_bulb, moisture, airflow, place, fan_power, auxiliary_heat, outdoor_relative_humidity,
     )
     numbers = tuple(_NAN if x is None else x for x in numbers)
-    if type(stage) is str and type(match) is str:
-        try:
-            return _core.expect_heating_one(system._core, call, stage, match, *numbers)
-        except TypeError:  # not plain numbers: arrays or quantities
-            pass
+    if type(stage) is str and type(match) is str and _units.all_plain(numbers):
+        return _core.expect_heating_one(system._core, call, stage, match, *numbers)
     kinds = (
         "temperature",
         "temperature",

@@ -286,11 +286,8 @@ class System:
         if speed is None:
             speed = _NAN
         numbers = (outdoor_dry_bulb, entering_dry_bulb, wet, airflow, place, fan_power, length, suction, lift, speed)
-        if type(stage) is str and type(match) is str:
-            try:
-                return self._core.expect_one(call, stage, match, *numbers)
-            except TypeError:  # not plain numbers: arrays or quantities
-                pass
+        if type(stage) is str and type(match) is str and _units.all_plain(numbers):
+            return self._core.expect_one(call, stage, match, *numbers)
         kinds = (
             "temperature",
             "temperature",

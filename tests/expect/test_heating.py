@@ -119,6 +119,17 @@ def test_arrays_are_the_same_one_by_one_and_nan_stands_where_a_reason_is():
     assert ask(entering_relative_humidity=None).leaving_dry_bulb is None
 
 
+def test_arrays_are_never_put_into_words():
+    class Silent(np.ndarray):
+        def __repr__(self):
+            raise AssertionError("an array was formatted")
+
+        __str__ = __format__ = __repr__
+
+    airflow = np.linspace(1000, 1200, 5)
+    assert np.array_equal(ask(airflow=airflow.view(Silent)).capacity, ask(airflow=airflow).capacity)
+
+
 def test_si_and_ip_say_the_same():
     ip = ask()
     si = ask(units="SI", outdoor_dry_bulb=0.0, entering_dry_bulb=20.0, airflow=1100 * 0.3048**3 / 60)

@@ -9,7 +9,9 @@
 
 #include <algorithm>
 #include <array>
+#include <bit>
 #include <cstddef>
+#include <cstdint>
 #include <limits>
 #include <span>
 
@@ -50,18 +52,21 @@ class ExpectBlock {
    private:
     using Numbers = std::array<double, size>;
 
-    /// What a row's frame depends on: rows in a run that agree share one.
+    /// What a row's frame depends on: rows in a run that agree share one. Numbers as bits, so that NaN (not given)
+    /// agrees with itself.
     struct FrameKey {
         std::int32_t stage, match;
-        double place, length, suction, lift;
+        std::array<std::uint64_t, 4> numbers;
         friend bool operator==(const FrameKey&, const FrameKey&) = default;
     };
     [[nodiscard]] FrameKey key_of(std::size_t row) const noexcept {
-        const auto raw = [row](const Column& c) {
-            return c.data == nullptr ? 0.0 : c.data[static_cast<std::ptrdiff_t>(row) * c.step];
+        const auto bits = [row](const Column& c) {
+            return c.data == nullptr ? 0
+                                     : std::bit_cast<std::uint64_t>(c.data[static_cast<std::ptrdiff_t>(row) * c.step]);
         };
-        return {batch_.stage.at(row),    batch_.match.at(row),     raw(batch_.place),
-                raw(batch_.line_length), raw(batch_.line_suction), raw(batch_.line_lift)};
+        return {batch_.stage.at(row),
+                batch_.match.at(row),
+                {bits(batch_.place), bits(batch_.line_length), bits(batch_.line_suction), bits(batch_.line_lift)}};
     }
 
     [[nodiscard]] bool frame_varies() const noexcept {
@@ -205,18 +210,19 @@ class ExpectBlock {
     /// Humidity ratios of the air that enters one side of the coil model.
     void find_coil_air(Side side, Pressure pressure) noexcept {
         Numbers t, wet_bulb, p, w;
+        std::array<bool, size> together;
         for (std::size_t i = 0; i < rows_; ++i) {
             const bool wanted = open_[i] && coil_[i].air_needed;
-            t[i] = wanted ? chain_[i].reference() : 20.0;  // any air will do
-            wet_bulb[i] = wanted ? chain_[i].wet_bulb_at(point_[i].humidity) : 10.0;
-            p[i] = wanted ? chain_[i].*pressure : air::si::standard_pressure;
+            together[i] = wanted && chain_[i].table->humidity() == HumidityAxis::wet_bulb;
+            t[i] = together[i] ? chain_[i].reference() : 20.0;  // any air will do
+            wet_bulb[i] = together[i] ? point_[i].humidity : 10.0;
+            p[i] = together[i] ? chain_[i].*pressure : air::si::standard_pressure;
+            if (wanted && !together[i])
+                (coil_[i].*side).humidity_ratio = chain_[i].ratio_at(point_[i].humidity, chain_[i].*pressure);
         }
         air_.humidity_ratios_from_wet_bulbs(rows_, t.data(), wet_bulb.data(), p.data(), w.data());
-        for (std::size_t i = 0; i < rows_; ++i) {
-            if (!open_[i] || !coil_[i].air_needed) continue;
-            const bool direct = chain_[i].table->humidity() == HumidityAxis::wet_bulb;
-            (coil_[i].*side).humidity_ratio = direct ? w[i] : chain_[i].ratio_at(point_[i].humidity, p[i]);
-        }
+        for (std::size_t i = 0; i < rows_; ++i)
+            if (together[i]) (coil_[i].*side).humidity_ratio = w[i];
     }
 
     /// Apparatus dew points on one side of the coil model.
