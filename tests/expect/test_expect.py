@@ -154,18 +154,19 @@ def test_words_that_are_not_in_the_list_are_refused_with_the_list(changes):
         ask(**changes)
 
 
-class Silent(np.ndarray):
-    """An array that will not be put into words."""
-
-    def __repr__(self):
-        raise AssertionError("an array was formatted")
-
-    __str__ = __format__ = __repr__
-
-
 def test_arrays_are_never_put_into_words():  # that took 10 us a row, up to where NumPy abbreviates
+    words = []
+
+    class Watched(np.ndarray):
+        def __repr__(self):
+            words.append("an array")
+            return ""
+
+        __str__ = __repr__
+
     airflow = np.linspace(900, 1100, 5)
-    assert np.array_equal(ask(airflow=airflow.view(Silent)).total_capacity, ask(airflow=airflow).total_capacity)
+    assert np.array_equal(ask(airflow=airflow.view(Watched)).total_capacity, ask(airflow=airflow).total_capacity)
+    assert words == []
 
 
 def test_what_is_not_a_number_says_so():

@@ -120,14 +120,18 @@ def test_arrays_are_the_same_one_by_one_and_nan_stands_where_a_reason_is():
 
 
 def test_arrays_are_never_put_into_words():
-    class Silent(np.ndarray):
-        def __repr__(self):
-            raise AssertionError("an array was formatted")
+    words = []
 
-        __str__ = __format__ = __repr__
+    class Watched(np.ndarray):
+        def __repr__(self):
+            words.append("an array")
+            return ""
+
+        __str__ = __repr__
 
     airflow = np.linspace(1000, 1200, 5)
-    assert np.array_equal(ask(airflow=airflow.view(Silent)).capacity, ask(airflow=airflow).capacity)
+    assert np.array_equal(ask(airflow=airflow.view(Watched)).capacity, ask(airflow=airflow).capacity)
+    assert words == []
 
 
 def test_si_and_ip_say_the_same():
