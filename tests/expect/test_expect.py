@@ -154,18 +154,10 @@ def test_words_that_are_not_in_the_list_are_refused_with_the_list(changes):
         ask(**changes)
 
 
-def test_arrays_are_never_put_into_words():  # that took 10 us a row, up to where NumPy abbreviates
-    words = []
-
-    class Watched(np.ndarray):
-        def __repr__(self):
-            words.append("an array")
-            return ""
-
-        __str__ = __repr__
-
+def test_arrays_are_never_put_into_words(watched):  # that took 10 us a row, up to where NumPy abbreviates
     airflow = np.linspace(900, 1100, 5)
-    assert np.array_equal(ask(airflow=airflow.view(Watched)).total_capacity, ask(airflow=airflow).total_capacity)
+    view, words = watched
+    assert np.array_equal(ask(airflow=view(airflow)).total_capacity, ask(airflow=airflow).total_capacity)
     assert words == []
 
 
