@@ -172,8 +172,10 @@ TEST_CASE("a sweep has the bits of single look-ups") {
 
 TEST_CASE("a sweep finds the points whose numbers are too large to interpolate") {
     // The sweep looks for them only where nodes or coordinates are large: each way there, and those that are not.
-    for (const auto& [value, far] :
-         {std::pair{1.7e308, 0.5}, {1e200, 1e150}, {1e90, 1e90}, {1e90, 1e250}, {2.0, 1e40}}) {
+    const std::pair<double, double> cases[] = {
+        {1.7e308, 0.5}, {1e200, 1e150}, {1e90, 1e90}, {1e90, 1e250}, {2.0, 1e40}};
+    for (const auto& one : cases) {
+        const double value = one.first, far = one.second;
         const Grid grid({Axis("a", {0.0, 1.0}, Edge::extend(1e300)), Axis("b", {0.0, 1.0}, Edge::extend(1e300))},
                         {value, 1.0, -value, 2.0, -value, 3.0, value, 4.0}, 2);
         const std::vector<double> a{0.0, 0.25, 1.0, far}, b{far, 0.0, 0.75, 1.0, -far};
