@@ -39,5 +39,6 @@ sanitize thread thread --target test_grid test_expect  # the floors that start t
 run_ctest thread --no-tests=error -R '^(grid|expect):'
 
 run_ctest tests
-# A file of tests on each processor: what a file prepares (a wheel, a compiled program) is made once.
-PYTHONPATH=.build/tests/python python -m pytest tests -n "$(nproc)" --dist loadfile
+# A file of tests on each processor: what a file prepares (a wheel, a compiled program) is made once. The path is absolute, for tests
+# that work in a folder of their own: those of the README install the package meanwhile.
+PYTHONPATH=$PWD/.build/tests/python python -m pytest tests -n "$(nproc)" --dist loadfile
