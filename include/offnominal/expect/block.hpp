@@ -273,10 +273,7 @@ class ExpectBlock {
         open_[i] = false;
         constexpr double nan = std::numeric_limits<double>::quiet_NaN();
         const std::size_t row = first_ + i;
-        for (const OutColumn* column :
-             {&out_.total_capacity, &out_.sensible_capacity, &out_.latent_capacity, &out_.power, &out_.system_power,
-              &out_.uncertainty, &out_.standard_airflow, &out_.mass_flow, &out_.bypass})
-            column->set(row, nan);
+        for (const OutColumn* column : out_.numbers()) column->set(row, nan);
         out_.reason[row] = reason;
         if (out_.footing != nullptr) out_.footing[row] = Footing::inside;
         if (out_.notes != nullptr) out_.notes[row] = Notes{};

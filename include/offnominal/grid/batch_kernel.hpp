@@ -231,19 +231,22 @@ OFFNOMINAL_INLINE void evaluate_block_of_rank(const GridData& grid, const Block&
     }
 }
 
-/// Whether `count` doubles are all finite.
-OFFNOMINAL_INLINE bool all_finite(const double* values, std::int64_t count) noexcept {
+/// Whether `count` doubles are all finite, and still are when multiplied by `scale`.
+OFFNOMINAL_INLINE bool all_finite(const double* values, std::int64_t count, double scale = 1.0) noexcept {
     constexpr int chains = 4;
     Reals<lanes> sum[chains] = {};  // stays 0 unless something is infinite or NaN
+    Reals<lanes> by;
+    splat(by, scale);
     std::int64_t i = 0;
     for (; i + chains * lanes <= count; i += chains * lanes)
         for (int c = 0; c < chains; ++c) {
             Reals<lanes> v;
             load(v, values + i + c * lanes);
+            v = v * by;
             sum[c] = sum[c] + (v - v);
         }
     double rest = 0.0;
-    for (; i < count; ++i) rest += values[i] - values[i];
+    for (; i < count; ++i) rest += values[i] * scale - values[i] * scale;
     const Reals<lanes> total = (sum[0] + sum[1]) + (sum[2] + sum[3]);
     for (int j = 0; j < lanes; ++j) rest += total[j];
     return rest == 0.0;

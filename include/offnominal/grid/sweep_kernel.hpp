@@ -88,10 +88,7 @@ OFFNOMINAL_NOINLINE inline void sweep_rows(const SweepAxisData& axis, const doub
 
 /// Whether `count` numbers are finite and so small that two steps between such, at a t likewise small, end finite.
 OFFNOMINAL_INLINE bool all_tame(const double* numbers, std::int64_t count) noexcept {
-    constexpr double scale = 1e208;  // its product with a number larger than 1.8e100 is infinite
-    double sum = 0.0;                // stays 0 unless something is infinite or NaN
-    for (std::int64_t i = 0; i < count; ++i) sum += numbers[i] * scale - numbers[i] * scale;
-    return sum == 0.0;
+    return all_finite(numbers, count, 1e208);  // its product with a number larger than 1.8e100 is infinite
 }
 
 /// A sweep on its way: where the next value goes, where the last one ends, how many points had no answer, and whether
@@ -119,7 +116,10 @@ inline void sweep_axis(const GridData& grid, const SweepAxisData* axes, int k, s
         grid.rank > 1 ? whole : SweepAxisData{whole.t + first, whole.base + first, whole.step + first, last - first};
     const int outputs = grid.outputs;
     double* const start = state.out;
-    const bool tame = state.tame && all_tame(nodes, grid.axis[k].size * left);
+    // Nodes are looked at only where they are fewer than the values: else the values are.
+    const std::int64_t node_values = grid.axis[k].size * left;
+    const std::int64_t point_values = (last - first) * (grid.rank > 1 ? whole.count : 1) * outputs;
+    const bool tame = state.tame && node_values <= point_values && all_tame(nodes, node_values);
     while (first < last) {
         const double* rows[rows_ahead] = {nodes};
         std::int64_t count = 0;
