@@ -129,7 +129,8 @@ def main(arguments=None):
     try:
         result = _COMMANDS[options.command](options)
     except (on.Error, OSError, ValueError, TypeError) as error:
-        print(f"offnominal: {error}", file=sys.stderr)
+        about_file = isinstance(error, OSError) and error.filename
+        print(f"offnominal: {f'{error.filename}: {error.strerror}' if about_file else error}", file=sys.stderr)
         return 2
     text, status = result if isinstance(result, tuple) else (result, 0)
     print(text, end="")

@@ -289,5 +289,6 @@ def test_several_pages_become_stages_of_one_file(folder, capsys):
     assert main(["transcribe", "page.txt", "low.txt", "--name", "A"]) == 2
     assert "two pages for stage 'full'" in capsys.readouterr().err
     assert main(["transcribe", "none.txt", "--name", "A"]) == 2
+    assert capsys.readouterr().err == "offnominal: none.txt: No such file or directory\n"
     with pytest.raises(SystemExit):
         main([*ARGUMENTS, "--unit", "total"])
