@@ -5,6 +5,7 @@
 
 #include <cmath>
 
+#include "../support/near.hpp"
 #include "offnominal/air.hpp"
 
 using namespace offnominal;
@@ -13,22 +14,21 @@ using namespace offnominal::literals;
 namespace {
 
 // Within half a unit of the last printed digit.
-void check_printed(double value, double printed, double unit) { CHECK(std::abs(value - printed) <= 0.5001 * unit); }
+void check_printed(double value, double printed, double unit) { CHECK(near(value, printed, absolute(0.5001 * unit))); }
 // Within 0.15 %, the tolerance between the two equation sets.
-void check_ip(double value, double printed) { CHECK(value == doctest::Approx(printed).epsilon(0.0015)); }
+void check_ip(double value, double printed) { CHECK(near(value, printed, relative(0.0015))); }
 double btu_lb(const air::State& s) { return in(air::enthalpy(s), units::Btu_lb_of_air); }
 
 }  // namespace
 
 TEST_CASE("standard air is 0.075 lb/ft3, of dry or of moist air") {
     const Airflow flow = 1000_cfm;
-    CHECK(in(air::dry_mass_flow(flow), units::lb_h) == doctest::Approx(4500.0).epsilon(1e-14));
-    CHECK(in(air::standard_airflow(air::dry_mass_flow(flow)), units::cfm) == doctest::Approx(1000.0).epsilon(1e-14));
+    CHECK(near(in(air::dry_mass_flow(flow), units::lb_h), 4500.0, relative(1e-14)));
+    CHECK(near(in(air::standard_airflow(air::dry_mass_flow(flow)), units::cfm), 1000.0, relative(1e-14)));
     const HumidityRatio W{0.0113};
-    CHECK(in(air::dry_mass_flow(flow, W), units::lb_h) == doctest::Approx(4500.0 / 1.0113).epsilon(1e-14));
-    CHECK(in(air::standard_airflow(air::dry_mass_flow(flow, W), W), units::cfm) ==
-          doctest::Approx(1000.0).epsilon(1e-14));
-    CHECK(air::si::standard_density == doctest::Approx(1.2014).epsilon(1e-4));
+    CHECK(near(in(air::dry_mass_flow(flow, W), units::lb_h), 4500.0 / 1.0113, relative(1e-14)));
+    CHECK(near(in(air::standard_airflow(air::dry_mass_flow(flow, W), W), units::cfm), 1000.0, relative(1e-14)));
+    CHECK(near(air::si::standard_density, 1.2014, relative(1e-4)));
 }
 
 TEST_CASE("an actual airflow is the same dry mass at every place along the duct") {
@@ -37,11 +37,9 @@ TEST_CASE("an actual airflow is the same dry mass at every place along the duct"
     const auto supply = air::state(57.2_degF, air::relative_humidity(0.92), p);
     const Airflow at_return = 1120_cfm;
     const Airflow at_supply = air::actual_airflow(at_return, back, supply);
-    CHECK(air::dry_mass_flow(at_supply, supply).si ==
-          doctest::Approx(air::dry_mass_flow(at_return, back).si).epsilon(1e-14));
-    CHECK(air::actual_airflow(at_supply, supply, back).si == doctest::Approx(at_return.si).epsilon(1e-14));
-    CHECK(1.0 - at_supply / at_return ==
-          doctest::Approx(0.037).epsilon(0.1));  // about 4 % between return and supply density
+    CHECK(near(air::dry_mass_flow(at_supply, supply).si, air::dry_mass_flow(at_return, back).si, relative(1e-14)));
+    CHECK(near(air::actual_airflow(at_supply, supply, back).si, at_return.si, relative(1e-14)));
+    CHECK(near(1.0 - at_supply / at_return, 0.037, absolute(0.0005)));  // about 4 % between return and supply density
 }
 
 TEST_CASE("worked example, IP, sea level: 76 degF 55 % to 57.2 degF 92 %, 1120 cfm at return") {

@@ -5,6 +5,7 @@
 // degC, are published), of which the report calls five, at the lowest wet bulb and 26.67 degC, dry.
 #include <doctest/doctest.h>
 
+#include "../support/near.hpp"
 #include "offnominal/expect.hpp"
 
 using namespace offnominal;
@@ -89,14 +90,13 @@ TEST_CASE("the larger unit: rated point, and the published fit between the nodes
     const Expected rated = answer(s, 35.0, entering, 19.44);
     // The fit itself is 0.33 % above the rated total there. Between nodes 5 degF apart its curvature along wet bulb
     // leaves 0.10 % (quadratic coefficient by a quarter of the step squared).
-    CHECK(wet_total(19.44, 35.0) == doctest::Approx(rated_total).epsilon(0.005));
-    CHECK(rated.total_capacity.si == doctest::Approx(wet_total(19.44, 35.0)).epsilon(0.0011));
-    CHECK(rated.sensible_capacity->si == doctest::Approx(rated_sensible).epsilon(0.005));
-    CHECK(rated.total_capacity.si / rated.power->si == doctest::Approx(3.0448).epsilon(0.005));
+    CHECK(near(wet_total(19.44, 35.0), rated_total, relative(0.005)));
+    CHECK(near(rated.total_capacity.si, wet_total(19.44, 35.0), relative(0.0011)));
+    CHECK(near(rated.sensible_capacity->si, rated_sensible, relative(0.005)));
+    CHECK(near(rated.total_capacity.si / rated.power->si, 3.0448, relative(0.005)));
     for (double odb = 13.0; odb < 46.0; odb += 2.2)
         for (double ewb = 18.4; ewb < 26.6; ewb += 0.7)
-            CHECK(answer(s, odb, entering, ewb).ledger.steps()[0].after ==
-                  doctest::Approx(wet_total(ewb, odb)).epsilon(0.002));
+            CHECK(near(answer(s, odb, entering, ewb).ledger.steps()[0].after, wet_total(ewb, odb), relative(0.002)));
 }
 
 TEST_CASE("the larger unit's dry points are not taken for wet ones") {
@@ -110,12 +110,12 @@ TEST_CASE("the larger unit's dry points are not taken for wet ones") {
         if (lowest.mark != Mark::dry) continue;
         const double odb = unit.page.outdoor_dry_bulb[i], ewb = unit.page.entering_wet_bulb[0];
         const Expected e = answer(s, odb, entering, ewb);
-        CHECK(e.total_capacity.si == doctest::Approx(lowest.total).epsilon(1e-12));
+        CHECK(near(e.total_capacity.si, lowest.total, relative(1e-12)));
         // Taken for wet, it would be up to 6 % too much. The wet line is two nodes extended straight, so it misses the
         // fit's curvature and nothing else: twice its quadratic coefficient by the step squared.
         CHECK(lowest.total > 1.005 * wet_total(ewb, odb));
         const double step = unit.page.entering_wet_bulb[1] - ewb;
-        CHECK(wet_total(ewb, odb) - e.ledger.steps()[0].after ==
-              doctest::Approx(rated_total * 2 * 0.000525383 * step * step).epsilon(1e-9));
+        CHECK(near(wet_total(ewb, odb) - e.ledger.steps()[0].after, rated_total * 2 * 0.000525383 * step * step,
+                   relative(1e-9)));
     }
 }

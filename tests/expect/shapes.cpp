@@ -3,6 +3,7 @@
 #include <doctest/doctest.h>
 
 #include "../support/dry_page.hpp"
+#include "../support/near.hpp"
 #include "offnominal/expect/slopes.hpp"
 
 using namespace unit_a;
@@ -76,8 +77,8 @@ TEST_CASE("between dry bulbs of a wet cell the footnote line is met, with no ref
         for (const double edb : {76.0, 78.5, 80.0, 83.0}) {
             const Expected a = expect(printed, Site::sea_level(), gross(95, edb, ewb, 1000));
             const Expected b = expect(footnote, Site::sea_level(), gross(95, edb, ewb, 1000));
-            CHECK(a.total_capacity.si == doctest::Approx(b.total_capacity.si).epsilon(1e-12));
-            CHECK(a.sensible_capacity->si == doctest::Approx(b.sensible_capacity->si).epsilon(1e-12));
+            CHECK(near(a.total_capacity.si, b.total_capacity.si, relative(1e-12)));
+            CHECK(near(a.sensible_capacity->si, b.sensible_capacity->si, relative(1e-12)));
             CHECK(a.footing == Footing::inside);
         }
 }
@@ -91,8 +92,8 @@ TEST_CASE("with dry nodes on an entering-dry-bulb axis total is continuous, and 
             const Expected e = expect(s, Site::sea_level(), gross(95, edb, ewb, 1000));
             CHECK(e.total_capacity.si >= e.ledger.steps()[0].after - 1e-9);
             CHECK(e.sensible_capacity->si <= e.total_capacity.si + 1e-9);
-            if (i > 0) CHECK(std::abs(e.total_capacity.si - last) < MBh(0.02));
-            if (i > 0) CHECK(std::abs(e.sensible_capacity->si - last_sensible) < MBh(0.03));
+            if (i > 0) CHECK(near(e.total_capacity.si, last, absolute(MBh(0.02))));
+            if (i > 0) CHECK(near(e.sensible_capacity->si, last_sensible, absolute(MBh(0.03))));
             last = e.total_capacity.si;
             last_sensible = e.sensible_capacity->si;
         }
@@ -112,7 +113,7 @@ TEST_CASE("a blank entering dry bulb: refused, or inferred along the bypass-fact
     CHECK(e.notes.has(Note::inferred_dry_bulb));
     // The line between the two dry bulbs that are printed goes straight on: by hand 20.7 - 0.99 x 5 = 15.75 MBh.
     const Expected whole = expect(system(no_reference(), by_dry_bulb()), Site::sea_level(), c);
-    CHECK(e.sensible_capacity->si == doctest::Approx(whole.sensible_capacity->si).epsilon(1e-12));
+    CHECK(near(e.sensible_capacity->si, whole.sensible_capacity->si, relative(1e-12)));
     CHECK(e.uncertainty.inferred > 0.0);
     // Without weight it does not matter.
     CHECK(try_expect(s, Site::sea_level(), gross(95, 80, 71, 1000)));
@@ -165,7 +166,7 @@ TEST_CASE("a page of station pressures needs no altitude assumption") {
     CHECK(expect(s, Site::at_pressure(Pressure{85e3}), c).total_capacity.si == p.nodes[14].total);
     CHECK(expect(s, Site::at_pressure(Pressure{101325.0}), c).total_capacity.si == p.nodes[15].total);
     const Expected middle = expect(s, Site::at_pressure(Pressure{93162.5}), c);
-    CHECK(middle.total_capacity.si == doctest::Approx(MBh(34.0) * 0.975).epsilon(1e-12));
+    CHECK(near(middle.total_capacity.si, MBh(34.0) * 0.975, relative(1e-12)));
     CHECK(middle.uncertainty.altitude == 0.0);
     CHECK_FALSE(middle.notes.has(Note::altitude_assumed));
     const auto high = try_expect(s, Site::at_pressure(Pressure{80e3}), c);
@@ -183,15 +184,14 @@ TEST_CASE("pairs of dry and wet bulb: met at the pairs, read on the way between 
     const System s = system(no_reference(), p);
     CHECK(expect(s, Site::sea_level(), gross(95, 80, 67, 1000)).total_capacity.si == p.nodes[4].total);
     const Expected e = expect(s, Site::sea_level(), gross(90, 77.5, 65, 1000));  // by hand: means of four
-    CHECK(e.total_capacity.si == doctest::Approx(MBh((33.5 + 35.8 + 31.8 + 34.0) / 4)).epsilon(1e-12));
-    CHECK(e.sensible_capacity->si == doctest::Approx(MBh((24.9 + 25.6 + 24.1 + 24.9) / 4)).epsilon(1e-12));
+    CHECK(near(e.total_capacity.si, MBh((33.5 + 35.8 + 31.8 + 34.0) / 4), relative(1e-12)));
+    CHECK(near(e.sensible_capacity->si, MBh((24.9 + 25.6 + 24.1 + 24.9) / 4), relative(1e-12)));
     CHECK(e.notes.has(Note::along_pairs));
     const auto beside = try_expect(s, Site::sea_level(), gross(90, 80, 64, 1000));
     REQUIRE_FALSE(beside);
     CHECK(beside.reason().why == Why::off_path);
-    CHECK(beside.reason().lower == doctest::Approx(degF(67)).epsilon(1e-12));  // what it would be at 80 degF
-    CHECK(try_expect(s, Site::sea_level(), gross(90, 77.5, 66, 1000)).reason().lower ==
-          doctest::Approx(degF(65)).epsilon(1e-12));
+    CHECK(near(beside.reason().lower, degF(67), relative(1e-12)));  // what it would be at 80 degF
+    CHECK(near(try_expect(s, Site::sea_level(), gross(90, 77.5, 66, 1000)).reason().lower, degF(65), relative(1e-12)));
     CHECK(explain(beside.reason(), s, gross(90, 80, 64, 1000), UnitSystem::IP).find("(nearest: ") != std::string::npos);
     Conditions small_step = gross(90, 77.6, 64.8, 1000);  // of a proof's input: the nearest place
     small_step.outside = Outside::follow;
@@ -225,16 +225,17 @@ TEST_CASE("a ragged page: by hand where all corners are printed, refused where o
     const System s = system(basis(), p);
     // (1/4, 3/4) into the cell of 105..115 by 63..67: 0.75(0.25 30.0 + 0.75 32.3) + 0.25(0.25 28.3 + 0.75 30.5).
     const double by_hand = 0.75 * (0.25 * 30.0 + 0.75 * 32.3) + 0.25 * (0.25 * 28.3 + 0.75 * 30.5);
-    CHECK(expect(s, Site::sea_level(), gross(107.5, 80, 66, 1000)).total_capacity.si ==
-          doctest::Approx(MBh(by_hand)).epsilon(1e-12));
+    CHECK(near(expect(s, Site::sea_level(), gross(107.5, 80, 66, 1000)).total_capacity.si, MBh(by_hand),
+               relative(1e-12)));
     const auto hole = try_expect(s, Site::sea_level(), gross(107.5, 80, 68, 1000));
     REQUIRE_FALSE(hole);
     CHECK(hole.reason().why == Why::blank);
     CHECK(hole.reason().node == 8);
-    CHECK(expect(s, Site::sea_level(), gross(105, 80, 69, 1000)).total_capacity.si ==
-          doctest::Approx(MBh(0.5 * (32.3 + 34.6))).epsilon(1e-12));  // on its edge, from either side
-    CHECK(expect(s, Site::sea_level(), gross(110, 80, 67, 1000)).total_capacity.si ==
-          doctest::Approx(MBh(0.5 * (32.3 + 30.5))).epsilon(1e-12));
+    // on its edge, from either side
+    CHECK(near(expect(s, Site::sea_level(), gross(105, 80, 69, 1000)).total_capacity.si, MBh(0.5 * (32.3 + 34.6)),
+               relative(1e-12)));
+    CHECK(near(expect(s, Site::sea_level(), gross(110, 80, 67, 1000)).total_capacity.si, MBh(0.5 * (32.3 + 30.5)),
+               relative(1e-12)));
 }
 
 TEST_CASE("extra columns are kept and read between the nodes") {
@@ -246,7 +247,7 @@ TEST_CASE("extra columns are kept and read between the nodes") {
     const PagePoint node{{degF(85), cfm(1200), degF(67)}}, middle{{degF(85), cfm(1100), degF(65)}},
         blank{{degF(95), cfm(1200), degF(66)}};
     CHECK(*detail::read_extra(table, 0, node) == 13.0);
-    CHECK(*detail::read_extra(table, 0, middle) == doctest::Approx(11.5).epsilon(1e-14));
+    CHECK(near(*detail::read_extra(table, 0, middle), 11.5, relative(1e-14)));
     CHECK(detail::read_extra(table, 0, blank).reason().why == Why::blank);
 }
 
@@ -320,18 +321,17 @@ TEST_CASE("a variable-speed compressor: blocks, and between them only where the 
     low.stage = "minimum";
     high.stage = "rated";
     const Expected a = expect(continuous, Site::sea_level(), low), b = expect(continuous, Site::sea_level(), high);
-    CHECK(e.total_capacity.si == doctest::Approx(0.6 * a.total_capacity.si + 0.4 * b.total_capacity.si).epsilon(1e-12));
-    CHECK(e.sensible_capacity->si ==
-          doctest::Approx(0.6 * a.sensible_capacity->si + 0.4 * b.sensible_capacity->si).epsilon(1e-12));
-    CHECK(e.power->si == doctest::Approx(0.6 * a.power->si + 0.4 * b.power->si).epsilon(1e-12));
+    CHECK(near(e.total_capacity.si, 0.6 * a.total_capacity.si + 0.4 * b.total_capacity.si, relative(1e-12)));
+    CHECK(
+        near(e.sensible_capacity->si, 0.6 * a.sensible_capacity->si + 0.4 * b.sensible_capacity->si, relative(1e-12)));
+    CHECK(near(e.power->si, 0.6 * a.power->si + 0.4 * b.power->si, relative(1e-12)));
     CHECK(e.notes.has(Note::between_speeds));
     CHECK(e.ledger.steps().back().after == e.power->si);
     CHECK(explain(continuous, e, UnitSystem::IP).find("speed, 0.400 of the way to rated") != std::string::npos);
     // Leaving air closes with what flows, not with what either page was printed at.
-    CHECK(e.leaving->split.si ==
-          doctest::Approx(e.sensible_capacity->si /
-                          (e.mass_flow.si * air::si::moist_heat_capacity(e.leaving->humidity_ratio.si)))
-              .epsilon(1e-12));
+    CHECK(near(e.leaving->split.si,
+               e.sensible_capacity->si / (e.mass_flow.si * air::si::moist_heat_capacity(e.leaving->humidity_ratio.si)),
+               relative(1e-12)));
 
     const auto refused = [&](const System& s, const Conditions& q) {
         return try_expect(s, Site::sea_level(), q).reason();
@@ -361,16 +361,15 @@ TEST_CASE("slopes are one-sided at breakpoints and where the coil turns dry, and
     const double degF_1 = units::delta_degF.to_si(1.0);
     // Wet, between nodes: by hand (34.0 - 31.8) / 4 and (24.9 - 29.1) / 4 MBh a degF, the same on both sides.
     for (const Side side : {Side::lower, Side::upper}) {
-        CHECK(slopes(Along::entering_wet_bulb, side).total == doctest::Approx(MBh(0.55) / degF_1).epsilon(1e-7));
-        CHECK(*slopes(Along::entering_wet_bulb, side).sensible == doctest::Approx(MBh(-1.05) / degF_1).epsilon(1e-7));
-        CHECK(slopes(Along::entering_dry_bulb, side).total == doctest::Approx(0.0).scale(1.0).epsilon(1e-6));
-        CHECK(*slopes(Along::entering_dry_bulb, side).sensible ==
-              doctest::Approx(MBh(1.10 * 0.9) / degF_1).epsilon(1e-7));
+        CHECK(near(slopes(Along::entering_wet_bulb, side).total, MBh(0.55) / degF_1, relative(1e-7)));
+        CHECK(near(*slopes(Along::entering_wet_bulb, side).sensible, MBh(-1.05) / degF_1, relative(1e-7)));
+        CHECK(near(slopes(Along::entering_dry_bulb, side).total, 0.0, absolute(1e-6)));
+        CHECK(near(*slopes(Along::entering_dry_bulb, side).sensible, MBh(1.10 * 0.9) / degF_1, relative(1e-7)));
     }
     // At a node: each side its own cell.
     c = dry_question(80, 67);
-    CHECK(slopes(Along::entering_wet_bulb, Side::lower).total == doctest::Approx(MBh(0.55) / degF_1).epsilon(1e-7));
-    CHECK(slopes(Along::entering_wet_bulb, Side::upper).total == doctest::Approx(MBh(0.60) / degF_1).epsilon(1e-7));
+    CHECK(near(slopes(Along::entering_wet_bulb, Side::lower).total, MBh(0.55) / degF_1, relative(1e-7)));
+    CHECK(near(slopes(Along::entering_wet_bulb, Side::upper).total, MBh(0.60) / degF_1, relative(1e-7)));
     // Where the coil turns dry: flat below, the wet slope above.
     c = dry_question(84, 65);
     const Expected dry = expect(s, Site::sea_level(), dry_question(84, 62));
@@ -379,7 +378,7 @@ TEST_CASE("slopes are one-sided at breakpoints and where the coil turns dry, and
     const double below = slopes(Along::entering_wet_bulb, Side::lower).total,
                  above = slopes(Along::entering_wet_bulb, Side::upper).total;
     CHECK(std::abs(below) < 0.2 * above);
-    CHECK(above == doctest::Approx(MBh(0.55) / degF_1).epsilon(1e-3));
+    CHECK(near(above, MBh(0.55) / degF_1, relative(1e-7)));
     // Past the edge there is no slope.
     c = dry_question(80, 71);
     CHECK(try_slopes(s, Site::sea_level(), c, Along::entering_wet_bulb, Side::lower));

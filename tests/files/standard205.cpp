@@ -5,6 +5,7 @@
 #include <cmath>
 #include <random>
 
+#include "../support/near.hpp"
 #include "offnominal/explain.hpp"
 #include "texts.hpp"
 
@@ -405,7 +406,7 @@ TEST_CASE("a system of a representation: its pages hold the map's numbers, each 
         CHECK(page.outdoor_dry_bulb.front() == 298.15 - 273.15);
         CHECK(page.relative_humidity == map.grid[1].values);
         CHECK(page.pressure == map.grid[5].values);
-        CHECK(air::si::dry_mass_from_standard(page.airflow[1]) == doctest::Approx(0.6).epsilon(1e-15));
+        CHECK(near(air::si::dry_mass_from_standard(page.airflow[1]), 0.6, relative(1e-15)));
         // Page: odb, airflow, rh, edb, pressure. Map: odb, rh, edb, airflow, sequence, pressure. Worked out once more,
         // by the numbers of each.
         std::size_t n = 0;
@@ -445,8 +446,8 @@ TEST_CASE("operation states, no capacity, continuous speed, a single pressure") 
     CHECK(system.parts().modulation == Modulation::variable);
     CHECK(system.parts().cooling[1].table.page().nodes.back().mark == Mark::beyond_limit);
     CHECK(system.parts().cooling[0].table.page().nodes.back().mark == Mark::blank);
-    CHECK(air::si::pressure_at_elevation(system.parts().cooling[0].table.basis().elevation->si) ==
-          doctest::Approx(84300.0).epsilon(1e-12));
+    CHECK(near(air::si::pressure_at_elevation(system.parts().cooling[0].table.basis().elevation->si), 84300.0,
+               relative(1e-12)));
     CHECK(complaint([&] {
               (void)to_representation(system);
           }).find("stage '1': a node without a number, which a map cannot hold") != std::string::npos);
@@ -508,9 +509,10 @@ TEST_CASE("what a system lacks for a representation is named") {
     const Representation r = to_representation(whole);
     CHECK(r.metadata.notes == "Sequence numbers: 1 full. Left out: bypass factors");
     CHECK(r.cooling->find("gross_total_capacity")->size() == 8);
-    CHECK(air::wet_bulb(air::state(Temperature{80.0 / 1.8 - 32.0 / 1.8},
-                                   air::relative_humidity(r.cooling->grid[1].values[1]), Pressure{101325.0}))
-              .si == doctest::Approx((67.0 - 32.0) / 1.8).epsilon(1e-9));
+    CHECK(near(air::wet_bulb(air::state(Temperature{80.0 / 1.8 - 32.0 / 1.8},
+                                        air::relative_humidity(r.cooling->grid[1].values[1]), Pressure{101325.0}))
+                   .si,
+               (67.0 - 32.0) / 1.8, relative(1e-9)));
 }
 
 TEST_CASE("a page that contradicts itself is named by its place in the look-up arrays") {

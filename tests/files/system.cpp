@@ -5,6 +5,7 @@
 #include <sstream>
 #include <vector>
 
+#include "../support/near.hpp"
 #include "texts.hpp"
 
 using namespace offnominal;
@@ -60,8 +61,8 @@ TEST_CASE("the demo system holds what its files print") {
     CHECK(high.has_sensible);
     CHECK(high.has_power);
     CHECK(high.has_bypass);
-    CHECK(high.total_step == doctest::Approx((0.1_MBh).si).epsilon(1e-15));
-    CHECK(high.power_step == doctest::Approx(10.0).epsilon(1e-15));
+    CHECK(near(high.total_step, (0.1_MBh).si, relative(1e-15)));
+    CHECK(near(high.power_step, 10.0, relative(1e-15)));
 
     // The figures that the stated model gives at 80 degF entering: 85/1000/63, 95/1000/59 (dry), 95/1200/67, low
     // 95/800/67.
@@ -141,7 +142,7 @@ TEST_CASE("the BESTEST map is the published file of it, entered with the publish
     CHECK_FALSE(page.has_sensible);
     CHECK(system.stage("full", nullptr)->table.basis().power == PowerBasis::compressor);
     // 0.5117 kg/s (hvac_bestest_v1_equipment.yaml), to the digits given there.
-    CHECK(air::si::dry_mass_from_standard(page.airflow.at(0)) == doctest::Approx(0.5117).epsilon(1e-5));
+    CHECK(near(air::si::dry_mass_from_standard(page.airflow.at(0)), 0.5117, relative(1e-5)));
 }
 
 TEST_CASE("rows and columns in any order make the same page") {
@@ -207,8 +208,8 @@ TEST_CASE("blank, beyond the limit, dry by its mark, dry by its numbers") {
         CHECK(page.nodes[n].mark == marks[n]);
     }
     CHECK(page.nodes[0].sensible == page.nodes[0].total);
-    CHECK(page.total_step == doctest::Approx((0.1_MBh).si).epsilon(1e-15));
-    CHECK(page.sensible_step == doctest::Approx((1_Btu_h).si).epsilon(1e-15));
+    CHECK(near(page.total_step, (0.1_MBh).si, relative(1e-15)));
+    CHECK(near(page.sensible_step, (1_Btu_h).si, relative(1e-15)));
     CHECK_FALSE(page.has_power);
     CHECK_FALSE(page.has_bypass);
 }
@@ -240,7 +241,7 @@ TEST_CASE("the same page in SI") {
     const PrintedPage& page = page_of(system, "full");
     CHECK(page.outdoor_dry_bulb.at(0) == 35.0);
     CHECK(page.airflow.at(0) == 0.472);
-    CHECK(page.entering_wet_bulb.at(0) == doctest::Approx(19.4).epsilon(1e-14));
+    CHECK(near(page.entering_wet_bulb.at(0), 19.4, relative(1e-14)));
     CHECK(page.nodes.at(0).total == 9970.0);
     CHECK(page.total_step == 10.0);
     CHECK(page.sensible_step == 1.0);
@@ -266,8 +267,8 @@ TEST_CASE("a net table names its fan") {
     };
     CHECK(fan("420 W").power == 420_W);
     CHECK(fan("420 W").per_airflow.si == 0.0);
-    CHECK(fan("365 W per 1000 scfm").heat((1000_cfm).si) == doctest::Approx(365.0).epsilon(1e-15));
-    CHECK(fan("[20 W, 0.365 W/cfm]").heat((1000_cfm).si) == doctest::Approx(385.0).epsilon(1e-15));
+    CHECK(near(fan("365 W per 1000 scfm").heat((1000_cfm).si), 365.0, relative(1e-15)));
+    CHECK(near(fan("[20 W, 0.365 W/cfm]").heat((1000_cfm).si), 385.0, relative(1e-15)));
 }
 
 TEST_CASE("a match with pages of its own, with the system's basis or with another") {
@@ -312,7 +313,7 @@ TEST_CASE("tubing in fractions of an inch, an altitude table in any order") {
     CHECK(parts.line_set.at(LineSet::of(25_ft, 0.875_in))->total == 0.99);
     const auto high = parts.altitude.at((2500_ft).si);
     REQUIRE(high);
-    CHECK(high->total == doctest::Approx(0.99).epsilon(1e-12));
+    CHECK(near(high->total, 0.99, relative(1e-12)));
 }
 
 TEST_CASE("JSON is YAML: a system as a program would send it") {

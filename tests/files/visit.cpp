@@ -1,6 +1,7 @@
 // Good visit files: what is typed is what is held.
 #include <cmath>
 
+#include "../support/near.hpp"
 #include "offnominal/proof/prove.hpp"
 #include "texts.hpp"
 
@@ -48,14 +49,14 @@ TEST_CASE("the demo visit holds what its file says") {
     CHECK(visit.of(Input::supply_humidity).instrument == "supply probe");
     CHECK(visit.of(Input::airflow).standard == 0.07 * (1190_cfm).si / 2.0);
     CHECK(visit.of(Input::outdoor_dry_bulb).standard == (1.0_delta_degF).si / std::sqrt(3.0));
-    CHECK(visit.of(Input::fan_power).standard == doctest::Approx(0.03 * 420.0 / std::sqrt(3.0)).epsilon(1e-15));
+    CHECK(near(visit.of(Input::fan_power).standard, 0.03 * 420.0 / std::sqrt(3.0), relative(1e-15)));
     CHECK(visit.of(Input::pressure).standard == 0.0);
     CHECK(visit.of(Input::pressure).instrument.empty());
 
     REQUIRE(visit.power);
     CHECK(visit.power->of == PowerBasis::outdoor_unit);
     CHECK(visit.power->value == 2370_W);
-    CHECK(visit.of(Input::power).standard == doctest::Approx(0.03 * 2370.0 / std::sqrt(3.0)).epsilon(1e-15));
+    CHECK(near(visit.of(Input::power).standard, 0.03 * 2370.0 / std::sqrt(3.0), relative(1e-15)));
     CHECK(visit.of(Input::power).instrument == "clamp meter");
     CHECK_FALSE(visit.speed);
     CHECK_FALSE(visit.speed_held);
@@ -83,11 +84,11 @@ TEST_CASE("each measure of humidity, with the instrument's figure for that measu
     CHECK(wet.of(Input::supply_humidity).standard == 0.02 / std::sqrt(3.0));
     const Visit dew = typed("dew_point: 15 degC", "dew_point: {expanded: 0.9 delta_degC, coverage: 3}");
     CHECK(dew.readings.return_humidity.kind == air::Humidity::Kind::dew_point);
-    CHECK(dew.of(Input::return_humidity).standard == doctest::Approx(0.3).epsilon(1e-15));
+    CHECK(near(dew.of(Input::return_humidity).standard, 0.3, relative(1e-15)));
     const Visit ratio = typed("humidity_ratio: 10 g/kg", "humidity_ratio: {standard: 2 %}");
     CHECK(ratio.readings.return_humidity.kind == air::Humidity::Kind::humidity_ratio);
     CHECK(ratio.readings.return_humidity.value == 0.01);
-    CHECK(ratio.of(Input::return_humidity).standard == doctest::Approx(2e-4).epsilon(1e-15));
+    CHECK(near(ratio.of(Input::return_humidity).standard, 2e-4, relative(1e-15)));
 }
 
 TEST_CASE("what a technician may write in other ways") {
@@ -118,12 +119,12 @@ TEST_CASE("station pressure by a barometer, and by elevation with a stated doubt
     };
     const Visit measured = site("{pressure: 84.3 kPa, instrument: barometer}");
     CHECK(*measured.site.pressure() == 84300.0);
-    CHECK(measured.of(Input::pressure).standard == doctest::Approx(0.005 * 84300.0 / std::sqrt(3.0)).epsilon(1e-15));
+    CHECK(near(measured.of(Input::pressure).standard, 0.005 * 84300.0 / std::sqrt(3.0), relative(1e-15)));
     const Visit both = site("{elevation: 5000 ft, pressure: 84.0 kPa}");
     CHECK(*both.site.pressure() == 84000.0);
     const Visit from_map = site("{elevation: 5000 ft, instrument: barometer}");
-    CHECK(from_map.of(Input::pressure).standard ==
-          doctest::Approx(0.005 * *from_map.site.pressure() / std::sqrt(3.0)).epsilon(1e-15));
+    CHECK(near(from_map.of(Input::pressure).standard, 0.005 * *from_map.site.pressure() / std::sqrt(3.0),
+               relative(1e-15)));
 }
 
 TEST_CASE("a probe carried from return to supply shares its error as far as the visit says") {
@@ -159,7 +160,7 @@ TEST_CASE("power says what it is of, speed says in which measure") {
     const Visit visit = with_power("{value: 2.38 kW, of: system, instrument: clamp}");
     CHECK(visit.power->value == 2380_W);
     CHECK(visit.power->of == PowerBasis::system);
-    CHECK(visit.of(Input::power).standard == doctest::Approx(0.02 * 2380 / std::sqrt(3.0)).epsilon(1e-15));
+    CHECK(near(visit.of(Input::power).standard, 0.02 * 2380 / std::sqrt(3.0), relative(1e-15)));
     CHECK(with_power("{value: 2380 W, of: compressor, instrument: clamp}").power->of == PowerBasis::compressor);
 
     const auto at = [](const std::string& speed) {

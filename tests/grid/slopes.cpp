@@ -6,6 +6,7 @@
 #include <limits>
 #include <vector>
 
+#include "../support/near.hpp"
 #include "offnominal/grid.hpp"
 #include "random_grid.hpp"
 
@@ -38,7 +39,7 @@ TEST_CASE("the gradient is the derivative of what is returned") {
                     moved[k] += h;
                     for (std::size_t j = 0; j < 3; ++j) {
                         const double quotient = (grid.at(moved)->value[j] - grid.at(x)->value[j]) / (moved[k] - x[k]);
-                        CHECK(std::abs(found->slope[k][j] - quotient) <= 1e-7);
+                        CHECK(near(found->slope[k][j], quotient, absolute(1e-7)));
                     }
                 }
             }
@@ -154,7 +155,7 @@ TEST_CASE("what solve finds, at gives back") {
         for (std::size_t i = 0; i < found->count; ++i) {
             auto p = x;
             p[axis] = out[i].lower;
-            CHECK(std::abs(grid.at(p)->value[1] - target) <= 1e-12);
+            CHECK(near(grid.at(p)->value[1], target, absolute(1e-12)));
             if (i > 0) CHECK(out[i].lower > out[i - 1].upper);
         }
         // As many crossings as a fine scan sees changes of sign.

@@ -8,6 +8,7 @@
 #include <limits>
 #include <vector>
 
+#include "../support/near.hpp"
 #include "offnominal/grid.hpp"
 #include "random_grid.hpp"
 
@@ -73,7 +74,7 @@ TEST_CASE("every rank and number of outputs agrees with a sum over corners") {
                     const auto expected = corner_sum(grid.view(), x);
                     // Values up to 10: each of the at most 6 lerps rounds three times.
                     for (std::size_t j = 0; j < outputs; ++j)
-                        CHECK(std::abs(found->value[j] - expected[j]) <= 6 * 3 * 20.0 * 0x1p-53);
+                        CHECK(near(found->value[j], expected[j], absolute(6 * 3 * 20.0 * 0x1p-53)));
                     for (std::size_t j = outputs; j < 8; ++j) CHECK(found->value[j] == 0.0);
                 }
             }
@@ -126,7 +127,7 @@ TEST_CASE("a function linear in each coordinate is reproduced") {
         *std::max_element(values.begin(), values.end(), [](double a, double b) { return std::abs(a) < std::abs(b); }));
     for (int i = 0; i < 1000; ++i) {
         const auto x = test::point(random, grid.view());
-        CHECK(std::abs(grid.at(x)->value[0] - f(x)) <= 1e-14 * largest);
+        CHECK(near(grid.at(x)->value[0], f(x), absolute(1e-14 * largest)));
     }
 }
 
@@ -148,7 +149,8 @@ TEST_CASE("the order of the axes does not matter, within rounding") {
     const Grid other({grid.axes()[2], grid.axes()[0], grid.axes()[1]}, turned, 1);
     for (int i = 0; i < 1000; ++i) {
         const auto x = test::point(random, grid.view());
-        CHECK(std::abs(grid.at(x)->value[0] - other.at(std::array{x[2], x[0], x[1]})->value[0]) <= 9 * 0x1p-53 * 2.0);
+        CHECK(
+            near(grid.at(x)->value[0], other.at(std::array{x[2], x[0], x[1]})->value[0], absolute(9 * 0x1p-53 * 2.0)));
     }
 }
 
@@ -190,8 +192,8 @@ TEST_CASE("past an edge: refused, held or extended, and it says so") {
     SUBCASE("extend") {
         const Grid grid = two_by_two(Edge::extend(1.0));
         CHECK(grid.at(below)->footing == Footing::extended);
-        CHECK(grid.at(below)->value[0] == doctest::Approx(1.2 - 2.0).epsilon(1e-15));
-        CHECK(grid.at(above)->value[0] == doctest::Approx(5.6 + 1.2).epsilon(1e-15));  // from 3.2, over a width of 2
+        CHECK(near(grid.at(below)->value[0], 1.2 - 2.0, relative(1e-15)));
+        CHECK(near(grid.at(above)->value[0], 5.6 + 1.2, relative(1e-15)));  // from 3.2, over a width of 2
         CHECK(grid.at(std::array{4.5, 12.0}).reason() == Reason{Why::outside, About::axis, 0, -1, 4.5, -1.0, 4.0});
         CHECK(grid.at(std::array{3.0, 20.0})->footing == Footing::inside);
     }
@@ -292,8 +294,8 @@ TEST_CASE("the cell: lower nodes, positions, and corners whose weights give the 
                 sum += corner.weight * grid.value(static_cast<std::size_t>(corner.node), 1);
                 weights += corner.weight;
             }
-            CHECK(weights == doctest::Approx(1.0).epsilon(1e-14));
-            CHECK(sum == doctest::Approx(value->value[1]).epsilon(1e-12));
+            CHECK(near(weights, 1.0, relative(1e-14)));
+            CHECK(near(sum, value->value[1], relative(1e-12)));
         }
     }
     const Grid grid = two_by_two();

@@ -60,3 +60,8 @@ def test_text(path):
     text = path.read_text(encoding="utf-8")
     assert not re.search(r"\b(TO" r"DO|FIX" r"ME|XX" r"X)\b", text)
     assert not re.search(r"(?<![\w.])/(home|root|tmp|Users)/", text)
+
+
+def test_tolerances_say_whether_they_are_relative_or_absolute():
+    """doctest's own allows epsilon x (1 + |value|): at small values a check that cannot fail. See tests/support/near.hpp."""
+    assert [path for path in TEXTS if path.suffix in {".cpp", ".hpp"} and re.search(r"\bApprox\b", path.read_text(encoding="utf-8"))] == []

@@ -5,6 +5,7 @@
 #include <boost/math/special_functions/erf.hpp>
 
 #include "../support/example_7.hpp"
+#include "../support/near.hpp"
 
 using namespace unit_a;
 
@@ -32,11 +33,11 @@ TEST_CASE("an elevation alone leaves the weather in the pressure: 1 percent, by 
     const Proof weather = prove(exact_page(), v);
     CHECK(weather.notes.has(Note::weather_in_pressure));
     const BudgetLine& line = line_of(weather, Input::pressure);
-    CHECK(line.standard == doctest::Approx(1013.25).epsilon(1e-6));
+    CHECK(near(line.standard, 1013.25, relative(1e-6)));
     // 1 % of pressure is 1 % of the air's mass, less what it takes from the humidity ratio: sensible +1 %, latent 0.
-    CHECK(line.delivered == doctest::Approx(0.01 * 22.45 / 29.76).epsilon(0.05));
-    CHECK(weather.ratio_u / *weather.ratio ==
-          doctest::Approx(std::hypot(barometer.ratio_u / *barometer.ratio, line.ratio)).epsilon(1e-9));
+    CHECK(near(line.delivered, 0.01 * 22.45 / 29.76, relative(0.01)));
+    CHECK(near(weather.ratio_u / *weather.ratio, std::hypot(barometer.ratio_u / *barometer.ratio, line.ratio),
+               relative(1e-9)));
     v.of(Input::pressure).standard = 200.0;  // what the visit states goes first
     CHECK(line_of(prove(exact_page(), v), Input::pressure).standard == 200.0);
 }
@@ -57,7 +58,7 @@ TEST_CASE("probes that were compared side by side share an error as far as the v
                               (c(Input::return_dry_bulb) * c(Input::supply_dry_bulb) +
                                c(Input::return_humidity) * c(Input::supply_humidity));
         CHECK(shared < 0);
-        CHECK(p.ratio_u / *p.ratio == doctest::Approx(std::sqrt(own + shared)).epsilon(1e-12));
+        CHECK(near(p.ratio_u / *p.ratio, std::sqrt(own + shared), relative(1e-12)));
     }
     // Different measures of humidity share nothing.
     v.readings.supply_humidity = air::wet_bulb(Temperature{units::degF.to_si(55.8)});
@@ -65,7 +66,7 @@ TEST_CASE("probes that were compared side by side share an error as far as the v
     const Proof unlike = prove(exact_page(), v);
     double squares = 2 * line_of(unlike, Input::return_dry_bulb).ratio * line_of(unlike, Input::supply_dry_bulb).ratio;
     for (const BudgetLine& line : unlike.budget) squares += line.ratio * line.ratio;
-    CHECK(unlike.ratio_u / *unlike.ratio == doctest::Approx(std::sqrt(squares)).epsilon(1e-12));
+    CHECK(near(unlike.ratio_u / *unlike.ratio, std::sqrt(squares), relative(1e-12)));
     v.side_by_side[0].correlation = 1.5;
     CHECK_THROWS_AS((void)prove(exact_page(), v), InputError);
 }
@@ -81,11 +82,11 @@ TEST_CASE("net and gross: both sides at the visit's boundary, once, and never un
 
     Visit v = example_7();
     const Proof a = prove(gross, v), b = prove(printed_net, v);
-    CHECK(b.expected->total_capacity.si == doctest::Approx(a.expected->total_capacity.si).epsilon(1e-12));
+    CHECK(near(b.expected->total_capacity.si, a.expected->total_capacity.si, relative(1e-12)));
     v.boundary = Boundary::coil;  // the same readings as if the fan stood outside the probes: gross on both sides
     const Proof coil = prove(gross, v), coil_of_net = prove(printed_net, v);
-    CHECK(coil.expected->total_capacity.si == doctest::Approx(a.expected->total_capacity.si + 420.0).epsilon(1e-12));
-    CHECK(coil_of_net.expected->total_capacity.si == doctest::Approx(coil.expected->total_capacity.si).epsilon(1e-12));
+    CHECK(near(coil.expected->total_capacity.si, a.expected->total_capacity.si + 420.0, relative(1e-12)));
+    CHECK(near(coil_of_net.expected->total_capacity.si, coil.expected->total_capacity.si, relative(1e-12)));
     CHECK(coil.expected->boundary == Boundary::coil);
 
     Basis unknown = exact_basis();

@@ -2,6 +2,7 @@
 #include <doctest/doctest.h>
 
 #include "../support/example_7.hpp"
+#include "../support/near.hpp"
 #include "offnominal/proof/report.hpp"
 
 using namespace unit_a;
@@ -51,12 +52,11 @@ TEST_CASE("power and efficiency stand beside the page's, uncertainties by hand")
     REQUIRE(p.power);
     CHECK(p.no_power.none());
     CHECK(p.power->measured == 2400.0);
-    CHECK(p.power->expected == doctest::Approx(page_power(p)).epsilon(1e-9));
-    CHECK(p.power->ratio == doctest::Approx(2400.0 / page_power(p)).epsilon(1e-9));
+    CHECK(near(p.power->expected, page_power(p), relative(1e-9)));
+    CHECK(near(p.power->ratio, 2400.0 / page_power(p), relative(1e-9)));
     // 29 W per degF of outdoor air, 10 W per degF of entering wet bulb.
-    CHECK(line_of(p, Input::outdoor_dry_bulb).power_ratio ==
-          doctest::Approx(-0.5 * 29.0 / page_power(p)).epsilon(0.001));
-    CHECK(line_of(p, Input::power).power_ratio == doctest::Approx(0.01).epsilon(1e-12));
+    CHECK(near(line_of(p, Input::outdoor_dry_bulb).power_ratio, -0.5 * 29.0 / page_power(p), relative(0.001)));
+    CHECK(near(line_of(p, Input::power).power_ratio, 0.01, relative(1e-12)));
     CHECK(line_of(p, Input::airflow).power_ratio == 0.0);
     CHECK(line_of(p, Input::supply_dry_bulb).power_ratio == 0.0);
     double power = 0, efficiency = 0;
@@ -64,11 +64,11 @@ TEST_CASE("power and efficiency stand beside the page's, uncertainties by hand")
         power += line.power_ratio * line.power_ratio;
         efficiency += (line.ratio - line.power_ratio) * (line.ratio - line.power_ratio);
     }
-    CHECK(p.power->ratio_u == doctest::Approx(p.power->ratio * std::sqrt(power)).epsilon(1e-12));
+    CHECK(near(p.power->ratio_u, p.power->ratio * std::sqrt(power), relative(1e-12)));
     CHECK(p.power->ratio_u95 == 2 * p.power->ratio_u);
-    CHECK(p.power->ratio_u / p.power->ratio == doctest::Approx(std::hypot(0.01, 0.0061, 0.0014)).epsilon(0.03));
-    CHECK(p.efficiency->ratio == doctest::Approx(*p.ratio / p.power->ratio).epsilon(1e-12));
-    CHECK(p.efficiency->ratio_u == doctest::Approx(p.efficiency->ratio * std::sqrt(efficiency)).epsilon(1e-12));
+    CHECK(near(p.power->ratio_u / p.power->ratio, std::hypot(0.01, 0.0061, 0.0014), relative(0.03)));
+    CHECK(near(p.efficiency->ratio, *p.ratio / p.power->ratio, relative(1e-12)));
+    CHECK(near(p.efficiency->ratio_u, p.efficiency->ratio * std::sqrt(efficiency), relative(1e-12)));
     // What the page does not print to the last watt, and no stated uncertainty, make it worse.
     CHECK(prove(system(exact_basis(), page()), with_power(2400_W)).power->ratio_u > p.power->ratio_u);
     // The capacity's own proof is not touched by a power.
@@ -81,8 +81,8 @@ TEST_CASE("example 1's system power and EER: 2.804 kW, 11.60 Btu/Wh") {
     v.readings.return_humidity = air::wet_bulb(65_degF);
     v.readings.airflow = AirflowReading::standard(1100_cfm);
     const Proof p = prove(exact_page(), v);
-    CHECK(p.power->expected == doctest::Approx(2804).epsilon(0.0005));
-    CHECK(units::Btu_Wh.from_si(p.efficiency->expected) == doctest::Approx(11.60).epsilon(0.0005));
+    CHECK(near(p.power->expected, 2804, relative(0.0005)));
+    CHECK(near(units::Btu_Wh.from_si(p.efficiency->expected), 11.60, relative(0.0005)));
 }
 
 TEST_CASE("unlike powers are not compared, nor are efficiencies (trap 24)") {
@@ -148,8 +148,8 @@ TEST_CASE("a power that fits another stage much better is said to (trap 13)") {
     CHECK(mixed.notes.has(Note::other_stage));
     REQUIRE(mixed.nearest.size() == 2);
     CHECK(s.parts().cooling[static_cast<std::size_t>(mixed.nearest[0].stage)].name == "low");
-    CHECK(*mixed.nearest[0].power_ratio == doctest::Approx(0.57 / 0.55).epsilon(1e-3));
-    CHECK(*mixed.nearest[1].power_ratio == doctest::Approx(0.57).epsilon(1e-3));
+    CHECK(near(*mixed.nearest[0].power_ratio, 0.57 / 0.55, relative(1e-5)));
+    CHECK(near(*mixed.nearest[1].power_ratio, 0.57, relative(1e-5)));
     CHECK(*mixed.nearest[1].ratio == *mixed.ratio);
     CHECK(proof_at(2382, "low").notes.has(Note::other_stage));
     // A dirty outdoor coil takes 20 % more: no other stage. Nor does a power of nothing known.
@@ -181,7 +181,7 @@ TEST_CASE("a compressor whose speed was not held passes nothing and fails nothin
             CHECK_FALSE(p.ratio);
             REQUIRE(p.nearest.size() == 2);
             CHECK(p.nearest[0].stage == 1);
-            CHECK(*p.nearest[0].power_ratio == doctest::Approx(1340 / (0.55 * 2382)).epsilon(1e-3));
+            CHECK(near(*p.nearest[0].power_ratio, 1340 / (0.55 * 2382), relative(1e-5)));
             CHECK(*p.nearest[1].ratio == *prove(exact_page(), example_7()).ratio);
             const std::string told = report(s, v, p, UnitSystem::IP);
             CHECK(told.find("use the maker's test mode") != std::string::npos);
@@ -222,7 +222,7 @@ TEST_CASE("a speed selects the page, where the maker lets it (trap 17)") {
     v.stage.clear();
     v.speed = SpeedReading{40.0, units::Hz};
     const Proof between = prove(continuous, v);
-    CHECK(between.expected->total_capacity.si == doctest::Approx(low + (full - low) / 3).epsilon(1e-9));
+    CHECK(near(between.expected->total_capacity.si, low + (full - low) / 3, relative(1e-9)));
     CHECK(between.notes.has(Note::between_speeds));
     v.stage = "full";  // where both are said the actual speed counts
     CHECK(*prove(continuous, v).ratio == *between.ratio);

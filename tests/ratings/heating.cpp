@@ -5,6 +5,7 @@
 #include <limits>
 
 #include "../support/heating_page.hpp"
+#include "../support/near.hpp"
 
 using namespace heating_page;
 
@@ -59,7 +60,7 @@ TEST_CASE("heating: between nodes the value lies between them, and is linear alo
     const HeatingTable table(basis(), page());
     const double low = read(table, 17, 1000, 70)->capacity, high = read(table, 35, 1000, 70)->capacity;
     for (const double t : {0.25, 0.5, 0.9})
-        CHECK(read(table, 17 + 18 * t, 1000, 70)->capacity == doctest::Approx(low + t * (high - low)).epsilon(1e-12));
+        CHECK(near(read(table, 17 + 18 * t, 1000, 70)->capacity, low + t * (high - low), relative(1e-12)));
     const double c = read(table, 29, 1100, 66)->capacity;
     CHECK(c > read(table, 29, 1000, 66)->capacity);
     CHECK(c < read(table, 29, 1100, 60)->capacity);
@@ -142,7 +143,7 @@ TEST_CASE("heating: extra columns are kept and interpolated, blank where they ar
         return detail::read_heating_extra(table, 0, degF(odb), scfm(flow), degF(edb));
     };
     CHECK(*extra(35, 1200, 70) == rise.values[10]);
-    CHECK(*extra(41, 1200, 70) == doctest::Approx(0.5 * (rise.values[10] + rise.values[16])).epsilon(1e-12));
+    CHECK(near(*extra(41, 1200, 70), 0.5 * (rise.values[10] + rise.values[16]), relative(1e-12)));
     CHECK(extra(18, 1000, 61).reason().why == Why::blank);
     CHECK(read(table, 18, 1000, 61));  // its capacity is not blank
 }
@@ -152,12 +153,12 @@ TEST_CASE("heating: rounding is averaged between printed nodes, not between mult
         return detail::heating_uncertainty(HeatingTable(basis(), p), degF(odb), scfm(1000), degF(edb), MBh(25));
     };
     const double one = MBh(0.1) / std::sqrt(12.0);
-    CHECK(doubt(page(), 17, 70).resolution == doctest::Approx(one));
-    CHECK(doubt(page(), 26, 70).resolution == doctest::Approx(one * std::sqrt(0.5)));
-    CHECK(doubt(page(), 26, 65).resolution == doctest::Approx(one * 0.5));
+    CHECK(near(doubt(page(), 17, 70).resolution, one, relative(1e-12)));
+    CHECK(near(doubt(page(), 26, 70).resolution, one * std::sqrt(0.5), relative(1e-12)));
+    CHECK(near(doubt(page(), 26, 65).resolution, one * 0.5, relative(1e-12)));
     HeatingPage multiplied = page();
     multiplied.dry_bulb_multiplied = true;
-    CHECK(doubt(multiplied, 26, 65).resolution == doctest::Approx(one * std::sqrt(0.5)));
+    CHECK(near(doubt(multiplied, 26, 65).resolution, one * std::sqrt(0.5), relative(1e-12)));
     CHECK(doubt(page(), 17, 70).interpolation == 0.0);
     CHECK(doubt(page(), 26, 65).interpolation > 0.0);
     CHECK(doubt(page(), 26, 65).curvature_known);

@@ -2,6 +2,7 @@
 #include <doctest/doctest.h>
 
 #include "../support/dry_page.hpp"
+#include "../support/near.hpp"
 #include "offnominal/files.hpp"
 
 using namespace unit_a;
@@ -31,9 +32,9 @@ TEST_CASE("with every factor at 1 the page's numbers come back at its nodes, wet
                     const Expected e = expect(s, Site::sea_level(), c);
                     const PrintedNode& node = p.nodes[n++];
                     if (node.mark == Mark::dry) {  // by way of the dry-coil rule: to rounding
-                        CHECK(e.total_capacity.si == doctest::Approx(node.total).epsilon(1e-10));
+                        CHECK(near(e.total_capacity.si, node.total, relative(1e-10)));
                         CHECK(e.sensible_capacity->si == e.total_capacity.si);
-                        CHECK(e.power->si == doctest::Approx(node.power).epsilon(1e-10));
+                        CHECK(near(e.power->si, node.power, relative(1e-10)));
                         CHECK(has(e.footing, Footing::dry));
                     } else {  // bit for bit
                         CHECK(e.total_capacity.si == node.total);
@@ -65,8 +66,8 @@ TEST_CASE(
                     c.airflow.si = flow;
                     c.entering_humidity.value = ewb;
                     const Expected e = expect(s, Site::sea_level(), c);
-                    CHECK(e.total_capacity.si == doctest::Approx(node.total).epsilon(1e-10));
-                    CHECK(e.sensible_capacity->si == doctest::Approx(node.total).epsilon(1e-10));
+                    CHECK(near(e.total_capacity.si, node.total, relative(1e-10)));
+                    CHECK(near(e.sensible_capacity->si, node.total, relative(1e-10)));
                     ++dry;
                 }
     }
@@ -91,11 +92,11 @@ TEST_CASE("total is continuous across the knee, constant below it, and never und
             const Expected e = expect(s, Site::sea_level(), dry_question(edb, ewb));
             const double total = in(e.total_capacity, units::MBh);
             CHECK(e.sensible_capacity->si <= e.total_capacity.si);
-            if (i > 0) CHECK(std::abs(total - last) < 0.01);  // 0.01 degF of wet bulb is worth 0.006 MBh
+            if (i > 0) CHECK(near(total, last, absolute(0.01)));  // 0.01 degF of wet bulb is worth 0.006 MBh
             if (e.knee) {
                 if (i == 0) at_dry_end = total;
-                CHECK(std::abs(total - at_dry_end) < 0.15);  // flat but for the page's own dry number, 0.1 MBh away
-                for (const Step& step : e.ledger.steps())    // before the rule: the wet line
+                CHECK(near(total, at_dry_end, absolute(0.15)));  // flat but for the page's own dry number, 0.1 MBh away
+                for (const Step& step : e.ledger.steps())        // before the rule: the wet line
                     if (step.kind == Step::Kind::dry_coil && step.of == Step::Of::total)
                         CHECK(step.after >= step.before);
             }
@@ -116,7 +117,7 @@ TEST_CASE("below the reference dry bulb next to a dry node there is a reason, an
     c.infer = true;
     const Expected e = expect(s, Site::sea_level(), c);
     CHECK(has(e.footing, Footing::inferred));
-    CHECK(in(e.total_capacity, units::MBh) == doctest::Approx(30.75).epsilon(0.01));
+    CHECK(near(in(e.total_capacity, units::MBh), 30.70, relative(1e-9)));
     // Away from the dry node nothing is inferred.
     CHECK(expect(s, Site::sea_level(), dry_question(76, 64)).footing == Footing::inside);
 }
@@ -134,9 +135,9 @@ TEST_CASE("a dry node with one wet node above it takes the slopes of the nearest
     const Expected e = expect(s, Site::sea_level(), c);
     CHECK(e.footing == (Footing::dry | Footing::inferred));
     // Slopes of 95 degF: total 0.55, sensible -1.05 MBh per degF. They meet 0.7 / 1.60 = 0.4375 degF below 63.
-    CHECK(in(*e.knee, units::degF) == doctest::Approx(63 - 0.4375).epsilon(1e-6));
+    CHECK(near(in(*e.knee, units::degF), 63 - 0.4375, relative(1e-6)));
     c.entering_humidity = air::wet_bulb(59_degF);  // the page's own dry total comes back all the same
-    CHECK(in(expect(s, Site::sea_level(), c).total_capacity, units::MBh) == doctest::Approx(28.0).epsilon(1e-10));
+    CHECK(near(in(expect(s, Site::sea_level(), c).total_capacity, units::MBh), 28.0, relative(1e-10)));
 }
 
 TEST_CASE("a dry node with no way to a wet line is refused") {
@@ -221,9 +222,10 @@ TEST_CASE("the page's own uncertainty: printed step and curvature") {
     const auto at = [&](double ewb) {
         return detail::page_uncertainty(table, PagePoint{{degF(95), cfm(1000), degF(ewb)}}, MBh(32));
     };
-    CHECK(at(63).resolution == doctest::Approx(MBh(0.1) / std::sqrt(12.0)));  // at a node: one rounding, rectangular
-    CHECK(at(65).resolution ==
-          doctest::Approx(MBh(0.1) / std::sqrt(12.0) / std::sqrt(2.0)));  // between two: their mean
+    // at a node: one rounding, rectangular
+    CHECK(near(at(63).resolution, MBh(0.1) / std::sqrt(12.0), relative(1e-12)));
+    // between two: their mean
+    CHECK(near(at(65).resolution, MBh(0.1) / std::sqrt(12.0) / std::sqrt(2.0), relative(1e-12)));
     CHECK(at(63).interpolation == 0.0);
     CHECK(at(65).interpolation > 0.0);
     CHECK(at(65).interpolation < 0.01 * MBh(32));
