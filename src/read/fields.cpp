@@ -1,0 +1,75 @@
+#include "read/fields.hpp"
+
+#include <algorithm>
+
+namespace offnominal::files {
+
+Fields::Fields(const Document& document, const Item& map, std::string where, Keys keys)
+    : document_(document), map_(map), where_(std::move(where)) {
+    const std::string in = where_.empty() ? std::string() : where_ + ": ";
+    if (map_.kind != Item::Kind::map) refuse(map_, in + "not a map of keys and values", listed(keys, {}));
+    for (const Item& key : map_.keys) {
+        if (std::ranges::find(keys, std::string_view(key.text)) != keys.end()) continue;
+        // `4690,5 ft` in a flow map reads as `4690` and a key `5 ft`.
+        const bool is_number = !key.text.empty() && key.text[0] >= '0' && key.text[0] <= '9';
+        refuse(key, in + "unknown key",
+               is_number ? "a point before decimals, not a comma" : listed({keys.begin(), keys.size()}, key.text));
+    }
+}
+
+std::string Fields::path(std::string_view key) const {
+    return where_.empty() ? std::string(key) : where_ + ": " + std::string(key);
+}
+
+const Item* Fields::find(std::string_view key) const noexcept {
+    for (std::size_t i = 0; i < map_.keys.size(); ++i)
+        if (map_.keys[i].text == key) return map_.values[i].kind == Item::Kind::null ? nullptr : &map_.values[i];
+    return nullptr;
+}
+
+void Fields::missing(std::string_view key, const std::string& accepted) const {
+    for (const Item& typed : map_.keys)
+        if (typed.text == key) throw InputError(document_.place(typed), path(key) + " has no value", {}, accepted);
+    throw InputError(document_.place(map_), path(key) + " is missing", {}, accepted);
+}
+
+const Item& Fields::need(std::string_view key, const std::string& accepted) const {
+    const Item* item = find(key);
+    if (item == nullptr) missing(key, accepted);
+    return *item;
+}
+
+void Fields::need_word(std::string_view key, std::string_view word) const {
+    const Item& item = need(key, std::string(key) + ": " + std::string(word));
+    if (text(item, key) != word) refuse(item, path(key) + ": not the accepted word", std::string(word));
+}
+
+std::string Fields::text(const Item& item, std::string_view key) const {
+    if (item.kind != Item::Kind::scalar) refuse(item, path(key) + ": not a text or a number", "one value");
+    return item.text;
+}
+
+std::string Fields::text(std::string_view key) const {
+    const Item* item = find(key);
+    return item == nullptr ? std::string() : text(*item, key);
+}
+
+bool Fields::flag(std::string_view key, bool fallback) const {
+    return choice(key, fallback, {{"true", true}, {"false", false}, {"yes", true}, {"no", false}});
+}
+
+Measured Fields::measured(const Item& item, std::string_view key, Dimension wanted, Dimension other) const {
+    Measured out;
+    const std::string typed = text(item, key);
+    if (const Complaint c = read_quantity(typed, wanted, out))
+        if (other == wanted || read_quantity(typed, other, out)) refuse(item, path(key) + ": " + c.problem, c.accepted);
+    return out;
+}
+
+std::optional<double> Fields::ratio(std::string_view key) const {
+    const Item* item = find(key);
+    if (item == nullptr) return std::nullopt;
+    return measured(*item, key, Dimension::ratio).si;
+}
+
+}  // namespace offnominal::files

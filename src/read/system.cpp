@@ -1,0 +1,309 @@
+#include <algorithm>
+#include <array>
+#include <vector>
+
+#include "offnominal/files.hpp"
+#include "offnominal/standard205.hpp"
+#include "read/basis.hpp"
+#include "read/heating.hpp"
+#include "read/page.hpp"
+#include "read/table.hpp"
+
+namespace offnominal {
+namespace files {
+namespace {
+
+/// Where the tables stand that a file names.
+std::string folder_of(const std::string& path) {
+    const std::size_t slash = path.find_last_of('/');
+    return slash == std::string::npos ? std::string() : path.substr(0, std::max<std::size_t>(slash, 1));
+}
+
+/// What `cooling` says of the system as a whole.
+struct Speeds {
+    std::optional<Modulation> modulation;
+    std::optional<Unit> unit;
+};
+
+/// A speed must be in the unit of all others, and another than theirs.
+void check_speed(const Fields& stage, const Measured& speed, const std::vector<Stage>& others, Speeds& speeds) {
+    const Item& item = *stage.find("speed");
+    if (speeds.unit && speeds.unit->name != speed.unit.name)
+        stage.refuse(item, stage.path("speed") + ": another unit than the other speeds",
+                     std::string(speeds.unit->name));
+    speeds.unit = speed.unit;
+    for (const Stage& other : others)
+        if (other.speed == speed.si)
+            stage.refuse(item, stage.path("speed") + ": the speed of stage '" + other.name + "'",
+                         "a speed of its own for each stage");
+}
+
+/// `cooling: {basis: ..., modulation: ..., stages: {high: ..., low: ...}}`, of the system or of a match.
+std::vector<Stage> read_cooling(const Document& document, const Item& item, const std::string& folder,
+                                const std::string& where, Basis& basis, Speeds& speeds) {
+    const Fields fields(document, item, where, {"basis", "modulation", "stages"});
+    if (const Item* typed = fields.find("basis")) basis = read_basis(document, *typed, fields.path("basis"));
+    if (const Item* typed = fields.find("modulation")) {
+        const auto said = fields.choice<Modulation>(*typed, "modulation",
+                                                    {{"staged", Modulation::staged},
+                                                     {"variable", Modulation::variable},
+                                                     {"continuous", Modulation::continuous}});
+        if (speeds.modulation && *speeds.modulation != said)
+            fields.refuse(*typed, fields.path("modulation") + ": not that of the system", "the same, or none here");
+        speeds.modulation = said;
+    }
+    const std::string path = fields.path("stages");
+    const Item& stages = fields.need("stages", "a name and a table for each stage");
+    if (stages.kind != Item::Kind::map) fields.refuse(stages, path + ": not a map of stages", "high: {file: name.csv}");
+    std::vector<Stage> out;
+    for (std::size_t i = 0; i < stages.keys.size(); ++i) {
+        const std::string& name = stages.keys[i].text;
+        const std::string stage_path = path + ": " + shortened(name);
+        const Fields stage = stage_fields(document, stages.values[i], stage_path);
+        const auto speed = read_speed(stage);
+        if (speed && !speeds.modulation)
+            fields.missing("modulation",
+                           "staged, variable (speeds that are not to be interpolated), or continuous if "
+                           "the maker says that they may be");
+        if (speed) check_speed(stage, *speed, out, speeds);
+        if (!speed && speeds.modulation == Modulation::continuous)
+            stage.missing("speed", "the speed of every stage of a continuous compressor, such as 25 Hz");
+        out.push_back(
+            {name, read_stage(stage, folder, stage_path, basis), speed ? std::optional(speed->si) : std::nullopt});
+    }
+    return out;
+}
+
+Match read_match(const Document& document, const std::string& name, const Item& item, const std::string& folder,
+                 Basis basis, Speeds& speeds) {
+    const std::string path = "matches: " + shortened(name);
+    const Fields fields(document, item, path, {"reference", "total", "power", "bypass", "airflow", "fan", "cooling"});
+    Match match;
+    match.name = name;
+    match.reference = fields.flag("reference", false);
+    match.fan = fields.choice("fan", FanPosition::unknown,
+                              {{"draw-through", FanPosition::draw_through},
+                               {"blow-through", FanPosition::blow_through},
+                               {"unknown", FanPosition::unknown}});
+    match.airflow = fields.range<Dimension::airflow>("airflow");
+    match.bypass = fields.ratio("bypass");
+    const auto total = fields.ratio("total"), power = fields.ratio("power");
+    const Item* pages = fields.find("cooling");
+    if (pages != nullptr) match.stages = read_cooling(document, *pages, folder, fields.path("cooling"), basis, speeds);
+
+    const int kinds = (match.reference ? 1 : 0) + (total || power ? 1 : 0) + (pages != nullptr ? 1 : 0);
+    const std::string accepted = "one of: reference: true; total and power factors; cooling with pages of its own";
+    if (kinds != 1)
+        fields.refuse(item, path + (kinds == 0 ? ": nothing says how it differs" : ": two ways to say how it differs"),
+                      accepted);
+    if (total || power) {
+        if (!total) fields.missing("total", "the factor on total capacity, such as 0.965");
+        if (!power) fields.missing("power", "the factor on power; 1 if the page prints none");
+        match.factors = {*total, *power};
+    }
+    return match;
+}
+
+LineTable read_line_table(const Document& document, const Item& item, const std::string& folder,
+                          const std::string& where, LineTable::Limits limits) {
+    static constexpr std::array roles{Role{"length", Dimension::length, Role::Kind::axis},
+                                      Role{"suction", Dimension::length, Role::Kind::axis},
+                                      Role{"total", Dimension::ratio}, Role{"power", Dimension::ratio}};
+    const Table table = read_table(document, item, folder, where, roles);
+    const int length = table.column("length"), suction = table.column("suction"), total = table.column("total"),
+              power = table.column("power");
+    std::vector<LineTable::Row> rows;
+    for (const Row& row : table.rows())
+        rows.push_back({{value(row, length)},
+                        {value(row, suction)},
+                        value(row, total),
+                        value(row, power),
+                        mark_of(cell(row, total))});
+    return placed(document, item, [&] { return LineTable(std::move(rows), limits); });
+}
+
+void read_line_set(const Document& document, const Item& item, const std::string& folder, SystemParts& parts) {
+    const Fields fields(document, item, "line_set", {"reference", "lift", "cooling"});
+    LineTable::Limits limits;
+    if (const auto lift = fields.range<Dimension::length>("lift")) limits = {lift->first, lift->second};
+    if (const Item* typed = fields.find("reference")) {
+        const Fields line(document, *typed, "line_set: reference", {"length", "suction", "liquid"});
+        const auto length =
+            line.quantity<Dimension::length>(line.need("length", "the rated length, such as 25 ft"), "length");
+        const auto suction =
+            line.quantity<Dimension::length>(line.need("suction", "the rated size, such as 7/8 in"), "suction");
+        (void)line.quantity<Dimension::length>("liquid");  // checked; no answer depends on it
+        parts.reference_line = LineSet::of(length, suction);
+    }
+    if (const Item* table = fields.find("cooling"))
+        parts.line_set = read_line_table(document, *table, folder, "line_set: cooling", limits);
+    else if (fields.find("lift") != nullptr)
+        fields.missing("cooling", "the table that the lift limits belong to");
+}
+
+AltitudeTable read_altitude_table(const Document& document, const Item& item, const std::string& folder,
+                                  const std::string& where) {
+    static constexpr std::array roles{Role{"elevation", Dimension::length, Role::Kind::axis},
+                                      Role{"total", Dimension::ratio}, Role{"power", Dimension::ratio}};
+    const Table table = read_table(document, item, folder, where, roles);
+    const int elevation = table.column("elevation"), total = table.column("total"), power = table.column("power");
+    std::vector<AltitudeTable::Row> rows;
+    for (const Row& row : table.rows()) {
+        if (mark_of(cell(row, total)) != Mark::printed)
+            table.refuse(row, "a blank row in the altitude table", "rows with numbers; leave out what is not printed");
+        rows.push_back({{value(row, elevation)}, value(row, total), value(row, power)});
+    }
+    std::ranges::stable_sort(rows, {}, [](const AltitudeTable::Row& row) { return row.elevation.si; });
+    return placed(document, item, [&] { return AltitudeTable(rows); });
+}
+
+void read_altitude(const Document& document, const Item& item, const std::string& folder, SystemParts& parts) {
+    const Fields fields(document, item, "altitude", {"equal", "cooling"});
+    const Item& equal = fields.need("equal", "mass: the factors are printed for equal mass flow (standard airflow)");
+    if (fields.text(equal, "equal") == "volume")
+        fields.refuse(
+            equal,
+            "altitude: factors for equal volume flow: a page is entered with standard airflow, which is a mass "
+            "flow, so thin air would count twice",
+            "mass, with factors printed for equal mass flow");
+    fields.need_word("equal", "mass");
+    parts.altitude = read_altitude_table(document, fields.need("cooling", "a table of elevation, total, power"), folder,
+                                         "altitude: cooling");
+}
+
+BlowerTable read_blower_table(const Fields& fields, const std::string& folder, BlowerTable::Basis basis) {
+    static constexpr std::array roles{Role{"tap", Dimension::ratio, Role::Kind::key},
+                                      Role{"static", Dimension::pressure, Role::Kind::axis},
+                                      Role{"airflow", Dimension::airflow}, Role{"power", Dimension::power}};
+    const Table table = read_table(fields, folder, "blower", roles);
+    const int tap = table.column("tap"), pressure = table.column("static"), airflow = table.column("airflow"),
+              power = table.column("power");
+    if (table[airflow].unit.standard_air)
+        throw InputError(table.place(), "blower: standard airflow, where a blower moves actual airflow", "scfm",
+                         "cfm, L/s, m3/s, m3/h");
+    std::vector<BlowerTable::Row> rows;
+    for (const Row& row : table.rows())
+        rows.push_back({std::string(cell(row, tap).text),
+                        {value(row, pressure)},
+                        {value(row, airflow)},
+                        {value(row, power)},
+                        mark_of(cell(row, airflow))});
+    return placed(fields.document(), fields.map(), [&] { return BlowerTable(std::move(rows), std::move(basis)); });
+}
+
+void read_blower(const Document& document, const Item& item, const std::string& folder, SystemParts& parts) {
+    const Fields fields(document, item, "blower", {"motor", "includes", "air", "table", "file"});
+    BlowerTable::Basis basis;
+    basis.motor = fields.choice("motor", BlowerMotor::unknown,
+                                {{"fixed speed", BlowerMotor::fixed_speed},
+                                 {"constant torque", BlowerMotor::constant_torque},
+                                 {"constant airflow", BlowerMotor::constant_airflow},
+                                 {"unknown", BlowerMotor::unknown}});
+    basis.includes = fields.text("includes");
+    basis.standard_air = fields.choice("air", false, {{"standard", true}, {"unknown", false}});
+    parts.blower = read_blower_table(fields, folder, basis);
+}
+
+System read_system(const Document& document, const std::string& folder) {
+    const Fields fields(document, document.root, {},
+                        {"offnominal", "name", "nominal", "refrigerant", "source", "cooling", "heating", "matches",
+                         "line_set", "altitude", "blower"});
+    fields.need_word("offnominal", "system/1");
+    SystemParts parts;
+    parts.name = fields.text(fields.need("name", "a name for the system"), "name");
+    parts.nominal = fields.text("nominal");
+    parts.refrigerant = fields.text("refrigerant");
+    if (const Item* item = fields.find("source")) {
+        const Fields source(document, *item, "source", {"document", "revision", "page", "transcriber", "checker"});
+        parts.source = {source.text("document"), source.text("revision"), source.text("page"),
+                        source.text("transcriber"), source.text("checker")};
+    }
+    Basis basis;
+    Speeds speeds;
+    if (const Item* item = fields.find("cooling"))
+        parts.cooling = read_cooling(document, *item, folder, "cooling", basis, speeds);
+    if (const Item* item = fields.find("matches")) {
+        if (item->kind != Item::Kind::map)
+            fields.refuse(*item, "matches: not a map of indoor units", "indoor A: {reference: true}");
+        for (std::size_t i = 0; i < item->keys.size(); ++i)
+            parts.matches.push_back(read_match(document, item->keys[i].text, item->values[i], folder, basis, speeds));
+    }
+    if (speeds.modulation) parts.modulation = *speeds.modulation;
+    if (const Item* item = fields.find("heating")) read_heating(document, *item, folder, parts, speeds.unit);
+    if (speeds.unit) parts.speed_unit = *speeds.unit;
+    if (const Item* item = fields.find("line_set")) read_line_set(document, *item, folder, parts);
+    if (const Item* item = fields.find("altitude")) read_altitude(document, *item, folder, parts);
+    if (const Item* item = fields.find("blower")) read_blower(document, *item, folder, parts);
+    return placed(document, document.root, [&] { return System(std::move(parts)); });
+}
+
+// The cooling pages of a system file without building them: what an audit needs of a page that a table would refuse.
+
+/// `cooling`, of the system or of a match; what does not matter to a page is left for `load_system` to read.
+void add_cooling(const Document& document, const Item& item, const std::string& folder, const std::string& where,
+                 const std::string& match, Basis& basis, std::vector<PageOfFile>& out) {
+    const Fields fields(document, item, where, {"basis", "modulation", "stages"});
+    if (const Item* typed = fields.find("basis")) basis = read_basis(document, *typed, fields.path("basis"));
+    const Item& stages = fields.need("stages", "a name and a table for each stage");
+    if (stages.kind != Item::Kind::map)
+        fields.refuse(stages, fields.path("stages") + ": not a map of stages", "high: {file: name.csv}");
+    for (std::size_t i = 0; i < stages.keys.size(); ++i) {
+        const std::string path = fields.path("stages") + ": " + shortened(stages.keys[i].text);
+        TypedPage page = read_page(stage_fields(document, stages.values[i], path), folder, path, basis);
+        out.push_back({stages.keys[i].text, match, std::move(page.basis), std::move(page.page)});
+    }
+}
+
+const Item* find(const Item& map, const std::string& key) {
+    for (std::size_t i = 0; map.kind == Item::Kind::map && i < map.keys.size(); ++i)
+        if (map.keys[i].text == key) return &map.values[i];
+    return nullptr;
+}
+
+}  // namespace
+}  // namespace files
+
+System load_system(const std::string& path) {
+    const std::string bytes = files::file_bytes(path, files::Text::size_limit);
+    if (standard205::is_representation(bytes)) return standard205::to_system(standard205::read_representation(path));
+    return files::read_system(files::parse_tree(files::Text::from_string(bytes, path)), files::folder_of(path));
+}
+
+System parse_system(std::string_view text, const std::string& name, const std::string& folder) {
+    if (standard205::is_representation(text))
+        return standard205::to_system(standard205::parse_representation(text, name));
+    return files::read_system(files::parse_tree(files::Text::from_string(text, name)), folder);
+}
+
+std::vector<PageOfFile> load_pages(const std::string& path) {
+    using namespace files;
+    const std::string bytes = file_bytes(path, Text::size_limit);
+    if (standard205::is_representation(bytes)) return pages_of(load_system(path));
+    const Document document = parse_tree(Text::from_string(bytes, path));
+    const std::string folder = folder_of(path);
+    std::vector<PageOfFile> out;
+    Basis basis;
+    if (const Item* cooling = find(document.root, "cooling"))
+        add_cooling(document, *cooling, folder, "cooling", {}, basis, out);
+    if (const Item* matches = find(document.root, "matches"))
+        for (std::size_t i = 0; matches->kind == Item::Kind::map && i < matches->keys.size(); ++i) {
+            Basis own = basis;
+            const std::string& name = matches->keys[i].text;
+            if (const Item* cooling = find(matches->values[i], "cooling"))
+                add_cooling(document, *cooling, folder, "matches: " + shortened(name) + ": cooling", name, own, out);
+        }
+    if (out.empty()) document.refuse(document.root, "no cooling page", "a system file with cooling: stages");
+    return out;
+}
+
+std::vector<PageOfFile> pages_of(const System& system) {
+    std::vector<PageOfFile> out;
+    const auto add = [&out](const std::vector<Stage>& stages, const std::string& match) {
+        for (const Stage& s : stages) out.push_back({s.name, match, s.table.basis(), s.table.page()});
+    };
+    add(system.parts().cooling, {});
+    for (const Match& match : system.parts().matches) add(match.stages, match.name);
+    return out;
+}
+
+}  // namespace offnominal

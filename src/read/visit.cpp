@@ -1,0 +1,305 @@
+#include "offnominal/files.hpp"
+#include "read/instrument.hpp"
+
+namespace offnominal {
+namespace files {
+namespace {
+
+class VisitReader {
+   public:
+    explicit VisitReader(const Document& document)
+        : document_(document),
+          top_(document, document.root, {},
+               {"offnominal", "name",   "system",   "date",     "remarks",   "site",        "stage",      "speed",
+                "speed_held", "match",  "line_set", "boundary", "fan_power", "split",       "condensate", "limit",
+                "confidence", "steady", "running",  "outside",  "infer",     "instruments", "readings"}) {}
+
+    Visit read() {
+        top_.need_word("offnominal", "visit/1");
+        visit_.name = top_.text("name");
+        visit_.system_file = top_.text("system");
+        visit_.date = top_.text("date");
+        visit_.remarks = top_.text("remarks");
+        if (const Item* item = top_.find("instruments"))
+            instruments_ = read_instruments(document_, *item, visit_.side_by_side);
+        read_machine();
+        read_judgement();
+        read_site(
+            top_.need("site", "site: {elevation: 4690 ft}, or pressure: the station pressure; there is no default"));
+        read_readings(top_.need("readings", "readings: with outdoor, return, supply and airflow"));
+        return std::move(visit_);
+    }
+
+   private:
+    void read_machine() {
+        read_speed();
+        visit_.match = top_.text("match");
+        visit_.places = {place_of("stage"), place_of("match"), place_of("line_set"), place_of("speed")};
+        visit_.boundary =
+            top_.choice<Boundary>(top_.need("boundary", "coil, coil+fan; there is no default"), "boundary",
+                                  {{"coil", Boundary::coil}, {"coil+fan", Boundary::coil_and_fan}});
+        if (const Item* item = top_.find("line_set")) visit_.line_set = read_line_set(*item);
+        if (const Item* item = top_.find("fan_power"))
+            read_fan_power(*item);
+        else if (visit_.boundary == Boundary::coil_and_fan)
+            top_.missing("fan_power", "the indoor fan's power, such as 420 W: boundary coil+fan needs it");
+        visit_.outside =
+            top_.choice("outside", Outside::refuse,
+                        {{"refuse", Outside::refuse}, {"hold", Outside::hold}, {"extend", Outside::extend}});
+        visit_.infer = top_.flag("infer", false);
+    }
+
+    /// Where a key stands; if it does not, where the file starts.
+    InputError::Place place_of(std::string_view key) const {
+        const Item* item = top_.find(key);
+        return document_.place(item == nullptr ? top_.map() : *item);
+    }
+
+    /// A stage, a speed, or the word that none was held.
+    void read_speed() {
+        if (top_.find("speed_held") != nullptr) visit_.speed_held = top_.flag("speed_held", false);
+        if (const Item* item = top_.find("speed")) {
+            static constexpr const char* accepted = "such as 45 Hz, 2700 rpm or 60 %";
+            const Measured value = top_.measured(*item, "speed", Dimension::frequency, Dimension::ratio);
+            const bool is_share = value.unit.dimension == Dimension::ratio;
+            if (is_share && value.unit.name != "%") top_.refuse(*item, "speed: a number without a unit", accepted);
+            if (!(value.si > 0.0 && value.si <= (is_share ? 1.5 : 500.0)))
+                top_.refuse(*item, "speed: not a compressor's", accepted);
+            visit_.speed = SpeedReading{value.si, value.unit};
+        }
+        visit_.stage = top_.text("stage");
+        const bool none_held = visit_.speed_held && !*visit_.speed_held;
+        if (visit_.stage.empty() && !visit_.speed && !none_held)
+            top_.missing("stage", "the stage that ran; there is no default");
+    }
+
+    LineSet read_line_set(const Item& item) {
+        if (item.kind == Item::Kind::scalar) {
+            if (item.text != "reference")
+                top_.refuse(item, "line_set: not a line set",
+                            "reference, or {length: 50 ft, suction: 3/4 in, lift: 0 ft}");
+            return LineSet::reference();
+        }
+        const Fields fields(document_, item, "line_set", {"length", "suction", "lift"});
+        const auto length = fields.quantity<Dimension::length>(
+            fields.need("length", "the equivalent length (tubing and fittings), such as 50 ft"), "length");
+        const auto suction =
+            fields.quantity<Dimension::length>(fields.need("suction", "the suction size, such as 3/4 in"), "suction");
+        return LineSet::of(length, suction, fields.quantity<Dimension::length>("lift").value_or(Length{0.0}));
+    }
+
+    void read_fan_power(const Item& item) {
+        if (item.kind == Item::Kind::scalar) {
+            visit_.fan_power = top_.quantity<Dimension::power>(item, "fan_power");
+        } else {
+            const Fields fields(document_, item, "fan_power", {"value", "instrument"});
+            visit_.fan_power =
+                fields.quantity<Dimension::power>(fields.need("value", "a power, such as 420 W"), "value");
+            if (fields.find("instrument") != nullptr) know(Input::fan_power, fields, "power", visit_.fan_power.si);
+        }
+        if (!(visit_.fan_power.si >= 0.0)) top_.refuse(item, "fan_power: below zero", "zero or more");
+        visit_.readings.fan_power = visit_.fan_power;
+    }
+
+    void read_judgement() {
+        const Item& limit =
+            top_.need("limit", "the least accepted ratio of delivered to expected, such as 0.90; there is no default");
+        visit_.limit = top_.measured(limit, "limit", Dimension::ratio).si;
+        if (!(*visit_.limit > 0.0 && *visit_.limit <= 2.0))
+            top_.refuse(limit, "limit: not a ratio to judge by", "0.90, or 90 %");
+        if (const Item* item = top_.find("confidence")) {
+            visit_.confidence = top_.measured(*item, "confidence", Dimension::ratio).si;
+            if (!(visit_.confidence > 0.5 && visit_.confidence < 1.0))
+                top_.refuse(*item, "confidence: not a probability to ask for", "above 0.5 and below 1, such as 0.95");
+        }
+        if (top_.find("steady") != nullptr) visit_.steady = top_.flag("steady", false);
+        visit_.running = top_.quantity<Dimension::duration>("running");
+        visit_.readings.split =
+            top_.choice("split", Split::enthalpy, {{"enthalpy", Split::enthalpy}, {"ashrae37", Split::ashrae37}});
+        visit_.readings.condensate = top_.flag("condensate", false);
+    }
+
+    void read_site(const Item& item) {
+        const Fields fields(document_, item, "site", {"elevation", "pressure", "instrument", "note"});
+        (void)fields.text("note");
+        const auto elevation = fields.quantity<Dimension::length>("elevation");
+        const auto pressure = fields.quantity<Dimension::pressure>("pressure");
+        if (!elevation && !pressure)
+            fields.missing(
+                "elevation",
+                "elevation, such as 4690 ft, or pressure at the site, such as 12.4 psia; there is no default");
+        visit_.site = elevation && pressure ? Site::at(*elevation, *pressure)
+                      : elevation           ? Site::at_elevation(*elevation)
+                                            : Site::at_pressure(*pressure);
+        const auto station = visit_.site.pressure();
+        if (!station) {
+            if (station.reason().why == Why::contradictory)
+                fields.refuse(
+                    *fields.find("pressure"), "site: pressure and elevation are more than 5 % apart",
+                    "station pressure: what a barometer shows there, not the weather service's, reduced to sea level");
+            fields.refuse(*fields.find(pressure ? "pressure" : "elevation"), "site: no such place",
+                          "a station pressure from 50 to 110 kPa");
+        }
+        if (fields.find("instrument") != nullptr) know(Input::pressure, fields, "pressure", *station);
+    }
+
+    void read_readings(const Item& item) {
+        const Fields fields(document_, item, "readings", {"outdoor", "return", "supply", "airflow", "power"});
+        {
+            const Fields outdoor(document_, fields.need("outdoor", "{dry_bulb: 91 degF, instrument: outdoor probe}"),
+                                 "readings: outdoor", {"dry_bulb", "instrument"});
+            visit_.outdoor_dry_bulb = read_temperature(outdoor, "dry_bulb");
+            know(Input::outdoor_dry_bulb, outdoor, "dry_bulb", visit_.outdoor_dry_bulb.si);
+        }
+        static constexpr const char* air = "{dry_bulb: 76 degF, relative_humidity: 55 %, instrument: return probe}";
+        Readings& r = visit_.readings;
+        read_air(fields.need("return", air), "readings: return", r.return_dry_bulb, r.return_humidity,
+                 Input::return_dry_bulb, Input::return_humidity);
+        read_air(fields.need("supply", air), "readings: supply", r.supply_dry_bulb, r.supply_humidity,
+                 Input::supply_dry_bulb, Input::supply_humidity);
+        read_airflow(fields.need("airflow", "{value: 1190 cfm, at: return, instrument: flow grid}"));
+        if (const Item* power = fields.find("power")) read_power(*power);
+    }
+
+    void read_power(const Item& item) {
+        const Fields fields(document_, item, "readings: power", {"value", "of", "instrument"});
+        const Item& typed = fields.need("value", "a power, such as 2380 W");
+        PowerReading power;
+        power.value = fields.quantity<Dimension::power>(typed, "value");
+        if (!(power.value.si > 0.0))
+            fields.refuse(typed, "readings: power: value: not above zero", "the power while the machine ran");
+        power.of = fields.choice<PowerBasis>(
+            fields.need("of", "what the meter was around: compressor, outdoor unit or system; there is no default"),
+            "of",
+            {{"compressor", PowerBasis::compressor},
+             {"outdoor unit", PowerBasis::outdoor_unit},
+             {"system", PowerBasis::system}});
+        visit_.power = power;
+        know(Input::power, fields, "power", power.value.si);
+    }
+
+    Temperature read_temperature(const Fields& fields, std::string_view key) {
+        const Item& item = fields.need(key, "a temperature, such as 76 degF");
+        const auto value = fields.quantity<Dimension::temperature>(item, key);
+        if (!(value.si >= air::least_dry_bulb && value.si <= air::greatest_dry_bulb))
+            fields.refuse(item, fields.path(key) + ": not a temperature of air around a machine",
+                          "-60 to 90 degC (-76 to 194 degF)");
+        return value;
+    }
+
+    void read_air(const Item& item, const std::string& where, Temperature& dry_bulb, air::Humidity& humidity,
+                  Input dry_input, Input humidity_input) {
+        const Fields fields(document_, item, where,
+                            {"dry_bulb", "relative_humidity", "wet_bulb", "dew_point", "humidity_ratio", "instrument"});
+        dry_bulb = read_temperature(fields, "dry_bulb");
+        know(dry_input, fields, "dry_bulb", dry_bulb.si);
+
+        std::string_view kind;
+        for (const std::string_view key : {"relative_humidity", "wet_bulb", "dew_point", "humidity_ratio"}) {
+            const Item* typed = fields.find(key);
+            if (typed == nullptr) continue;
+            if (!kind.empty())
+                fields.refuse(*typed, fields.path(key) + ": a second measure of humidity", "one of them");
+            kind = key;
+            humidity = read_humidity(fields, *typed, key, dry_bulb);
+        }
+        if (kind.empty())
+            fields.missing("relative_humidity", "one of relative_humidity, wet_bulb, dew_point, humidity_ratio");
+        know(humidity_input, fields, kind, humidity.value);
+    }
+
+    air::Humidity read_humidity(const Fields& fields, const Item& item, std::string_view key, Temperature dry_bulb) {
+        if (key == "relative_humidity") {
+            const Measured value = fields.measured(item, key, Dimension::ratio);
+            // 55 for 0.55, and 0.55 % for 55 %: neither is guessed at.
+            if (value.unit.name == "%" ? value.si > 0.0 && value.si < 0.0105 : !(value.si <= 1.05))
+                fields.refuse(item, fields.path(key) + ": not a relative humidity", "55 %, or 0.55");
+            if (!(value.si >= 0.0 && value.si <= 1.0))
+                fields.refuse(item, fields.path(key) + ": outside 0 to 100 %", "55 %, or 0.55");
+            return air::relative_humidity(value.si);
+        }
+        if (key == "humidity_ratio") {
+            const auto value = fields.quantity<Dimension::humidity_ratio>(item, key);
+            if (!(value.si >= 0.0)) fields.refuse(item, fields.path(key) + ": below zero", "zero or more");
+            return air::humidity_ratio(value);
+        }
+        const auto value = read_temperature(fields, key);
+        if (value.si > dry_bulb.si + air::wet_bulb_tolerance)
+            fields.refuse(item, fields.path(key) + ": above the dry bulb",
+                          "at most the dry bulb; were the two swapped?");
+        return key == "wet_bulb" ? air::wet_bulb(value) : air::dew_point(value);
+    }
+
+    void read_airflow(const Item& item) {
+        const Fields fields(document_, item, "readings: airflow", {"value", "at", "basis", "instrument"});
+        const Item& typed = fields.need("value", "an airflow, such as 1190 cfm");
+        const Measured value = fields.measured(typed, "value", Dimension::airflow);
+        if (!(value.si > 0.0))
+            fields.refuse(typed, "readings: airflow: value: not above zero", "the airflow while the machine ran");
+        const Item *at = fields.find("at"), *basis = fields.find("basis");
+        if (at != nullptr && basis != nullptr)
+            fields.refuse(*basis, "readings: airflow: both a place and a basis",
+                          "at for actual airflow, basis: standard for standard airflow");
+        if (at == nullptr && basis == nullptr && !value.unit.standard_air)
+            fields.missing("at",
+                           "at: return, supply or fan, where it was read; or basis: standard; there is no default");
+        if (at != nullptr && value.unit.standard_air)
+            fields.refuse(typed, "readings: airflow: standard airflow has no place",
+                          "cfm with a place, or scfm without");
+        if (at == nullptr) {
+            if (basis != nullptr) fields.need_word("basis", "standard");
+            visit_.readings.airflow = AirflowReading::standard({value.si});
+        } else {
+            const auto place = fields.choice<air::Place>(
+                *at, "at",
+                {{"return", air::Place::return_air}, {"supply", air::Place::supply_air}, {"fan", air::Place::fan}});
+            visit_.readings.airflow = AirflowReading::actual({value.si}, place);
+        }
+        know(Input::airflow, fields, "airflow", value.si);
+    }
+
+    /// The uncertainty of one reading, by the instrument that `fields` names. A reading without an instrument would
+    /// count as exact, so there is none.
+    void know(Input input, const Fields& fields, std::string_view quantity, double reading) {
+        const Item& item =
+            fields.need("instrument",
+                        "the name of an instrument that 'instruments' describes; a reading without one has no "
+                        "uncertainty");
+        const std::string name = fields.text(item, "instrument");
+        const auto instrument = instruments_.find(name);
+        if (instrument == instruments_.end()) {
+            std::vector<std::string_view> names;
+            for (const auto& [known, spec] : instruments_) names.push_back(known);
+            fields.refuse(item, fields.path("instrument") + ": not described under 'instruments'",
+                          names.empty() ? "instruments: with this name and what it is good for" : listed(names, name));
+        }
+        const auto spec = instrument->second.specs.find(quantity);
+        if (spec == instrument->second.specs.end())
+            fields.refuse(
+                item,
+                fields.path("instrument") + ": 'instruments' does not say how good it is at " + std::string(quantity),
+                std::string(quantity) + ": {limits: ...} under that instrument");
+        Uncertain& out = visit_.of(input);
+        out = {spec->second.at(reading), name, instrument->second.correlation};
+    }
+
+    const Document& document_;
+    Fields top_;
+    Instruments instruments_;
+    Visit visit_;
+};
+
+}  // namespace
+}  // namespace files
+
+Visit load_visit(const std::string& path) {
+    const files::Document document = files::parse_tree(files::Text::from_file(path));
+    return files::VisitReader(document).read();
+}
+
+Visit parse_visit(std::string_view text, const std::string& name) {
+    const files::Document document = files::parse_tree(files::Text::from_string(text, name));
+    return files::VisitReader(document).read();
+}
+
+}  // namespace offnominal

@@ -1,0 +1,340 @@
+#include "text/json.hpp"
+
+#include <algorithm>
+#include <boost/locale/utf.hpp>
+#include <cmath>
+#include <cstdint>
+#include <iterator>
+
+#include "text/raw.hpp"
+
+namespace offnominal::files {
+namespace {
+
+constexpr int deepest = 16;
+constexpr std::size_t most_keys = 1000;      // of one object
+constexpr std::size_t most_nodes = 100'000;  // keys, objects and arrays
+constexpr std::size_t most_values = 32'000'000;
+
+constexpr std::string_view self_described = "\xd9\xd9\xf7";  // RFC 8949, section 3.4.6
+
+/// Walks over one CBOR item: RFC 8949, appendix C, with a bound on nesting. The JSON library, which reads it
+/// afterwards, follows strings within strings without such a bound.
+class WellFormed {
+   public:
+    WellFormed(std::string_view bytes, const std::string& name) : bytes_(bytes), name_(name) {}
+
+    void run() {
+        item(0, false);
+        if (at_ != bytes_.size()) refuse("bytes after the end of the CBOR map");
+    }
+
+   private:
+    [[noreturn]] void refuse(const std::string& problem) const {
+        throw InputError({name_}, problem + ", at byte " + std::to_string(at_), {},
+                         "well-formed CBOR (RFC 8949): maps with text keys, arrays, numbers, text");
+    }
+    std::uint64_t take(std::size_t count) {
+        if (bytes_.size() - at_ < count) refuse("the file ends inside a value");
+        std::uint64_t out = 0;
+        for (; count > 0; --count) out = out << 8 | static_cast<unsigned char>(bytes_[at_++]);
+        return out;
+    }
+    void skip(std::uint64_t count) {
+        if (bytes_.size() - at_ < count) refuse("the file ends inside a text");
+        at_ += static_cast<std::size_t>(count);
+    }
+    /// One item; true if it is the end of what was begun without a length.
+    bool item(int depth, bool may_end) {
+        if (depth > deepest) refuse("nested deeper than " + std::to_string(deepest));
+        const auto head = static_cast<unsigned>(take(1));
+        const unsigned major = head >> 5, info = head & 31u;
+        if (info == 31) return without_length(major, depth, may_end);
+        if (info > 27) refuse("not CBOR");
+        const std::uint64_t value = info < 24 ? info : take(std::size_t{1} << (info - 24));
+        if (major == 2) refuse("a string of bytes");
+        if (major == 6) refuse("a CBOR tag");
+        if (major == 7 && info == 24 && value < 32) refuse("not CBOR");
+        if (major == 3) skip(value);
+        if (major != 4 && major != 5) return false;
+        for (std::uint64_t i = 0; i < value; ++i) {
+            item(depth + 1, false);
+            if (major == 5) item(depth + 1, false);
+        }
+        return false;
+    }
+    bool without_length(unsigned major, int depth, bool may_end) {
+        if (major == 7 && may_end) return true;
+        if (major == 3) {
+            for (std::uint64_t head = take(1); head != 0xff; head = take(1)) {
+                if (head < 0x60 || head > 0x7b) refuse("a text in pieces, one of which is no text");
+                skip(head < 0x78 ? head - 0x60 : take(std::size_t{1} << (head - 0x78)));
+            }
+            return false;
+        }
+        if (major != 4 && major != 5) refuse(major == 2 ? "a string of bytes" : "not CBOR");
+        while (!item(depth + 1, true))
+            if (major == 5) item(depth + 1, false);
+        return false;
+    }
+
+    std::string_view bytes_;
+    const std::string& name_;
+    std::size_t at_ = 0;
+};
+
+/// A byte of the text; tells how far the parser has come.
+class Byte {
+   public:
+    using iterator_category = std::forward_iterator_tag;
+    using value_type = char;
+    using difference_type = std::ptrdiff_t;
+    using pointer = const char*;
+    using reference = const char&;
+
+    Byte(const char* at, const char** seen) : at_(at), seen_(seen) {}
+    reference operator*() const { return *at_; }
+    Byte& operator++() {
+        *seen_ = ++at_;
+        return *this;
+    }
+    Byte operator++(int) {
+        const Byte old = *this;
+        ++*this;
+        return old;
+    }
+    friend bool operator==(const Byte& a, const Byte& b) { return a.at_ == b.at_; }
+
+   private:
+    const char* at_;
+    const char** seen_;
+};
+
+/// Builds the tree from the JSON library's events; refuses as soon as it sees what is not accepted.
+class Builder : public nlohmann::json_sax<Json> {
+   public:
+    Builder(std::string_view bytes, JsonDocument& out, bool is_text)
+        : bytes_(bytes), out_(out), seen_(bytes.data()), is_text_(is_text) {}
+
+    const char** seen() { return &seen_; }
+
+    bool null() override { return add(nullptr); }
+    bool boolean(bool value) override { return add(value); }
+    bool number_integer(std::int64_t value) override { return add(value); }
+    bool number_unsigned(std::uint64_t value) override { return add(value); }
+    bool number_float(double value, const std::string&) override {
+        if (!std::isfinite(value)) refuse("not a finite number", std::isnan(value) ? "NaN" : "infinity", "a number");
+        return add(value);
+    }
+    bool string(std::string& value) override {
+        check_utf8(value);
+        return add(std::move(value));
+    }
+    bool binary(Json::binary_t&) override { refuse("a string of bytes", {}, "text or numbers"); }
+
+    bool start_object(std::size_t) override {
+        Json& object = open(Json::object());
+        object.get_ref<Json::object_t&>().reserve(most_known);
+        return true;
+    }
+    bool key(std::string& key) override {
+        check_utf8(key);
+        auto& object = open_.back().value->get_ref<Json::object_t&>();
+        open_.back().key = key;
+        if (std::any_of(object.begin(), object.end(), [&](const auto& pair) { return pair.first == key; }))
+            throw InputError(key_place(), path() + ": a key given twice", shown(Json(key)), "each key once");
+        if (object.size() >= most_keys)
+            refuse("more than " + std::to_string(most_keys) + " keys", {}, "the keys of the standard");
+        count(nodes_, most_nodes);
+        object.emplace_back(std::move(key), Json());
+        if (is_text_) out_.places.emplace(path(), key_place());
+        return true;
+    }
+    bool end_object() override { return close(); }
+    bool start_array(std::size_t) override {
+        open(Json::array());
+        return true;
+    }
+    bool end_array() override { return close(); }
+
+    bool parse_error(std::size_t position, const std::string& token,
+                     const nlohmann::detail::exception& error) override {
+        if (!is_text_)
+            refuse("a CBOR value that JSON has no word for", {}, "maps with text keys, arrays, numbers, text");
+        if (error.id == 406) refuse_here("a number too large to hold", token, "a finite number");
+        if (position > bytes_.size()) refuse_here("the file ends inside a value", {}, "a whole JSON document");
+        refuse_here("not JSON", token, "JSON (RFC 8259): no comments, no NaN, no commas too many");
+    }
+
+   private:
+    static constexpr std::size_t most_known = 12;  // keys of the standard's largest object
+    struct Open {
+        Json* value;
+        std::string key;  ///< of an object: the one last begun
+    };
+
+    void count(std::size_t& counter, std::size_t most) {
+        if (++counter > most)
+            refuse("more than " + std::to_string(most) + (most == most_nodes ? " keys and lists" : " values"), {},
+                   "the keys of the standard, and maps of at most 1000000 points");
+    }
+    /// Where the next value goes.
+    Json& place_next(Json&& value) {
+        count(values_, most_values);
+        if (open_.empty()) return out_.root = std::move(value);
+        Json& holder = *open_.back().value;
+        if (holder.is_object()) return holder.get_ref<Json::object_t&>().back().second = std::move(value);
+        return holder.get_ref<Json::array_t&>().emplace_back(std::move(value));
+    }
+    bool add(Json&& value) {
+        place_next(std::move(value));
+        return true;
+    }
+    Json& open(Json&& container) {
+        if (open_.size() >= deepest) refuse("nested deeper than " + std::to_string(deepest), {}, "the standard's maps");
+        count(nodes_, most_nodes);
+        Json& value = place_next(std::move(container));
+        open_.push_back({&value, {}});
+        return value;
+    }
+    bool close() {
+        open_.pop_back();
+        return true;
+    }
+    void check_utf8(const std::string& text) const {
+        if (is_text_) return;  // the parser has seen to it
+        using Utf8 = boost::locale::utf::utf_traits<char>;
+        for (const char *p = text.data(), *end = p + text.size(); p != end;)
+            if (!boost::locale::utf::is_valid_codepoint(Utf8::decode(p, end)))
+                refuse("a text that is not UTF-8", {}, "text as UTF-8");
+    }
+
+    [[nodiscard]] std::string path() const {
+        std::string out;
+        for (const Open& open : open_) {
+            if (open.value->is_array()) {
+                // The last is about to take another value, those before hold what is being built.
+                out += "[" + std::to_string(open.value->size() - (&open == &open_.back() ? 0u : 1u)) + "]";
+            } else if (!open.key.empty()) {
+                out += (out.empty() ? "" : ".") + open.key;
+            }
+        }
+        return out;
+    }
+    [[nodiscard]] InputError::Place place_of(const char* at) const {
+        if (!is_text_) return {out_.name, 0, 0};
+        for (; counted_ < at; ++counted_) {
+            if ((static_cast<unsigned char>(*counted_) & 0xc0) != 0x80) ++column_;  // characters, not bytes
+            if (*counted_ != '\n') continue;
+            ++line_;
+            column_ = 1;
+        }
+        return {out_.name, line_, column_};
+    }
+    /// Where the key just read begins: before its opening quote. Lines are counted on from the key before.
+    [[nodiscard]] InputError::Place key_place() const {
+        const char* quote = seen_ - 1;
+        const auto escaped = [&](const char* p) {
+            bool odd = false;
+            for (; p > bytes_.data() && p[-1] == '\\'; --p) odd = !odd;
+            return odd;
+        };
+        do --quote;
+        while (quote > bytes_.data() && (*quote != '"' || escaped(quote)));
+        return place_of(std::max(quote, bytes_.data()));
+    }
+    [[noreturn]] void refuse(const std::string& problem, const std::string& text, const std::string& accepted) const {
+        const std::string key = path();
+        throw InputError(place_of(std::max(counted_, seen_ - 1)),
+                         (key.empty() ? "" : key.substr(0, 200) + ": ") + problem, text, accepted);
+    }
+    [[noreturn]] void refuse_here(const std::string& problem, const std::string& token,
+                                  const std::string& accepted) const {
+        throw InputError(place_of(std::max(counted_, seen_ - 1)), problem, shortened(token), accepted);
+    }
+
+    std::string_view bytes_;
+    JsonDocument& out_;
+    const char* seen_;
+    bool is_text_;
+    std::vector<Open> open_;
+    std::size_t nodes_ = 0;
+    std::size_t values_ = 0;
+    mutable const char* counted_ = bytes_.data();  // lines and columns are counted up to here
+    mutable int line_ = 1;
+    mutable int column_ = 1;
+};
+
+void write(const Json& value, int depth, std::string& out) {
+    if (!value.is_object() || value.empty()) {
+        out += value.dump();
+        return;
+    }
+    const auto new_line = [&](int at) { out.append(1, '\n').append(static_cast<std::size_t>(at) * 2, ' '); };
+    char before = '{';
+    for (const auto& [key, inner] : value.items()) {
+        out += before;
+        before = ',';
+        new_line(depth + 1);
+        out += Json(key).dump() + ": ";
+        write(inner, depth + 1, out);
+    }
+    new_line(depth);
+    out += '}';
+}
+
+}  // namespace
+
+InputError::Place JsonDocument::place(std::string_view path) const {
+    while (!path.empty()) {
+        const auto found = places.find(std::string(path));
+        if (found != places.end()) return found->second;
+        const std::size_t cut = path.find_last_of(".[");
+        path = path.substr(0, cut == std::string_view::npos ? 0 : cut);
+    }
+    return {name, 0, 0};
+}
+
+void JsonDocument::refuse(const std::string& path, const std::string& problem, const std::string& text,
+                          const std::string& accepted) const {
+    throw InputError(place(path), (path.empty() ? "" : path + ": ") + problem, text, accepted);
+}
+
+bool is_cbor(std::string_view bytes) noexcept {
+    // No UTF-8 text begins with such a byte.
+    return bytes.starts_with(self_described) || (!bytes.empty() && static_cast<unsigned char>(bytes[0]) >> 5 == 5);
+}
+
+JsonDocument parse_json(std::string_view bytes, const std::string& name) {
+    JsonDocument out{name, {}, {}};
+    if (is_cbor(bytes)) {
+        if (bytes.starts_with(self_described)) bytes.remove_prefix(self_described.size());
+        WellFormed(bytes, name).run();
+        Builder builder(bytes, out, false);
+        Json::sax_parse(bytes.begin(), bytes.end(), &builder, Json::input_format_t::cbor);
+    } else {
+        Builder builder(bytes, out, true);
+        Json::sax_parse(Byte(bytes.data(), builder.seen()), Byte(bytes.data() + bytes.size(), builder.seen()),
+                        &builder);
+    }
+    return out;
+}
+
+std::string json_text(const Json& tree) {
+    std::string out;
+    write(tree, 0, out);
+    return out += '\n';
+}
+
+std::string cbor_bytes(const Json& tree) {
+    std::string out;
+    Json::to_cbor(tree, nlohmann::detail::output_adapter<char>(out));
+    return out;
+}
+
+std::string shown(const Json& value) {
+    if (value.is_structured()) return value.is_array() ? "[...]" : "{...}";
+    return shortened(value.dump(-1, ' ', false, Json::error_handler_t::replace));
+}
+
+}  // namespace offnominal::files

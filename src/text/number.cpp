@@ -1,0 +1,394 @@
+#include "text/number.hpp"
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+#include <cmath>
+#include <limits>
+#include <utility>
+
+namespace offnominal::files {
+namespace {
+
+bool is_digit(char c) { return c >= '0' && c <= '9'; }
+char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
+std::string lower(std::string_view text) {
+    std::string out(text);
+    for (char& c : out) c = lower(c);
+    return out;
+}
+
+/// Edits (insert, delete, replace, swap neighbours) that turn one word into the other.
+std::size_t edits(std::string_view a, std::string_view b) {
+    std::vector<std::size_t> before, last(b.size() + 1), now(b.size() + 1);
+    for (std::size_t j = 0; j <= b.size(); ++j) last[j] = j;
+    for (std::size_t i = 1; i <= a.size(); ++i) {
+        now[0] = i;
+        for (std::size_t j = 1; j <= b.size(); ++j) {
+            now[j] = std::min({last[j] + 1, now[j - 1] + 1, last[j - 1] + (a[i - 1] == b[j - 1] ? 0u : 1u)});
+            if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1])
+                now[j] = std::min(now[j], before[j - 2] + 1);
+        }
+        before = std::exchange(last, now);
+    }
+    return last[b.size()];
+}
+
+/// Spellings that are common and far from ours. Only ever suggested, never accepted.
+constexpr std::pair<std::string_view, std::string_view> other_spellings[] = {
+    {"f", "degF"},       {"deg f", "degF"}, {"c", "degC"},         {"deg c", "degC"},    {"btuh", "Btu/h"},
+    {"btu/hr", "Btu/h"}, {"kbtu/h", "MBh"}, {"mbtuh", "MBh"},      {"tons", "ton"},      {"feet", "ft"},
+    {"'", "ft"},         {"inch", "in"},    {"inches", "in"},      {"\"", "in"},         {"watt", "W"},
+    {"watts", "W"},      {"psi", "psia"},   {"in. w.c.", "in_wc"}, {"in.w.c.", "in_wc"}, {"inwc", "in_wc"},
+    {"iwc", "in_wc"},    {"in hg", "inHg"}, {"l/s", "L/s"},        {"gpp", "gr/lb"},     {"percent", "%"},
+    {"pct", "%"},
+};
+
+/// The accepted word that was probably meant, or nothing.
+std::string_view nearest(std::span<const std::string_view> accepted, std::string_view typed) {
+    const auto accepts = [&](std::string_view word) { return std::ranges::find(accepted, word) != accepted.end(); };
+    if (typed.starts_with("\xc2\xb0")) typed.remove_prefix(2);  // the degree sign
+    const std::string small = lower(typed.substr(0, 64));
+    for (const std::string_view word : accepted)
+        if (lower(word) == small) return word;
+    for (const auto& [other, ours] : other_spellings)
+        if (other == small && accepts(ours)) return ours;
+    std::string_view best;
+    std::size_t least = 1 + std::min<std::size_t>(3, small.size() / 3 + 1);  // longer words may be further off
+    for (const std::string_view word : accepted) {
+        const std::size_t distance = edits(lower(word), small);
+        if (distance < least && distance < word.size()) {
+            least = distance;
+            best = word;
+        }
+    }
+    return best;
+}
+
+std::vector<std::string_view> units_of(Dimension dimension) {
+    std::vector<std::string_view> out;
+    for (const Unit& unit : units::all)
+        if (unit.dimension == dimension) out.push_back(unit.name);
+    if (dimension == Dimension::temperature_difference) out.emplace_back("K");
+    return out;
+}
+
+constexpr std::string_view example = "a number such as 33.5";
+
+Complaint too_large() { return {"a number too large or too small to hold", std::string(example)}; }
+
+/// Digits with at most one point and an exponent; from_chars would also take `inf`, `nan` and hexadecimal.
+Complaint read_decimal(std::string_view text, Number& out) {
+    std::string_view rest = text;
+    if (!rest.empty() && (rest[0] == '+' || rest[0] == '-')) rest.remove_prefix(1);
+    const std::size_t whole = std::min(rest.find_first_not_of("0123456789"), rest.size());
+    std::size_t at = whole, decimals = 0;
+    if (at < rest.size() && rest[at] == '.') {
+        const std::size_t first = ++at;
+        while (at < rest.size() && is_digit(rest[at])) ++at;
+        decimals = at - first;
+    }
+    const bool has_digits = whole + decimals > 0;
+    if (has_digits && at < rest.size() && rest[at] == ',' && at + 1 < rest.size() && is_digit(rest[at + 1]))
+        return {"a comma in a number", "a point before the decimals, and nothing between thousands"};
+    int exponent = 0;
+    if (has_digits && at < rest.size() && lower(rest[at]) == 'e') {
+        const char* first = rest.data() + at + 1;
+        if (at + 1 < rest.size() && *first == '+') ++first;
+        const auto end = std::from_chars(first, rest.data() + rest.size(), exponent);
+        if (end.ec != std::errc{} || (*first != '-' && !is_digit(*first)))
+            return {std::string(not_a_number), std::string(example)};
+        at = static_cast<std::size_t>(end.ptr - rest.data());
+    }
+    if (!has_digits || at != rest.size()) return {std::string(not_a_number), std::string(example)};
+    const auto result = std::from_chars(rest.data(), rest.data() + rest.size(), out.value);
+    if (result.ec != std::errc{} || result.ptr != rest.data() + rest.size() || !std::isfinite(out.value))
+        return too_large();
+    if (text[0] == '-') out.value = -out.value;
+    out.decimals = std::max(0, static_cast<int>(std::min<std::size_t>(decimals, 300)) - exponent);
+    return {};
+}
+
+/// `7/8`
+bool read_fraction(std::string_view text, double& out) {
+    const std::size_t slash = text.find('/');
+    if (slash == std::string_view::npos || slash == 0 || slash > 3 || text.size() - slash - 1 > 3) return false;
+    int over = 0, under = 0;
+    const auto part = [](std::string_view digits, int& value) {
+        return std::ranges::all_of(digits, is_digit) &&
+               std::from_chars(digits.data(), digits.data() + digits.size(), value).ec == std::errc{};
+    };
+    if (!part(text.substr(0, slash), over) || !part(text.substr(slash + 1), under) || under == 0) return false;
+    out = static_cast<double>(over) / under;
+    return true;
+}
+
+double parsed(std::string_view text) {
+    double out = std::numeric_limits<double>::quiet_NaN();
+    std::from_chars(text.data(), text.data() + text.size(), out);
+    return out;
+}
+
+template <class... Format>
+std::string printed(double value, Format... format) {
+    char out[400];  // of a fixed format, the longest double has 309 digits
+    return {out, std::to_chars(out, out + sizeof out, value, format...).ptr};
+}
+
+/// A number with so many decimals that reads back to `si`, or nothing.
+std::string fixed_text(double si, const Unit& unit, int decimals) {
+    std::string out = printed(unit.from_si(si), std::chars_format::fixed, decimals);
+    return unit.to_si(parsed(out)) == si ? out : std::string();
+}
+
+std::size_t length(const std::vector<std::string>& texts) {
+    std::size_t out = 0;
+    for (const std::string& text : texts) out += text.size();
+    return out;
+}
+
+/// The same number of decimals in all of a column, as print has it, where there are few.
+void align_decimals(std::vector<std::string>& texts) {
+    constexpr std::size_t most = 6;
+    const auto decimals = [](const std::string& text) {
+        const std::size_t point = text.find('.');
+        return point == std::string::npos ? 0 : text.size() - point - 1;
+    };
+    std::size_t all = 0;
+    for (const std::string& text : texts) {
+        if (text.find('e') != std::string::npos) return;
+        all = std::max(all, decimals(text));
+    }
+    if (all == 0 || all > most) return;
+    for (std::string& text : texts) {
+        if (text == "-") continue;
+        const std::size_t have = decimals(text);
+        text.append(have == 0 ? "." : "").append(all - have, '0');
+    }
+}
+
+/// `7/8`, `1 1/8`; nothing for what is no sixteenth.
+std::string fraction_text(double value) {
+    if (!(value > 0.0 && value <= 12.0) || value * 16.0 != std::floor(value * 16.0)) return {};
+    const int sixteenths = static_cast<int>(value * 16.0), whole = sixteenths / 16;
+    int over = sixteenths % 16, under = 16;
+    for (; over != 0 && over % 2 == 0; under /= 2) over /= 2;
+    std::string out = whole > 0 ? std::to_string(whole) : std::string();
+    if (over != 0) out += (out.empty() ? "" : " ") + std::to_string(over) + "/" + std::to_string(under);
+    return out;
+}
+
+}  // namespace
+
+std::string_view words(Dimension dimension) {
+    switch (dimension) {
+        case Dimension::ratio:
+            return "a ratio";
+        case Dimension::temperature:
+            return "a temperature";
+        case Dimension::temperature_difference:
+            return "a temperature difference";
+        case Dimension::power:
+            return "a power";
+        case Dimension::airflow:
+            return "an airflow";
+        case Dimension::mass_flow:
+            return "a mass flow";
+        case Dimension::pressure:
+            return "a pressure";
+        case Dimension::length:
+            return "a length";
+        case Dimension::humidity_ratio:
+            return "a humidity ratio";
+        case Dimension::specific_enthalpy:
+            return "a specific enthalpy";
+        case Dimension::specific_volume:
+            return "a specific volume";
+        case Dimension::sensible_slope:
+            return "a sensible slope";
+        case Dimension::fan_ratio:
+            return "a fan power per airflow";
+        case Dimension::duration:
+            return "a duration";
+        case Dimension::gauge_pressure:
+            return "a gauge pressure";
+        case Dimension::current:
+            return "a current";
+        case Dimension::frequency:
+            return "a speed";
+        case Dimension::efficiency:
+            return "an efficiency";
+    }
+    return "a quantity";
+}
+
+std::string listed(std::span<const std::string_view> accepted, std::string_view typed) {
+    std::string out;
+    for (const std::string_view word : accepted) out.append(out.empty() ? "" : ", ").append(word);
+    const std::string_view near = accepted.size() > 1 ? nearest(accepted, typed) : std::string_view();
+    if (!near.empty()) out.append("; nearest: ").append(near);
+    return out;
+}
+
+Complaint read_number(std::string_view text, bool fractions, Number& out) {
+    if (fractions) {
+        double part = 0.0;
+        const std::size_t space = text.find_first_of(" -", 1);
+        if (read_fraction(text, part)) {
+            out = {part, 0};
+            return {};
+        }
+        if (space != std::string_view::npos && read_fraction(trimmed(text.substr(space + 1)), part) && part < 1.0 &&
+            std::ranges::all_of(text.substr(0, space), is_digit)) {
+            if (const Complaint c = read_decimal(text.substr(0, space), out)) return c;
+            out.value += part;
+            return {};
+        }
+    }
+    return read_decimal(text, out);
+}
+
+Complaint read_unit(std::string_view name, Dimension wanted, Unit& out) {
+    if (const auto unit = units::find(name, wanted)) {
+        out = *unit;
+        return {};
+    }
+    const std::vector<std::string_view> accepted = units_of(wanted);
+    for (const Unit& unit : units::all)
+        if (unit.name == name) {
+            // 'degF' for a difference: the near word is the one that ends alike.
+            std::string list = listed(accepted, "delta_" + std::string(name));
+            return {
+                "a unit of " + std::string(words(unit.dimension)) + " where " + std::string(words(wanted)) + " is due",
+                std::move(list)};
+        }
+    return {"not a unit of " + std::string(words(wanted)), listed(accepted, name)};
+}
+
+Complaint read_unit(std::string_view name, Dimension wanted, Dimension other, Unit& out) {
+    Complaint complaint = read_unit(name, wanted, out);
+    if (!complaint || other == wanted) return complaint;
+    if (!read_unit(name, other, out)) return {};
+    std::vector<std::string_view> accepted = units_of(wanted);
+    if (!nearest(accepted, name).empty()) return complaint;
+    for (const std::string_view unit : units_of(other)) accepted.push_back(unit);
+    complaint.problem += " or " + std::string(words(other));
+    complaint.accepted = listed(accepted, name);
+    return complaint;
+}
+
+Complaint to_si(const Number& number, const Unit& unit, double& out) {
+    out = unit.to_si(number.value);
+    return std::isfinite(out) ? Complaint() : too_large();
+}
+
+Complaint read_quantity(std::string_view text, Dimension wanted, Measured& out) {
+    text = trimmed(text);
+    std::size_t end = std::min(text.find_first_of(" \t"), text.size());
+    const bool fractions = wanted == Dimension::length;
+    double part = 0.0;
+    if (fractions && end < text.size()) {  // 1 1/8 in
+        const std::size_t next = std::min(text.find_first_not_of(" \t", end), text.size());
+        const std::size_t stop = std::min(text.find_first_of(" \t", next), text.size());
+        if (read_fraction(text.substr(next, stop - next), part)) end = stop;
+    }
+    Number number;
+    const std::string_view typed = text.substr(0, end), unit = trimmed(text.substr(end));
+    const std::string units = listed(units_of(wanted), unit);
+    if (Complaint c = read_number(typed, fractions, number)) {
+        // 25ft: digits that run into letters
+        const std::size_t letter = typed.find_first_not_of("+-.0123456789/");
+        if (c.problem == not_a_number && letter != std::string_view::npos && letter > 0 && is_digit(typed[letter - 1]))
+            return {"no space between number and unit",
+                    std::string(typed.substr(0, letter)) + " " + std::string(typed.substr(letter))};
+        if (c.problem == not_a_number && wanted != Dimension::ratio)
+            c.accepted = "a number, a space and a unit: " + units;
+        return c;
+    }
+    if (unit.empty() && wanted != Dimension::ratio) return {"a number without a unit", units};
+    out.text = typed;
+    if (unit.empty()) {
+        out.si = number.value;
+        out.unit = units::one;
+        return {};
+    }
+    if (Complaint c = read_unit(unit, wanted, out.unit)) return c;
+    return to_si(number, out.unit, out.si);
+}
+
+std::string number_text(double value) {
+    const double size = std::abs(value);
+    if (value == 0.0 || (size >= 1e-6 && size < 1e15)) return printed(value, std::chars_format::fixed);
+    return printed(value);
+}
+
+std::string number_text(double si, const Unit& unit) {
+    if (unit.times == 1.0 && unit.over == 1.0 && unit.offset == 0.0) return number_text(si);
+    return number_text(unit.from_si(si), [&](double typed) { return unit.to_si(typed) == si; });
+}
+
+std::string number_text(double value, const std::function<bool(double)>& reads_back) {
+    for (const int digits : {6, 9, 12, 15, 16, 17})
+        if (const double typed = parsed(printed(value, std::chars_format::general, digits)); reads_back(typed))
+            return number_text(typed);
+    // The way there may have rounded to the wrong neighbour.
+    for (const double to : {-HUGE_VAL, HUGE_VAL})
+        if (const double typed = std::nextafter(value, to); reads_back(typed)) return number_text(typed);
+    return {};
+}
+
+std::vector<Unit> units_for(Dimension dimension, bool standard_air) {
+    std::vector<Unit> out;
+    for (const Unit& unit : units::all)
+        if (unit.dimension == dimension &&
+            (dimension != Dimension::airflow || unit.name != (standard_air ? units::cfm : units::scfm).name))
+            out.push_back(unit);
+    return out;
+}
+
+std::string quantity_text(double si, Dimension dimension, bool standard_air) {
+    const ColumnText column = column_text({&si, 1}, units_for(dimension, standard_air));
+    return column.texts.front() + (column.unit.name == "1" ? "" : " " + std::string(column.unit.name));
+}
+
+ColumnText column_text(std::span<const double> si, std::span<const Unit> units) {
+    ColumnText best;
+    for (const Unit& unit : units) {
+        ColumnText column{unit, {}};
+        for (const double value : si) {
+            column.texts.push_back(std::isnan(value) ? "-" : number_text(value, unit));
+            if (column.texts.back().empty()) break;
+        }
+        const bool complete = column.texts.empty() || !column.texts.back().empty();
+        if (complete && (best.texts.empty() || length(column.texts) < length(best.texts))) best = std::move(column);
+    }
+    if (si.size() > 1) align_decimals(best.texts);
+    return best;
+}
+
+ColumnText column_text(std::span<const double> si, std::span<const Unit> units, double step) {
+    constexpr int most_decimals = 12;
+    for (const Unit& unit : units) {
+        double printed_step = unit.times / unit.over;
+        for (int decimals = 0; decimals <= most_decimals; ++decimals, printed_step /= 10.0) {
+            if (std::abs(printed_step / step - 1.0) > 1e-9) continue;
+            ColumnText column{unit, {}};
+            for (const double value : si)
+                column.texts.push_back(std::isnan(value) ? "-" : fixed_text(value, unit, decimals));
+            if (std::ranges::none_of(column.texts, &std::string::empty)) return column;
+        }
+    }
+    return {};
+}
+
+ColumnText tubing_text(std::span<const double> si) {
+    ColumnText inches{units::in, {}};
+    for (const double value : si) {
+        const double in = parsed(number_text(value, units::in));
+        inches.texts.push_back(fraction_text(in));
+        if (inches.texts.back().empty()) return column_text(si, units_for(Dimension::length));
+    }
+    return inches;
+}
+
+}  // namespace offnominal::files

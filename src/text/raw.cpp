@@ -1,0 +1,117 @@
+#include "text/raw.hpp"
+
+#include <algorithm>
+#include <boost/locale/utf.hpp>
+#include <cstdio>
+#include <fstream>
+
+namespace offnominal::files {
+namespace {
+
+using Utf8 = boost::locale::utf::utf_traits<char>;
+using CodePoint = boost::locale::utf::code_point;
+
+/// Characters that show nothing: controls other than tab and line end, noncharacters, byte order marks, and the
+/// direction marks by which a line can be made to look different from what it says.
+bool is_control(CodePoint c) {
+    return (c < 0x20 && c != '\t' && c != '\n' && c != '\r') || (c >= 0x7f && c < 0xa0) || c == 0xfeff ||
+           (c & 0xfffe) == 0xfffe || (c >= 0x202a && c <= 0x202e) || (c >= 0x2066 && c <= 0x2069);
+}
+
+std::string hexadecimal(const char* format, unsigned value) {
+    char out[24];
+    std::snprintf(out, sizeof out, format, value);
+    return out;
+}
+
+}  // namespace
+
+std::string file_bytes(const std::string& path, std::size_t limit) {
+    std::ifstream in(path, std::ios::binary);
+    if (!in) throw InputError({path}, "the file cannot be opened", {}, "the path of a readable file");
+    std::string bytes;
+    while (in && bytes.size() <= limit) {
+        const std::size_t had = bytes.size(), chunk = std::min<std::size_t>(1u << 16, limit + 1 - had);
+        bytes.resize(had + chunk);
+        in.read(bytes.data() + had, static_cast<std::streamsize>(chunk));
+        bytes.resize(had + static_cast<std::size_t>(in.gcount()));
+    }
+    if (in.bad()) throw InputError({path}, "the file cannot be read", {}, "the path of a readable file");
+    return bytes;
+}
+
+std::string_view trimmed(std::string_view text) {
+    const std::size_t first = text.find_first_not_of(" \t\r\n");
+    if (first == std::string_view::npos) return text.substr(text.size());
+    return text.substr(first, text.find_last_not_of(" \t\r\n") - first + 1);
+}
+
+std::string shortened(std::string_view text) {
+    constexpr std::size_t longest = 80;
+    if (text.size() <= longest) return std::string(text);
+    std::size_t cut = longest;
+    while (cut > 0 && (static_cast<unsigned char>(text[cut]) & 0xc0) == 0x80) --cut;  // not inside a character
+    return std::string(text.substr(0, cut)) + "...";
+}
+
+Text::Text(std::string bytes, std::string name) : bytes_(std::move(bytes)), name_(std::move(name)) {
+    if (bytes_.size() > size_limit)
+        throw InputError({name_}, "larger than 16 MiB, so not a file that somebody typed", {}, "at most 16 MiB");
+    if (bytes_.compare(0, 3, "\xef\xbb\xbf") == 0) bytes_.erase(0, 3);  // the mark some editors put before UTF-8
+    starts_.push_back(0);
+    for (std::size_t i = 0; i < bytes_.size(); ++i)
+        if (bytes_[i] == '\n') starts_.push_back(i + 1);
+    check();
+}
+
+Text Text::from_string(std::string_view bytes, const std::string& name) {
+    return Text(std::string(bytes.substr(0, size_limit + 1)), name);
+}
+
+Text Text::from_file(const std::string& path) { return Text(file_bytes(path, size_limit), path); }
+
+void Text::refuse(std::size_t position, const std::string& problem, const std::string& text) const {
+    const auto line = std::upper_bound(starts_.begin(), starts_.end(), position) - starts_.begin();
+    const std::size_t start = starts_[static_cast<std::size_t>(line - 1)];
+    throw InputError(place(static_cast<int>(line), static_cast<int>(position - start)), problem, text,
+                     "plain text, saved as UTF-8");
+}
+
+void Text::check() const {
+    if (bytes_.starts_with("\xff\xfe") || bytes_.starts_with("\xfe\xff"))
+        throw InputError({name_}, "UTF-16 text", {}, "plain text, saved as UTF-8");
+    if (const std::size_t zero = bytes_.find('\0'); zero != std::string::npos)
+        refuse(zero, "a binary file, not text", "byte 0x00");
+    const char* const begin = bytes_.data();
+    const char* const end = begin + bytes_.size();
+    bool something = false;
+    for (const char* p = begin; p != end;) {
+        const auto position = static_cast<std::size_t>(p - begin);
+        const auto byte = static_cast<unsigned char>(*p);
+        const CodePoint c = Utf8::decode(p, end);
+        if (!boost::locale::utf::is_valid_codepoint(c))
+            refuse(position, "not valid UTF-8", hexadecimal("byte 0x%02x", byte));
+        if (is_control(c) || (c == '\r' && (p == end || *p != '\n')))
+            refuse(position, "a control character", hexadecimal("U+%04X", c));
+        something = something || !(c == ' ' || c == '\t' || c == '\r' || c == '\n');
+    }
+    if (!something) throw InputError({name_}, "the file is empty", {}, "a file that begins with 'offnominal: '");
+}
+
+std::string_view Text::line(int number) const noexcept {
+    if (number < 1 || number > lines()) return {};
+    const std::size_t start = starts_[static_cast<std::size_t>(number - 1)];
+    std::size_t end = number < lines() ? starts_[static_cast<std::size_t>(number)] - 1 : bytes_.size();
+    if (end > start && bytes_[end - 1] == '\r') --end;
+    return std::string_view(bytes_).substr(start, end - start);
+}
+
+InputError::Place Text::place(int number, int byte) const {
+    int column = 1;
+    for (const char c : line(number).substr(0, static_cast<std::size_t>(std::max(byte, 0))))
+        if ((static_cast<unsigned char>(c) & 0xc0) != 0x80) ++column;
+    // Past the end of the line (the caller's byte may be the line end itself) the text cannot say more.
+    return {name_, std::max(number, 1), column};
+}
+
+}  // namespace offnominal::files
