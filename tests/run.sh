@@ -10,7 +10,7 @@ fi
 source "$(dirname "$0")/../python/setup.sh"
 
 need_build doctest-dev clang libbenchmark-dev
-need_python pytest pytest-xdist hypothesis scipy psychrolib CoolProp pint mypy pyyaml cbor2
+need_python pytest pytest-xdist hypothesis scipy psychrolib CoolProp pint pandas xarray mypy pyyaml cbor2
 
 # configure NAME OPTION...: a build tree .build/NAME;  build NAME [OPTION...]: builds it
 configure() {

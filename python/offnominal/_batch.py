@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from offnominal import _core, _units
+from offnominal import _arrays, _core, _units
 
 
 class Batch:
@@ -12,45 +12,43 @@ class Batch:
     questions of the compiled module it asks.
     """
 
-    def __init__(self, system, call, stage, match, numbers):
-        shape = np.broadcast_shapes(*(np.shape(x) for x in (stage, match, *numbers)))
-        self._system, self._call, self._shape = system, call, shape
+    def __init__(self, system, call, shape, labels, stage, match, numbers):
+        self._system, self._call, self._shape, self._labels = system, call, shape, labels
         rows = int(np.prod(shape))
 
         def column(x, dtype):
             x = np.asarray(x, dtype)
             return x.reshape(1) if x.size == 1 else np.ascontiguousarray(np.broadcast_to(x, shape)).reshape(-1)
 
-        def keys(x):
-            names, codes = np.unique(np.asarray(x, str), return_inverse=True)
-            return [str(n) for n in names], column(codes.reshape(np.shape(x)), np.int32)
-
-        self._stage, self._match = keys(stage), keys(match)
+        self._stage, self._match = ((names, column(codes, np.int32)) for names, codes in (stage, match))
         self._numbers = tuple(column(x, np.float64) for x in numbers)
         columns = self._many(system._core, call, rows, *self._stage, *self._match, self._numbers)
         self._codes = {key: columns.pop(key).reshape(shape) for key in ("why", "about", "footing", "notes")}
         for key, values in columns.items():
-            setattr(self, key, values.reshape(shape))
+            setattr(self, key, self._shown(values.reshape(shape), key))
+
+    def _shown(self, values, name):
+        return _arrays.shown(values, self._labels, name)
 
     @property
     def reason(self):
         """Why there is no answer: ``"none"`` where there is one."""
-        return np.asarray(_core.why_names)[self._codes["why"]]
+        return self._shown(np.asarray(_core.why_names)[self._codes["why"]], "reason")
 
     @property
     def about(self):
         """What the reason is about."""
-        return np.asarray(_core.about_names)[self._codes["about"]]
+        return self._shown(np.asarray(_core.about_names)[self._codes["about"]], "about")
 
     @property
     def footing(self):
         """What each answer stands on."""
-        return _units.worded(self._codes["footing"], _core.describe_footing)
+        return self._shown(_units.worded(self._codes["footing"], _core.describe_footing), "footing")
 
     @property
     def notes(self):
         """Consequences of what is unknown or assumed, a list for each answer."""
-        return _units.worded(self._codes["notes"], _core.describe_notes)
+        return self._shown(_units.worded(self._codes["notes"], _core.describe_notes), "notes")
 
     @property
     def shape(self):

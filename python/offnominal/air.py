@@ -5,7 +5,7 @@ After ASHRAE Handbook - Fundamentals (2017), chapter 1, over -60 to 90 degC and 
 
 import numpy as np
 
-from offnominal import _core, _units
+from offnominal import _arrays, _core, _units
 
 __all__ = ["State", "mix", "pressure", "state"]
 
@@ -75,29 +75,30 @@ def state(
     >>> round(s.wet_bulb, 3), round(s.dew_point, 3)
     (17.889, 13.864)
     """
-    if wick not in ("wet", "frozen"):
-        raise ValueError(f"wick: {wick!r}; accepted: 'wet' or 'frozen'")
-    if over not in ("ashrae", "water"):
-        raise ValueError(f"over: {over!r}; accepted: 'ashrae' or 'water'")
+    _units.check_word("units", units, "IP", "SI")
+    _units.check_word("wick", wick, "wet", "frozen")
+    _units.check_word("over", over, "ashrae", "water")
     measure, value = _units.exactly_one(
         "humidity",
-        "wet_bulb",
         wet_bulb=wet_bulb,
         relative_humidity=relative_humidity,
         humidity_ratio=humidity_ratio,
         dew_point=dew_point,
         enthalpy=enthalpy,
     )
-    site, place = _units.exactly_one("site", "elevation", pressure=pressure, elevation=elevation)
+    site, place = _units.exactly_one("site", elevation=elevation, pressure=pressure)
     by_elevation = site == "elevation"
-    numbers = (
-        _units.to_si(units, "temperature", dry_bulb),
-        _units.to_si(units, _HUMIDITY[measure], value),
-        _units.to_si(units, "length" if by_elevation else "pressure", place),
-    )
-    if all(type(x) is float for x in numbers):
+    names = ("dry_bulb", measure, site)
+    kinds = ("temperature", _HUMIDITY[measure], "length" if by_elevation else "pressure")
+    numbers, labels = (dry_bulb, value, place), None
+    if not _arrays.all_plain(numbers):
+        arguments = [(name, _units.unit_of(units, kind), x) for name, kind, x in zip(names, kinds, numbers)]
+        numbers, _, labels = _arrays.take(arguments)
+    numbers = [_units.to_si(units, kind, x) for kind, x in zip(kinds, numbers)]
+    if _arrays.all_plain(numbers):
         return State(units, wick, over, *_core.air_state_one(measure, over == "water", by_elevation, units, *numbers))
-    return State(units, wick, over, *_core.air_state_many(measure, over == "water", by_elevation, *_broadcast(numbers)))
+    many = _core.air_state_many(measure, over == "water", by_elevation, *_broadcast(numbers))
+    return State(units, wick, over, *many, labels)
 
 
 def mix(first, first_mass, second, second_mass):
@@ -119,12 +120,14 @@ def mix(first, first_mass, second, second_mass):
     Refused
         For numbers: unlike pressures, a mass that is not above zero, a mixture that would be fog.
     """
-    numbers = []
-    for air, mass in ((first, first_mass), (second, second_mass)):
-        numbers += [_units.magnitude("SI", "mass_flow", mass), air._t, air._W, air._p]
-    if all(type(x) is float for x in numbers):
+    arguments = []
+    for name, air, mass in (("first", first, first_mass), ("second", second, second_mass)):
+        arguments.append((f"{name}_mass", "kg/s", mass))
+        arguments += [(name, None, _arrays.shown(x, air._labels)) for x in (air._t, air._W, air._p)]
+    numbers, _, labels = _arrays.take(arguments)
+    if _arrays.all_plain(numbers):
         return State(first.units, first._wick, first._over, *_core.air_mix_one(numbers, first.units))
-    return State(first.units, first._wick, first._over, *_core.air_mix_many(_broadcast(numbers)))
+    return State(first.units, first._wick, first._over, *_core.air_mix_many(_broadcast(numbers)), labels)
 
 
 def pressure(*, units, elevation):
@@ -147,9 +150,11 @@ def pressure(*, units, elevation):
     Refused
         For a number that is outside or not finite.
     """
-    z = _units.to_si(units, "length", elevation)
+    _units.check_word("units", units, "IP", "SI")
+    (z,), _, labels = _arrays.take([("elevation", _units.unit_of(units, "length"), elevation)])
+    z = _units.to_si(units, "length", z)
     p = _core.air_pressure_one(z, units) if type(z) is float else _core.air_pressure_many(z)
-    return _units.from_si(units, "pressure", p)
+    return _arrays.shown(_units.from_si(units, "pressure", p), labels, "pressure")
 
 
 class State:
@@ -173,7 +178,7 @@ class State:
         Why there is no such air, and which argument says so.
     """
 
-    def __init__(self, units, wick, over, dry_bulb, humidity_ratio, pressure, saturated, why=None, about=None):
+    def __init__(self, units, wick, over, dry_bulb, humidity_ratio, pressure, saturated, why=None, about=None, labels=None):
         self.units = units
         self._wick = wick
         self._over = over
@@ -182,16 +187,21 @@ class State:
         self._p = pressure
         self._why = why
         self._about = about
-        self.saturated_within_tolerance = saturated
+        self._saturated = saturated
+        self._labels = labels
+
+    def _shown(self, name, kind, si):
+        values = si if kind is None else _units.from_si(self.units, kind, si)
+        return _arrays.shown(values, self._labels, name)
 
     @property
     def dry_bulb(self):
-        return _units.from_si(self.units, "temperature", self._t)
+        return self._shown("dry_bulb", "temperature", self._t)
 
     @property
     def wet_bulb(self):
         wet_bulb = _core.air_wet_bulb_frozen if self._wick == "frozen" else _core.air_wet_bulb
-        return _units.from_si(self.units, "temperature", wet_bulb(self._t, self._W, self._p))
+        return self._shown("wet_bulb", "temperature", wet_bulb(self._t, self._W, self._p))
 
     @property
     def dew_point(self):
@@ -199,37 +209,41 @@ class State:
             dew_point = _core.air_dew_point_one(self._t, self._W, self._p, self.units)
         else:
             dew_point = _core.air_dew_point(self._t, self._W, self._p)
-        return _units.from_si(self.units, "temperature", dew_point)
+        return self._shown("dew_point", "temperature", dew_point)
 
     @property
     def relative_humidity(self):
         water = self._over == "water"
         relative_humidity = _core.air_relative_humidity_over_water if water else _core.air_relative_humidity
-        return relative_humidity(self._t, self._W, self._p)
+        return self._shown("relative_humidity", "ratio", relative_humidity(self._t, self._W, self._p))
 
     @property
     def humidity_ratio(self):
-        return self._W
+        return self._shown("humidity_ratio", "humidity_ratio", self._W)
 
     @property
     def enthalpy(self):
-        return _units.from_si(self.units, "enthalpy", _core.air_enthalpy(self._t, self._W, self._p))
+        return self._shown("enthalpy", "enthalpy", _core.air_enthalpy(self._t, self._W, self._p))
 
     @property
     def volume(self):
-        return _units.from_si(self.units, "volume", _core.air_volume(self._t, self._W, self._p))
+        return self._shown("volume", "volume", _core.air_volume(self._t, self._W, self._p))
 
     @property
     def pressure(self):
-        return _units.from_si(self.units, "pressure", self._p)
+        return self._shown("pressure", "pressure", self._p)
+
+    @property
+    def saturated_within_tolerance(self):
+        return self._shown("saturated_within_tolerance", None, self._saturated)
 
     @property
     def reason(self):
-        return "none" if self._why is None else np.asarray(_core.why_names)[self._why]
+        return "none" if self._why is None else self._shown("reason", None, np.asarray(_core.why_names)[self._why])
 
     @property
     def about(self):
-        return "nothing" if self._about is None else np.asarray(_core.about_names)[self._about]
+        return "nothing" if self._about is None else self._shown("about", None, np.asarray(_core.about_names)[self._about])
 
     @property
     def shape(self):

@@ -24,7 +24,6 @@ def pressure(*, units: Literal["IP", "SI"], elevation: _Argument) -> _Values: ..
 
 class State:
     units: Literal["IP", "SI"]
-    saturated_within_tolerance: _Values
     def __init__(
         self,
         units: Literal["IP", "SI"],
@@ -36,9 +35,12 @@ class State:
         saturated: _Values,
         why: Any = None,
         about: Any = None,
+        labels: Any = None,
     ) -> None: ...
     @property
     def dry_bulb(self) -> _Values: ...
+    @property
+    def saturated_within_tolerance(self) -> _Values: ...
     @property
     def wet_bulb(self) -> _Values: ...
     @property

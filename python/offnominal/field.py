@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from offnominal import _core, _units
+from offnominal import _arrays, _core, _units
 
 _KINDS = {
     "total_capacity": "capacity",
@@ -41,19 +41,19 @@ class Delivered:
     reason : str or ndarray of str
     """
 
-    def __init__(self, units, columns):
+    def __init__(self, units, columns, labels=None):
         self._shape = np.shape(columns["total_capacity"])
         for name, kind in _KINDS.items():
             value = _units.from_si(units, kind, columns[name])
-            setattr(self, name, value if self._shape else float(value))
+            setattr(self, name, _arrays.shown(value, labels, name) if self._shape else float(value))
         if not self._shape:
             if np.isnan(self.sensible_ratio):
                 self.sensible_ratio = None
             self.notes = _core.describe_notes(int(columns["notes"]))
             self.reason = "none"
         else:
-            self.notes = _units.worded(columns["notes"], _core.describe_notes)
-            self.reason = np.asarray(_core.why_names)[columns["why"]]
+            self.notes = _arrays.shown(_units.worded(columns["notes"], _core.describe_notes), labels, "notes")
+            self.reason = _arrays.shown(np.asarray(_core.why_names)[columns["why"]], labels, "reason")
 
     def __repr__(self):
         if self._shape:
@@ -100,8 +100,8 @@ def deliver(
         With exactly one of `airflow_at` and `airflow_basis`.
     airflow_at : {"return", "supply", "fan"}
         Actual airflow, at the density of that place. ``"fan"`` needs `fan` and, in draw-through, `fan_power`.
-    airflow_basis : {"standard"}
-        0.075 lb of dry air per cubic foot.
+    airflow_basis : {"standard", "dry_mass"}
+        Standard airflow (0.075 lb of dry air per cubic foot), or mass flow of dry air (lb/h, kg/s).
     elevation, pressure : float or array
         Exactly one: elevation of the site, or station pressure.
     split : {"enthalpy", "ashrae37"}
@@ -124,7 +124,6 @@ def deliver(
     """
     ret, ret_value = _units.exactly_one(
         "return humidity",
-        "return_air",
         return_wet_bulb=return_wet_bulb,
         return_relative_humidity=return_relative_humidity,
         return_humidity_ratio=return_humidity_ratio,
@@ -132,35 +131,41 @@ def deliver(
     )
     sup, sup_value = _units.exactly_one(
         "supply humidity",
-        "supply_air",
         supply_wet_bulb=supply_wet_bulb,
         supply_relative_humidity=supply_relative_humidity,
         supply_humidity_ratio=supply_humidity_ratio,
         supply_dew_point=supply_dew_point,
     )
-    ret, sup = ret[len("return_") :], sup[len("supply_") :]
-    _, meaning = _units.exactly_one("meaning of the airflow", "airflow", airflow_at=airflow_at, airflow_basis=airflow_basis)
-    site, place = _units.exactly_one("site", "elevation", elevation=elevation, pressure=pressure)
+    meaning = _units.meaning_of_airflow(airflow_basis, airflow_at)
+    site, place = _units.exactly_one("site", elevation=elevation, pressure=pressure)
+
+    _units.check_word("units", units, "IP", "SI")
+    _units.check_word("split", split, "enthalpy", "ashrae37")
+    if fan is not None:
+        _units.check_word("fan", fan, "draw-through", "blow-through")
+    if not isinstance(condensate, (bool, np.bool_)):
+        raise ValueError(f"condensate: {_arrays.in_words(condensate)}; accepted: True or False for the whole call")
 
     def humidity_kind(name):
-        return "temperature" if name in ("wet_bulb", "dew_point") else "ratio"
+        return "temperature" if name.endswith(("wet_bulb", "dew_point")) else "ratio"
 
-    readings = (
-        ("temperature", return_dry_bulb),
-        (humidity_kind(ret), ret_value),
-        ("temperature", supply_dry_bulb),
-        (humidity_kind(sup), sup_value),
-        ("airflow", airflow),
-        ("length" if site == "elevation" else "pressure", place),
-        ("electric_power", float("nan") if fan_power is None else fan_power),
-    )
-    values = [np.asarray(_units.to_si(units, kind, value), np.float64) for kind, value in readings]
-    shape = np.broadcast_shapes(*(v.shape for v in values))
+    readings = {
+        "return_dry_bulb": ("temperature", return_dry_bulb),
+        ret: (humidity_kind(ret), ret_value),
+        "supply_dry_bulb": ("temperature", supply_dry_bulb),
+        sup: (humidity_kind(sup), sup_value),
+        "airflow": ("mass_flow" if meaning == "dry_mass" else "airflow", airflow),
+        site: ("length" if site == "elevation" else "pressure", place),
+        "fan_power": ("electric_power", float("nan") if fan_power is None else fan_power),
+    }
+    values, shape, labels = _arrays.take([(name, _units.unit_of(units, kind), x) for name, (kind, x) in readings.items()])
+    values = [np.asarray(_units.to_si(units, kind, x)) for (kind, _), x in zip(readings.values(), values)]
     columns = [v.reshape(1) if v.size == 1 else np.broadcast_to(v, shape).reshape(-1) for v in values]
     rows = int(np.prod(shape))
+    ret, sup = ret[len("return_") :], sup[len("supply_") :]
     out = _core.deliver_many(rows, ret, sup, meaning, site == "pressure", split, condensate, fan or "", columns)
     raise_first = out.pop("raise")
     if not shape:
         raise_first(units)
         return Delivered(units, {name: column[0] for name, column in out.items()})
-    return Delivered(units, {name: column.reshape(shape) for name, column in out.items()})
+    return Delivered(units, {name: column.reshape(shape) for name, column in out.items()}, labels)

@@ -16,7 +16,7 @@ class Delivered:
     supply_wet_bulb: _Values
     notes: Any
     reason: Any
-    def __init__(self, units: Literal["IP", "SI"], columns: dict[str, Any]) -> None: ...
+    def __init__(self, units: Literal["IP", "SI"], columns: dict[str, Any], labels: Any = None) -> None: ...
 
 def deliver(
     *,
@@ -33,7 +33,7 @@ def deliver(
     supply_humidity_ratio: _Argument = None,
     supply_dew_point: _Argument = None,
     airflow_at: Literal["return", "supply", "fan"] | None = None,
-    airflow_basis: Literal["standard"] | None = None,
+    airflow_basis: Literal["standard", "dry_mass"] | None = None,
     elevation: _Argument = None,
     pressure: _Argument = None,
     split: Literal["enthalpy", "ashrae37"] = "enthalpy",

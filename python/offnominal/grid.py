@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from offnominal import _core
+from offnominal import _arrays, _core
 from offnominal.errors import InputError, Refused
 
 _MARKS = ("printed", "dry", "inferred", "blank", "beyond_limit")
@@ -81,42 +81,43 @@ class Evaluated:
         Structured: ``why`` and ``about`` (numbers; see `why` for names), ``axis``, ``node``, ``value``, ``lower``, ``upper``.
     """
 
-    def __init__(self, grid, values, reasons, footing):
-        self.values = values
+    def __init__(self, grid, values, reasons, footing, labels=None):
+        self.values = _arrays.shown(values, labels)
         self.reasons = reasons
         self._grid = grid
         self._footing = footing
+        self._labels = labels
 
     @property
     def why(self):
         """ndarray of str: the kind of each reason, ``"none"`` where there is an answer."""
-        return np.asarray(_WHY)[self.reasons["why"]]
+        return _arrays.shown(np.asarray(_WHY)[self.reasons["why"]], self._labels)
 
     @property
     def refused(self):
         """ndarray of bool: where there is no answer."""
-        return self.reasons["why"] != 0
+        return _arrays.shown(self.reasons["why"] != 0, self._labels)
 
     @property
     def held(self):
         """ndarray of bool: where a value past an edge was held at the edge."""
-        return (self._footing & _HELD) != 0
+        return _arrays.shown((self._footing & _HELD) != 0, self._labels)
 
     @property
     def extended(self):
         """ndarray of bool: where the edge cell was extended."""
-        return (self._footing & _EXTENDED) != 0
+        return _arrays.shown((self._footing & _EXTENDED) != 0, self._labels)
 
     @property
     def inferred(self):
         """ndarray of bool: where an inferred node has weight."""
-        return (self._footing & _INFERRED) != 0
+        return _arrays.shown((self._footing & _INFERRED) != 0, self._labels)
 
     @property
     def footing(self):
         """ndarray of str: ``"inside"``, or what holds of ``held``, ``extended``, ``inferred``, joined by ``"+"``."""
         names = ["+".join(_footing_names(bits)) or "inside" for bits in range(8)]
-        return np.asarray(names)[self._footing]
+        return _arrays.shown(np.asarray(names)[self._footing], self._labels)
 
     def reason(self, *index):
         """The reason at an index as an exception object, or None where there is an answer."""
@@ -130,7 +131,7 @@ class Evaluated:
         return Refused(text, _WHY[r["why"]], about, axis if axis >= 0 else None, node if node >= 0 else None, *numbers)
 
     def __repr__(self):
-        return f"Evaluated({self.refused.size} points, {int(self.refused.sum())} refused)"
+        return f"Evaluated({self._footing.size} points, {np.count_nonzero(self.reasons['why'])} refused)"
 
 
 class Grid(_core._Grid):
@@ -176,10 +177,11 @@ class Grid(_core._Grid):
             if names is not None:
                 raise _input_error("names are given twice", "", "a mapping as axes, or names")
             names, axes = list(axes), list(axes.values())
-        breakpoints = [_floats(axis) for axis in axes]
-        names = [f"axis {k}" for k in range(len(breakpoints))] if names is None else [str(name) for name in names]
-        if len(names) != len(breakpoints):
-            raise _input_error("the names do not fit the axes", str(len(names)), str(len(breakpoints)))
+        axes = list(axes)
+        names = [f"axis {k}" for k in range(len(axes))] if names is None else [str(name) for name in names]
+        if len(names) != len(axes):
+            raise _input_error("the names do not fit the axes", str(len(names)), str(len(axes)))
+        breakpoints = [_breakpoints(name, axis) for name, axis in zip(names, axes)]
         edges = _edges(outside, names)
         codes = None
         if marks is not None:
@@ -191,7 +193,7 @@ class Grid(_core._Grid):
             if unknown:
                 raise _input_error("there is no such mark", unknown[0], ", ".join(_MARKS))
             codes = [_MARKS.index(str(mark)) for mark in marks.flat]
-        super().__init__(names, breakpoints, edges, values, codes)
+        super().__init__(names, breakpoints, edges, _arrays.number("values", None, values), codes)
         self._names = tuple(names)
         self._breakpoints = tuple(np.array(axis) for axis in breakpoints)
         for axis in self._breakpoints:
@@ -212,7 +214,8 @@ class Grid(_core._Grid):
         -------
         Evaluated
         """
-        return Evaluated(self, *self._evaluate(points, threads))
+        points, labels = self._points(points)
+        return Evaluated(self, *self._evaluate(points, threads), labels)
 
     def gradient(self, point, side="upper"):
         """The outputs at a point and their derivatives along each axis.
@@ -234,7 +237,7 @@ class Grid(_core._Grid):
         """
         if side not in ("upper", "lower"):
             raise _input_error("there is no such side", str(side), "upper or lower")
-        return Gradient(*self._gradient(point, side == "upper"))
+        return Gradient(*self._gradient(self._points(point)[0], side == "upper"))
 
     def cell(self, point):
         """The cell behind an answer: indices, positions, nodes and weights.
@@ -252,7 +255,7 @@ class Grid(_core._Grid):
         Refused
             If the point is outside.
         """
-        lower, t, nodes, weights, footing = self._cell(point)
+        lower, t, nodes, weights, footing = self._cell(self._points(point)[0])
         return Cell(lower, t, nodes, weights, _footing_names(footing))
 
     def sweep(self, *coordinates, out=None, threads=1):
@@ -272,6 +275,7 @@ class Grid(_core._Grid):
         ndarray, shape (q1, ..., qN) or (q1, ..., qN, M)
             NaN where there is no answer.
         """
+        coordinates = [_arrays.number(name, None, values) for name, values in zip(self._names, coordinates)] + [*coordinates[len(self._names):]]
         return self._sweep(coordinates, out, threads)
 
     def solve(self, point, axis, target, output=0):
@@ -293,7 +297,24 @@ class Grid(_core._Grid):
             if axis not in self._names:
                 raise _input_error("there is no such axis", axis, ", ".join(self._names))
             axis = self._names.index(axis)
-        return Crossings(*self._solve(point, axis, output, target))
+        return Crossings(*self._solve(self._points(point)[0], axis, output, _arrays.number("target", None, target)))
+
+    def _points(self, points):
+        """Points without labels and units, and their labels."""
+        if hasattr(points, "keys"):  # a dict, a DataFrame, a Dataset
+            unlike = set(points.keys()) ^ set(self._names)
+            if unlike:
+                raise _input_error("columns are not the axes", ", ".join(map(str, points.keys())), ", ".join(self._names))
+            points = tuple(points[name] for name in self._names)
+        if isinstance(points, tuple) and len(points) == len(self._names):
+            columns, _, labels = _arrays.take([(name, None, column) for name, column in zip(self._names, points)])
+            return tuple(columns), labels
+        return points if isinstance(points, tuple) else _arrays.number("points", None, points), None
+
+    def _call_dressed(self, points, out, threads):
+        points, labels = self._points(points)
+        values = self._call(points, out, threads)
+        return values if labels is None else labels.dress(values)
 
     @property
     def names(self):
@@ -353,11 +374,11 @@ def _policy_text(kind, limit):
     return f"extend by {limit:g}" if kind == "extend" else kind
 
 
-def _floats(axis):
-    try:
-        return [float(x) for x in axis]
-    except (TypeError, ValueError):
-        raise _input_error("an axis is not a row of numbers", str(axis), "numbers") from None
+def _breakpoints(name, axis):
+    found = _arrays.number(name, None, axis)
+    if np.ndim(found) != 1:
+        raise _input_error("an axis is not a row of numbers", str(axis), "numbers")
+    return found
 
 
 def _edges(outside, names):

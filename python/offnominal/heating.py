@@ -2,9 +2,7 @@
 
 import functools
 
-import numpy as np
-
-from offnominal import _core, _units
+from offnominal import _arrays, _core, _units
 from offnominal._batch import Batch
 
 _NAN = float("nan")
@@ -36,32 +34,36 @@ def expect(
     given = {name: value for name, value in humidities.items() if value is not None}
     humidity, moisture = ("entering_relative_humidity", _NAN)
     if given:
-        humidity, moisture = _units.exactly_one("entering humidity", "relative_humidity", **humidities)
+        humidity, moisture = _units.exactly_one("entering humidity", **humidities)
     meaning = _units.meaning_of_airflow(airflow_basis, airflow_at)
-    site, place = _units.exactly_one("site", "elevation", elevation=elevation, pressure=pressure)
+    site, place = _units.exactly_one("site", elevation=elevation, pressure=pressure)
+    _units.check_word("boundary", boundary, "coil", "coil+fan", "")
+    _units.check_word("outside", outside, "refuse", "hold", "extend")
     frost = "" if frost is None else frost
-    _units.check_words(boundary=(boundary, "coil"), outside=(outside, "refuse"), frost=(frost, "instantaneous"))
+    _units.check_word("frost", frost, "instantaneous", "integrated", "")
     call = _make_call(units, humidity[len("entering_") :], meaning, site, boundary, outside, frost)
     numbers = (
         outdoor_dry_bulb, entering_dry_bulb, moisture, airflow, place, fan_power, auxiliary_heat, outdoor_relative_humidity,
     )
     numbers = tuple(_NAN if x is None else x for x in numbers)
-    if type(stage) is str and type(match) is str and _units.all_plain(numbers):
+    if type(stage) is str and type(match) is str and _arrays.all_plain(numbers):
         return _core.expect_heating_one(system._core, call, stage, match, *numbers)
-    kinds = (
-        "temperature",
-        "temperature",
-        "temperature" if humidity in ("entering_wet_bulb", "entering_dew_point") else "ratio",
-        "mass_flow" if meaning == "dry_mass" else "airflow",
-        "length" if site == "elevation" else "pressure",
-        "electric_power",
-        "electric_power",
-        "ratio",
-    )
-    numbers = tuple(_units.magnitude(units, kind, x) for kind, x in zip(kinds, numbers))
-    if all(np.ndim(x) == 0 for x in (stage, match, *numbers)):
-        return _core.expect_heating_one(system._core, call, str(stage), str(match), *(float(x) for x in numbers))
-    return ExpectedHeatingBatch(system, call, stage, match, numbers)
+    kinds = {
+        "outdoor_dry_bulb": "temperature",
+        "entering_dry_bulb": "temperature",
+        humidity: "temperature" if humidity in ("entering_wet_bulb", "entering_dew_point") else "ratio",
+        "airflow": "mass_flow" if meaning == "dry_mass" else "airflow",
+        site: "length" if site == "elevation" else "pressure",
+        "fan_power": "electric_power",
+        "auxiliary_heat": "electric_power",
+        "outdoor_relative_humidity": "ratio",
+    }
+    arguments = [("stage", _arrays.WORDS, stage), ("match", _arrays.WORDS, match)]
+    arguments += [(name, _units.unit_of(units, kind), value) for (name, kind), value in zip(kinds.items(), numbers)]
+    (stage, match, *numbers), shape, labels = _arrays.take(arguments)
+    if not shape:
+        return _core.expect_heating_one(system._core, call, stage[0][0], match[0][0], *numbers)
+    return ExpectedHeatingBatch(system, call, shape, labels, stage, match, numbers)
 
 
 class ExpectedHeatingBatch(Batch):

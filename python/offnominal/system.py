@@ -7,7 +7,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from offnominal import _core, _units, _write, audit, heating
+from offnominal import _arrays, _core, _units, _write, audit, heating
 from offnominal._batch import Batch
 from offnominal.pages import Page
 from offnominal.proof import Proof
@@ -126,7 +126,7 @@ class System:
         list of offnominal.audit.PageAudit
             One for each page, with ranked suspects, questions and leave-one-out errors.
         """
-        _units.check_system(units)
+        _units.check_word("units", units, "IP", "SI")
         return audit.pages(_core.audit_system(self._core, units))
 
     def expect(
@@ -223,8 +223,8 @@ class System:
         Refused
             For numbers, where there is no answer; where one of the alternatives above is missing or given twice.
         """
-        if mode not in ("cooling", "heating"):
-            raise ValueError(f"mode: {mode!r}; accepted: 'cooling' or 'heating'")
+        _units.check_word("units", units, "IP", "SI")
+        _units.check_word("mode", mode, "cooling", "heating")
         of_other_mode = (
             {"line_set": line_set, "infer": infer or None, "speed": speed}
             if mode == "heating"
@@ -232,7 +232,7 @@ class System:
         )
         for name, value in of_other_mode.items():
             if value is not None:
-                raise ValueError(f"{name}: {value!r}; accepted: nothing in {mode}")
+                raise ValueError(f"{name}: {_arrays.in_words(value)}; accepted: nothing in {mode}")
         if mode == "heating":
             return heating.expect(
                 self,
@@ -259,17 +259,17 @@ class System:
             )
         humidity, wet = _units.exactly_one(
             "entering humidity",
-            "entering_wet_bulb",
             entering_wet_bulb=entering_wet_bulb,
             entering_relative_humidity=entering_relative_humidity,
             entering_humidity_ratio=entering_humidity_ratio,
             entering_dew_point=entering_dew_point,
         )
         meaning = _units.meaning_of_airflow(airflow_basis, airflow_at)
-        site, place = _units.exactly_one("site", "elevation", elevation=elevation, pressure=pressure)
-        _units.check_words(boundary=(boundary, "coil"), outside=(outside, "refuse"))
+        site, place = _units.exactly_one("site", elevation=elevation, pressure=pressure)
+        _units.check_word("boundary", boundary, "coil", "coil+fan", "")
+        _units.check_word("outside", outside, "refuse", "hold", "extend")
         if not isinstance(infer, (bool, np.bool_)):
-            raise ValueError(f"infer: {infer!r}; accepted: True or False")
+            raise ValueError(f"infer: {_arrays.in_words(infer)}; accepted: True or False for the whole call")
         length = suction = lift = _NAN
         line = "" if line_set is None else "reference"
         if isinstance(line_set, Mapping):
@@ -279,31 +279,34 @@ class System:
                 raise ValueError(f"line_set: {problem} in {dict(line_set)!r}; accepted: length, suction and lift")
             line, length, suction, lift = "given", line_set["length"], line_set["suction"], line_set.get("lift", 0.0)
         elif line_set is not None and not (isinstance(line_set, str) and line_set == "reference"):
-            raise ValueError(f"line_set: {line_set!r}; accepted: 'reference', or a dict of length, suction and lift")
+            raise ValueError(f"line_set: {_arrays.in_words(line_set)}; accepted: 'reference', or a dict of length, suction and lift")
         call = _make_call(units, humidity[len("entering_") :], meaning, site, line, boundary, outside, infer)
         if fan_power is None:
             fan_power = _NAN
         if speed is None:
             speed = _NAN
         numbers = (outdoor_dry_bulb, entering_dry_bulb, wet, airflow, place, fan_power, length, suction, lift, speed)
-        if type(stage) is str and type(match) is str and _units.all_plain(numbers):
+        if type(stage) is str and type(match) is str and _arrays.all_plain(numbers):
             return self._core.expect_one(call, stage, match, *numbers)
-        kinds = (
-            "temperature",
-            "temperature",
-            "temperature" if humidity in ("entering_wet_bulb", "entering_dew_point") else "ratio",
-            "mass_flow" if meaning == "dry_mass" else "airflow",
-            "length" if site == "elevation" else "pressure",
-            "electric_power",
-            "length",
-            "tubing",
-            "length",
-            "ratio",
-        )
-        numbers = tuple(_units.magnitude(units, kind, x) for kind, x in zip(kinds, numbers))
-        if all(np.ndim(x) == 0 for x in (stage, match, *numbers)):
-            return self._core.expect_one(call, str(stage), str(match), *(float(x) for x in numbers))
-        return ExpectedBatch(self, call, stage, match, numbers)
+        kinds = {
+            "outdoor_dry_bulb": "temperature",
+            "entering_dry_bulb": "temperature",
+            humidity: "temperature" if humidity in ("entering_wet_bulb", "entering_dew_point") else "ratio",
+            "airflow": "mass_flow" if meaning == "dry_mass" else "airflow",
+            site: "length" if site == "elevation" else "pressure",
+            "fan_power": "electric_power",
+            "length of line_set": "length",
+            "suction of line_set": "tubing",
+            "lift of line_set": "length",
+            "speed": None,
+        }
+        arguments = [("stage", _arrays.WORDS, stage), ("match", _arrays.WORDS, match)]
+        for (name, kind), value in zip(kinds.items(), numbers):
+            arguments.append((name, _units.unit_of(units, kind) if kind else self.speed_unit, value))
+        (stage, match, *numbers), shape, labels = _arrays.take(arguments)
+        if not shape:
+            return self._core.expect_one(call, stage[0][0], match[0][0], *numbers)
+        return ExpectedBatch(self, call, shape, labels, stage, match, numbers)
 
     def pages(self, *, units):
         """The printed pages as data: numbers, marks, typed texts and where they stand.
@@ -370,7 +373,7 @@ class System:
             Where the visit is not what it should be.
         """
         if units is not None:
-            _units.unit_of(units, "capacity")  # a known system of units
+            _units.check_word("units", units, "IP", "SI")
         if isinstance(visit, Mapping):
             core = _core.parse_visit(json.dumps(visit, default=str, ensure_ascii=False), "<visit>")
         else:

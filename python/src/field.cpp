@@ -48,16 +48,7 @@ py::dict deliver_many(py::ssize_t rows, const std::string& return_kind, const st
     Readings base;
     base.return_humidity.kind = humidity_kind(return_kind);
     base.supply_humidity.kind = humidity_kind(supply_kind);
-    if (airflow_kind == "standard")
-        base.airflow = AirflowReading::standard({0.0});
-    else if (airflow_kind == "return")
-        base.airflow = AirflowReading::actual({0.0}, air::Place::return_air);
-    else if (airflow_kind == "supply")
-        base.airflow = AirflowReading::actual({0.0}, air::Place::supply_air);
-    else if (airflow_kind == "fan")
-        base.airflow = AirflowReading::actual({0.0}, air::Place::fan);
-    else
-        throw py::value_error("airflow: '" + airflow_kind + "'; accepted: 'standard', 'return', 'supply', 'fan'");
+    base.airflow = airflow_meaning(airflow_kind);
     if (split_name == "ashrae37")
         base.split = Split::ashrae37;
     else if (split_name != "enthalpy")

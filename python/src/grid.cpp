@@ -57,6 +57,20 @@ Doubles as_doubles(const py::handle& object, py::ssize_t kept) {
     return Doubles(py::array(array.attr("copy")("C")));
 }
 
+/// Whether points are numbers without labels or units: then no Python has to look at them.
+bool bare(const py::handle& object) {
+    static const PyTypeObject* const ndarray = Py_TYPE(py::array_t<double>(0).ptr());  // no class made from it: a masked array, say
+    if (PyFloat_Check(object.ptr()) || PyLong_CheckExact(object.ptr())) return true;
+    if (Py_TYPE(object.ptr()) == ndarray) {
+        const char kind = py::reinterpret_borrow<py::array>(object).dtype().kind();
+        return kind == 'f' || kind == 'i' || kind == 'u';
+    }
+    if (!PyTuple_CheckExact(object.ptr()) && !PyList_CheckExact(object.ptr())) return false;
+    for (const py::handle& one : py::reinterpret_borrow<py::sequence>(object))
+        if (!bare(one)) return false;
+    return true;
+}
+
 /// Points as one array, coordinates last.
 Given from_array(const py::handle& object, std::size_t rank) {
     Given out;
@@ -170,7 +184,12 @@ class GridObject {
         return text + ")";
     }
 
-    py::object call(const py::object& points, const py::object& out, unsigned threads) const {
+    static py::object call(const py::object& grid, const py::object& points, const py::object& out, unsigned threads) {
+        if (!bare(points)) return grid.attr("_call_dressed")(points, out, threads);
+        return grid.cast<const GridObject&>().call_bare(points, out, threads);
+    }
+
+    py::object call_bare(const py::object& points, const py::object& out, unsigned threads) const {
         // One point given as an array: no copies, no shapes.
         if (out.is_none() && py::isinstance<py::array_t<double, py::array::c_style>>(points)) {
             const auto array = py::reinterpret_borrow<py::array_t<double>>(points);
@@ -360,6 +379,7 @@ void bind_grid(py::module_& m) {
         .def(py::init(&make), py::arg("names"), py::arg("breakpoints"), py::arg("outside"), py::arg("values"),
              py::arg("marks") = py::none())
         .def("__call__", &GridObject::call, py::arg("points"), py::arg("out") = py::none(), py::arg("threads") = 1)
+        .def("_call", &GridObject::call_bare, py::arg("points"), py::arg("out"), py::arg("threads"))
         .def("_evaluate", &GridObject::evaluate_all, py::arg("points"), py::arg("threads") = 1,
              py::arg("kernels") = py::none())
         .def("_sweep", &GridObject::sweep_all, py::arg("coordinates"), py::arg("out") = py::none(),

@@ -9,7 +9,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 import offnominal
-from offnominal import _core, _units, air
+from offnominal import _arrays, _core, _units, air
 
 
 def random_states(seed, count, t=(-60.0, 90.0), p=(50e3, 110e3), rh=(0.0, 1.0)):
@@ -306,8 +306,8 @@ def test_errors_of_use():
         air.state(units="IP", dry_bulb=76, wet_bulb=65, elevation=0, wick="dry")
     with pytest.raises(ValueError, match="'ashrae' or 'water'"):
         air.state(units="IP", dry_bulb=76, wet_bulb=65, elevation=0, over="ice")
-    for nonsense in ("76", None, [None], ["76"], True, 76 + 0j):
-        with pytest.raises(TypeError, match="not a number"):
+    for nonsense in ("76", None, ["76"], True, [True], 76 + 0j, {}, np.array("76")):
+        with pytest.raises(TypeError, match=r"^dry_bulb: .* is not a number \(degF\)$"):
             air.state(units="IP", dry_bulb=nonsense, wet_bulb=65, elevation=0)
 
 
@@ -377,12 +377,16 @@ def test_pint_quantities_in_place_of_numbers():
     assert percent.relative_humidity == pytest.approx([0.55, 0.55], rel=1e-12)
     assert percent.pressure[0] == pytest.approx(air.pressure(units="SI", elevation=4690 * 0.3048), rel=1e-12)
     for wrong in (Q(76.0, "meter"), Q(10.0, "delta_degF")):
-        with pytest.raises(ValueError, match="temperature is due, such as degF"):
+        with pytest.raises(ValueError, match="^dry_bulb: .* where degF is due"):
             air.state(units="IP", dry_bulb=wrong, wet_bulb=60, elevation=0)
-    with pytest.raises(ValueError, match="temperature difference is due"):
-        _units.to_si("IP", "temperature_difference", Q(10.0, "degF"))
-    assert _units.to_si("IP", "temperature_difference", Q(5.0, "kelvin")) == pytest.approx(5.0)
-    for kind, value, unit, si in (
+
+    def si(kind, quantity):
+        return _units.to_si("IP", kind, _arrays.number("it", _units.unit_of("IP", kind), quantity))
+
+    with pytest.raises(ValueError, match="where delta_degF is due"):
+        si("temperature_difference", Q(10.0, "degF"))
+    assert si("temperature_difference", Q(5.0, "kelvin")) == pytest.approx(5.0)
+    for kind, value, unit, expected in (
         ("airflow", 1000.0, "foot**3/minute", 0.4719474432),
         ("capacity", 3.5, "kilowatt", 3500.0),
         ("mass_flow", 0.6, "kg/s", 0.6),
@@ -393,4 +397,4 @@ def test_pint_quantities_in_place_of_numbers():
         ("enthalpy_difference", 2.326, "kilojoule/kilogram", 2326.0),
         ("electric_power", 0.42, "kilowatt", 420.0),
     ):
-        assert _units.to_si("IP", kind, Q(value, unit)) == pytest.approx(si, rel=1e-12), kind
+        assert si(kind, Q(value, unit)) == pytest.approx(expected, rel=1e-12), kind

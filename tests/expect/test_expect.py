@@ -104,7 +104,7 @@ def test_nan_stands_exactly_where_there_is_a_reason():
         (
             dict(airflow_basis=None),
             "meaning of the airflow is not given; give exactly one of airflow_basis, airflow_at",
-            ("not_given", "airflow"),
+            ("not_given", "airflow_basis"),
         ),
         (
             dict(entering_dew_point=50),

@@ -241,7 +241,7 @@ def test_what_it_shows(small):
         (lambda: on.Grid([[0, 1]], [1, 2], names=["a", "b"]), "the names do not fit the axes: '2'; accepted: 1"),
         (lambda: on.Grid([[0, 1]], [1, 2], marks=["printed", "wet"]), "there is no such mark: 'wet'; accepted: printed"),
         (lambda: on.Grid([[0, 1]], [1, 2], marks=["dry"]), r"the marks do not fit the axes: '\(1,\)'"),
-        (lambda: on.Grid(["high"], [1]), "an axis is not a row of numbers: 'high'"),
+        (lambda: on.Grid([5.0], [1]), "an axis is not a row of numbers: '5.0'"),
     ],
 )
 def test_what_a_grid_is_not_built_from(build, text):
@@ -256,7 +256,6 @@ def test_what_a_grid_is_not_built_from(build, text):
         (lambda g: g(5.0), "do not have 2 coordinates"),
         (lambda g: g((1, 2, 3)), "this many columns are not points of 2 coordinates: '3'"),
         (lambda g: g((np.zeros(2), np.zeros(3))), "column 1 does not broadcast"),
-        (lambda g: g("outdoor"), "these are not numbers"),
         (lambda g: g(np.ones((4, 2)), out=np.empty(3)), r"out has the wrong shape: '\(3,\)'; accepted: \[4\]"),
         (lambda g: g(np.ones((4, 2)), out=np.empty(4, np.float32)), "out cannot take the values"),
         (lambda g: g(np.ones((4, 2)), out=np.empty(8)[::2]), "out cannot take the values"),
