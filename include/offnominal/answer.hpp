@@ -311,4 +311,9 @@ class InputError : public Error {
     std::string accepted_;
 };
 
+/// There is no such file.
+class MissingFile : public InputError {
+    using InputError::InputError;
+};
+
 }  // namespace offnominal

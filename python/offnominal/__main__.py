@@ -129,7 +129,7 @@ def main(arguments=None):
     try:
         result = _COMMANDS[options.command](options)
     except (on.Error, OSError, ValueError, TypeError) as error:
-        about_file = isinstance(error, OSError) and error.filename
+        about_file = isinstance(error, OSError) and not isinstance(error, on.Error) and error.filename
         print(f"offnominal: {f'{error.filename}: {error.strerror}' if about_file else error}", file=sys.stderr)
         return 2
     text, status = result if isinstance(result, tuple) else (result, 0)

@@ -1,5 +1,7 @@
 """The exceptions of offnominal. Each carries as attributes what its text says."""
 
+from errno import ENOENT
+
 
 class Error(Exception):
     """Base of the exceptions of offnominal."""
@@ -81,3 +83,23 @@ class InputError(Error, ValueError):
         self.problem = problem
         self.text = text
         self.accepted = accepted
+
+
+class MissingFile(InputError, FileNotFoundError):
+    """There is no such file: an `InputError` that is Python's own error too.
+
+    Attributes
+    ----------
+    filename : str
+        As `file`.
+    """
+
+    __str__ = Exception.__str__
+
+    @property
+    def errno(self) -> int:  # type: ignore[override]
+        return ENOENT
+
+    @property
+    def filename(self) -> str:  # type: ignore[override]
+        return self.file

@@ -2,6 +2,8 @@
 
 from offnominal.field import Delivered
 
+_NEED_UNITS = ("expected", "delivered", "efficiency", "expected_efficiency")
+
 
 class Proof:
     """Whether a machine delivers what it should. Made by `System.prove`.
@@ -46,8 +48,8 @@ class Proof:
         self._units = units
 
     def __getattr__(self, name):
-        if name.startswith("_"):
-            raise AttributeError(name)
+        if name.startswith("_") or name in _NEED_UNITS:
+            raise AttributeError(f"{name}: units are needed for capacities and efficiencies: prove(visit, units='IP') or units='SI'")
         return getattr(self._core, name)
 
     def __dir__(self):
@@ -55,7 +57,7 @@ class Proof:
 
     def _needs_units(self):
         if self._units is None:
-            raise ValueError("units are needed for capacities and efficiencies: prove(visit, units='IP') or units='SI'")
+            raise AttributeError("units are not given")  # told by __getattr__, which Python asks next
         return self._units
 
     @property

@@ -24,7 +24,8 @@ void translate(std::exception_ptr pointer) {
         set_error("Refused", error.what(), std::string(name(r.why)), std::string(name(r.about)), number_or_none(r.axis),
                   number_or_none(r.node), r.value, r.lower, r.upper);
     } catch (const offnominal::InputError& error) {
-        set_error("InputError", error.what(), error.file(), error.line(), error.column(), error.problem(), error.text(),
+        const bool missing = dynamic_cast<const offnominal::MissingFile*>(&error) != nullptr;
+        set_error(missing ? "MissingFile" : "InputError", error.what(), error.file(), error.line(), error.column(), error.problem(), error.text(),
                   error.accepted());
     }
 }

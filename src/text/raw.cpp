@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <boost/locale/utf.hpp>
 #include <cstdio>
+#include <filesystem>
 #include <fstream>
 
 namespace offnominal::files {
@@ -28,7 +29,12 @@ std::string hexadecimal(const char* format, unsigned value) {
 
 std::string file_bytes(const std::string& path, std::size_t limit) {
     std::ifstream in(path, std::ios::binary);
-    if (!in) throw InputError({path}, "the file cannot be opened", {}, "the path of a readable file");
+    if (!in) {
+        const char* const accepted = "the path of a readable file";
+        std::error_code ignored;
+        if (!std::filesystem::exists(path, ignored)) throw MissingFile({path}, "there is no such file", {}, accepted);
+        throw InputError({path}, "the file cannot be opened", {}, accepted);
+    }
     std::string bytes;
     while (in && bytes.size() <= limit) {
         const std::size_t had = bytes.size(), chunk = std::min<std::size_t>(1u << 16, limit + 1 - had);

@@ -69,6 +69,15 @@ def test_refusals(changes, text):
     assert str(caught.value) == text
 
 
+def test_dry_mass_is_the_standard_airflow_that_weighs_as_much():
+    flow = measure(airflow_at=None, airflow_basis="standard")
+    for mass in (flow.mass_flow, [flow.mass_flow]):
+        again = measure(airflow_at=None, airflow_basis="dry_mass", airflow=mass)
+        assert np.ravel(again.total_capacity)[0] == pytest.approx(flow.total_capacity, rel=1e-12)
+    with pytest.raises(ValueError, match="airflow_basis: 'return'; accepted: 'standard' or 'dry_mass'"):
+        measure(airflow_at=None, airflow_basis="return")
+
+
 def test_arrays_carry_reasons_and_notes():
     d = measure(supply_relative_humidity=np.array([0.92, 1.2, 0.99]), supply_dry_bulb=np.array([57.2, 57.2, 62.0]))
     assert d.reason.tolist() == ["none", "outside", "none"]

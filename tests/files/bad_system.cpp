@@ -173,7 +173,7 @@ TEST_CASE("a basis that contradicts itself") {
 TEST_CASE("files beside the system") {
     const std::string other = texts::page.substr(0, texts::page.find("    full:"));
     CHECK(of_system(other + "    full: {file: low.csv}\n") ==
-          "page.yaml:6:18: no-folder/low.csv: the file cannot be opened; accepted: the path of a readable file");
+          "page.yaml:6:18: no-folder/low.csv: there is no such file; accepted: the path of a readable file");
     for (const char* name : {"/etc/passwd", "../low.csv", "a\\\\b.csv"}) {
         CAPTURE(name);
         CHECK(of_system(other + "    full: {file: \"" + name + "\"}\n")

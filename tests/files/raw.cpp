@@ -98,7 +98,7 @@ TEST_CASE("a file that is not there, or is a folder") {
     const Scratch scratch("folder");
     const std::string folder = std::filesystem::path(scratch.write("x", "")).parent_path().string();
     CHECK(complaint([] { (void)load_system("no-such.yaml"); }) ==
-          "no-such.yaml: the file cannot be opened; accepted: the path of a readable file");
+          "no-such.yaml: there is no such file; accepted: the path of a readable file");
     CHECK(complaint([&] { (void)load_visit(folder); }) ==
           folder + ": the file cannot be read; accepted: the path of a readable file");
 }

@@ -299,7 +299,13 @@ def test_words_of_one_call_may_not_be_arrays():
             expected(line_set=line)
 
 
-def test_the_door_of_a_speed():
+def test_a_speed_in_hertz_or_turns():
+    birch = on.load(TABLES / "birch.yaml")
+    question = {**COOLING, "stage": "", "airflow": 800.0, "line_set": None}
+    plain = birch.expect(**question, speed=45.0).total_capacity
+    assert birch.expect(**question, speed=Q(45, "Hz")).total_capacity == pytest.approx(plain, rel=1e-12)
+    assert birch.expect(**question, speed=Q(2700, "rpm")).total_capacity == pytest.approx(plain, rel=1e-12)
+    assert birch.expect(**question, speed=[45.0, Q(45, "turn/s")]).total_capacity == pytest.approx([plain] * 2, rel=1e-12)
     assert _arrays.number("speed", "Hz", Q(60, "Hz")) == pytest.approx(60.0)
     assert _arrays.number("speed", "rpm", Q(60, "Hz")) == pytest.approx(3600.0)
     assert _arrays.number("speed", "Hz", Q(3600, "rpm")) == pytest.approx(60.0)

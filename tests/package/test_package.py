@@ -29,12 +29,27 @@ INPUT_ERROR = offnominal.InputError("alder.yaml:3:9: unknown unit", file="alder.
                                     problem="unknown unit", text="tons", accepted="ton")
 
 
-@pytest.mark.parametrize("error", [REFUSED, INPUT_ERROR], ids=lambda error: type(error).__name__)
+MISSING = offnominal.errors.MissingFile("birch.yaml: there is no such file", "birch.yaml")
+
+
+@pytest.mark.parametrize("error", [REFUSED, INPUT_ERROR, MISSING], ids=lambda error: type(error).__name__)
 @pytest.mark.parametrize("again", [copy.copy, copy.deepcopy, lambda e: pickle.loads(pickle.dumps(e))])
 def test_exceptions_travel_with_their_fields(error, again):
     other = again(error)
     assert type(other) is type(error) and str(other) == str(error) and vars(other) == vars(error)
     assert isinstance(other, offnominal.Error) and isinstance(other, ValueError)
+
+
+@pytest.mark.parametrize("load", [offnominal.load, offnominal.write_visit, offnominal.standard205.read])
+def test_a_missing_file_is_python_s_own_error_too(load, tmp_path):
+    path = str(tmp_path / "no-such.yaml")
+    with pytest.raises(FileNotFoundError, match="no-such.yaml: there is no such file; accepted: the path of a readable file") as caught:
+        load(path)
+    assert isinstance(caught.value, offnominal.InputError)
+    assert caught.value.filename == caught.value.file == path and caught.value.errno == 2
+    with pytest.raises(offnominal.InputError) as caught:
+        load(str(tmp_path))  # a folder
+    assert not isinstance(caught.value, FileNotFoundError)
 
 
 # pybind11's classes have a metaclass and an __init__ of its own; what of _core no caller meets has no stub.

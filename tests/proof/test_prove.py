@@ -141,8 +141,10 @@ def test_outside_the_page_is_not_comparable_and_not_steady_neither():
 
 def test_capacities_need_units():
     p = SYSTEM.prove(VISIT)
-    with pytest.raises(ValueError, match="units are needed"):
-        _ = p.expected
+    for name in ("expected", "delivered", "efficiency", "expected_efficiency"):
+        assert not hasattr(p, name)
+        with pytest.raises(AttributeError, match=f"^{name}: units are needed"):
+            getattr(p, name)
     assert "undecided" in repr(p)
 
 
