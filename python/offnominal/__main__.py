@@ -2,12 +2,15 @@
 
 import argparse
 import os
+import re
 import sys
 from fractions import Fraction
 
 import offnominal as on
-from offnominal import _core, collation, transcription
+from offnominal import _core, _units, collation, transcription
 from offnominal.audit import audit_file
+
+_EXIT = "exit status: 0: there is an answer, whatever it says; 1: collate found differences; 2: no answer, and why not."
 
 
 def _number(text):
@@ -17,6 +20,16 @@ def _number(text):
     except ValueError:
         hint = "; use a point: " + text.replace(",", ".") if "," in text else ""
         raise argparse.ArgumentTypeError(f"{text!r} is not a number{hint}") from None
+
+
+def _fraction(text):
+    """A fraction or a percentage, never mistaken for one another."""
+    if text.rstrip().endswith("%"):
+        return _number(text.rstrip()[:-1]) / 100.0
+    if _number(text) > 1.0:
+        percent = text.strip()
+        raise argparse.ArgumentTypeError(f"{text!r} is more than 1: type {percent}%, or the fraction {float(percent) / 100.0:g}")
+    return _number(text)
 
 
 def _line_set(text):
@@ -44,35 +57,41 @@ def _parser():
     commands = parser.add_subparsers(dest="command", required=True)
 
     expect = commands.add_parser("expect", help="what a system should deliver under given conditions")
+
+    def number(where, name, kind, more="", **how):
+        unit = " or ".join(dict.fromkeys(_units.UNITS[kind])) if kind != "ratio" else "fraction, or a percentage such as 55%%"
+        read = _fraction if kind == "ratio" else _number
+        where.add_argument("--" + name.replace("_", "-"), type=read, help=unit + more, **how)
+
     expect.add_argument("system", help="system file (YAML)")
-    expect.add_argument("--units", choices=("IP", "SI"), required=True)
-    expect.add_argument("--stage", required=True)
-    expect.add_argument("--match", default="")
-    for name, what in (
-        ("outdoor-dry-bulb", "degF or degC"),
-        ("entering-dry-bulb", "degF or degC"),
-        ("airflow", "cfm or m3/s; with --airflow-basis or --airflow-at"),
-    ):
-        expect.add_argument(f"--{name}", type=_number, required=True, help=what)
+    expect.add_argument("--units", choices=_units.SYSTEMS, required=True)
+    stage = expect.add_mutually_exclusive_group(required=True)
+    stage.add_argument("--stage", default="", help="which page of the system")
+    stage.add_argument("--speed", type=_number, help="of a variable-speed compressor, in the unit of the system's file")
+    expect.add_argument("--match", default="", help="the indoor unit, where the system lists any")
+    number(expect, "outdoor_dry_bulb", "temperature", required=True)
+    number(expect, "entering_dry_bulb", "temperature", required=True)
     humidity = expect.add_mutually_exclusive_group()  # needed in cooling, as the library says
-    humidity.add_argument("--entering-wet-bulb", type=_number, help="degF or degC")
-    humidity.add_argument("--entering-relative-humidity", type=_number, help="fraction")
-    humidity.add_argument("--entering-dew-point", type=_number, help="degF or degC")
+    number(humidity, "entering_wet_bulb", "temperature")
+    number(humidity, "entering_relative_humidity", "ratio")
+    number(humidity, "entering_humidity_ratio", "humidity_ratio")
+    number(humidity, "entering_dew_point", "temperature")
+    number(expect, "airflow", "airflow", "; of dry mass lb/h or kg/s; with --airflow-basis or --airflow-at", required=True)
     meaning = expect.add_mutually_exclusive_group(required=True)
-    meaning.add_argument("--airflow-basis", choices=("standard",))
-    meaning.add_argument("--airflow-at", choices=("return", "supply", "fan"))
+    meaning.add_argument("--airflow-basis", choices=("standard", "dry_mass"))
+    meaning.add_argument("--airflow-at", choices=("return", "supply", "fan"), help="actual airflow, at the density of that place")
     site = expect.add_mutually_exclusive_group(required=True)
-    site.add_argument("--elevation", type=_number, help="ft or m")
-    site.add_argument("--pressure", type=_number, help="station pressure, psia or Pa")
+    number(site, "elevation", "length")
+    number(site, "pressure", "pressure", ", station pressure")
     expect.add_argument("--line-set", type=_line_set, metavar="reference|LENGTH,SUCTION[,LIFT]", help="ft,in,ft or m,m,m")
     expect.add_argument("--boundary", choices=("coil", "coil+fan"), required=True, help="gross, or net of the indoor fan")
-    expect.add_argument("--fan-power", type=_number, help="indoor fan, W")
-    expect.add_argument("--outside", choices=("refuse", "hold", "extend"), default="refuse")
+    number(expect, "fan_power", "electric_power", ", indoor fan")
+    expect.add_argument("--outside", choices=("refuse", "hold", "extend"), default="refuse", help="what to do past the page's edge")
+    expect.add_argument("--infer", action="store_true", help="allow inferred values next to dry nodes")
     expect.add_argument("--mode", choices=("cooling", "heating"), default="cooling")
     expect.add_argument("--frost", choices=("instantaneous", "integrated"), help="heating: the kind of capacity")
-    expect.add_argument("--auxiliary-heat", type=_number, help="heating: W beside the machine, 0 where it is off")
-    expect.add_argument("--outdoor-relative-humidity", type=_number, help="heating: fraction, for a defrost table")
-    expect.add_argument("--infer", action="store_true", help="allow inferred values next to dry nodes")
+    number(expect, "auxiliary_heat", "electric_power", ", heating: beside the machine, 0 where it is off")
+    number(expect, "outdoor_relative_humidity", "ratio", "; heating: for a defrost table")
 
     prove = commands.add_parser("prove", help="whether a machine delivers what it should")
     prove.add_argument("visit", help="visit file (YAML); it names its system file")
@@ -84,6 +103,8 @@ def _parser():
 
     transcription.add_command(commands)
     collation.add_command(commands)
+    for one in (parser, *commands.choices.values()):
+        one.epilog = _EXIT
     return parser
 
 
@@ -120,6 +141,22 @@ _COMMANDS = {
 }
 
 
+def _printable(text):
+    """Without what could move a terminal's cursor, hide text or reverse it: such characters are shown as escapes."""
+    unsafe = "[\x00-\x08\x0b-\x1f\x7f-\x9f\ufeff\u200e\u200f\u2028-\u202e\u2066-\u2069\ud800-\udfff]"
+    return re.sub(unsafe, lambda one: one[0].encode("unicode_escape").decode(), text)
+
+
+def _in_words(error, options):
+    """An error as the command tells it: arguments of `System.expect` by the names of their options."""
+    if isinstance(error, OSError) and not isinstance(error, on.Error) and error.filename:
+        return f"{error.filename}: {error.strerror}"
+    if options.command != "expect":
+        return str(error)
+    names = "|".join(name for name in vars(options) if "_" in name)
+    return re.sub(rf"\b({names})\b", lambda name: "--" + name[0].replace("_", "-"), str(error))
+
+
 def main(arguments=None):
     """Run the command; returns its exit status: 0; 1 where `collate` finds differences; 2 where the input has no answer.
 
@@ -129,11 +166,10 @@ def main(arguments=None):
     try:
         result = _COMMANDS[options.command](options)
     except (on.Error, OSError, ValueError, TypeError) as error:
-        about_file = isinstance(error, OSError) and not isinstance(error, on.Error) and error.filename
-        print(f"offnominal: {f'{error.filename}: {error.strerror}' if about_file else error}", file=sys.stderr)
+        print(_printable(f"offnominal: {_in_words(error, options)}"), file=sys.stderr)
         return 2
     text, status = result if isinstance(result, tuple) else (result, 0)
-    print(text, end="")
+    print(_printable(text), end="")
     return status
 
 

@@ -1,0 +1,121 @@
+"""The command ``offnominal expect``: its options are the arguments of `System.expect`."""
+
+import inspect
+import re
+import shutil
+from pathlib import Path
+
+import pytest
+
+import offnominal as on
+from offnominal.__main__ import main
+
+DEMO = Path(__file__).resolve().parents[2] / "tables/demo"
+ALDER, BIRCH = str(DEMO / "alder.yaml"), str(DEMO / "birch.yaml")
+COOLING = {"units": "IP", "match": "indoor A", "outdoor-dry-bulb": "91", "entering-dry-bulb": "80", "airflow": "1000", "elevation": "0",
+           "line-set": "reference", "boundary": "coil"}
+HUMID = {"entering-wet-bulb": "67"}
+STANDARD = {"airflow-basis": "standard"}
+
+
+def run(file, *several, **one):
+    options = [f"--{name}={value}" for more in (*several, one) for name, value in more.items()]
+    return main(["expect", file, *options])
+
+
+def number(capsys, start="total"):
+    return float(re.search(start + r" ([\d.]+)", capsys.readouterr().out)[1])
+
+
+def help_text(capsys, *arguments):
+    with pytest.raises(SystemExit) as caught:
+        main([*arguments, "--help"])
+    assert caught.value.code == 0
+    return " ".join(capsys.readouterr().out.split())
+
+
+def test_the_options_are_the_arguments(capsys):
+    told = help_text(capsys, "expect")
+    for name in inspect.signature(type(on.load(ALDER)).expect).parameters:
+        if name != "self":
+            assert f"--{name.replace('_', '-')} " in told, name
+
+
+@pytest.mark.parametrize("command", [[], ["expect"], ["prove"], ["audit"], ["transcribe"], ["collate"]])
+def test_help_lists_the_exit_status(command, capsys):
+    told = help_text(capsys, *command)
+    assert "exit status: 0: there is an answer, whatever it says; 1: collate found differences; 2: no answer, and why not." in told
+
+
+def test_a_speed_instead_of_a_stage(capsys):
+    question = {**COOLING, "airflow": "800"}
+    del question["line-set"]
+    assert run(BIRCH, question, HUMID, STANDARD, speed="45") == 0
+    at_45 = number(capsys)
+    assert run(BIRCH, question, HUMID, STANDARD, speed="46") == 0
+    assert number(capsys) > at_45
+    with pytest.raises(SystemExit):
+        run(BIRCH, question, HUMID, STANDARD, speed="45", stage="minimum")
+    assert "not allowed with argument --speed" in capsys.readouterr().err
+
+
+def test_every_measure_of_humidity(capsys):
+    assert run(ALDER, COOLING, HUMID, STANDARD, stage="high") == 0
+    total = number(capsys)
+    air = on.air.state(units="IP", dry_bulb=80, wet_bulb=67, elevation=0)
+    for measure in ("relative_humidity", "humidity_ratio", "dew_point"):
+        value = {f"entering-{measure.replace('_', '-')}": repr(getattr(air, measure))}
+        assert run(ALDER, COOLING, value, STANDARD, stage="high") == 0
+        assert number(capsys) == pytest.approx(total, abs=1.0)
+
+
+@pytest.mark.parametrize("typed", ["51%", "51 %", " 51.0 %", "0.51"])
+def test_relative_humidity_is_a_percentage_or_a_fraction(typed, capsys):
+    assert run(ALDER, COOLING, {"entering-relative-humidity": typed}, STANDARD, stage="high") == 0
+    got = capsys.readouterr().out
+    assert run(ALDER, COOLING, {"entering-relative-humidity": "0.51"}, STANDARD, stage="high") == 0
+    assert got == capsys.readouterr().out
+
+
+@pytest.mark.parametrize("typed, words", [
+    ("55", "'55' is more than 1: type 55%, or the fraction 0.55"),
+    ("55,5 %", "'55,5 ' is not a number; use a point: 55.5"),
+    ("%", "'' is not a number"),
+    ("damp", "'damp' is not a number"),
+])
+def test_a_bare_percentage_is_refused_with_what_to_type(typed, words, capsys):
+    for option in ("entering-relative-humidity", "outdoor-relative-humidity"):
+        with pytest.raises(SystemExit) as caught:
+            run(ALDER, COOLING, {option: typed}, STANDARD, stage="high")
+        assert caught.value.code == 2
+        assert words in " ".join(capsys.readouterr().err.split())
+
+
+def test_dry_mass(capsys):
+    assert run(ALDER, COOLING, HUMID, STANDARD, stage="high") == 0
+    total = number(capsys)
+    assert run(ALDER, COOLING, HUMID, {"airflow": "4500", "airflow-basis": "dry_mass"}, stage="high") == 0  # 1000 scfm of 0.075 lb/ft3
+    assert number(capsys) == pytest.approx(total, abs=1.0)
+
+
+def test_errors_name_the_options(capsys):
+    assert run(ALDER, COOLING, STANDARD, stage="high") == 2
+    err = capsys.readouterr().err
+    assert "give exactly one of --entering-wet-bulb, --entering-relative-humidity, --entering-humidity-ratio, --entering-dew-point" in err
+    assert run(ALDER, COOLING, HUMID, STANDARD, {"auxiliary-heat": "0"}, stage="high") == 2
+    assert "--auxiliary-heat: 0.0; accepted: nothing in cooling" in capsys.readouterr().err
+
+
+def test_text_moves_no_cursor(capsys, tmp_path):
+    """What a file or an argument says cannot colour, hide or reverse what the terminal shows."""
+    nasty = "red\x1b[31m\x07\u202e\x85"
+    text = Path(ALDER).read_text(encoding="utf-8").replace("name: Alder three-ton, invented", 'name: "red\\e[31m\\a\\u202e\\x85"')
+    for csv in DEMO.glob("*.csv"):
+        shutil.copy(csv, tmp_path)
+    file = tmp_path / "system.yaml"
+    file.write_text(text, encoding="utf-8")
+    run(str(file), COOLING, HUMID, STANDARD, stage="high")
+    run(ALDER, COOLING, HUMID, STANDARD, stage=nasty)
+    run(nasty, COOLING, HUMID, STANDARD, stage="high")
+    for shown in capsys.readouterr():
+        assert shown and not re.search(r"[^\n\t -~\u00a1-\u167f]", shown), ascii(shown)
