@@ -11,3 +11,4 @@
 #include "offnominal/air/saturation.hpp"
 #include "offnominal/air/solve.hpp"
 #include "offnominal/air/state.hpp"
+#include "offnominal/air/stream.hpp"

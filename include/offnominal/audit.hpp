@@ -5,46 +5,163 @@
 ///     for (const Suspect& s : audit.suspects) ...      // the most suspect first
 ///
 /// It never corrects anything: it names the cell, what the rest of the page implies, and why, and the typist looks at
-/// the print again. A page that `RatingTable` refuses can be audited all the same. May allocate and throw.
+/// the print again. A page that `RatingTable` refuses can be audited all the same. May allocate and throw. Compiled:
+/// link `offnominal::core`.
 #pragma once
 
-#include "offnominal/audit/checks.hpp"
-#include "offnominal/audit/printed_part.hpp"
-#include "offnominal/audit/questions.hpp"
-#include "offnominal/audit/ranking.hpp"
-#include "offnominal/audit/suspect.hpp"
-#include "offnominal/ratings/rating_table.hpp"
+#include <cstddef>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
 
-OFFNOMINAL_EXACT_BEGIN
+#include "offnominal/answer.hpp"
+#include "offnominal/ratings/rating_table.hpp"
+#include "offnominal/units.hpp"
+
 namespace offnominal {
-inline namespace OFFNOMINAL_ISA {
+
+/// What a cell was held against and does not agree with.
+enum class Check : std::uint16_t {
+    none = 0,
+    positive = 1u << 0,        ///< zero (a blank?), below, or beyond any machine
+    unit = 1u << 1,            ///< of a size that only another unit explains: a whole column
+    neighbours = 1u << 2,      ///< the smooth surface through the other nodes of its column
+    trend = 1u << 3,           ///< the sign by which it must change along an axis
+    sensible_ratio = 1u << 4,  ///< sensible from 40 to 100 % of total
+    dryness = 1u << 5,         ///< sensible equal to total exactly where the coil is dry
+    leaving_air = 1u << 6,     ///< the air that leaves: not past saturation, and moist if the coil is wet
+    bypass = 1u << 7,          ///< sensible for its total by the coil's bypass factor
+    checksum = 1u << 8,        ///< a column that can be computed from others (split, EER, COP, latent)
+    row = 1u << 9,             ///< the row as a whole: it belongs to a neighbour
+};
+
+/// Several checks.
+class Checks {
+   public:
+    constexpr Checks() noexcept = default;
+    constexpr explicit Checks(Check check) noexcept { add(check); }
+    constexpr void add(Check check) noexcept {
+        bits_ = static_cast<std::uint16_t>(bits_ | static_cast<std::uint16_t>(check));
+    }
+    constexpr void add(Checks checks) noexcept { bits_ = static_cast<std::uint16_t>(bits_ | checks.bits_); }
+    constexpr void remove(Check check) noexcept {
+        bits_ = static_cast<std::uint16_t>(bits_ & ~static_cast<std::uint16_t>(check));
+    }
+    [[nodiscard]] constexpr bool has(Check check) const noexcept {
+        return (bits_ & static_cast<std::uint16_t>(check)) != 0;
+    }
+    [[nodiscard]] constexpr bool empty() const noexcept { return bits_ == 0; }
+    friend constexpr bool operator==(Checks, Checks) = default;
+
+   private:
+    std::uint16_t bits_ = 0;
+};
+
+/// How a typist makes the printed text out of the implied one.
+enum class Slip : std::uint8_t {
+    none,            ///< no single slip explains it
+    sign,            ///< a minus too many
+    swapped_digits,  ///< 24.9 as 29.4
+    decimal_point,   ///< 24.9 as 2.49 or 249
+    dropped_digit,   ///< 24.9 as 4.9
+    extra_digit,     ///< 24.9 as 224.9
+    wrong_digit,     ///< 24.9 as 25.9
+    neighbour,       ///< the value of a neighbouring cell
+    unit,            ///< another unit: a factor of 3.412, 12 or 1000
+    blank_as_zero,   ///< a blank typed as 0
+    repeated_row,    ///< the row of a neighbour once more
+    shifted_row,     ///< the row that belongs to a neighbour
+};
+
+/// A cell (or a row, or a column) that does not agree with the rest of the page. It may be right all the same: an audit
+/// asks, it never corrects.
+struct Suspect {
+    std::string column;                 ///< its role: `total`, `sensible`, ...; `row` for all outputs of a node
+    std::optional<std::size_t> node;    ///< which node of the page; none: the whole column
+    InputError::Place place;            ///< where that was typed, as far as the page knows
+    std::string typed;                  ///< as typed, or as it would be printed
+    Unit unit = units::one;             ///< as printed
+    double printed = 0.0;               ///< SI; of a row its total
+    std::optional<double> implied;      ///< SI: by the checks that found it
+    double spread = 0.0;                ///< SI: standard deviation of what is implied
+    Checks checks;                      ///< all that it fails
+    Slip slip = Slip::none;             ///< what would explain it
+    std::string guess;                  ///< what may have been meant, in the printed unit: a question to the page
+    std::optional<std::size_t> source;  ///< of a neighbour's value or row: that node
+    double score = 0.0;                 ///< how many spreads it is off; suspects are ranked by it
+};
+
+/// How far straight lines between neighbours miss the node between them: an upper bound of the page's interpolation
+/// error, four times what a straight curve bends to within a cell.
+struct LeaveOneOut {
+    PageAxis axis = PageAxis::outdoor_dry_bulb;
+    std::string column;
+    std::size_t nodes = 0;  ///< nodes with two wet neighbours along that axis
+    double rms = 0.0;       ///< relative to the value
+    double worst = 0.0;     ///< relative to the value, signed: interpolated less printed
+    std::size_t at = 0;     ///< the node of the worst
+};
+
+/// Something about the whole page that the audit asks and does not assume.
+struct Question {
+    enum class About : std::uint8_t {
+        capacity,     ///< gross or net
+        power,        ///< compressor, outdoor unit or system
+        sensible_at,  ///< entering dry bulb of the sensible column
+        certified,    ///< whether the page at the rating point meets the certified rating
+    };
+    enum class By : std::uint8_t {
+        coil,        ///< the printed bypass factors, or one per airflow, give the printed sensible
+        split,       ///< the printed split
+        efficiency,  ///< the printed EER or COP
+        rating,      ///< the certified rating
+    };
+    struct Hypothesis {
+        std::string name;     ///< `gross`, `net`, `compressor`, ..., `80 degF`
+        double misfit = 0.0;  ///< root mean square, relative; of a certified rating the signed difference
+    };
+
+    About about = About::capacity;
+    By by = By::coil;
+    std::string stated;                  ///< what the page says, as a hypothesis' name; empty if it does not
+    std::vector<Hypothesis> hypotheses;  ///< the one that closes best first
+    bool decisive = false;               ///< the best closes at least three times as well as the next
+    std::size_t nodes = 0;               ///< how many nodes could be used
+};
+
+/// What an audit of one page found.
+struct Audit {
+    std::vector<Suspect> suspects;  ///< the most suspect first
+    std::vector<Question> questions;
+    std::vector<LeaveOneOut> leave_one_out;
+    std::size_t nodes = 0;  ///< with numbers
+};
 
 /// Audits a page. It takes milliseconds; of ten thousand nodes some seconds.
 /// @throws InputError if the nodes do not fit the axes
-[[nodiscard]] inline Audit audit(const Basis& basis, const PrintedPage& page) {
-    if (page.airflow_multiplied && page.airflow.size() > 1 && page.nodes.size() == PageShape(page).nodes()) {
-        std::vector<std::size_t> from;
-        Audit out = audit(basis, detail::printed_part(page, from));
-        for (Suspect& s : out.suspects) {
-            if (s.node) s.node = from[*s.node];
-            if (s.source) s.source = from[*s.source];
-        }
-        for (LeaveOneOut& l : out.leave_one_out) l.at = from[l.at];
-        return out;
-    }
-    detail::PageAuditor auditor(basis, page);
-    auditor.run();
-    Audit out;
-    out.nodes = auditor.wet().size() + auditor.dry().size();
-    out.suspects = detail::SuspectRanking(page, auditor).suspects();
-    out.questions = detail::PageQuestions(basis, page, auditor).all();
-    out.leave_one_out = detail::leave_one_out(page, auditor);
-    return out;
-}
+[[nodiscard]] Audit audit(const Basis& basis, const PrintedPage& page);
 
 /// Audits the page of a table.
 [[nodiscard]] inline Audit audit(const RatingTable& table) { return audit(table.basis(), table.page()); }
 
-}  // namespace OFFNOMINAL_ISA
+/// The machine-readable name of a slip, as Python and records use it.
+[[nodiscard]] std::string_view name(Slip slip) noexcept;
+/// The machine-readable names of some checks.
+[[nodiscard]] std::vector<std::string> names(Checks checks);
+
+/// How a slip made what is printed, in words: "24.9 with two digits swapped?". Empty for none.
+[[nodiscard]] std::string describe(Slip slip, const std::string& guess = {});
+/// Why a suspect is one, in words.
+[[nodiscard]] std::string why(const Suspect& suspect);
+/// A suspect as one line: `alder.yaml:35:9: sensible 29.4 MBh, implied 24.9 MBh: 24.9 with two digits swapped?`
+[[nodiscard]] std::string describe(const Suspect& suspect);
+/// A question in words, with how well each hypothesis closes.
+[[nodiscard]] std::string describe(const Question& question);
+/// A leave-one-out error in words.
+[[nodiscard]] std::string describe(const LeaveOneOut& error);
+/// An audit as a text: suspects, questions, leave-one-out errors.
+[[nodiscard]] std::string report(const Audit& audit);
+
 }  // namespace offnominal
-OFFNOMINAL_EXACT_END

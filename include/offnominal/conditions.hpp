@@ -12,28 +12,6 @@
 
 namespace offnominal {
 
-/// An airflow together with what it means. There is no default airflow and no default meaning.
-struct AirflowReading {
-    enum class Kind : std::uint8_t { not_given, standard, actual, dry_mass };
-
-    /// Standard airflow: 0.075 lb of dry air per cubic foot.
-    [[nodiscard]] static constexpr AirflowReading standard(Airflow flow) noexcept {
-        return {Kind::standard, flow.si, {}};
-    }
-    /// Actual volume flow at the density of one place.
-    [[nodiscard]] static constexpr AirflowReading actual(Airflow flow, air::Place place) noexcept {
-        return {Kind::actual, flow.si, place};
-    }
-    /// Mass flow of dry air.
-    [[nodiscard]] static constexpr AirflowReading dry_mass(MassFlow flow) noexcept {
-        return {Kind::dry_mass, flow.si, {}};
-    }
-
-    Kind kind = Kind::not_given;
-    double si = 0.0;  ///< m3/s, or kg/s for dry_mass
-    air::Place place = air::Place::return_air;
-};
-
 /// One question to `expect`. Entering air is the air entering at the boundary: the coil's for Boundary::coil, the
 /// return air of coil and fan together for Boundary::coil_and_fan. What is not given is NaN, empty or `not_given`, and
 /// refused.

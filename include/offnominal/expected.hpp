@@ -7,22 +7,10 @@
 #include <initializer_list>
 #include <optional>
 
+#include "offnominal/air/stream.hpp"
 #include "offnominal/answer.hpp"
 #include "offnominal/detail/contract.hpp"
 #include "offnominal/ratings/shape.hpp"
-
-namespace offnominal {
-
-/// Air leaving the boundary.
-struct LeavingAir {
-    Temperature dry_bulb;
-    Temperature wet_bulb;
-    HumidityRatio humidity_ratio;
-    double relative_humidity = 0.0;  ///< fraction
-    TemperatureDifference split;     ///< entering less leaving dry bulb
-};
-
-}  // namespace offnominal
 
 OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::detail {

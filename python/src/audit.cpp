@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "common.hpp"
-#include "offnominal/audit/words.hpp"
+#include "offnominal/audit.hpp"
 #include "offnominal/files.hpp"
 
 namespace binding {

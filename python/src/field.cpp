@@ -7,7 +7,7 @@
 #include "common.hpp"
 #include "offnominal/field/deliver.hpp"
 #include "offnominal/files.hpp"
-#include "offnominal/proof/report.hpp"
+#include "offnominal/report.hpp"
 
 namespace binding {
 namespace {

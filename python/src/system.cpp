@@ -7,7 +7,7 @@
 #include "offnominal/expect/extras.hpp"
 #include "offnominal/expect/heating.hpp"
 #include "offnominal/files.hpp"
-#include "offnominal/proof/report.hpp"
+#include "offnominal/report.hpp"
 
 namespace binding {
 namespace {
@@ -184,7 +184,7 @@ py::list ledger_of(const OneExpected& self) {
     for (const Step& step : self.e.ledger.steps()) {
         const Unit& unit = step.of == Step::Of::power ? units::W : self.units->capacity;
         py::dict entry;
-        entry["step"] = std::string(detail::words(step.kind));
+        entry["step"] = std::string(words(step.kind));
         entry["of"] = of_names[static_cast<std::size_t>(step.of)];
         entry["factor"] = step.factor;
         entry["before"] = unit.from_si(step.before);

@@ -1,7 +1,5 @@
-# find_package(offnominal [COMPONENTS files]): the headers always, `offnominal::offnominal`; and each component asked for.
+# find_package(offnominal [COMPONENTS core files]): the headers always, `offnominal::offnominal`; and each component asked for.
 include(CMakeFindDependencyMacro)
-find_dependency(Boost 1.74 CONFIG)
-find_dependency(Eigen3 CONFIG)
 find_dependency(Threads)
 include(${CMAKE_CURRENT_LIST_DIR}/offnominal-headers-targets.cmake)
 

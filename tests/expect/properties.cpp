@@ -6,6 +6,7 @@
 
 #include "../support/dry_page.hpp"
 #include "../support/near.hpp"
+#include "offnominal/report.hpp"
 
 using namespace unit_a;
 

@@ -5,6 +5,7 @@
 #include "../support/dry_page.hpp"
 #include "../support/near.hpp"
 #include "offnominal/expect/slopes.hpp"
+#include "offnominal/report.hpp"
 
 using namespace unit_a;
 

@@ -2,7 +2,7 @@
 #include <cmath>
 
 #include "../support/near.hpp"
-#include "offnominal/proof/prove.hpp"
+#include "offnominal/proof.hpp"
 #include "texts.hpp"
 
 using namespace offnominal;

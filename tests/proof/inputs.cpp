@@ -1,27 +1,10 @@
-// What the inputs of a proof are worth: weather, probes side by side, unlike boundaries, impossible readings; and the
-// error function behind its probability.
+// What the inputs of a proof are worth: weather, probes side by side, unlike boundaries, impossible readings.
 #include <doctest/doctest.h>
-
-#include <boost/math/special_functions/erf.hpp>
 
 #include "../support/example_7.hpp"
 #include "../support/near.hpp"
 
 using namespace unit_a;
-
-TEST_CASE("erfc: relative error below 1e-14 against Boost.Math, and 0 where no normal number is left") {
-    double worst = 0.0;
-    for (int i = -1200; i <= 5300; ++i) {
-        const double x = i / 200.0, truth = boost::math::erfc(x);
-        worst = std::max(worst, std::abs(detail::erfc(x) - truth) / truth);
-    }
-    CHECK(worst < 1e-14);
-    CHECK(detail::erfc(0.0) == 1.0);
-    CHECK(detail::erfc(27.0) == 0.0);
-    CHECK(detail::erfc(-27.0) == 2.0);
-    CHECK(std::isnan(detail::erfc(NAN)));
-    CHECK(std::abs(detail::erfc(std::nextafter(1.0, 0.0)) / detail::erfc(1.0) - 1.0) < 1e-14);  // series to fraction
-}
 
 TEST_CASE("an elevation alone leaves the weather in the pressure: 1 percent, by hand") {
     Visit v = example_7();

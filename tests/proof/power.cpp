@@ -3,7 +3,7 @@
 
 #include "../support/example_7.hpp"
 #include "../support/near.hpp"
-#include "offnominal/proof/report.hpp"
+#include "offnominal/report.hpp"
 
 using namespace unit_a;
 

@@ -5,9 +5,11 @@
 
 #include <cmath>
 
+#include "../../src/audit/auditor.hpp"
+#include "../../src/audit/slips.hpp"
 #include "../support/dry_page.hpp"
 #include "../support/near.hpp"
-#include "offnominal/audit/words.hpp"
+#include "offnominal/audit.hpp"
 #include "offnominal/files.hpp"
 
 using namespace unit_a;

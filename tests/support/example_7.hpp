@@ -1,7 +1,7 @@
 // Worked example 7 (invented): example 2's readings held against Unit A at 91 degF outdoors.
 #pragma once
 
-#include "offnominal/proof/prove.hpp"
+#include "offnominal/proof.hpp"
 #include "unit_a.hpp"
 
 namespace unit_a {

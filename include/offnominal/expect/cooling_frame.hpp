@@ -6,7 +6,6 @@
 #include <cmath>
 
 #include "offnominal/conditions.hpp"
-#include "offnominal/expect/air_stream.hpp"
 #include "offnominal/expect/gross_chain.hpp"
 #include "offnominal/expected.hpp"
 #include "offnominal/site.hpp"

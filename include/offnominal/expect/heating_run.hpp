@@ -8,7 +8,6 @@
 #include <string_view>
 
 #include "offnominal/conditions.hpp"
-#include "offnominal/expect/air_stream.hpp"
 #include "offnominal/expected.hpp"
 #include "offnominal/site.hpp"
 #include "offnominal/system.hpp"

@@ -1,5 +1,5 @@
 /// @file
-/// An expected heating capacity in words: its reasons with the system's own names, and its ledger.
+/// Why there is no expected heating capacity, in words, with the system's own names.
 #pragma once
 
 #include <string>
@@ -60,76 +60,6 @@ inline namespace OFFNOMINAL_ISA {
     return explain(reason, system, same, units);
 }
 
-/// The ledger of an expected heating capacity: where the page was entered, and every step with what it left.
-[[nodiscard]] inline std::string explain(const System& system, const ExpectedHeating& e, UnitSystem units) {
-    using detail::padded;
-    const detail::Style style(units);
-    const SystemParts& parts = system.parts();
-    const HeatingStage& page = parts.heating[static_cast<std::size_t>(e.page)];
-    std::string out = "page: " + page.name + " stage, " + std::string(name(page.frost)) + " heating";
-    if (e.match >= 0) out += ", " + parts.matches[static_cast<std::size_t>(e.match)].name;
-    if (!parts.source.document.empty())
-        out += " (" + parts.source.document + (parts.source.page.empty() ? "" : ", page " + parts.source.page) + ")";
-    out += "\n";
-
-    const std::array<double, heating_axes> entered{e.outdoor_dry_bulb.si, e.standard_airflow.si,
-                                                   e.entering_dry_bulb.si};
-    for (std::size_t axis = 0; axis < heating_axes; ++axis) {
-        const auto x = page.table.grid().breakpoints(axis);
-        const Unit& unit = axis == 1 ? style.airflow : style.temperature;
-        std::size_t i = 0;
-        while (i + 2 < x.size() && entered[axis] >= x[i + 1]) ++i;
-        out += "  " + padded(page.table.grid().axes()[axis].name(), 18) +
-               padded(fixed(unit.from_si(entered[axis]), 1), 8, true) + " " + std::string(unit.name);
-        if (x.size() > 1)
-            out += ", between " + brief(unit.from_si(x[i])) + " and " + brief(unit.from_si(x[i + 1])) + " at " +
-                   fixed((entered[axis] - x[i]) / (x[i + 1] - x[i]), 3);
-        out += "\n";
-    }
-
-    out += "  " + padded("step", 30) + padded("factor", 9, true) +
-           padded("capacity " + std::string(style.capacity.name), 17, true) + padded("power W", 10, true) + "\n";
-    const auto steps = e.ledger.steps();
-    for (std::size_t s = 0; s < steps.size();) {
-        const Step::Kind kind = steps[s].kind;
-        std::string factor, capacity, power;
-        for (; s < steps.size() && steps[s].kind == kind; ++s) {
-            const Step& step = steps[s];
-            const bool is_power = step.of == Step::Of::power;
-            (is_power ? power : capacity) = fixed((is_power ? units::W : style.capacity).from_si(step.after), 0);
-            if (!is_power && step.factor != 1.0) factor = fixed(step.factor, 4);
-        }
-        out += "  " + padded(std::string(detail::words(kind)), 30) + padded(factor, 9, true) +
-               padded(capacity, 17, true) + padded(power, 10, true) + "\n";
-    }
-    return out;
-}
-
 }  // namespace OFFNOMINAL_ISA
-
-namespace detail {
-inline namespace OFFNOMINAL_ISA {
-
-[[nodiscard]] inline std::string expected_words(const System& system, const ExpectedHeating& e, UnitSystem units) {
-    const Style style(units);
-    std::string out = "expected at " + std::string(name(e.boundary)) + ": " + style.of_capacity(e.capacity) + " of " +
-                      (e.frost == Frost::unknown ? "" : std::string(name(e.frost)) + " ") + "heating";
-    if (e.auxiliary_heat.si > 0.0)
-        out += ", without " + Style::with(e.auxiliary_heat.si, units::W, 0) + " of auxiliary heat";
-    out += "\n";
-    if (e.power) {
-        out += "  power " + Style::with(e.power->si, units::W, 0) + " (" + std::string(name(e.power_basis)) + ")";
-        if (e.system_power) out += ", with indoor fan " + Style::with(e.system_power->si, units::W, 0);
-        if (e.cop) out += ", COP " + fixed(*e.cop, 2);
-        out += "\n";
-    }
-    if (e.leaving) out += "  leaving " + style.of(e.leaving->dry_bulb) + " dry bulb, rise " + style.of(e.rise()) + "\n";
-    out += "  footing: " + describe(e.footing) + "; own standard uncertainty " +
-           fixed(100.0 * e.uncertainty.combined() / e.capacity.si, 1) + " %\n";
-    return out + explain(system, e, units);
-}
-
-}  // namespace OFFNOMINAL_ISA
-}  // namespace detail
 }  // namespace offnominal
 OFFNOMINAL_EXACT_END

@@ -1,6 +1,5 @@
 /// @file
-/// An expected capacity in words: its reasons with the system's own names, and its ledger as a table that can be
-/// followed with a finger on the page.
+/// Why there is no expected capacity, in words, with the system's own names.
 #pragma once
 
 #include <string>
@@ -33,55 +32,23 @@ inline namespace OFFNOMINAL_ISA {
     return out;
 }
 
-[[nodiscard]] inline std::string padded(std::string text, std::size_t width, bool right = false) {
-    if (text.size() < width) text.insert(right ? 0 : text.size(), width - text.size(), ' ');
-    return text;
-}
-
-/// How quantities are written in a text: unit and decimals.
-struct Style {
-    explicit Style(UnitSystem system)
-        : ip(system != UnitSystem::SI),
-          temperature(ip ? units::degF : units::degC),
-          difference(ip ? units::delta_degF : units::delta_degC),
-          capacity(ip ? units::Btu_h : units::W),
-          airflow(ip ? units::cfm : units::L_s),
-          length(ip ? units::ft : units::m) {}
-
-    bool ip;
-    Unit temperature, difference, capacity, airflow, length;
-
-    [[nodiscard]] static std::string with(double si, const Unit& unit, int decimals) {
-        return fixed(unit.from_si(si), decimals) + " " + std::string(unit.name);
-    }
-    [[nodiscard]] std::string of(Temperature t) const { return with(t.si, temperature, 1); }
-    [[nodiscard]] std::string of(TemperatureDifference d) const { return with(d.si, difference, 1); }
-    [[nodiscard]] std::string of_capacity(Power p) const { return with(p.si, capacity, 0); }
-    [[nodiscard]] std::string standard(Airflow a) const { return with(a.si, airflow, 0) + " standard air"; }
-};
-
-[[nodiscard]] constexpr std::string_view words(Step::Kind kind) noexcept {
-    constexpr std::array names{"page",     "net to gross", "match", "line set", "altitude", "coil", "entering dry bulb",
-                               "dry coil", "fan heat",     "speed", "frost"};
-    return names[static_cast<std::size_t>(kind)];
-}
-
 [[nodiscard]] inline std::string axis_name(const RatingTable& table, std::size_t axis) {
     return table.grid().axes()[axis].name();
 }
 
 /// The unit an axis is shown in; relative humidities in %.
 [[nodiscard]] inline Unit axis_unit(const RatingTable& table, std::size_t axis, UnitSystem units) {
-    const Style style(units);
+    const bool ip = units != UnitSystem::SI;
+    const Unit temperature = ip ? offnominal::units::degF : offnominal::units::degC;
     switch (table.axes()[axis]) {
         case PageAxis::airflow:
-            return style.airflow;
+            return ip ? offnominal::units::cfm : offnominal::units::L_s;
         case PageAxis::pressure:
-            return style.ip ? offnominal::units::psia : offnominal::units::kPa;
+            return ip ? offnominal::units::psia : offnominal::units::kPa;
         case PageAxis::humidity:
-            return table.humidity() == HumidityAxis::wet_bulb ? style.temperature : offnominal::units::percent;
+            return table.humidity() == HumidityAxis::wet_bulb ? temperature : offnominal::units::percent;
         default:
-            return style.temperature;
+            return temperature;
     }
 }
 
@@ -89,33 +56,12 @@ struct Style {
 [[nodiscard]] inline std::string breakpoint(const RatingTable& table, std::size_t axis, std::size_t i,
                                             UnitSystem units) {
     if (table.axes()[axis] == PageAxis::humidity && table.humidity() == HumidityAxis::pairs) {
-        const Unit& t = Style(units).temperature;
+        const Unit t = units != UnitSystem::SI ? offnominal::units::degF : offnominal::units::degC;
         const IndoorPair& pair = table.page().pairs[i];
         return brief(t.from_si(pair.dry_bulb)) + "/" + brief(t.from_si(pair.wet_bulb)) + " " + std::string(t.name);
     }
     const Unit unit = axis_unit(table, axis, units);
     return brief(unit.from_si(table.grid().breakpoints(axis)[i])) + " " + std::string(unit.name);
-}
-
-/// Where a page was entered along one axis: `  outdoor dry bulb      91.0 degF, between 85 and 95 at 0.600`.
-[[nodiscard]] inline std::string entered_axis(const RatingTable& table, std::size_t axis, double entered,
-                                              UnitSystem units) {
-    const auto x = table.grid().breakpoints(axis);
-    std::size_t i = 0;
-    while (i + 2 < x.size() && entered >= x[i + 1]) ++i;
-    std::string out = "  " + padded(axis_name(table, axis), 18) + " ";
-    const double t = x.size() > 1 ? (entered - x[i]) / (x[i + 1] - x[i]) : 0.0;
-    if (table.axes()[axis] == PageAxis::humidity && table.humidity() == HumidityAxis::pairs) {
-        out += breakpoint(table, axis, i, units);
-        if (x.size() > 1) out += " to " + breakpoint(table, axis, i + 1, units) + " at " + fixed(t, 3);
-        return out + "\n";
-    }
-    const Unit unit = axis_unit(table, axis, units);
-    out += padded(fixed(unit.from_si(entered), 1), 7, true) + " " + std::string(unit.name);
-    if (x.size() > 1)
-        out +=
-            ", between " + brief(unit.from_si(x[i])) + " and " + brief(unit.from_si(x[i + 1])) + " at " + fixed(t, 3);
-    return out + "\n";
 }
 
 }  // namespace OFFNOMINAL_ISA
@@ -186,46 +132,6 @@ inline namespace OFFNOMINAL_ISA {
 [[nodiscard]] inline const Stage& upper_page_of(const System& system, const Expected& e) {
     const Match* match = e.match < 0 ? nullptr : &system.parts().matches[static_cast<std::size_t>(e.match)];
     return system.stages(match)[static_cast<std::size_t>(e.upper_stage)];
-}
-
-/// The ledger of an expected capacity: where the page was entered, the cell, and every step with what it left.
-[[nodiscard]] inline std::string explain(const System& system, const Expected& e, UnitSystem units) {
-    using detail::padded;
-    const detail::Style style(units);
-    const Stage& page = page_of(system, e);
-    const SystemParts& parts = system.parts();
-    std::string out = "page: " + page.name + " stage";
-    if (e.match >= 0) out += ", " + parts.matches[static_cast<std::size_t>(e.match)].name;
-    if (!parts.source.document.empty())
-        out += " (" + parts.source.document + (parts.source.page.empty() ? "" : ", page " + parts.source.page) + ")";
-    out += "\n";
-
-    for (std::size_t axis = 0; axis < page.table.axes().size(); ++axis)
-        out += detail::entered_axis(page.table, axis, e.entered[page.table.axes()[axis]], units);
-
-    const std::string unit(style.capacity.name);
-    out += "  " + padded("step", 30) + padded("factor", 9, true) + padded("total " + unit, 14, true) +
-           padded("sensible " + unit, 17, true) + padded("power W", 10, true) + "\n";
-    const auto steps = e.ledger.steps();
-    for (std::size_t s = 0; s < steps.size();) {
-        const Step::Kind kind = steps[s].kind;
-        std::array<std::string, 3> cell;
-        std::string factor, what(detail::words(kind));
-        for (; s < steps.size() && steps[s].kind == kind; ++s) {
-            const Step& step = steps[s];
-            const Unit& u = step.of == Step::Of::power ? units::W : style.capacity;
-            cell[static_cast<std::size_t>(step.of)] = fixed(u.from_si(step.after), 0);
-            if (step.of == Step::Of::total && step.factor != 1.0) factor = fixed(step.factor, 4);
-        }
-        if (kind == Step::Kind::match) what += " " + parts.matches[static_cast<std::size_t>(e.match)].name;
-        if (kind == Step::Kind::dry_coil && e.knee) what += ", turns wet at " + style.of(*e.knee);
-        if (kind == Step::Kind::speed)
-            what += ", " + fixed(e.between, 3) + " of the way to " + upper_page_of(system, e).name;
-        if (kind == Step::Kind::coil) what += ", bypass " + fixed(e.bypass, 3);
-        out += "  " + padded(what, 30) + padded(factor, 9, true) + padded(cell[0], 14, true) +
-               padded(cell[1], 17, true) + padded(cell[2], 10, true) + "\n";
-    }
-    return out;
 }
 
 }  // namespace OFFNOMINAL_ISA

@@ -15,9 +15,8 @@
 
 #include "offnominal/air.hpp"
 #include "offnominal/answer.hpp"
-#include "offnominal/conditions.hpp"
-#include "offnominal/expect/air_stream.hpp"
 #include "offnominal/explain.hpp"
+#include "offnominal/ratings/basis.hpp"
 #include "offnominal/site.hpp"
 
 namespace offnominal {

@@ -1,13 +1,48 @@
 /// @file
-/// A stream of moist air: how much dry air flows, and what heat does to it. Shared by `expect` and `deliver`.
+/// A stream of moist air: an airflow and what it means, how much dry air flows, and what heat does to it. Shared by
+/// `expect` and `deliver`.
 #pragma once
 
 #include <cmath>
 
-#include "offnominal/air.hpp"
+#include "offnominal/air/flow.hpp"
+#include "offnominal/air/state.hpp"
 #include "offnominal/answer.hpp"
-#include "offnominal/conditions.hpp"
-#include "offnominal/expected.hpp"
+
+namespace offnominal {
+
+/// An airflow together with what it means. There is no default airflow and no default meaning.
+struct AirflowReading {
+    enum class Kind : std::uint8_t { not_given, standard, actual, dry_mass };
+
+    /// Standard airflow: 0.075 lb of dry air per cubic foot.
+    [[nodiscard]] static constexpr AirflowReading standard(Airflow flow) noexcept {
+        return {Kind::standard, flow.si, {}};
+    }
+    /// Actual volume flow at the density of one place.
+    [[nodiscard]] static constexpr AirflowReading actual(Airflow flow, air::Place place) noexcept {
+        return {Kind::actual, flow.si, place};
+    }
+    /// Mass flow of dry air.
+    [[nodiscard]] static constexpr AirflowReading dry_mass(MassFlow flow) noexcept {
+        return {Kind::dry_mass, flow.si, {}};
+    }
+
+    Kind kind = Kind::not_given;
+    double si = 0.0;  ///< m3/s, or kg/s for dry_mass
+    air::Place place = air::Place::return_air;
+};
+
+/// Air leaving the boundary.
+struct LeavingAir {
+    Temperature dry_bulb;
+    Temperature wet_bulb;
+    HumidityRatio humidity_ratio;
+    double relative_humidity = 0.0;  ///< fraction
+    TemperatureDifference split;     ///< entering less leaving dry bulb
+};
+
+}  // namespace offnominal
 
 OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::detail {

@@ -8,13 +8,11 @@
 #include <vector>
 
 #include "offnominal/air.hpp"
-#include "offnominal/audit/surface.hpp"
 #include "offnominal/derates/coil.hpp"
 #include "offnominal/ratings/rating_table.hpp"
+#include "surface.hpp"
 
-OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::detail {
-inline namespace OFFNOMINAL_ISA {
 
 /// Coil physics at the nodes of a page. All capacities as printed: a net page's fan is added and taken off inside.
 class PageAir {
@@ -119,6 +117,4 @@ class PageAir {
     return Coordinates(values);
 }
 
-}  // namespace OFFNOMINAL_ISA
 }  // namespace offnominal::detail
-OFFNOMINAL_EXACT_END

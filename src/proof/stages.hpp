@@ -6,12 +6,10 @@
 #include <cmath>
 #include <vector>
 
+#include "model.hpp"
 #include "offnominal/field/practice.hpp"
-#include "offnominal/proof/model.hpp"
 
-OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::detail {
-inline namespace OFFNOMINAL_ISA {
 
 /// How far a ratio is from 1, the same for a half and a double: 1 at a ratio of 1, and growing.
 [[nodiscard]] inline double distance(double ratio) noexcept { return ratio < 1.0 ? 1.0 / ratio : ratio; }
@@ -57,6 +55,4 @@ inline namespace OFFNOMINAL_ISA {
     return false;
 }
 
-}  // namespace OFFNOMINAL_ISA
 }  // namespace offnominal::detail
-OFFNOMINAL_EXACT_END

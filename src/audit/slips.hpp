@@ -10,11 +10,9 @@
 #include <string_view>
 #include <utility>
 
-#include "offnominal/audit/suspect.hpp"
+#include "offnominal/audit.hpp"
 
-OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::detail {
-inline namespace OFFNOMINAL_ISA {
 
 /// A slip and what was meant.
 struct Guess {
@@ -136,6 +134,4 @@ class SlipSearch {
     Guess best_;
 };
 
-}  // namespace OFFNOMINAL_ISA
 }  // namespace offnominal::detail
-OFFNOMINAL_EXACT_END

@@ -5,12 +5,9 @@
 #include <utility>
 #include <vector>
 
-#include "offnominal/detail/contract.hpp"
 #include "offnominal/ratings/shape.hpp"
 
-OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::detail {
-inline namespace OFFNOMINAL_ISA {
 
 /// A page whose airflow axis comes from a multiplier row, cut down to the airflow it is printed at: nobody typed the
 /// rest. `from` gets the node of the whole page that each node of the part is.
@@ -40,6 +37,4 @@ inline namespace OFFNOMINAL_ISA {
     return out;
 }
 
-}  // namespace OFFNOMINAL_ISA
 }  // namespace offnominal::detail
-OFFNOMINAL_EXACT_END

@@ -8,12 +8,10 @@
 #include <string>
 #include <vector>
 
-#include "offnominal/audit/auditor.hpp"
-#include "offnominal/audit/slips.hpp"
+#include "auditor.hpp"
+#include "slips.hpp"
 
-OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::detail {
-inline namespace OFFNOMINAL_ISA {
 
 class SuspectRanking {
    public:
@@ -225,6 +223,4 @@ class SuspectRanking {
     return out;
 }
 
-}  // namespace OFFNOMINAL_ISA
 }  // namespace offnominal::detail
-OFFNOMINAL_EXACT_END

@@ -5,11 +5,9 @@
 #include <cmath>
 
 #include "offnominal/expect.hpp"
-#include "offnominal/proof/proof.hpp"
+#include "offnominal/proof.hpp"
 
-OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::detail {
-inline namespace OFFNOMINAL_ISA {
 
 /// Which page a visit asks for: a stage, or a speed between the stages of a continuous system. Neither: see `reason`.
 struct Asked {
@@ -154,6 +152,4 @@ class ProofModel {
     Inputs base_;
 };
 
-}  // namespace OFFNOMINAL_ISA
 }  // namespace offnominal::detail
-OFFNOMINAL_EXACT_END

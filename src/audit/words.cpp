@@ -1,32 +1,26 @@
-/// @file
-/// An audit in words. The only place where its findings are worded.
-#pragma once
-
+// An audit in words: the only place where its findings are worded.
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <string>
-#include <string_view>
 
-#include "offnominal/audit/suspect.hpp"
+#include "offnominal/audit.hpp"
 #include "offnominal/explain.hpp"
 
 namespace offnominal {
 
-/// The machine-readable name of a slip, as Python and records use it.
-[[nodiscard]] constexpr std::string_view name(Slip slip) noexcept {
+std::string_view name(Slip slip) noexcept {
     constexpr std::array names{"none",          "sign",          "swapped_digits", "decimal_point",
                                "dropped_digit", "extra_digit",   "wrong_digit",    "neighbour",
                                "unit",          "blank_as_zero", "repeated_row",   "shifted_row"};
     return names[static_cast<std::size_t>(slip)];
 }
 
-namespace detail {
+namespace {
 struct CheckWords {
     Check check;
     std::string_view name, words;
 };
-inline constexpr std::array check_words{
+constexpr std::array check_words{
     CheckWords{Check::positive, "positive", "no machine has zero, less, or so much"},
     CheckWords{Check::unit, "unit", "the column has a size that another unit explains"},
     CheckWords{Check::neighbours, "neighbours", "not on the smooth surface through the other nodes"},
@@ -38,18 +32,16 @@ inline constexpr std::array check_words{
     CheckWords{Check::checksum, "checksum", "not what the other columns give"},
     CheckWords{Check::row, "row", "the whole row belongs elsewhere"},
 };
-}  // namespace detail
+}  // namespace
 
-/// The machine-readable names of some checks.
-[[nodiscard]] inline std::vector<std::string> names(Checks checks) {
+std::vector<std::string> names(Checks checks) {
     std::vector<std::string> out;
-    for (const detail::CheckWords& c : detail::check_words)
+    for (const CheckWords& c : check_words)
         if (checks.has(c.check)) out.emplace_back(c.name);
     return out;
 }
 
-/// How a slip made what is printed, in words: "24.9 with two digits swapped?". Empty for none.
-[[nodiscard]] inline std::string describe(Slip slip, const std::string& guess = {}) {
+std::string describe(Slip slip, const std::string& guess) {
     static constexpr std::array words{
         "",
         "with a minus too many",
@@ -69,25 +61,16 @@ inline constexpr std::array check_words{
     return (guess.empty() ? "" : guess + " ") + text + "?";
 }
 
-}  // namespace offnominal
-
-OFFNOMINAL_EXACT_BEGIN
-namespace offnominal {
-namespace detail {
-inline namespace OFFNOMINAL_ISA {
-[[nodiscard]] inline std::string in_unit(double si, const Unit& unit, int digits = 4) {
+namespace {
+std::string in_unit(double si, const Unit& unit, int digits = 4) {
     return brief(unit.from_si(si), digits) + (unit.name == "1" ? "" : " " + std::string(unit.name));
 }
-[[nodiscard]] inline std::string in_percent(double ratio) { return brief(100.0 * ratio, 2) + " %"; }
-}  // namespace OFFNOMINAL_ISA
-}  // namespace detail
+std::string in_percent(double ratio) { return brief(100.0 * ratio, 2) + " %"; }
+}  // namespace
 
-inline namespace OFFNOMINAL_ISA {
-
-/// Why a suspect is one, in words.
-[[nodiscard]] inline std::string why(const Suspect& suspect) {
+std::string why(const Suspect& suspect) {
     std::string out;
-    for (const detail::CheckWords& c : detail::check_words)
+    for (const CheckWords& c : check_words)
         if (suspect.checks.has(c.check)) out += (out.empty() ? "" : "; ") + std::string(c.words);
     if (suspect.spread > 0.0 && suspect.implied) {
         const double off = std::abs(suspect.printed - *suspect.implied) / suspect.spread;
@@ -96,21 +79,19 @@ inline namespace OFFNOMINAL_ISA {
     return out;
 }
 
-/// A suspect as one line: `alder.yaml:35:9: sensible 29.4 MBh, implied 24.9 MBh: 24.9 with two digits swapped?`
-[[nodiscard]] inline std::string describe(const Suspect& s) {
+std::string describe(const Suspect& s) {
     std::string out = s.place.file;
     if (s.place.line > 0) out += (out.empty() ? "line " : ":") + std::to_string(s.place.line);
     if (s.place.line > 0 && s.place.column > 0) out += ":" + std::to_string(s.place.column);
     if (out.empty() && s.node) out = "node " + std::to_string(*s.node);
     const std::string unit = s.unit.name == "1" || s.column == "row" ? "" : " " + std::string(s.unit.name);
     out += (out.empty() ? "" : ": ") + s.column + (s.node ? " " : " column, ") + s.typed + unit;
-    if (s.implied && s.column != "row") out += ", implied " + detail::in_unit(*s.implied, s.unit);
+    if (s.implied && s.column != "row") out += ", implied " + in_unit(*s.implied, s.unit);
     const std::string slip = describe(s.slip, s.guess);
     return out + (slip.empty() ? "" : ": " + slip);
 }
 
-/// A question in words, with how well each hypothesis closes.
-[[nodiscard]] inline std::string describe(const Question& q) {
+std::string describe(const Question& q) {
     static constexpr std::array about{"gross or net", "what the power includes",
                                       "entering dry bulb of the sensible column", "certified rating"};
     static constexpr std::array by{"sensible by the coil's bypass factor", "the printed split",
@@ -118,22 +99,20 @@ inline namespace OFFNOMINAL_ISA {
     std::string out =
         std::string(about[static_cast<std::size_t>(q.about)]) + ", by " + by[static_cast<std::size_t>(q.by)] + ": ";
     for (std::size_t i = 0; i < q.hypotheses.size(); ++i)
-        out += (i > 0 ? "; " : "") + q.hypotheses[i].name + " is off by " + detail::in_percent(q.hypotheses[i].misfit);
+        out += (i > 0 ? "; " : "") + q.hypotheses[i].name + " is off by " + in_percent(q.hypotheses[i].misfit);
     out += q.stated.empty() ? "; the page does not say" : "; the page says " + q.stated;
     if (q.hypotheses.size() > 1 && !q.decisive) out += "; that decides nothing";
     return out;
 }
 
-/// A leave-one-out error in words.
-[[nodiscard]] inline std::string describe(const LeaveOneOut& l) {
+std::string describe(const LeaveOneOut& l) {
     static constexpr std::array axes{"outdoor dry bulb", "airflow", "humidity", "entering dry bulb",
                                      "station pressure"};
-    return l.column + " along " + axes[static_cast<std::size_t>(l.axis)] + ": " + detail::in_percent(l.rms) +
-           " root mean square, " + detail::in_percent(l.worst) + " at worst, " + std::to_string(l.nodes) + " nodes";
+    return l.column + " along " + axes[static_cast<std::size_t>(l.axis)] + ": " + in_percent(l.rms) +
+           " root mean square, " + in_percent(l.worst) + " at worst, " + std::to_string(l.nodes) + " nodes";
 }
 
-/// An audit as a text: suspects, questions, leave-one-out errors.
-[[nodiscard]] inline std::string report(const Audit& audit) {
+std::string report(const Audit& audit) {
     std::string out = audit.suspects.empty() ? "no suspects" : "suspects: look at the print again";
     out += " (" + std::to_string(audit.nodes) + " nodes)\n";
     int number = 0;
@@ -147,6 +126,4 @@ inline namespace OFFNOMINAL_ISA {
     return out;
 }
 
-}  // namespace OFFNOMINAL_ISA
 }  // namespace offnominal
-OFFNOMINAL_EXACT_END

@@ -1,15 +1,32 @@
 /// @file
-/// What a proof says, as plain data.
+/// Does the machine deliver what it should? The ratio of delivered to expected total at one boundary, its joint
+/// uncertainty, and a decision against a limit.
+///
+/// Return state and airflow enter both sides. So the ratio is propagated as a whole: each input is moved by its
+/// standard uncertainty, up and down, through *both* sides, and half the change of the ratio is that input's
+/// contribution (JCGM 100:2008, 5.1.3 note 2); contributions of inputs read by one instrument, or by two that were
+/// compared side by side, add with their correlation (5.2). The expected side's own terms join in quadrature. First
+/// order, inputs normal or nearly so: not for a ratio whose uncertainty is a large part of itself (above about 25 %),
+/// nor across a mode change.
+///
+/// The decision follows JCGM 106:2012, clause 7: the probability that the true ratio is at least the limit.
+///
+/// Where electric power was measured, it and the efficiency stand beside the page's: only where the two include the
+/// same things.
+///
+/// Compiled: link `offnominal::core`.
 #pragma once
 
 #include <array>
 #include <cstdint>
 #include <optional>
+#include <string_view>
 #include <vector>
 
 #include "offnominal/expected.hpp"
 #include "offnominal/field/deliver.hpp"
 #include "offnominal/field/visit.hpp"
+#include "offnominal/system.hpp"
 
 namespace offnominal {
 
@@ -71,5 +88,31 @@ struct Proof {
     std::optional<Expected> expected;  ///< empty where the page has no answer
     Notes notes;
 };
+
+[[nodiscard]] constexpr std::string_view name(Outcome outcome) noexcept {
+    constexpr std::array names{"meets", "falls_short", "undecided", "implausible", "not_comparable"};
+    return names[static_cast<std::size_t>(outcome)];
+}
+[[nodiscard]] constexpr std::string_view name(Input input) noexcept {
+    constexpr std::array names{"return_dry_bulb", "return_humidity", "supply_dry_bulb",
+                               "supply_humidity", "airflow",         "outdoor_dry_bulb",
+                               "pressure",        "fan_power",       "power"};
+    static_assert(names.size() == input_count);
+    return names[static_cast<std::size_t>(input)];
+}
+
+/// Proves a visit.
+///
+/// @return the proof; where the page has no answer, or the readings allow no ratio, its outcome is `not_comparable`. A
+///         variable-speed compressor that was not held at its speed has no ratio, only its fit to each stage
+///         (`Proof::nearest`).
+/// @throws Refused where something needed was not given (limit and boundary have no default), a key is unknown, or a
+///         reading cannot be (a wet bulb above dry bulb); for keys of a visit that was read from a file an InputError
+///         with their place.
+[[nodiscard]] Proof prove(const System& system, const Visit& visit);
+
+/// Probability that a normal variable of mean `mean` and standard deviation `sigma` is at least `limit` (JCGM 106:2012,
+/// clause 7); 0 or 1 where sigma is 0.
+[[nodiscard]] double probability_at_least(double limit, double mean, double sigma);
 
 }  // namespace offnominal

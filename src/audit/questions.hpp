@@ -10,11 +10,9 @@
 #include <utility>
 #include <vector>
 
-#include "offnominal/audit/auditor.hpp"
+#include "auditor.hpp"
 
-OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::detail {
-inline namespace OFFNOMINAL_ISA {
 
 class PageQuestions {
    public:
@@ -262,6 +260,4 @@ class PageQuestions {
     std::vector<Question> out_;
 };
 
-}  // namespace OFFNOMINAL_ISA
 }  // namespace offnominal::detail
-OFFNOMINAL_EXACT_END

@@ -5,12 +5,10 @@
 #include <algorithm>
 #include <cmath>
 
+#include "model.hpp"
 #include "offnominal/field/practice.hpp"
-#include "offnominal/proof/model.hpp"
 
-OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::detail {
-inline namespace OFFNOMINAL_ISA {
 
 /// What the sensitivities start from: both sides at the readings, the page's edge cell followed. Expected power is 0
 /// where powers are not compared.
@@ -193,6 +191,4 @@ inline void compare_power(const ProofModel& model, const Contributions& capacity
     return true;
 }
 
-}  // namespace OFFNOMINAL_ISA
 }  // namespace offnominal::detail
-OFFNOMINAL_EXACT_END

@@ -23,11 +23,8 @@
 #include <vector>
 
 #include "offnominal/air/elementary.hpp"
-#include "offnominal/detail/contract.hpp"
 
-OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::detail {
-inline namespace OFFNOMINAL_ISA {
 
 /// Where the nodes of a page lie, each coordinate scaled to -1..1. What does not vary is no coordinate.
 class Coordinates {
@@ -392,6 +389,4 @@ inline double Surface::loss(const Fit& fit) const {
     return sum;
 }
 
-}  // namespace OFFNOMINAL_ISA
 }  // namespace offnominal::detail
-OFFNOMINAL_EXACT_END

@@ -9,13 +9,11 @@
 #include <string_view>
 #include <vector>
 
-#include "offnominal/audit/surface.hpp"
-#include "offnominal/audit/suspect.hpp"
+#include "offnominal/audit.hpp"
 #include "offnominal/explain.hpp"
+#include "surface.hpp"
 
-OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::detail {
-inline namespace OFFNOMINAL_ISA {
 
 /// No number of a page counts as more than this (SI): arithmetic stays finite, and no machine comes near.
 inline constexpr double most_counted = 1e12;
@@ -120,6 +118,4 @@ struct AuditColumn {
     return out;
 }
 
-}  // namespace OFFNOMINAL_ISA
 }  // namespace offnominal::detail
-OFFNOMINAL_EXACT_END

@@ -1,36 +1,16 @@
-/// @file
-/// Does the machine deliver what it should? The ratio of delivered to expected total at one boundary, its joint
-/// uncertainty, and a decision against a limit.
-///
-/// Return state and airflow enter both sides. So the ratio is propagated as a whole: each input is moved by its
-/// standard uncertainty, up and down, through *both* sides, and half the change of the ratio is that input's
-/// contribution (JCGM 100:2008, 5.1.3 note 2); contributions of inputs read by one instrument, or by two that were
-/// compared side by side, add with their correlation (5.2). The expected side's own terms join in quadrature. First
-/// order, inputs normal or nearly so: not for a ratio whose uncertainty is a large part of itself (above about 25 %),
-/// nor across a mode change.
-///
-/// The decision follows JCGM 106:2012, clause 7: the probability that the true ratio is at least the limit.
-///
-/// Where electric power was measured, it and the efficiency stand beside the page's: only where the two include the
-/// same things.
-#pragma once
-
+#include <boost/math/distributions/normal.hpp>
 #include <cmath>
 
-#include "offnominal/field/practice.hpp"
-#include "offnominal/proof/budget.hpp"
-#include "offnominal/proof/normal.hpp"
-#include "offnominal/proof/proof.hpp"
-#include "offnominal/proof/stages.hpp"
+#include "budget.hpp"
+#include "offnominal/proof.hpp"
+#include "stages.hpp"
 
-OFFNOMINAL_EXACT_BEGIN
 namespace offnominal {
-
-namespace detail {
-inline namespace OFFNOMINAL_ISA {
+namespace {
+using namespace detail;
 
 /// What a file's reader checks with places, for visits built in code.
-inline void check_visit(const Visit& visit) {
+void check_visit(const Visit& visit) {
     const auto refuse = [](const char* problem, double value, const char* accepted) {
         throw InputError({}, problem, brief(value), accepted);
     };
@@ -57,7 +37,7 @@ inline void check_visit(const Visit& visit) {
 }
 
 /// A variable-speed system's speeds are all of one measure; a visit's speed must be of that.
-inline void check_speed(const System& system, const Visit& visit) {
+void check_speed(const System& system, const Visit& visit) {
     const SystemParts& parts = system.parts();
     if (!visit.speed || parts.modulation == Modulation::staged) return;
     const auto measure = [](const Unit& unit) { return unit.dimension == Dimension::ratio ? "%" : unit.name; };
@@ -67,7 +47,7 @@ inline void check_speed(const System& system, const Visit& visit) {
 }
 
 /// Where the file says what this reason is about, if the visit was read from one.
-[[nodiscard]] inline const InputError::Place* place_of(const Visit& visit, About about) noexcept {
+const InputError::Place* place_of(const Visit& visit, About about) noexcept {
     const InputError::Place* place = nullptr;
     if (about == About::stage) place = &visit.places.stage;
     if (about == About::match) place = &visit.places.match;
@@ -77,7 +57,7 @@ inline void check_speed(const System& system, const Visit& visit) {
 }
 
 /// Throws what a visit says that cannot be answered: with its place, if it has one.
-[[noreturn]] inline void refuse_visit(const Reason& reason, const ProofModel& model, const Delivered& delivered) {
+[[noreturn]] void refuse_visit(const Reason& reason, const ProofModel& model, const Delivered& delivered) {
     const Visit& visit = model.visit();
     const std::string text = explain(reason, model.system(), model.conditions(model.base(), delivered, visit.outside));
     if (const InputError::Place* place = place_of(visit, reason.about)) throw InputError(*place, text);
@@ -85,7 +65,7 @@ inline void check_speed(const System& system, const Visit& visit) {
 }
 
 /// Why readings allow no ratio, whatever the page says.
-[[nodiscard]] inline Why why_no_ratio(const Visit& visit, const Delivered& delivered) noexcept {
+Why why_no_ratio(const Visit& visit, const Delivered& delivered) noexcept {
     if (visit.steady && !*visit.steady) return Why::not_steady;
     if (visit.running && *visit.running < practice::least_running) return Why::not_steady;
     if (!(delivered.total_capacity.si > 0.0)) return Why::wrong_mode;
@@ -94,7 +74,7 @@ inline void check_speed(const System& system, const Visit& visit) {
 }
 
 /// True for reasons that lie in the page and the day, not in what was typed.
-[[nodiscard]] constexpr bool is_about_the_page(const Reason& reason) noexcept {
+constexpr bool is_about_the_page(const Reason& reason) noexcept {
     switch (reason.why) {
         case Why::outside:
             return reason.about != About::fan_power;
@@ -116,13 +96,13 @@ inline void check_speed(const System& system, const Visit& visit) {
 }
 
 /// A relative-humidity probe above 97 % in the supply says no more than 95 to 100 %.
-[[nodiscard]] inline bool is_saturated_probe(const Visit& visit, const Delivered& delivered) noexcept {
+bool is_saturated_probe(const Visit& visit, const Delivered& delivered) noexcept {
     return visit.readings.supply_humidity.kind == air::Humidity::Kind::relative_humidity &&
            delivered.notes.has(Note::near_saturation);
 }
 
 /// What the visit leaves unsaid or unchecked.
-[[nodiscard]] inline Notes notes_of(const System& system, const Visit& visit, const Delivered& delivered) noexcept {
+Notes notes_of(const System& system, const Visit& visit, const Delivered& delivered) noexcept {
     Notes notes = delivered.notes;
     if (!visit.steady && !visit.running) notes.add(Note::steadiness_unknown);
     if (visit.running && *visit.running < practice::settled_running) notes.add(Note::short_run);
@@ -133,7 +113,7 @@ inline void check_speed(const System& system, const Visit& visit) {
 }
 
 /// The decision of a proof that has a ratio. Nothing is told from a compressor that may have run at any speed.
-[[nodiscard]] inline Outcome decide(const Proof& proof) noexcept {
+Outcome decide(const Proof& proof) noexcept {
     if (proof.notes.has(Note::speed_unknown)) return Outcome::undecided;
     if (*proof.ratio > 1.10 && *proof.ratio - 1.0 > proof.ratio_u95) return Outcome::implausible;
     if (proof.probability >= proof.confidence) return Outcome::meets;
@@ -143,7 +123,7 @@ inline void check_speed(const System& system, const Visit& visit) {
 }
 
 /// Ratio, uncertainty and decision, or `Proof::reason`.
-inline void judge(const ProofModel& model, Proof& proof) noexcept {
+void judge(const ProofModel& model, Proof& proof) noexcept {
     if (proof.expected->notes.has(Note::capacity_basis_unknown)) {
         proof.reason.why = Why::basis_unknown;
         return;
@@ -157,29 +137,23 @@ inline void judge(const ProofModel& model, Proof& proof) noexcept {
     proof.outcome = decide(proof);
 }
 
-}  // namespace OFFNOMINAL_ISA
-}  // namespace detail
+}  // namespace
 
-inline namespace OFFNOMINAL_ISA {
+double probability_at_least(double limit, double mean, double sigma) {
+    if (!(sigma > 0.0)) return mean >= limit ? 1.0 : 0.0;
+    return cdf(complement(boost::math::normal(mean, sigma), limit));
+}
 
-/// Proves a visit.
-///
-/// @return the proof; where the page has no answer, or the readings allow no ratio, its outcome is `not_comparable`. A
-///         variable-speed compressor that was not held at its speed has no ratio, only its fit to each stage
-///         (`Proof::nearest`).
-/// @throws Refused where something needed was not given (limit and boundary have no default), a key is unknown, or a
-///         reading cannot be (a wet bulb above dry bulb); for keys of a visit that was read from a file an InputError
-///         with their place.
-[[nodiscard]] inline Proof prove(const System& system, const Visit& visit) {
+Proof prove(const System& system, const Visit& visit) {
     if (!visit.limit) {
         const Reason r{Why::not_given, About::limit, -1, -1, 0, 0, 0};
         throw Refused(r, explain(r));
     }
-    detail::check_visit(visit);
-    detail::check_speed(system, visit);
+    check_visit(visit);
+    check_speed(system, visit);
     const auto pressure = visit.site.pressure();
     if (!pressure) throw Refused(pressure.reason(), explain(pressure.reason()));
-    const detail::ProofModel model(system, visit, *pressure);
+    const ProofModel model(system, visit, *pressure);
     const auto& x0 = model.base();
 
     Proof proof;
@@ -188,7 +162,7 @@ inline namespace OFFNOMINAL_ISA {
     const auto delivered = model.delivered(x0);
     if (!delivered) throw Refused(delivered.reason(), explain(delivered.reason()));
     proof.delivered = *delivered;
-    proof.notes = detail::notes_of(system, visit, *delivered);
+    proof.notes = notes_of(system, visit, *delivered);
     const bool varies = system.parts().modulation != Modulation::staged;
     const bool not_held = varies && visit.speed_held && !*visit.speed_held;
 
@@ -196,22 +170,22 @@ inline namespace OFFNOMINAL_ISA {
     const Reason& no_page = expected.reason();
     // Who knows that no speed was held need not name one.
     const bool names_none = not_held && no_page.why == Why::not_given && no_page.about == About::stage;
-    if (!expected && !names_none && !detail::is_about_the_page(no_page))
-        detail::refuse_visit(no_page, model, *delivered);
+    if (!expected && !names_none && !is_about_the_page(no_page))
+        refuse_visit(no_page, model, *delivered);
     if (expected) {
         proof.expected = *expected;
         proof.notes.add(expected->notes);
     }
     // What the readings themselves rule out comes first: swapped probes also fall off the page, but that is not the
     // news.
-    proof.reason.why = detail::why_no_ratio(visit, *delivered);
+    proof.reason.why = why_no_ratio(visit, *delivered);
     if (!proof.reason.none()) {
         proof.no_power = proof.reason;
         return proof;
     }
-    auto fits = detail::stage_fits(model, *delivered);
+    auto fits = stage_fits(model, *delivered);
     const bool other_stage =
-        detail::fits_another_stage(fits, model.asked().stage, system.stages(system.match(visit.match)));
+        fits_another_stage(fits, model.asked().stage, system.stages(system.match(visit.match)));
     if (other_stage) proof.notes.add(Note::other_stage);
     if (other_stage || (varies && (!visit.speed_held || not_held || !expected))) proof.nearest = std::move(fits);
     if (not_held)
@@ -219,11 +193,9 @@ inline namespace OFFNOMINAL_ISA {
     else if (!expected)
         proof.reason = no_page;
     else
-        detail::judge(model, proof);
+        judge(model, proof);
     if (!proof.reason.none()) proof.no_power = proof.reason;
     return proof;
 }
 
-}  // namespace OFFNOMINAL_ISA
 }  // namespace offnominal
-OFFNOMINAL_EXACT_END

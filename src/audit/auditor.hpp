@@ -15,12 +15,10 @@
 #include <utility>
 #include <vector>
 
-#include "offnominal/audit/columns.hpp"
-#include "offnominal/audit/page_air.hpp"
+#include "columns.hpp"
+#include "page_air.hpp"
 
-OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::detail {
-inline namespace OFFNOMINAL_ISA {
 
 class PageAuditor {
    public:
@@ -388,6 +386,4 @@ inline void PageAuditor::judge_extra(AuditColumn& c) {
     judge_derived(c, predicted, all, Check::checksum);
 }
 
-}  // namespace OFFNOMINAL_ISA
 }  // namespace offnominal::detail
-OFFNOMINAL_EXACT_END

@@ -3,11 +3,9 @@
 /// `auditor.hpp` for the order.
 #pragma once
 
-#include "offnominal/audit/auditor.hpp"
+#include "auditor.hpp"
 
-OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::detail {
-inline namespace OFFNOMINAL_ISA {
 
 inline void PageAuditor::check_positive() {
     for (AuditColumn& c : columns_) {
@@ -169,6 +167,4 @@ inline void PageAuditor::check_column_units() {
     if (const AuditColumn* c = column("sensible")) check(*c, typical(*c, total_at), 0.4, 1.0, 0.5, 1.0);
 }
 
-}  // namespace OFFNOMINAL_ISA
 }  // namespace offnominal::detail
-OFFNOMINAL_EXACT_END

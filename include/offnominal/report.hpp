@@ -1,0 +1,39 @@
+/// @file
+/// Expected capacities and proofs in words: what was expected and why, what is delivered, whether it passes, and what
+/// the doubt consists of. Compiled: link `offnominal::core`.
+#pragma once
+
+#include <string>
+#include <string_view>
+
+#include "offnominal/expect/heating.hpp"
+#include "offnominal/explain.hpp"
+#include "offnominal/proof.hpp"
+
+namespace offnominal {
+
+/// Short cautions for whoever acts on a text of this library.
+inline constexpr std::string_view cautions =
+    "cautions\n"
+    "  This is an estimate. It certifies nothing, and it must never control or override equipment or a safety device.\n"
+    "  Only people licensed for the work there open equipment; local code and the maker's instructions come first.\n"
+    "  Electricity stays after switch-off (capacitors): lock out, prove dead. Fans start without warning.\n"
+    "  Refrigerant: high pressure, frostbite, suffocation, and some of it burns: no flames, ventilate, certified "
+    "handlers.\n";
+
+/// A step of a ledger in words: `line set`.
+[[nodiscard]] std::string_view words(Step::Kind kind) noexcept;
+
+/// The ledger of an expected capacity: where the page was entered, the cell, and every step with what it left. It can
+/// be followed with a finger on the page.
+[[nodiscard]] std::string explain(const System& system, const Expected& expected, UnitSystem units);
+[[nodiscard]] std::string explain(const System& system, const ExpectedHeating& expected, UnitSystem units);
+
+/// An expected capacity as a text: the target, its ledger, notes, cautions.
+[[nodiscard]] std::string report(const System& system, const Expected& expected, UnitSystem units);
+[[nodiscard]] std::string report(const System& system, const ExpectedHeating& expected, UnitSystem units);
+
+/// A proof as a text: expected with its ledger, delivered, ratio and decision, budget, notes, cautions.
+[[nodiscard]] std::string report(const System& system, const Visit& visit, const Proof& proof, UnitSystem units);
+
+}  // namespace offnominal
