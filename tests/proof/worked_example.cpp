@@ -11,8 +11,8 @@ using namespace unit_a;
 namespace {
 /// The example's probability follows from the example's ratio and relative uncertainty, and ours from ours.
 void check_probability(const Proof& p, double limit, double relative_u, double printed) {
-    CHECK(near(detail::probability_at_least(limit, 0.9206, relative_u * 0.9206), printed, absolute(0.0005)));
-    CHECK(near(p.probability, detail::probability_at_least(limit, *p.ratio, p.ratio_u), relative(1e-12)));
+    CHECK(near(probability_at_least(limit, 0.9206, relative_u * 0.9206), printed, absolute(0.0005)));
+    CHECK(near(p.probability, probability_at_least(limit, *p.ratio, p.ratio_u), relative(1e-12)));
 }
 }  // namespace
 
