@@ -14,6 +14,7 @@
 #include "offnominal/expect/slopes.hpp"
 #include "offnominal/explain.hpp"
 #include "offnominal/field/deliver.hpp"
+#include "offnominal/field/practice.hpp"
 #include "offnominal/field/visit.hpp"
 #include "offnominal/grid.hpp"
 #include "offnominal/proof.hpp"
