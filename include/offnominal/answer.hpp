@@ -12,6 +12,7 @@
 #include <utility>
 
 #include "offnominal/units.hpp"
+#include "offnominal/words.hpp"
 
 namespace offnominal {
 
@@ -48,6 +49,39 @@ enum class Why : std::uint8_t {
     speed_not_held,    ///< a variable-speed compressor that was not held at the speed it is compared with
     unlike_basis,      ///< two powers or efficiencies that do not include the same things
     not_inferred,      ///< needs a node that could be inferred, which was not asked for
+};
+template <>
+inline constexpr Word<Why> words_of<Why>[] = {
+    {Why::none, "none"},
+    {Why::not_finite, "not_finite"},
+    {Why::outside, "outside"},
+    {Why::blank, "blank"},
+    {Why::beyond_limit, "beyond_limit"},
+    {Why::near_dry, "near_dry"},
+    {Why::no_wet_line, "no_wet_line"},
+    {Why::no_knee, "no_knee"},
+    {Why::supersaturated, "supersaturated"},
+    {Why::boiling, "boiling"},
+    {Why::unknown_stage, "unknown_stage"},
+    {Why::unknown_match, "unknown_match"},
+    {Why::unknown_line, "unknown_line"},
+    {Why::no_line_table, "no_line_table"},
+    {Why::not_given, "not_given"},
+    {Why::contradictory, "contradictory"},
+    {Why::no_output, "no_output"},
+    {Why::no_coil_state, "no_coil_state"},
+    {Why::no_flow, "no_flow"},
+    {Why::wrong_mode, "wrong_mode"},
+    {Why::small_difference, "small_difference"},
+    {Why::not_steady, "not_steady"},
+    {Why::basis_unknown, "basis_unknown"},
+    {Why::no_sensitivity, "no_sensitivity"},
+    {Why::no_expected, "no_expected"},
+    {Why::off_path, "off_path"},
+    {Why::not_continuous, "not_continuous"},
+    {Why::speed_not_held, "speed_not_held"},
+    {Why::unlike_basis, "unlike_basis"},
+    {Why::not_inferred, "not_inferred"},
 };
 
 /// What a reason is about. A grid knows only the number of its axis; the floors above name it.
@@ -93,6 +127,56 @@ enum class About : std::uint8_t {
     heating_capacity,
     frost,  ///< instantaneous or integrated heating
     auxiliary_heat,
+};
+/// How a subject is named in records, what it is called in a sentence, and the units it is shown in.
+struct Subject {
+    About value;
+    std::string_view word, words;
+    Unit ip, si;
+};
+template <>
+inline constexpr Subject words_of<About>[] = {
+    {About::nothing, "nothing", "", units::one, units::one},
+    {About::axis, "axis", "the axis", units::one, units::one},
+    {About::outdoor_dry_bulb, "outdoor_dry_bulb", "outdoor dry bulb", units::degF, units::degC},
+    {About::entering_dry_bulb, "entering_dry_bulb", "entering dry bulb", units::degF, units::degC},
+    {About::entering_wet_bulb, "entering_wet_bulb", "entering wet bulb", units::degF, units::degC},
+    {About::dry_bulb, "dry_bulb", "dry bulb", units::degF, units::degC},
+    {About::wet_bulb, "wet_bulb", "wet bulb", units::degF, units::degC},
+    {About::relative_humidity, "relative_humidity", "relative humidity", units::one, units::one},
+    {About::humidity_ratio, "humidity_ratio", "humidity ratio", units::lb_lb, units::kg_kg},
+    {About::dew_point, "dew_point", "dew point", units::degF, units::degC},
+    {About::enthalpy, "enthalpy", "enthalpy", units::Btu_lb_of_air, units::J_kg},
+    {About::pressure, "pressure", "station pressure", units::psia, units::Pa},
+    {About::elevation, "elevation", "elevation", units::ft, units::m},
+    {About::airflow, "airflow", "airflow", units::cfm, units::m3_s},
+    {About::standard_airflow, "standard_airflow", "standard airflow", units::scfm, units::m3_s},
+    {About::line_set, "line_set", "line set", units::one, units::one},
+    {About::line_length, "line_length", "equivalent line length", units::ft, units::m},
+    {About::lift, "lift", "lift", units::ft, units::m},
+    {About::suction_size, "suction_size", "suction size", units::in, units::mm},
+    {About::fan_power, "fan_power", "fan power", units::W, units::W},
+    {About::fan_position, "fan_position", "fan position", units::one, units::one},
+    {About::boundary, "boundary", "boundary", units::one, units::one},
+    {About::stage, "stage", "stage", units::one, units::one},
+    {About::match, "match", "match", units::one, units::one},
+    {About::total_capacity, "total_capacity", "total capacity", units::Btu_h, units::W},
+    {About::sensible_capacity, "sensible_capacity", "sensible capacity", units::Btu_h, units::W},
+    {About::power, "power", "power", units::W, units::W},
+    {About::bypass, "bypass", "bypass factor", units::one, units::one},
+    {About::return_air, "return_air", "return air", units::one, units::one},
+    {About::supply_air, "supply_air", "supply air", units::one, units::one},
+    {About::leaving_air, "leaving_air", "leaving air", units::degF, units::degC},
+    {About::site, "site", "site", units::one, units::one},
+    {About::limit, "limit", "limit", units::one, units::one},
+    {About::external_static, "external_static", "external static pressure", units::in_wc, units::Pa},
+    {About::speed, "speed", "compressor speed", units::one, units::one},
+    {About::indoor_pair, "indoor_pair", "the pair of entering dry and wet bulb", units::degF, units::degC},
+    {About::efficiency, "efficiency", "efficiency", units::Btu_Wh, units::W_W},
+    {About::outdoor_humidity, "outdoor_humidity", "outdoor relative humidity", units::one, units::one},
+    {About::heating_capacity, "heating_capacity", "heating capacity", units::Btu_h, units::W},
+    {About::frost, "frost", "the kind of heating, instantaneous or integrated,", units::one, units::one},
+    {About::auxiliary_heat, "auxiliary_heat", "auxiliary heat", units::W, units::W},
 };
 
 /// Why there is no answer, as plain data: 32 bytes, no text. `explain(reason)` in `explain.hpp` puts it into words.
@@ -140,6 +224,11 @@ enum class Footing : std::uint8_t {
     inferred = 4,  ///< a node with weight was not printed but inferred
     dry = 8,       ///< the coil is dry: the dry-coil rule gave the answer
 };
+template <>
+inline constexpr Word<Footing> words_of<Footing>[] = {
+    {Footing::inside, "inside"},     {Footing::held, "held"}, {Footing::extended, "extended"},
+    {Footing::inferred, "inferred"}, {Footing::dry, "dry"},
+};
 constexpr Footing operator|(Footing a, Footing b) noexcept {
     return static_cast<Footing>(static_cast<unsigned>(a) | static_cast<unsigned>(b));
 }
@@ -148,54 +237,133 @@ constexpr Footing& operator|=(Footing& a, Footing b) noexcept { return a = a | b
     return (static_cast<unsigned>(all) & static_cast<unsigned>(one)) != 0;
 }
 
-/// Consequences of what is unknown or assumed; each is worded by `describe(note)` in `explain.hpp`.
+/// Consequences of what is unknown or assumed. What each says stands in its words.
 enum class Note : std::uint64_t {
-    pound_unknown = 1u << 0,        ///< standard pound taken as dry air
-    power_basis_unknown = 1u << 1,  ///< power is not comparable with a measured power
-    elevation_unknown = 1u << 2,    ///< table taken as printed for sea level
-    altitude_assumed = 1u << 3,     ///< no published altitude factor: total factor 1 with extra uncertainty
-    sensible_scaled = 1u << 4,     ///< no bypass factor: sensible scaled with total instead of recomputed from the coil
-    dryness_unknown = 1u << 5,     ///< no sensible on the page: the dry-coil rule could not be applied
-    tolerance_unknown = 1u << 6,   ///< maker's tolerance unknown: none is in the uncertainty
-    match_factor = 1u << 7,        ///< a match factor holds at its rating point; used across the map
-    saturated_entering = 1u << 8,  ///< wet bulb a little above dry bulb, within tolerance: taken as saturated
-    power_of_dry_coil = 1u << 9,   ///< power taken where the coil turns wet
-    leaving_impossible = 1u << 10,     ///< the page implies a leaving state past saturation
-    interpolation_unknown = 1u << 11,  ///< an axis with fewer than three values: its curvature cannot be judged
-    fan_position_unknown = 1u << 12,   ///< indoor fan taken as draw-through
-    negative_capacity = 1u << 13,      ///< supply is warmer (in enthalpy) than return: wrong mode or swapped probes
-    negative_latent = 1u << 14,        ///< supply is wetter than return: re-evaporation, outdoor air, or swapped probes
-    sensible_above_total = 1u << 15,   ///< measured sensible exceeds total
-    near_saturation = 1u << 16,        ///< a humidity reading above 97 %: such sensors saturate after a wet coil
-    small_split = 1u << 17,            ///< dry-bulb difference below 3 delta degF: relative uncertainty explodes
-    one_sided = 1u << 18,              ///< a sensitivity was taken on one side, where the other has no answer
-    capacity_basis_unknown = 1u << 19,  ///< gross or net is unknown: taken as gross
-    airflow_basis_unknown = 1u << 20,   ///< the table's airflow taken as standard airflow
-    line_set_unknown = 1u << 21,        ///< the system prints no line-set table: no line-set factor
-    steadiness_unknown = 1u << 22,   ///< the visit does not say whether the readings were steady, nor how long it ran
-    uncertainty_missing = 1u << 23,  ///< a reading without a stated uncertainty counts as exact
-    pressure_unchecked = 1u << 25,   ///< station pressure given without an elevation to check it by
-    first_order_only = 1u << 26,     ///< ratio uncertain by more than 25 % of itself: first order no longer holds
-    saturated_probe = 1u << 27,      ///< humidity probe near saturation: taken as 95 to 100 %, and condemns nothing
-    short_run = 1u << 24,            ///< ran at least 15 minutes before the readings, but not 20
-    airflow_multiplier = 1u << 28,   ///< airflow by the page's own multiplier row, printed for one rating point
-    dry_bulb_multiplier = 1u << 29,  ///< entering dry bulb by the page's own multiplier row
-    reference_line_unknown = 1u << 30,  ///< a line-set table, but the line the page is rated with is not stated
-    inferred_dry_bulb = 1u << 31,       ///< sensible at a blank entering dry bulb inferred by the bypass-factor line
-    sensible_lower_bound = 1ull << 32,  ///< sensible capped at total on the page: no less than this
-    along_pairs = 1ull << 33,           ///< read along the page's pairs, where the dry-coil rule has no axis to move on
-    between_speeds = 1ull << 34,        ///< between two speeds, as the maker allows
-    frost_in_page = 1ull << 35,         ///< integrated heating: frost and defrost are in it; a steady test is not
-    frost_unknown = 1ull << 36,         ///< the page does not say whether heating is instantaneous or integrated
-    outdoor_humidity_unknown = 1ull << 37,  ///< outdoor humidity of a heating page unknown
-    speed_unknown = 1ull << 38,             ///< a variable-speed system without a word on how its speed was held
-    no_heating_factors = 1ull << 39,        ///< match, line-set or altitude factors printed for cooling: not applied
-    other_stage = 1ull << 40,               ///< measured power fits the page of another stage much better
-    weather_in_pressure = 1ull << 41,       ///< station pressure from the elevation alone: uncertain by the weather
+    pound_unknown = 1ull << 0,
+    power_basis_unknown = 1ull << 1,
+    elevation_unknown = 1ull << 2,
+    altitude_assumed = 1ull << 3,
+    sensible_scaled = 1ull << 4,
+    dryness_unknown = 1ull << 5,
+    tolerance_unknown = 1ull << 6,
+    match_factor = 1ull << 7,
+    saturated_entering = 1ull << 8,
+    power_of_dry_coil = 1ull << 9,
+    leaving_impossible = 1ull << 10,
+    interpolation_unknown = 1ull << 11,
+    fan_position_unknown = 1ull << 12,
+    negative_capacity = 1ull << 13,
+    negative_latent = 1ull << 14,
+    sensible_above_total = 1ull << 15,
+    near_saturation = 1ull << 16,
+    small_split = 1ull << 17,
+    one_sided = 1ull << 18,
+    capacity_basis_unknown = 1ull << 19,
+    airflow_basis_unknown = 1ull << 20,
+    line_set_unknown = 1ull << 21,
+    steadiness_unknown = 1ull << 22,
+    uncertainty_missing = 1ull << 23,
+    short_run = 1ull << 24,
+    pressure_unchecked = 1ull << 25,
+    first_order_only = 1ull << 26,
+    saturated_probe = 1ull << 27,
+    airflow_multiplier = 1ull << 28,
+    dry_bulb_multiplier = 1ull << 29,
+    reference_line_unknown = 1ull << 30,
+    inferred_dry_bulb = 1ull << 31,
+    sensible_lower_bound = 1ull << 32,
+    along_pairs = 1ull << 33,
+    between_speeds = 1ull << 34,
+    frost_in_page = 1ull << 35,
+    frost_unknown = 1ull << 36,
+    outdoor_humidity_unknown = 1ull << 37,
+    speed_unknown = 1ull << 38,
+    no_heating_factors = 1ull << 39,
+    other_stage = 1ull << 40,
+    weather_in_pressure = 1ull << 41,
 };
-
-/// How many notes there are: the bits from 0 on.
-inline constexpr unsigned note_count = 42;
+/// A note, and what it says.
+struct NoteWords {
+    Note value;
+    std::string_view word, text;
+};
+template <>
+inline constexpr NoteWords words_of<Note>[] = {
+    {Note::pound_unknown, "pound_unknown",
+     "standard pound of the page unknown: taken as dry air (moist would move airflow 1 to 1.3 %)"},
+    {Note::power_basis_unknown, "power_basis_unknown",
+     "power basis of the page unknown: not comparable with a measured power"},
+    {Note::elevation_unknown, "elevation_unknown", "elevation of the page unknown: taken as printed for sea level"},
+    {Note::altitude_assumed, "altitude_assumed",
+     "no published altitude factor: total taken as printed at equal mass flow, with extra uncertainty; power is "
+     "commonly 3 to 5 % higher at 5,000 ft (common practice, no source)"},
+    {Note::sensible_scaled, "sensible_scaled",
+     "page prints no bypass factor: sensible scaled with total instead of split by the coil"},
+    {Note::dryness_unknown, "dryness_unknown", "no sensible available: the dry-coil rule was not applied"},
+    {Note::tolerance_unknown, "tolerance_unknown", "maker's tolerance unknown: none is in the uncertainty"},
+    {Note::match_factor, "match_factor",
+     "match factor used across the map: 2 % standard uncertainty (common practice, no source)"},
+    {Note::saturated_entering, "saturated_entering", "wet bulb a little above dry bulb: taken as saturated"},
+    {Note::power_of_dry_coil, "power_of_dry_coil",
+     "dry coil: total, sensible and power taken where the coil would turn wet, and moved as the page's own dry nodes "
+     "say"},
+    {Note::leaving_impossible, "leaving_impossible",
+     "the page implies leaving air past saturation: suspect the page or the airflow"},
+    {Note::interpolation_unknown, "interpolation_unknown",
+     "an axis with two values only: its interpolation error cannot be judged"},
+    {Note::fan_position_unknown, "fan_position_unknown", "fan position unknown: taken as draw-through"},
+    {Note::negative_capacity, "negative_capacity", "supply holds more heat than return: wrong mode, or swapped probes"},
+    {Note::negative_latent, "negative_latent",
+     "supply is wetter than return: water re-evaporating, outdoor air, or swapped probes"},
+    {Note::sensible_above_total, "sensible_above_total",
+     "sensible exceeds total: dry coil within the uncertainty, or a humidity probe astray"},
+    {Note::near_saturation, "near_saturation",
+     "supply above 97 % relative humidity: humidity probes saturate after a wet coil"},
+    {Note::small_split, "small_split", "dry-bulb split below 3 delta_degF: relative uncertainty is large"},
+    {Note::one_sided, "one_sided", "a sensitivity was taken on one side, where the other has no answer"},
+    {Note::capacity_basis_unknown, "capacity_basis_unknown", "gross or net unknown: taken as gross"},
+    {Note::airflow_basis_unknown, "airflow_basis_unknown",
+     "airflow basis of the page unknown: taken as standard airflow"},
+    {Note::line_set_unknown, "line_set_unknown", "no line-set table: no line-set factor"},
+    {Note::steadiness_unknown, "steadiness_unknown",
+     "the visit does not say whether the readings were steady: let it run at least 15 to 20 minutes first (common "
+     "practice, no source)"},
+    {Note::uncertainty_missing, "uncertainty_missing", "a reading without a stated uncertainty was taken as exact"},
+    {Note::short_run, "short_run", "less than 20 minutes of running before the readings (common practice, no source)"},
+    {Note::pressure_unchecked, "pressure_unchecked",
+     "station pressure without an elevation to check it by: is it what a barometer at the machine reads, and not "
+     "reduced to sea level?"},
+    {Note::first_order_only, "first_order_only",
+     "the ratio is uncertain by more than a quarter of itself: these first-order figures no longer hold"},
+    {Note::saturated_probe, "saturated_probe",
+     "supply humidity probe near saturation, where it says no more than 95 to 100 %: a shortfall cannot be told from "
+     "it; read a wet bulb or dew point"},
+    {Note::airflow_multiplier, "airflow_multiplier",
+     "airflow by the page's multiplier row, printed for its rating point and used across the page"},
+    {Note::dry_bulb_multiplier, "dry_bulb_multiplier",
+     "entering dry bulb by the page's multiplier row, printed for its rating point and used across the page"},
+    {Note::reference_line_unknown, "reference_line_unknown",
+     "the line the page is rated with is unknown: line-set factors taken as printed"},
+    {Note::inferred_dry_bulb, "inferred_dry_bulb",
+     "sensible at an entering dry bulb the page leaves blank: inferred, linear in entering dry bulb by the bypass "
+     "factor"},
+    {Note::sensible_lower_bound, "sensible_lower_bound", "sensible is capped at total on the page: a lower bound"},
+    {Note::along_pairs, "along_pairs",
+     "read along the page's pairs of dry and wet bulb: no dry-coil rule can be applied on them"},
+    {Note::between_speeds, "between_speeds", "between two compressor speeds, as the maker allows"},
+    {Note::frost_in_page, "frost_in_page",
+     "integrated heating capacity: frost and defrost are in it, so a steady test reads higher"},
+    {Note::frost_unknown, "frost_unknown", "page does not say whether heating is instantaneous or integrated"},
+    {Note::outdoor_humidity_unknown, "outdoor_humidity_unknown",
+     "outdoor humidity of the heating page unknown: frost cannot be judged"},
+    {Note::speed_unknown, "speed_unknown", "variable-speed system: how its speed was held is not stated"},
+    {Note::no_heating_factors, "no_heating_factors",
+     "match, line-set and altitude factors are printed for cooling: none was applied to heating"},
+    {Note::other_stage, "other_stage", "the measured power fits another stage much better: which stage ran?"},
+    {Note::weather_in_pressure, "weather_in_pressure",
+     "station pressure from the elevation alone: standard uncertainty of 1 % for the weather (common practice, no "
+     "source); a barometer at the machine does away with it"},
+};
 
 /// A set of notes.
 class Notes {
@@ -236,6 +404,26 @@ struct Step {
     double factor = 1.0;       ///< multiplier, or NaN-free 1 where the step adds an amount (after - before)
     double before = 0.0;       ///< W
     double after = 0.0;        ///< W
+};
+template <>
+inline constexpr Word<Step::Kind> words_of<Step::Kind>[] = {
+    {Step::Kind::page, "page"},
+    {Step::Kind::net_to_gross, "net to gross"},
+    {Step::Kind::match, "match"},
+    {Step::Kind::line_set, "line set"},
+    {Step::Kind::altitude, "altitude"},
+    {Step::Kind::coil, "coil"},
+    {Step::Kind::entering_dry_bulb, "entering dry bulb"},
+    {Step::Kind::dry_coil, "dry coil"},
+    {Step::Kind::fan_heat, "fan heat"},
+    {Step::Kind::speed, "speed"},
+    {Step::Kind::frost, "frost"},
+};
+template <>
+inline constexpr Word<Step::Of> words_of<Step::Of>[] = {
+    {Step::Of::total, "total"},
+    {Step::Of::sensible, "sensible"},
+    {Step::Of::power, "power"},
 };
 
 /// The ordered steps behind an expected capacity. Fixed size: building one never allocates.

@@ -38,6 +38,12 @@ enum class Outcome : std::uint8_t {
                      ///< superb unit
     not_comparable,  ///< no ratio: `Proof::reason` says why
 };
+template <>
+inline constexpr Word<Outcome> words_of<Outcome>[] = {{Outcome::meets, "meets"},
+                                                      {Outcome::falls_short, "falls_short"},
+                                                      {Outcome::undecided, "undecided"},
+                                                      {Outcome::implausible, "implausible"},
+                                                      {Outcome::not_comparable, "not_comparable"}};
 
 /// One line of the uncertainty budget. Contributions are relative: what a rise by one standard uncertainty does.
 struct BudgetLine {
@@ -88,18 +94,6 @@ struct Proof {
     std::optional<Expected> expected;  ///< empty where the page has no answer
     Notes notes;
 };
-
-[[nodiscard]] constexpr std::string_view name(Outcome outcome) noexcept {
-    constexpr std::array names{"meets", "falls_short", "undecided", "implausible", "not_comparable"};
-    return names[static_cast<std::size_t>(outcome)];
-}
-[[nodiscard]] constexpr std::string_view name(Input input) noexcept {
-    constexpr std::array names{"return_dry_bulb", "return_humidity", "supply_dry_bulb",
-                               "supply_humidity", "airflow",         "outdoor_dry_bulb",
-                               "pressure",        "fan_power",       "power"};
-    static_assert(names.size() == input_count);
-    return names[static_cast<std::size_t>(input)];
-}
 
 /// Proves a visit.
 ///

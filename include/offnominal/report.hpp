@@ -21,9 +21,6 @@ inline constexpr std::string_view cautions =
     "  Refrigerant: high pressure, frostbite, suffocation, and some of it burns: no flames, ventilate, certified "
     "handlers.\n";
 
-/// A step of a ledger in words: `line set`.
-[[nodiscard]] std::string_view words(Step::Kind kind) noexcept;
-
 /// The ledger of an expected capacity: where the page was entered, the cell, and every step with what it left. It can
 /// be followed with a finger on the page.
 [[nodiscard]] std::string explain(const System& system, const Expected& expected, UnitSystem units);

@@ -17,6 +17,7 @@
 #include <string_view>
 
 #include "offnominal/detail/contract.hpp"
+#include "offnominal/words.hpp"
 
 namespace offnominal {
 
@@ -40,6 +41,32 @@ enum class Dimension : std::uint8_t {
     current,                 ///< SI: A
     frequency,               ///< compressor speed; SI: 1/s
     efficiency,              ///< capacity per power, in or out of one unit; SI: W/W
+};
+/// A dimension's name, and what a value of it is called in a sentence.
+struct DimensionWords {
+    Dimension value;
+    std::string_view word, words;
+};
+template <>
+inline constexpr DimensionWords words_of<Dimension>[] = {
+    {Dimension::ratio, "ratio", "a ratio"},
+    {Dimension::temperature, "temperature", "a temperature"},
+    {Dimension::temperature_difference, "temperature_difference", "a temperature difference"},
+    {Dimension::power, "power", "a power"},
+    {Dimension::airflow, "airflow", "an airflow"},
+    {Dimension::mass_flow, "mass_flow", "a mass flow"},
+    {Dimension::pressure, "pressure", "a pressure"},
+    {Dimension::length, "length", "a length"},
+    {Dimension::humidity_ratio, "humidity_ratio", "a humidity ratio"},
+    {Dimension::specific_enthalpy, "specific_enthalpy", "a specific enthalpy"},
+    {Dimension::specific_volume, "specific_volume", "a specific volume"},
+    {Dimension::sensible_slope, "sensible_slope", "a sensible slope"},
+    {Dimension::fan_ratio, "fan_ratio", "a fan power per airflow"},
+    {Dimension::duration, "duration", "a duration"},
+    {Dimension::gauge_pressure, "gauge_pressure", "a gauge pressure"},
+    {Dimension::current, "current", "a current"},
+    {Dimension::frequency, "frequency", "a speed"},
+    {Dimension::efficiency, "efficiency", "an efficiency"},
 };
 
 /// A number in SI together with what it measures. Trivial, the size of a `double`.

@@ -56,6 +56,20 @@ inline py::list notes_list(Notes notes) {
     return out;
 }
 
+/// The words of an enumeration, in the order of its numbers.
+template <Worded E>
+py::list all_words() {
+    py::list out;
+    for (const auto& row : words_of<E>) out.append(std::string(row.word));
+    return out;
+}
+
+template <Worded E>
+E choose(const std::string& what, const std::string& text) {
+    if (const auto value = named<E>(text)) return *value;
+    throw py::value_error(what + ": '" + text + "'; accepted: " + accepted_words<E>("'"));
+}
+
 /// One of a few words.
 template <class T, std::size_t N>
 T choose(const std::string& what, const std::string& text, const std::pair<const char*, T> (&accepted)[N]) {
@@ -92,14 +106,8 @@ T choose(const std::string& what, const std::string& text, const std::pair<const
                                    {"supply", {Kind::actual, 0.0, Place::supply_air}},
                                    {"fan", {Kind::actual, 0.0, Place::fan}}});
 }
-[[nodiscard]] inline Boundary boundary_named(const std::string& word) {
-    return choose<Boundary>(
-        "boundary", word, {{"", Boundary::not_given}, {"coil", Boundary::coil}, {"coil+fan", Boundary::coil_and_fan}});
-}
-[[nodiscard]] inline Outside outside_named(const std::string& word) {
-    return choose<Outside>("outside", word,
-                           {{"refuse", Outside::refuse}, {"hold", Outside::hold}, {"extend", Outside::extend}});
-}
+[[nodiscard]] inline Boundary boundary_named(const std::string& word) { return choose<Boundary>("boundary", word); }
+[[nodiscard]] inline Outside outside_named(const std::string& word) { return choose<Outside>("outside", word); }
 
 using Numbers = py::array_t<double, py::array::forcecast>;
 using Codes = py::array_t<std::int32_t, py::array::forcecast>;

@@ -162,7 +162,7 @@ py::list ledger_of(const OneHeating& self) {
         const bool is_power = step.of == Step::Of::power;
         const Unit& unit = is_power ? units::W : self.units->capacity;
         py::dict entry;
-        entry["step"] = std::string(words(step.kind));
+        entry["step"] = std::string(name(step.kind));
         entry["of"] = is_power ? "power" : "capacity";
         entry["factor"] = step.factor;
         entry["before"] = unit.from_si(step.before);

@@ -184,7 +184,7 @@ py::list ledger_of(const OneExpected& self) {
     for (const Step& step : self.e.ledger.steps()) {
         const Unit& unit = step.of == Step::Of::power ? units::W : self.units->capacity;
         py::dict entry;
-        entry["step"] = std::string(words(step.kind));
+        entry["step"] = std::string(name(step.kind));
         entry["of"] = of_names[static_cast<std::size_t>(step.of)];
         entry["factor"] = step.factor;
         entry["before"] = unit.from_si(step.before);
@@ -308,17 +308,11 @@ void bind_system(pybind11::module_& m) {
         py::arg("text"), py::arg("name"), py::arg("folder"));
     m.def("describe_notes", [](std::uint64_t bits) {
         Notes notes;
-        for (unsigned bit = 0; bit < note_count; ++bit)
-            if ((bits >> bit & 1u) != 0) notes.add(static_cast<Note>(1ull << bit));
+        for (const NoteWords& note : words_of<Note>)
+            if ((bits & static_cast<std::uint64_t>(note.value)) != 0) notes.add(note.value);
         return notes_list(notes);
     });
     m.def("describe_footing", [](std::uint8_t bits) { return describe(static_cast<Footing>(bits)); });
-    py::list why_names;
-    for (int w = 0; w <= static_cast<int>(Why::not_inferred); ++w)
-        why_names.append(std::string(name(static_cast<Why>(w))));
-    m.attr("why_names") = why_names;
-    py::list about_names;
-    for (int a = 0; a <= static_cast<int>(About::auxiliary_heat); ++a)
-        about_names.append(std::string(name(static_cast<About>(a))));
-    m.attr("about_names") = about_names;
+    m.attr("why_names") = all_words<Why>();
+    m.attr("about_names") = all_words<About>();
 }

@@ -11,49 +11,6 @@ using offnominal::Unit;
 
 namespace {
 
-const char* name(offnominal::Dimension dimension) {
-    using enum offnominal::Dimension;
-    switch (dimension) {
-        case ratio:
-            return "ratio";
-        case temperature:
-            return "temperature";
-        case temperature_difference:
-            return "temperature_difference";
-        case power:
-            return "power";
-        case airflow:
-            return "airflow";
-        case mass_flow:
-            return "mass_flow";
-        case pressure:
-            return "pressure";
-        case length:
-            return "length";
-        case humidity_ratio:
-            return "humidity_ratio";
-        case specific_enthalpy:
-            return "specific_enthalpy";
-        case specific_volume:
-            return "specific_volume";
-        case sensible_slope:
-            return "sensible_slope";
-        case fan_ratio:
-            return "fan_ratio";
-        case duration:
-            return "duration";
-        case gauge_pressure:
-            return "gauge_pressure";
-        case current:
-            return "current";
-        case frequency:
-            return "frequency";
-        case efficiency:
-            return "efficiency";
-    }
-    return "";
-}
-
 const Unit& find(const std::string& wanted) {
     for (const Unit& unit : offnominal::units::all)
         if (unit.name == wanted) return unit;
@@ -67,11 +24,11 @@ const Unit& find(const std::string& wanted) {
 void bind_units(py::module_& m) {
     py::dict table;
     for (const Unit& u : offnominal::units::all)
-        table[py::str(std::string(u.name))] = py::make_tuple(name(u.dimension), u.times, u.over, u.offset);
+        table[py::str(std::string(u.name))] = py::make_tuple(std::string(name(u.dimension)), u.times, u.over, u.offset);
     m.attr("units") = table;
     const Unit& enthalpy = offnominal::units::Btu_lb_of_air;
     m.attr("enthalpy_of_air_ip") =
-        py::make_tuple(name(enthalpy.dimension), enthalpy.times, enthalpy.over, enthalpy.offset);
+        py::make_tuple(std::string(name(enthalpy.dimension)), enthalpy.times, enthalpy.over, enthalpy.offset);
 
     // By the unit's one accepted spelling; floats to a float, arrays to an array.
     const auto bind = [&m](const char* name, auto convert) {

@@ -34,22 +34,6 @@ Unit shown_unit(const std::string& role, const Unit& unit, const CallerUnits& ca
     }
 }
 
-const char* words(Mark mark) {
-    switch (mark) {
-        case Mark::printed:
-            return "printed";
-        case Mark::dry:
-            return "dry";
-        case Mark::inferred:
-            return "inferred";
-        case Mark::blank:
-            return "blank";
-        case Mark::beyond_limit:
-            return "beyond_limit";
-    }
-    return "";
-}
-
 py::list numbers(const std::vector<double>& si, const Unit& unit) {
     py::list out;
     for (const double x : si) out.append(unit.from_si(x));
@@ -99,7 +83,7 @@ class PageData {
     template <class Nodes>
     void marks(const Nodes& nodes, const std::vector<InputError::Place>& places) {
         py::list marks, where;
-        for (const auto& node : nodes) marks.append(words(node.mark));
+        for (const auto& node : nodes) marks.append(std::string(name(node.mark)));
         for (const InputError::Place& place : places)
             where.append(py::make_tuple(place.file, place.line, place.column));
         data_["marks"] = marks;
@@ -125,24 +109,14 @@ py::object ratio_or_none(const std::optional<double>& ratio) {
     return ratio ? py::object(py::float_(*ratio)) : py::object(py::none());
 }
 
-const char* words(CapacityBasis b) {
-    return b == CapacityBasis::gross ? "gross" : b == CapacityBasis::net ? "net" : "unknown";
-}
-const char* words(Pound p) { return p == Pound::dry ? "dry" : p == Pound::moist ? "moist" : "unknown"; }
-const char* words(FanPosition fan) {
-    return fan == FanPosition::draw_through   ? "draw-through"
-           : fan == FanPosition::blow_through ? "blow-through"
-                                              : "unknown";
-}
-
 /// What a page says of itself; None where it says nothing.
 template <class AnyBasis>
 py::dict shared_basis(const AnyBasis& basis, const CallerUnits& u) {
     const Unit ratio = u.system == UnitSystem::IP ? units::W_cfm : units::W_m3s;
     py::dict out;
-    out["capacity"] = words(basis.capacity);
-    out["airflow"] = basis.airflow == AirflowBasis::standard ? "standard" : "unknown";
-    out["standard_pound"] = words(basis.standard_pound);
+    out["capacity"] = std::string(name(basis.capacity));
+    out["airflow"] = std::string(name(basis.airflow));
+    out["standard_pound"] = std::string(name(basis.standard_pound));
     out["power"] = std::string(name(basis.power));
     out["fan_power"] = basis.fan.power.si;
     out["fan_power_per_airflow"] = ratio.from_si(basis.fan.per_airflow.si);
@@ -270,14 +244,14 @@ py::dict metadata_of(const System& system) {
         m["least_airflow"] = match.airflow ? py::object(py::float_(match.airflow->first.si)) : py::object(py::none());
         m["greatest_airflow"] =
             match.airflow ? py::object(py::float_(match.airflow->second.si)) : py::object(py::none());
-        m["fan"] = words(match.fan);
+        m["fan"] = std::string(name(match.fan));
         matches[py::str(match.name)] = m;
     }
     const auto row = [](const char* first, double a, const char* second, double b, Mark mark) {
         py::dict r;
         r[first] = has_number(mark) ? a : nan;
         r[second] = has_number(mark) ? b : nan;
-        r["mark"] = words(mark);
+        r["mark"] = std::string(name(mark));
         return r;
     };
     if (const auto& line = parts.reference_line) {

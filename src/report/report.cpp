@@ -4,12 +4,6 @@
 
 namespace offnominal {
 
-std::string_view words(Step::Kind kind) noexcept {
-    constexpr std::array names{"page",     "net to gross", "match", "line set", "altitude", "coil", "entering dry bulb",
-                               "dry coil", "fan heat",     "speed", "frost"};
-    return names[static_cast<std::size_t>(kind)];
-}
-
 namespace {
 using namespace detail;
 
@@ -214,7 +208,7 @@ std::string explain(const System& system, const Expected& e, UnitSystem units) {
     for (std::size_t s = 0; s < steps.size();) {
         const Step::Kind kind = steps[s].kind;
         std::array<std::string, 3> cell;
-        std::string factor, what(words(kind));
+        std::string factor, what(name(kind));
         for (; s < steps.size() && steps[s].kind == kind; ++s) {
             const Step& step = steps[s];
             const Unit& u = step.of == Step::Of::power ? units::W : style.capacity;
@@ -269,7 +263,7 @@ std::string explain(const System& system, const ExpectedHeating& e, UnitSystem u
             (is_power ? power : capacity) = fixed((is_power ? units::W : style.capacity).from_si(step.after), 0);
             if (!is_power && step.factor != 1.0) factor = fixed(step.factor, 4);
         }
-        out += "  " + padded(std::string(words(kind)), 30) + padded(factor, 9, true) + padded(capacity, 17, true) +
+        out += "  " + padded(std::string(name(kind)), 30) + padded(factor, 9, true) + padded(capacity, 17, true) +
                padded(power, 10, true) + "\n";
     }
     return out;

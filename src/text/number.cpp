@@ -180,48 +180,6 @@ std::string fraction_text(double value) {
 
 }  // namespace
 
-std::string_view words(Dimension dimension) {
-    switch (dimension) {
-        case Dimension::ratio:
-            return "a ratio";
-        case Dimension::temperature:
-            return "a temperature";
-        case Dimension::temperature_difference:
-            return "a temperature difference";
-        case Dimension::power:
-            return "a power";
-        case Dimension::airflow:
-            return "an airflow";
-        case Dimension::mass_flow:
-            return "a mass flow";
-        case Dimension::pressure:
-            return "a pressure";
-        case Dimension::length:
-            return "a length";
-        case Dimension::humidity_ratio:
-            return "a humidity ratio";
-        case Dimension::specific_enthalpy:
-            return "a specific enthalpy";
-        case Dimension::specific_volume:
-            return "a specific volume";
-        case Dimension::sensible_slope:
-            return "a sensible slope";
-        case Dimension::fan_ratio:
-            return "a fan power per airflow";
-        case Dimension::duration:
-            return "a duration";
-        case Dimension::gauge_pressure:
-            return "a gauge pressure";
-        case Dimension::current:
-            return "a current";
-        case Dimension::frequency:
-            return "a speed";
-        case Dimension::efficiency:
-            return "an efficiency";
-    }
-    return "a quantity";
-}
-
 std::string listed(std::span<const std::string_view> accepted, std::string_view typed) {
     std::string out;
     for (const std::string_view word : accepted) out.append(out.empty() ? "" : ", ").append(word);
@@ -258,11 +216,11 @@ Complaint read_unit(std::string_view name, Dimension wanted, Unit& out) {
         if (unit.name == name) {
             // 'degF' for a difference: the near word is the one that ends alike.
             std::string list = listed(accepted, "delta_" + std::string(name));
-            return {
-                "a unit of " + std::string(words(unit.dimension)) + " where " + std::string(words(wanted)) + " is due",
-                std::move(list)};
+            return {"a unit of " + std::string(row_of(unit.dimension)->words) + " where " +
+                        std::string(row_of(wanted)->words) + " is due",
+                    std::move(list)};
         }
-    return {"not a unit of " + std::string(words(wanted)), listed(accepted, name)};
+    return {"not a unit of " + std::string(row_of(wanted)->words), listed(accepted, name)};
 }
 
 Complaint read_unit(std::string_view name, Dimension wanted, Dimension other, Unit& out) {
@@ -272,7 +230,7 @@ Complaint read_unit(std::string_view name, Dimension wanted, Dimension other, Un
     std::vector<std::string_view> accepted = units_of(wanted);
     if (!nearest(accepted, name).empty()) return complaint;
     for (const std::string_view unit : units_of(other)) accepted.push_back(unit);
-    complaint.problem += " or " + std::string(words(other));
+    complaint.problem += " or " + std::string(row_of(other)->words);
     complaint.accepted = listed(accepted, name);
     return complaint;
 }

@@ -53,9 +53,6 @@ struct Measured {
 /// The number in SI, or a complaint where that is too large to hold.
 [[nodiscard]] Complaint to_si(const Number& number, const Unit& unit, double& out);
 
-/// `a temperature difference` and so on.
-[[nodiscard]] std::string_view words(Dimension dimension);
-
 /// `a, b, c`, followed by `; nearest: b` if one of them is close to `typed`.
 [[nodiscard]] std::string listed(std::span<const std::string_view> accepted, std::string_view typed);
 

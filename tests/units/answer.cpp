@@ -3,9 +3,13 @@
 
 #include <set>
 #include <string>
+#include <string_view>
 #include <type_traits>
+#include <utility>
 
 #include "offnominal/explain.hpp"
+#include "offnominal/grid/grid.hpp"
+#include "offnominal/ratings/heating.hpp"
 
 using namespace offnominal;
 
@@ -19,23 +23,61 @@ TEST_CASE("answers are plain data") {
     CHECK(reason.reason().why == Why::blank);
 }
 
-TEST_CASE("every reason, subject, note and footing has a name and words of its own") {
-    std::set<std::string> names;
-    for (int w = 0; w <= static_cast<int>(Why::not_inferred); ++w) {
-        const auto why = static_cast<Why>(w);
-        CHECK(names.insert(std::string(name(why))).second);
-        CHECK(explain(Reason{why, About::airflow, -1, -1, 1, 2, 3}) != "unknown reason");
+// What the compiler calls a value: `(Why)30` and the like where no enumerator has it.
+template <auto value>
+constexpr bool is_enumerator() {
+    constexpr std::string_view text = __PRETTY_FUNCTION__;
+    return text[text.find("value = ") + 8] != '(';
+}
+// Every enumerator from 0 on, or every bit, has one row and a word of its own; nothing else has one.
+template <class E, bool bits = false>
+void check_words() {
+    const auto check = [&]<std::uint64_t... i>(std::integer_sequence<std::uint64_t, i...>) {
+        return (
+            (known(static_cast<E>(bits ? 1ull << i : i)) == is_enumerator<static_cast<E>(bits ? 1ull << i : i)>()) &&
+            ...);
+    };
+    CHECK(check(std::make_integer_sequence < std::uint64_t, bits ? 8 * sizeof(E) : 64 > ()));
+    std::set<std::string_view> words;
+    for (const auto& row : words_of<E>) {
+        CHECK(words.insert(row.word).second);
+        CHECK(row_of(row.value) == &row);
+        CHECK(named<E>(row.word) == row.value);
     }
-    names.clear();
-    for (int a = 0; a <= static_cast<int>(About::auxiliary_heat); ++a)
-        CHECK(names.insert(std::string(name(static_cast<About>(a)))).second);
+    CHECK_FALSE(named<E>("nobody's word"));
+}
+
+TEST_CASE("every enumerator has a row in the words of its enumeration, and a word of its own") {
+    check_words<Why>();
+    check_words<About>();
+    check_words<Note, true>();
+    check_words<Footing, true>();
+    check_words<Step::Kind>();
+    check_words<Step::Of>();
+    check_words<Dimension>();
+    check_words<UnitSystem>();
+    check_words<Mark>();
+    check_words<CapacityBasis>();
+    check_words<PowerBasis>();
+    check_words<Pound>();
+    check_words<AirflowBasis>();
+    check_words<FanPosition>();
+    check_words<Boundary>();
+    check_words<SensibleRatioOf>();
+    check_words<Frost>();
+    static_assert(!known(static_cast<Boundary>(7)) && name(static_cast<Boundary>(7)).empty());
+    CHECK(accepted_words<Boundary>("'") == "'coil', 'coil+fan'");
+}
+
+TEST_CASE("every reason, note and footing has words") {
+    for (const auto& [why, word] : words_of<Why>)
+        CHECK(explain(Reason{why, About::axis, -1, -1, 1, 2, 3}) != "unknown reason");
     Notes all;
-    for (unsigned bit = 0; bit < note_count; ++bit) {
-        all.add(static_cast<Note>(1ull << bit));
-        CHECK(describe(static_cast<Note>(1ull << bit)) != "unknown note");
+    for (const NoteWords& note : words_of<Note>) {
+        all.add(note.value);
+        CHECK(!describe(note.value).empty());
     }
-    CHECK(describe(static_cast<Note>(1ull << note_count)) == "unknown note");  // raise note_count with a new note
-    CHECK(describe(all).size() == note_count);
+    CHECK(describe(all).size() == std::size(words_of<Note>));
     CHECK(describe(Footing::inside) == "inside");
     CHECK(describe(Footing::held | Footing::extended | Footing::inferred | Footing::dry) ==
           "held, extended, inferred, dry");

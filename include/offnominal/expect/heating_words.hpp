@@ -7,15 +7,6 @@
 #include "offnominal/expect/heating_run.hpp"
 #include "offnominal/expect/words.hpp"
 
-namespace offnominal {
-
-[[nodiscard]] constexpr std::string_view name(Frost frost) noexcept {
-    constexpr std::array names{"unknown", "instantaneous", "integrated"};
-    return names[static_cast<std::size_t>(frost)];
-}
-
-}  // namespace offnominal
-
 OFFNOMINAL_EXACT_BEGIN
 namespace offnominal {
 inline namespace OFFNOMINAL_ISA {

@@ -9,18 +9,6 @@
 #include "offnominal/explain.hpp"
 #include "offnominal/system.hpp"
 
-namespace offnominal {
-
-[[nodiscard]] constexpr std::string_view name(Boundary boundary) noexcept {
-    return boundary == Boundary::coil ? "coil" : boundary == Boundary::coil_and_fan ? "coil+fan" : "not given";
-}
-[[nodiscard]] constexpr std::string_view name(PowerBasis basis) noexcept {
-    constexpr std::array names{"unknown", "compressor", "outdoor unit", "system"};
-    return names[static_cast<std::size_t>(basis)];
-}
-
-}  // namespace offnominal
-
 OFFNOMINAL_EXACT_BEGIN
 namespace offnominal {
 namespace detail {

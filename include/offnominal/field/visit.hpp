@@ -44,6 +44,16 @@ enum class Input : std::uint8_t {
     fan_power,
     power,
 };
+template <>
+inline constexpr Word<Input> words_of<Input>[] = {{Input::return_dry_bulb, "return_dry_bulb"},
+                                                  {Input::return_humidity, "return_humidity"},
+                                                  {Input::supply_dry_bulb, "supply_dry_bulb"},
+                                                  {Input::supply_humidity, "supply_humidity"},
+                                                  {Input::airflow, "airflow"},
+                                                  {Input::outdoor_dry_bulb, "outdoor_dry_bulb"},
+                                                  {Input::pressure, "pressure"},
+                                                  {Input::fan_power, "fan_power"},
+                                                  {Input::power, "power"}};
 inline constexpr std::size_t input_count = 9;
 
 /// Electric power as it was measured, and what the meter was around: there is no default.

@@ -14,6 +14,14 @@
 
 namespace offnominal {
 
+/// Here, because `grid/data.hpp` includes nothing of the library's.
+template <>
+inline constexpr Word<Mark> words_of<Mark>[] = {{Mark::printed, "printed"},
+                                                {Mark::dry, "dry"},
+                                                {Mark::inferred, "inferred"},
+                                                {Mark::blank, "blank"},
+                                                {Mark::beyond_limit, "beyond_limit"}};
+
 /// Several outputs over up to six axes, multilinear between nodes. Checked once, in the constructor; immutable
 /// afterwards. What it answers, and how, is said at `GridView`.
 class Grid {

@@ -15,6 +15,9 @@ enum class CapacityBasis : std::uint8_t {
     gross,  ///< without fan heat
     net,    ///< fan heat subtracted in cooling
 };
+template <>
+inline constexpr Word<CapacityBasis> words_of<CapacityBasis>[] = {
+    {CapacityBasis::unknown, "unknown"}, {CapacityBasis::gross, "gross"}, {CapacityBasis::net, "net"}};
 
 /// What a printed power includes.
 enum class PowerBasis : std::uint8_t {
@@ -23,12 +26,23 @@ enum class PowerBasis : std::uint8_t {
     outdoor_unit,  ///< compressor, outdoor fan, controls
     system,        ///< outdoor unit and indoor fan
 };
+template <>
+inline constexpr Word<PowerBasis> words_of<PowerBasis>[] = {{PowerBasis::unknown, "unknown"},
+                                                            {PowerBasis::compressor, "compressor"},
+                                                            {PowerBasis::outdoor_unit, "outdoor unit"},
+                                                            {PowerBasis::system, "system"}};
 
 /// Which pound of air makes standard air: 0.075 lb per cubic foot of dry air, or of moist air (1 to 1.3 % apart).
 enum class Pound : std::uint8_t { unknown, dry, moist };
+template <>
+inline constexpr Word<Pound> words_of<Pound>[] = {
+    {Pound::unknown, "unknown"}, {Pound::dry, "dry"}, {Pound::moist, "moist"}};
 
 /// What a printed airflow means.
 enum class AirflowBasis : std::uint8_t { unknown, standard };
+template <>
+inline constexpr Word<AirflowBasis> words_of<AirflowBasis>[] = {{AirflowBasis::unknown, "unknown"},
+                                                                {AirflowBasis::standard, "standard"}};
 
 /// Where the indoor fan stands.
 enum class FanPosition : std::uint8_t {
@@ -36,6 +50,10 @@ enum class FanPosition : std::uint8_t {
     draw_through,  ///< after the coil: the coil sees return air
     blow_through,  ///< before the coil: the coil sees return air warmed by the fan
 };
+template <>
+inline constexpr Word<FanPosition> words_of<FanPosition>[] = {{FanPosition::unknown, "unknown"},
+                                                              {FanPosition::draw_through, "draw-through"},
+                                                              {FanPosition::blow_through, "blow-through"}};
 
 /// The boundary a capacity is taken at.
 enum class Boundary : std::uint8_t {
@@ -43,6 +61,9 @@ enum class Boundary : std::uint8_t {
     coil,          ///< gross: air entering and leaving the coil
     coil_and_fan,  ///< net: the indoor fan's heat inside
 };
+template <>
+inline constexpr Word<Boundary> words_of<Boundary>[] = {
+    {Boundary::not_given, ""}, {Boundary::coil, "coil"}, {Boundary::coil_and_fan, "coil+fan"}};
 
 }  // namespace offnominal
 
@@ -75,6 +96,12 @@ enum class SensibleRatioOf : std::uint8_t {
     rated_total,     ///< of the total at the rated point
     rated_sensible,  ///< of the sensible at the rated point
 };
+template <>
+inline constexpr Word<SensibleRatioOf> words_of<SensibleRatioOf>[] = {
+    {SensibleRatioOf::not_a_ratio, ""},
+    {SensibleRatioOf::total, "total"},
+    {SensibleRatioOf::rated_total, "rated total"},
+    {SensibleRatioOf::rated_sensible, "rated sensible"}};
 
 /// The rated point that a ratio page is relative to; 0 where not given.
 struct RatedPoint {

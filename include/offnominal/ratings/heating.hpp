@@ -15,6 +15,9 @@ enum class Frost : std::uint8_t {
     instantaneous,  ///< peak: steady, without frost
     integrated,     ///< averaged over frost build-up and defrost
 };
+template <>
+inline constexpr Word<Frost> words_of<Frost>[] = {
+    {Frost::unknown, "unknown"}, {Frost::instantaneous, "instantaneous"}, {Frost::integrated, "integrated"}};
 
 /// The metadata of heating pages. What the maker does not say stays `unknown` or empty.
 struct HeatingBasis {

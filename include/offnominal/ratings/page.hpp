@@ -19,6 +19,10 @@ enum class Outside : std::uint8_t {
     extend,  ///< continue the edge cell, at most 2 % of the axis' span
     follow,  ///< continue the edge cell without limit: for the sensitivities of a proof, never for an answer
 };
+/// `follow` has no word: nobody can ask for it.
+template <>
+inline constexpr Word<Outside> words_of<Outside>[] = {
+    {Outside::refuse, "refuse"}, {Outside::hold, "hold"}, {Outside::extend, "extend"}};
 
 /// One node as printed, SI.
 struct PrintedNode {
