@@ -16,7 +16,7 @@
 #include <string_view>
 #include <vector>
 
-#include "offnominal/answer.hpp"
+#include "offnominal/errors.hpp"
 #include "offnominal/ratings/rating_table.hpp"
 #include "offnominal/units.hpp"
 

@@ -7,6 +7,7 @@
 #include <type_traits>
 #include <utility>
 
+#include "offnominal/errors.hpp"
 #include "offnominal/explain.hpp"
 #include "offnominal/grid/grid.hpp"
 #include "offnominal/ratings/heating.hpp"

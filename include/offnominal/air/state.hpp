@@ -12,6 +12,7 @@
 
 #include "offnominal/air/solve.hpp"
 #include "offnominal/answer.hpp"
+#include "offnominal/errors.hpp"
 #include "offnominal/explain.hpp"
 
 namespace offnominal::air {

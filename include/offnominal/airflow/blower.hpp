@@ -10,6 +10,7 @@
 
 #include "offnominal/air.hpp"
 #include "offnominal/answer.hpp"
+#include "offnominal/errors.hpp"
 #include "offnominal/grid.hpp"
 
 namespace offnominal {

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "offnominal/answer.hpp"
+#include "offnominal/errors.hpp"
 #include "offnominal/grid.hpp"
 
 namespace offnominal {

@@ -30,16 +30,20 @@
 /// The name says the widest vectors, fused multiply-add and bit manipulation. What it leaves out (popcnt, lzcnt,
 /// AVX-512 DQ and BW, ...) comes with one of those on the processors there are.
 ///
-/// **Finite checks.** -ffast-math (its part -ffinite-math-only) lets the compiler drop them: under it no header
-/// compiles.
+/// **Fast math.** Flags that let the compiler drop finite checks or compute another formula than the one written
+/// (-ffast-math, -funsafe-math-optimizations, -fassociative-math, -freciprocal-math, -fno-signed-zeros,
+/// -ffinite-math-only, -fsingle-precision-constant) stop every header that computes where the compiler tells:
+/// - g++ tells of each: then `__GCC_IEC_559` is 0.
+/// - clang tells of finite checks only. `float_control(precise, on)` undoes the others between the macros.
 #pragma once
 
-#if defined(__FAST_MATH__) || (defined(__FINITE_MATH_ONLY__) && __FINITE_MATH_ONLY__ != 0)
-#error "offnominal needs finite checks that -ffast-math removes; compile this translation unit without it"
+#if defined(__FAST_MATH__) || (defined(__FINITE_MATH_ONLY__) && __FINITE_MATH_ONLY__ != 0) || defined(_M_FP_FAST) || \
+    (defined(__GCC_IEC_559) && __GCC_IEC_559 == 0)
+#error "offnominal needs IEEE arithmetic and finite checks: compile this file without -ffast-math or parts of it"
 #endif
 
 #if defined(__clang__)
-#define OFFNOMINAL_EXACT_BEGIN _Pragma("float_control(push)") _Pragma("clang fp contract(off)")
+#define OFFNOMINAL_EXACT_BEGIN _Pragma("float_control(precise, on, push)") _Pragma("clang fp contract(off)")
 #define OFFNOMINAL_EXACT_END _Pragma("float_control(pop)")
 #elif defined(__GNUC__) && \
     (defined(__FMA__) || defined(__FMA4__) || defined(__AVX512F__) || !(defined(__x86_64__) || defined(__i386__)))

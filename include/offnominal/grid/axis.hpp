@@ -13,6 +13,7 @@
 #include <vector>
 
 #include "offnominal/answer.hpp"
+#include "offnominal/errors.hpp"
 #include "offnominal/detail/contract.hpp"
 #include "offnominal/grid/data.hpp"
 

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "offnominal/answer.hpp"
+#include "offnominal/errors.hpp"
 #include "offnominal/grid.hpp"
 #include "offnominal/ratings/basis.hpp"
 

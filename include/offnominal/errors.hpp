@@ -1,0 +1,77 @@
+/// @file
+/// What is thrown: `Refused` where there is no answer, `InputError` where a file, or an object being built, is not what
+/// it should be.
+#pragma once
+
+#include <stdexcept>
+#include <string>
+#include <utility>
+
+#include "offnominal/reason.hpp"
+
+namespace offnominal {
+
+/// Base of the library's exceptions.
+class Error : public std::runtime_error {
+    using std::runtime_error::runtime_error;
+};
+
+/// There is no answer; `reason` says why, as data. Thrown by the convenience faces (`expect`, `air::state`, ...) only.
+class Refused : public Error {
+   public:
+    Refused(Reason reason, const std::string& text) : Error(text), reason_(reason) {}
+    [[nodiscard]] const Reason& reason() const noexcept { return reason_; }
+
+   private:
+    Reason reason_;
+};
+
+/// A file, or an object being built, is not what it should be.
+class InputError : public Error {
+   public:
+    /// Where in a file. Lines and columns count from 1; 0 means unknown.
+    struct Place {
+        std::string file;
+        int line = 0;
+        int column = 0;
+    };
+
+    InputError(Place place, std::string problem, std::string text = {}, std::string accepted = {})
+        : Error(compose(place, problem, text, accepted)),
+          place_(std::move(place)),
+          problem_(std::move(problem)),
+          text_(std::move(text)),
+          accepted_(std::move(accepted)) {}
+
+    [[nodiscard]] const std::string& file() const noexcept { return place_.file; }
+    [[nodiscard]] int line() const noexcept { return place_.line; }
+    [[nodiscard]] int column() const noexcept { return place_.column; }
+    [[nodiscard]] const std::string& problem() const noexcept { return problem_; }    ///< what is wrong
+    [[nodiscard]] const std::string& text() const noexcept { return text_; }          ///< the offending text, as typed
+    [[nodiscard]] const std::string& accepted() const noexcept { return accepted_; }  ///< what would be right
+
+   private:
+    static std::string compose(const Place& place, const std::string& problem, const std::string& text,
+                               const std::string& accepted) {
+        std::string out = place.file;
+        if (place.line > 0) out += (out.empty() ? "line " : ":") + std::to_string(place.line);
+        if (place.line > 0 && place.column > 0) out += ":" + std::to_string(place.column);
+        if (!out.empty()) out += ": ";
+        out += problem;
+        if (!text.empty()) out += ": '" + text + "'";
+        if (!accepted.empty()) out += "; accepted: " + accepted;
+        return out;
+    }
+
+    Place place_;
+    std::string problem_;
+    std::string text_;
+    std::string accepted_;
+};
+
+/// There is no such file.
+class MissingFile : public InputError {
+    using InputError::InputError;
+};
+
+}  // namespace offnominal

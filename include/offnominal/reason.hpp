@@ -1,0 +1,190 @@
+/// @file
+/// Why there is no answer, as plain data: what, about what, which value, what would be right.
+#pragma once
+
+#include <cstdint>
+#include <string_view>
+
+#include "offnominal/units.hpp"
+#include "offnominal/words.hpp"
+
+namespace offnominal {
+
+/// Why there is no answer.
+enum class Why : std::uint8_t {
+    none,              ///< there is an answer
+    not_finite,        ///< an input is NaN or infinite
+    outside,           ///< a value lies outside what is covered; `lower` and `upper` are the bounds
+    blank,             ///< the cell needs a node that is blank on the page
+    beyond_limit,      ///< the cell needs a node past the maker's operating limit
+    near_dry,          ///< below the reference dry bulb, next to a node that is dry on the page
+    no_wet_line,       ///< a dry node with too few wet neighbours to build the wet line from
+    no_knee,           ///< the coil is dry, and the wet bulb at which it would turn wet lies outside the table
+    supersaturated,    ///< a moist-air state would hold more vapour than saturation allows
+    boiling,           ///< saturation would reach the station pressure: no such moist air
+    unknown_stage,     ///< the system has no such stage
+    unknown_match,     ///< the system has no such indoor match
+    unknown_line,      ///< the line-set table has no such suction size
+    no_line_table,     ///< a line set is given but the system has no line-set table
+    not_given,         ///< a needed input was not given
+    contradictory,     ///< two inputs say different things
+    no_output,         ///< the table does not print this output
+    no_coil_state,     ///< no apparatus dew point explains this capacity: bypass factor, airflow or total do not fit
+    no_flow,           ///< an airflow that is not above zero
+    wrong_mode,        ///< the air gains heat where it should lose it: wrong mode, or swapped probes
+    small_difference,  ///< dry-bulb split too small for a ratio
+    not_steady,        ///< readings not taken in steady state, or too soon after a start
+    basis_unknown,     ///< gross or net unknown: nothing to compare with
+    no_sensitivity,    ///< an input's effect on the ratio cannot be told: its uncertainty reaches where there is no
+                       ///< answer
+    no_expected,       ///< the fan's heat takes all of the expected capacity
+    off_path,          ///< the page prints pairs of dry and wet bulb, and this pair is not among them nor between two
+    not_continuous,    ///< a speed between two blocks, but the maker does not say that they may be interpolated
+    speed_not_held,    ///< a variable-speed compressor that was not held at the speed it is compared with
+    unlike_basis,      ///< two powers or efficiencies that do not include the same things
+    not_inferred,      ///< needs a node that could be inferred, which was not asked for
+};
+template <>
+inline constexpr Word<Why> words_of<Why>[] = {
+    {Why::none, "none"},
+    {Why::not_finite, "not_finite"},
+    {Why::outside, "outside"},
+    {Why::blank, "blank"},
+    {Why::beyond_limit, "beyond_limit"},
+    {Why::near_dry, "near_dry"},
+    {Why::no_wet_line, "no_wet_line"},
+    {Why::no_knee, "no_knee"},
+    {Why::supersaturated, "supersaturated"},
+    {Why::boiling, "boiling"},
+    {Why::unknown_stage, "unknown_stage"},
+    {Why::unknown_match, "unknown_match"},
+    {Why::unknown_line, "unknown_line"},
+    {Why::no_line_table, "no_line_table"},
+    {Why::not_given, "not_given"},
+    {Why::contradictory, "contradictory"},
+    {Why::no_output, "no_output"},
+    {Why::no_coil_state, "no_coil_state"},
+    {Why::no_flow, "no_flow"},
+    {Why::wrong_mode, "wrong_mode"},
+    {Why::small_difference, "small_difference"},
+    {Why::not_steady, "not_steady"},
+    {Why::basis_unknown, "basis_unknown"},
+    {Why::no_sensitivity, "no_sensitivity"},
+    {Why::no_expected, "no_expected"},
+    {Why::off_path, "off_path"},
+    {Why::not_continuous, "not_continuous"},
+    {Why::speed_not_held, "speed_not_held"},
+    {Why::unlike_basis, "unlike_basis"},
+    {Why::not_inferred, "not_inferred"},
+};
+
+/// What a reason is about. A grid knows only the number of its axis; the floors above name it.
+enum class About : std::uint8_t {
+    nothing,
+    axis,  ///< axis number `Reason::axis` of a grid
+    outdoor_dry_bulb,
+    entering_dry_bulb,
+    entering_wet_bulb,
+    dry_bulb,
+    wet_bulb,
+    relative_humidity,
+    humidity_ratio,
+    dew_point,
+    enthalpy,
+    pressure,
+    elevation,
+    airflow,
+    standard_airflow,
+    line_set,
+    line_length,
+    lift,
+    suction_size,
+    fan_power,
+    fan_position,
+    boundary,
+    stage,
+    match,
+    total_capacity,
+    sensible_capacity,
+    power,
+    bypass,
+    return_air,
+    supply_air,
+    leaving_air,
+    site,
+    limit,
+    external_static,
+    speed,
+    indoor_pair,
+    efficiency,
+    outdoor_humidity,
+    heating_capacity,
+    frost,  ///< instantaneous or integrated heating
+    auxiliary_heat,
+};
+/// How a subject is named in records, what it is called in a sentence, and the units it is shown in.
+struct Subject {
+    About value;
+    std::string_view word, words;
+    Unit ip, si;
+};
+template <>
+inline constexpr Subject words_of<About>[] = {
+    {About::nothing, "nothing", "", units::one, units::one},
+    {About::axis, "axis", "the axis", units::one, units::one},
+    {About::outdoor_dry_bulb, "outdoor_dry_bulb", "outdoor dry bulb", units::degF, units::degC},
+    {About::entering_dry_bulb, "entering_dry_bulb", "entering dry bulb", units::degF, units::degC},
+    {About::entering_wet_bulb, "entering_wet_bulb", "entering wet bulb", units::degF, units::degC},
+    {About::dry_bulb, "dry_bulb", "dry bulb", units::degF, units::degC},
+    {About::wet_bulb, "wet_bulb", "wet bulb", units::degF, units::degC},
+    {About::relative_humidity, "relative_humidity", "relative humidity", units::one, units::one},
+    {About::humidity_ratio, "humidity_ratio", "humidity ratio", units::lb_lb, units::kg_kg},
+    {About::dew_point, "dew_point", "dew point", units::degF, units::degC},
+    {About::enthalpy, "enthalpy", "enthalpy", units::Btu_lb_of_air, units::J_kg},
+    {About::pressure, "pressure", "station pressure", units::psia, units::Pa},
+    {About::elevation, "elevation", "elevation", units::ft, units::m},
+    {About::airflow, "airflow", "airflow", units::cfm, units::m3_s},
+    {About::standard_airflow, "standard_airflow", "standard airflow", units::scfm, units::m3_s},
+    {About::line_set, "line_set", "line set", units::one, units::one},
+    {About::line_length, "line_length", "equivalent line length", units::ft, units::m},
+    {About::lift, "lift", "lift", units::ft, units::m},
+    {About::suction_size, "suction_size", "suction size", units::in, units::mm},
+    {About::fan_power, "fan_power", "fan power", units::W, units::W},
+    {About::fan_position, "fan_position", "fan position", units::one, units::one},
+    {About::boundary, "boundary", "boundary", units::one, units::one},
+    {About::stage, "stage", "stage", units::one, units::one},
+    {About::match, "match", "match", units::one, units::one},
+    {About::total_capacity, "total_capacity", "total capacity", units::Btu_h, units::W},
+    {About::sensible_capacity, "sensible_capacity", "sensible capacity", units::Btu_h, units::W},
+    {About::power, "power", "power", units::W, units::W},
+    {About::bypass, "bypass", "bypass factor", units::one, units::one},
+    {About::return_air, "return_air", "return air", units::one, units::one},
+    {About::supply_air, "supply_air", "supply air", units::one, units::one},
+    {About::leaving_air, "leaving_air", "leaving air", units::degF, units::degC},
+    {About::site, "site", "site", units::one, units::one},
+    {About::limit, "limit", "limit", units::one, units::one},
+    {About::external_static, "external_static", "external static pressure", units::in_wc, units::Pa},
+    {About::speed, "speed", "compressor speed", units::one, units::one},
+    {About::indoor_pair, "indoor_pair", "the pair of entering dry and wet bulb", units::degF, units::degC},
+    {About::efficiency, "efficiency", "efficiency", units::Btu_Wh, units::W_W},
+    {About::outdoor_humidity, "outdoor_humidity", "outdoor relative humidity", units::one, units::one},
+    {About::heating_capacity, "heating_capacity", "heating capacity", units::Btu_h, units::W},
+    {About::frost, "frost", "the kind of heating, instantaneous or integrated,", units::one, units::one},
+    {About::auxiliary_heat, "auxiliary_heat", "auxiliary heat", units::W, units::W},
+};
+
+/// Why there is no answer, as plain data: 32 bytes, no text. `explain(reason)` in `explain.hpp` puts it into words.
+struct Reason {
+    Why why = Why::none;
+    About about = About::nothing;
+    std::int8_t axis = -1;   ///< axis of the grid concerned, or -1
+    std::int32_t node = -1;  ///< row-major number of the grid node concerned, or -1
+    double value = 0.0;      ///< offending value (SI)
+    double lower = 0.0;      ///< least value that would be accepted (SI)
+    double upper = 0.0;      ///< greatest value that would be accepted (SI)
+
+    [[nodiscard]] constexpr bool none() const noexcept { return why == Why::none; }
+    friend constexpr bool operator==(const Reason&, const Reason&) = default;
+};
+
+}  // namespace offnominal
