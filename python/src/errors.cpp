@@ -1,6 +1,7 @@
 // C++ exceptions become the classes of offnominal/errors.py, fields and all.
 #include <pybind11/pybind11.h>
 
+#include "offnominal/errors.hpp"
 #include "offnominal/explain.hpp"
 
 namespace py = pybind11;

@@ -11,7 +11,7 @@
 #include <string_view>
 #include <unordered_map>
 
-#include "offnominal/answer.hpp"
+#include "offnominal/errors.hpp"
 
 namespace offnominal::files {
 

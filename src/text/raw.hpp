@@ -6,7 +6,7 @@
 #include <string_view>
 #include <vector>
 
-#include "offnominal/answer.hpp"
+#include "offnominal/errors.hpp"
 
 namespace offnominal::files {
 
