@@ -58,7 +58,7 @@ std::vector<Row> rows() {
 }
 
 // What the library says, in the row's own unit.
-double ours(const Row& r) {
+double computed(const Row& r) {
     namespace si = air::si;
     const bool ip = r.ip;
     const auto to = [ip](double value, const Unit& unit) { return ip ? unit.to_si(value) : value; };
@@ -143,10 +143,10 @@ TEST_CASE("published figures: every row within its own tolerance") {
         if (const SetDifference* d = set_difference(r)) {
             ++excepted;
             CHECK(distance(r, by_ip_equation(r)) <= tolerance(r));
-            CHECK(distance(r, ours(r)) <= d->bound);
-            CHECK(distance(r, ours(r)) > tolerance(r));  // else the exception is not needed
+            CHECK(distance(r, computed(r)) <= d->bound);
+            CHECK(distance(r, computed(r)) > tolerance(r));  // else the exception is not needed
         } else {
-            CHECK(distance(r, ours(r)) <= tolerance(r));
+            CHECK(distance(r, computed(r)) <= tolerance(r));
         }
     }
     CHECK(excepted == std::size(set_differences));

@@ -6,6 +6,7 @@
 #include <random>
 #include <string>
 
+#include "../support/doubles.hpp"
 #include "../support/near.hpp"
 #include "offnominal/air.hpp"
 
@@ -14,8 +15,6 @@ using namespace offnominal::literals;
 
 namespace {
 
-constexpr double not_a_number = std::numeric_limits<double>::quiet_NaN();
-constexpr double infinity = std::numeric_limits<double>::infinity();
 const Pressure sea_level{101325.0};
 
 Reason refused(Temperature dry_bulb, const air::Humidity& humidity, Pressure p = sea_level) {

@@ -4,7 +4,7 @@
 #include "../support/heating_page.hpp"
 #include "../support/near.hpp"
 
-using namespace heating_page;
+namespace heating_page {
 
 namespace {
 DefrostTable::Page correction(std::string stage = {}) {
@@ -124,3 +124,5 @@ TEST_CASE("the regulation's frost model outside 17 to 47 degF is an extrapolatio
     CHECK(at(-40).reason().why == Why::no_output);
     CHECK(derates::regulatory_frost({{NAN}, 1_kW}, at_47, 30_degF, Frost::integrated).reason().why == Why::not_finite);
 }
+
+}  // namespace heating_page

@@ -2,10 +2,10 @@
 #include <doctest/doctest.h>
 
 #include <array>
-#include <cstring>
 #include <random>
 #include <vector>
 
+#include "../support/doubles.hpp"
 #include "../support/dry_page.hpp"
 #include "offnominal/expect/batch.hpp"
 #include "offnominal/files.hpp"
@@ -13,8 +13,6 @@
 using namespace unit_a;
 
 namespace {
-
-constexpr std::size_t rows = 300;
 
 /// Unit A's page with dry nodes, more breakpoints and a second speed of air: invented.
 PrintedPage long_page() {
@@ -83,11 +81,10 @@ Match match(const char* name, double total, FanPosition fan) {
     return m;
 }
 
-bool same_bits(double a, double b) { return std::memcmp(&a, &b, sizeof a) == 0 || (std::isnan(a) && std::isnan(b)); }
-
 /// Asks a system in runs of rows that share stage, match and elevation. @return how many rows were answered
 int compare(const System& system, unsigned seed, Outside outside, bool infer, air::Humidity::Kind kind,
             std::size_t longest_run) {
+    constexpr std::size_t rows = 300;
     std::mt19937 random(seed);
     const auto uniform = [&](double a, double b) { return std::uniform_real_distribution<double>(a, b)(random); };
     std::vector<std::string_view> stages, matches;
@@ -160,7 +157,7 @@ int compare(const System& system, unsigned seed, Outside outside, bool infer, ai
                 answer->total_capacity.si, answer->sensible_capacity ? answer->sensible_capacity->si : nan,
                 answer->power ? answer->power->si : nan, answer->leaving ? answer->leaving->wet_bulb.si : nan,
                 answer->uncertainty.combined()};
-            for (std::size_t k = 0; k < expected.size(); ++k) REQUIRE(same_bits(found[k][i], expected[k]));
+            for (std::size_t k = 0; k < expected.size(); ++k) REQUIRE(same_or_nan(found[k][i], expected[k]));
             REQUIRE(footing[i] == answer->footing);
             REQUIRE(notes[i] == answer->notes);
         }

@@ -14,7 +14,6 @@
 using namespace offnominal;
 
 namespace {
-const std::string published = OFFNOMINAL_PUBLISHED_DIR;
 
 Conditions question(const System& s, double odb, double edb, double ewb) {
     Conditions c;

@@ -16,7 +16,6 @@
 using namespace offnominal;
 
 namespace {
-const std::string published = OFFNOMINAL_PUBLISHED_DIR;
 
 System with_sensible(double bypass) {
     const System map = load_system(published + "/hvac_bestest_v1.yaml");

@@ -7,7 +7,7 @@
 #include "offnominal/field/deliver.hpp"
 #include "offnominal/report.hpp"
 
-using namespace heating_page;
+namespace heating_page {
 
 namespace {
 /// `question()` with one change.
@@ -389,3 +389,5 @@ TEST_CASE("heating: past the edge costs certainty, words tell the whole answer")
           "  page                                               26747      2289\n"
           "  fan heat                                           28180          \n");
 }
+
+}  // namespace heating_page

@@ -54,7 +54,7 @@ heating:
           80    0.970
 )";
 
-std::string of_change(std::string_view from, std::string_view to) {
+std::string of_changed_system(std::string_view from, std::string_view to) {
     return texts::of_system(texts::with(system_text, from, to));
 }
 const HeatingTable& table(const System& s, std::string_view stage, Frost frost) {
@@ -154,30 +154,35 @@ TEST_CASE("what a heating page may leave out") {
 }
 
 TEST_CASE("complaints about a heating page say where and what would do") {
-    CHECK(of_change("printed_at: 70 degF", "printed_at: 68 degF") ==
+    CHECK(of_changed_system("printed_at: 70 degF", "printed_at: 68 degF") ==
           "page.yaml:16:11: no row for the value the page is printed at; accepted: a row with the factors 1 for the "
           "value "
           "the page is printed at");
-    CHECK(of_change("20.6      2.20 ", "20.6      22.0 ").find("page.yaml:13:11: power above heating capacity") == 0);
-    CHECK(of_change("20.6      2.20 ", "206       2.20 ").find("page.yaml:13:11: heating capacity does not fit") == 0);
-    CHECK(of_change("20.6      2.20   18.7", "-         2.20   18.7")
+    CHECK(
+        of_changed_system("20.6      2.20 ", "20.6      22.0 ").find("page.yaml:13:11: power above heating capacity") ==
+        0);
+    CHECK(of_changed_system("20.6      2.20 ", "206       2.20 ")
+              .find("page.yaml:13:11: heating capacity does not fit") == 0);
+    CHECK(of_changed_system("20.6      2.20   18.7", "-         2.20   18.7")
               .find("page.yaml:13:11: a row that is blank in some") == 0);
-    CHECK(of_change("  integrated:", "  averaged:").find("page.yaml:21:3: heating: unknown key: 'averaged'") == 0);
-    CHECK(of_change("1.030     0.92", "103       0.92").find("page.yaml:18:17: not a factor: '103'") == 0);
-    CHECK(of_change("80    0.970     1.09", "80    0.970     -").find("a row that is blank in some columns only") !=
+    CHECK(of_changed_system("  integrated:", "  averaged:").find("page.yaml:21:3: heating: unknown key: 'averaged'") ==
+          0);
+    CHECK(of_changed_system("1.030     0.92", "103       0.92").find("page.yaml:18:17: not a factor: '103'") == 0);
+    CHECK(of_changed_system("80    0.970     1.09", "80    0.970     -")
+              .find("a row that is blank in some columns only") != std::string::npos);
+    CHECK(of_changed_system("        airflow: 1000 scfm\n", "").find("no complaint") == 0);  // the row of ones says it
+    CHECK(of_changed_system("outdoor_humidity: 75 %", "outdoor_humidity: 75").find("not a relative humidity: '75'") !=
           std::string::npos);
-    CHECK(of_change("        airflow: 1000 scfm\n", "").find("no complaint") == 0);  // the row of ones says it
-    CHECK(of_change("outdoor_humidity: 75 %", "outdoor_humidity: 75").find("not a relative humidity: '75'") !=
-          std::string::npos);
-    CHECK(of_change("          17    20.6\n", "").find("no complaint") == 0);
-    CHECK(of_change("          17    1000     20.6      2.20   18.7        58\n", "")
+    CHECK(of_changed_system("          17    20.6\n", "").find("no complaint") == 0);
+    CHECK(of_changed_system("          17    1000     20.6      2.20   18.7        58\n", "")
               .find("no row for odb 17 degF, airflow 1000 scfm") != std::string::npos);
-    CHECK(of_change("        airflow_factors: |\n          airflow  capacity\n          scfm     %\n",
-                    "        airflow_factors: |\n          airflow  capacity  power\n          scfm     %  1\n")
+    CHECK(of_changed_system("        airflow_factors: |\n          airflow  capacity\n          scfm     %\n",
+                            "        airflow_factors: |\n          airflow  capacity  power\n          scfm     %  1\n")
               .find("unknown column: 'power'; accepted: airflow, capacity") != std::string::npos);
     CHECK(texts::of_system("offnominal: system/1\nname: t\nheating: {basis: {}}\n")
               .find("page.yaml:3:10: heating: instantaneous is missing") == 0);
-    CHECK(of_change("capacity: gross,", "capacity: net,").find("heating: basis: fan is missing") != std::string::npos);
+    CHECK(of_changed_system("capacity: gross,", "capacity: net,").find("heating: basis: fan is missing") !=
+          std::string::npos);
 }
 
 TEST_CASE("a heating stage may say its compressor speed, in the unit of all others") {

@@ -8,6 +8,8 @@
 
 using namespace offnominal;
 using namespace offnominal::literals;
+using texts::page_of;
+using texts::table_of;
 
 namespace {
 
@@ -18,13 +20,6 @@ System system_of(const std::string& cooling) {
 /// One stage, `full`, whose lines are indented by six blanks.
 System stage(const std::string& lines, const std::string& basis = "airflow: standard, sensible_at: 80 degF") {
     return system_of("  basis: {capacity: gross, " + basis + "}\n  stages:\n    full:\n" + lines);
-}
-
-const RatingTable& table_of(const System& system, std::string_view name = "full") {
-    return system.stage(name, nullptr)->table;
-}
-const PrintedPage& page_of(const System& system, std::string_view name = "full") {
-    return table_of(system, name).page();
 }
 
 using Texts = std::vector<std::string>;

@@ -101,7 +101,7 @@ const std::string text = write_representation(invented(), Format::json);
 Representation read(std::string_view bytes) { return parse_representation(bytes, "unit-a.json"); }
 Representation changed(std::string_view from, std::string_view to) { return read(texts::with(text, from, to)); }
 /// What is said of the invented representation with one change.
-std::string of_change(std::string_view from, std::string_view to) {
+std::string of_changed_file(std::string_view from, std::string_view to) {
     return complaint([&] { (void)changed(from, to); });
 }
 std::string of_bytes(std::string_view bytes) {
@@ -228,51 +228,52 @@ TEST_CASE("keys in another order are read in the standard's order") {
 TEST_CASE("impossible values are refused by key, value and what would be right") {
     const std::string grid = cooling_key + "grid_variables.";
     CHECK(
-        of_change("[84300.0,101325.0]", "[81.273,101.325]") ==
+        of_changed_file("[84300.0,101325.0]", "[81.273,101.325]") ==
         "unit-a.json:30:9: " + grid +
             "ambient_absolute_air_pressure[0]: a station pressure no place has: '81.273'; accepted: a station pressure "
             "in Pa, 50000 to 110000; if these are kPa: 81273.0 Pa");
-    CHECK(
-        of_change("[84300.0,101325.0]", "[101325, 101.325]").find("[1]: a station pressure no place has: '101.325'") !=
-        std::string::npos);
-    CHECK(of_change("[84300.0,101325.0]", "[14.696]").find("if these are psia: 101325.") != std::string::npos);
-    CHECK(of_change("298.15,308.15", "25,35") ==
+    CHECK(of_changed_file("[84300.0,101325.0]", "[101325, 101.325]")
+              .find("[1]: a station pressure no place has: '101.325'") != std::string::npos);
+    CHECK(of_changed_file("[84300.0,101325.0]", "[14.696]").find("if these are psia: 101325.") != std::string::npos);
+    CHECK(of_changed_file("298.15,308.15", "25,35") ==
           "unit-a.json:25:9: " + grid +
               "outdoor_coil_entering_dry_bulb_temperature[0]: a temperature no machine runs at: '25'; accepted: a "
               "temperature in K; if this is in degC: 298.15 K");
     CHECK(
-        of_change("0.2,0.5,0.7", "20,50,70") ==
+        of_changed_file("0.2,0.5,0.7", "20,50,70") ==
         "unit-a.json:26:9: " + grid +
             "indoor_coil_entering_relative_humidity[0]: above 1: '20'; accepted: a fraction from 0 to 1; if this is in "
             "percent: 0.2");
-    CHECK(of_change("0.2,0.5,0.7", "0.2,0.7,0.5").find("[2]: not above the value before: '0.5'") != std::string::npos);
-    CHECK(of_change("0.2,0.5,0.7", "0.2,0.5,0.5").find("[2]: not above the value before: '0.5'") != std::string::npos);
-    CHECK(of_change("0.2,0.5,0.7", "").find("relative_humidity: no values") != std::string::npos);
-    CHECK(of_change("[0.2,0.5,0.7]", "0.5").find("relative_humidity: not a list: '0.5'") != std::string::npos);
-    CHECK(of_change("0.2,0.5,0.7", "0.2,\"0.5\",0.7").find("[1]: not a number: '\"0.5\"'") != std::string::npos);
-    CHECK(of_change("0.2,0.5,0.7", "0.2,null,0.7").find("[1]: not a number: 'null'") != std::string::npos);
-    CHECK(of_change("\"compressor_sequence_number\": [1,2]", "\"compressor_sequence_number\": [0,1]")
+    CHECK(of_changed_file("0.2,0.5,0.7", "0.2,0.7,0.5").find("[2]: not above the value before: '0.5'") !=
+          std::string::npos);
+    CHECK(of_changed_file("0.2,0.5,0.7", "0.2,0.5,0.5").find("[2]: not above the value before: '0.5'") !=
+          std::string::npos);
+    CHECK(of_changed_file("0.2,0.5,0.7", "").find("relative_humidity: no values") != std::string::npos);
+    CHECK(of_changed_file("[0.2,0.5,0.7]", "0.5").find("relative_humidity: not a list: '0.5'") != std::string::npos);
+    CHECK(of_changed_file("0.2,0.5,0.7", "0.2,\"0.5\",0.7").find("[1]: not a number: '\"0.5\"'") != std::string::npos);
+    CHECK(of_changed_file("0.2,0.5,0.7", "0.2,null,0.7").find("[1]: not a number: 'null'") != std::string::npos);
+    CHECK(of_changed_file("\"compressor_sequence_number\": [1,2]", "\"compressor_sequence_number\": [0,1]")
               .find("[0]: not a sequence number: '0'") != std::string::npos);
-    CHECK(of_change("\"compressor_sequence_number\": [1,2]", "\"compressor_sequence_number\": [1,1.5]")
+    CHECK(of_changed_file("\"compressor_sequence_number\": [1,2]", "\"compressor_sequence_number\": [1,1.5]")
               .find("[1]: not a sequence number: '1.5'") != std::string::npos);
-    CHECK(of_change("\"gross_total_capacity\": [", "\"gross_total_capacity\": [-1,").find("145 values") !=
+    CHECK(of_changed_file("\"gross_total_capacity\": [", "\"gross_total_capacity\": [-1,").find("145 values") !=
           std::string::npos);
     Representation negative = invented();
     negative.cooling->lookup[0].values[7] = -1.0;
     CHECK(complaint([&] {
               (void)as_json(negative);
           }).find("gross_total_capacity[7]: below zero: '-1.0'; accepted: W") != std::string::npos);
-    CHECK(of_change("0.25", "1") ==
+    CHECK(of_changed_file("0.25", "1") ==
           "unit-a.json:22:5: performance.heating_cycling_degradation_coefficient: not a "
           "cycling degradation coefficient: '1'; accepted: a number from 0 to below 1, such as "
           "0.25");
-    CHECK(of_change("\"operation_state\": [\"NORMAL\",\"NORMAL\"", "\"operation_state\": [\"STANDBY\"")
+    CHECK(of_changed_file("\"operation_state\": [\"NORMAL\",\"NORMAL\"", "\"operation_state\": [\"STANDBY\"")
               .find("operation_state: 143 values, so that some would shift") != std::string::npos);
 }
 
 TEST_CASE("an unknown grid variable of several values leaves the order of the arrays open") {
     CHECK(
-        of_change("\"ambient_absolute_air_pressure\"", "\"frequency\"") ==
+        of_changed_file("\"ambient_absolute_air_pressure\"", "\"frequency\"") ==
         "unit-a.json:30:9: " + cooling_key +
             "grid_variables.frequency: an unknown grid variable of several values; accepted: the grid variables of the "
             "standard: nothing says where in the look-up arrays this one runs");
@@ -283,12 +284,12 @@ TEST_CASE("what is not JSON") {
     CHECK(of_bytes("[]") == "unit-a.json: not an object: '[...]'; accepted: metadata, description and performance");
     CHECK(of_bytes("{}") ==
           "unit-a.json: no performance; accepted: a representation of Standard 205: metadata, performance");
-    CHECK(of_change("\"schema\"", "\"data_model\"") ==
+    CHECK(of_changed_file("\"schema\"", "\"data_model\"") ==
           "unit-a.json:4:5: metadata.data_model: a key given twice: '\"data_model\"'; accepted: each key once");
-    CHECK(of_change("0.2,0.5", "0.2,NaN") ==
+    CHECK(of_changed_file("0.2,0.5", "0.2,NaN") ==
           "unit-a.json:26:56: not JSON: '0.2,N'; accepted: JSON (RFC 8259): no comments, no NaN, no commas too many");
-    CHECK(of_change("0.2,0.5", "0.2,1e999").find("a number too large to hold: '1e999'") != std::string::npos);
-    CHECK(of_change("0.2,0.5", "0.2,,0.5").find("not JSON") != std::string::npos);
+    CHECK(of_changed_file("0.2,0.5", "0.2,1e999").find("a number too large to hold: '1e999'") != std::string::npos);
+    CHECK(of_changed_file("0.2,0.5", "0.2,,0.5").find("not JSON") != std::string::npos);
     CHECK(of_bytes(text + "x").find("not JSON") != std::string::npos);
     CHECK(of_bytes("{\"a\": \"\xc3\x28\"}").find("not JSON") != std::string::npos);
     CHECK(of_bytes(std::string(100'000, '[')).find("nested deeper than 16") != std::string::npos);

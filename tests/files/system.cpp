@@ -10,12 +10,9 @@
 
 using namespace offnominal;
 using namespace offnominal::literals;
+using texts::page_of;
 
 namespace {
-
-const PrintedPage& page_of(const System& system, std::string_view stage) {
-    return system.stage(stage, nullptr)->table.page();
-}
 
 const PrintedNode& node(const PrintedPage& page, std::size_t i, std::size_t j, std::size_t k) {
     return page.nodes[(i * page.airflow.size() + j) * page.entering_wet_bulb.size() + k];

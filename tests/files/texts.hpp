@@ -74,6 +74,15 @@ inline std::string of_visit(std::string_view text) {
 }
 /// The same for the page or the visit above with one change.
 inline std::string of_page(std::string_view from, std::string_view to) { return of_system(with(page, from, to)); }
-inline std::string of_change(std::string_view from, std::string_view to) { return of_visit(with(visit, from, to)); }
+inline std::string of_changed_visit(std::string_view from, std::string_view to) {
+    return of_visit(with(visit, from, to));
+}
+
+inline const offnominal::RatingTable& table_of(const offnominal::System& system, std::string_view stage = "full") {
+    return system.stage(stage, nullptr)->table;
+}
+inline const offnominal::PrintedPage& page_of(const offnominal::System& system, std::string_view stage = "full") {
+    return table_of(system, stage).page();
+}
 
 }  // namespace texts

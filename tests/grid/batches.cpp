@@ -9,14 +9,13 @@
 #include <new>
 #include <vector>
 
+#include "../support/doubles.hpp"
 #include "offnominal/grid.hpp"
 #include "random_grid.hpp"
 
 using namespace offnominal;
 
 namespace {
-
-constexpr double infinity = std::numeric_limits<double>::infinity();
 
 std::vector<BatchOptions> all_options() {
     std::vector<BatchOptions> out{{}};

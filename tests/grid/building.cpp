@@ -4,14 +4,10 @@
 #include <limits>
 #include <vector>
 
+#include "../support/doubles.hpp"
 #include "offnominal/grid.hpp"
 
 using namespace offnominal;
-
-namespace {
-constexpr double infinity = std::numeric_limits<double>::infinity();
-constexpr double not_a_number = std::numeric_limits<double>::quiet_NaN();
-}  // namespace
 
 TEST_CASE("axes that are none") {
     CHECK_THROWS_WITH_AS(Axis("x", {}), "axis 'x' has no breakpoints; accepted: at least one", InputError);

@@ -6,15 +6,14 @@
 #include <limits>
 #include <vector>
 
+#include "../support/doubles.hpp"
 #include "../support/near.hpp"
 #include "offnominal/grid.hpp"
 #include "random_grid.hpp"
 
 using namespace offnominal;
 
-namespace {
-constexpr double infinity = std::numeric_limits<double>::infinity();
-}
+namespace {}
 
 TEST_CASE("the gradient is the derivative of what is returned") {
     test::Random random(11);

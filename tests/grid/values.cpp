@@ -8,6 +8,7 @@
 #include <limits>
 #include <vector>
 
+#include "../support/doubles.hpp"
 #include "../support/near.hpp"
 #include "offnominal/grid.hpp"
 #include "random_grid.hpp"
@@ -15,11 +16,6 @@
 using namespace offnominal;
 
 namespace {
-
-constexpr double infinity = std::numeric_limits<double>::infinity();
-constexpr double not_a_number = std::numeric_limits<double>::quiet_NaN();
-
-bool same_bits(double a, double b) { return std::bit_cast<std::uint64_t>(a) == std::bit_cast<std::uint64_t>(b); }
 
 /// Sum over the corners of the cell, in long double: another formula, another order, another search.
 std::vector<double> corner_sum(const GridView& view, const std::vector<double>& x) {

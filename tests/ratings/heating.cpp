@@ -7,7 +7,7 @@
 #include "../support/heating_page.hpp"
 #include "../support/near.hpp"
 
-using namespace heating_page;
+namespace heating_page {
 
 namespace {
 Answer<HeatingReading> read(const HeatingTable& t, double odb, double flow, double edb,
@@ -166,3 +166,5 @@ TEST_CASE("heating: rounding is averaged between printed nodes, not between mult
     for (std::size_t n = 6; n < 12; ++n) dip.nodes[n].capacity *= 0.9;  // frost at 35 degF
     CHECK(doubt(dip, 26, 70).interpolation > 5 * doubt(page(), 26, 70).interpolation);
 }
+
+}  // namespace heating_page

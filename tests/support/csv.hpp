@@ -9,6 +9,9 @@
 #include <string>
 #include <vector>
 
+/// The folder of published figures.
+inline const std::string published = OFFNOMINAL_PUBLISHED_DIR;
+
 using CsvRow = std::map<std::string, std::string>;
 
 inline std::vector<CsvRow> csv_rows(const std::string& path) {
