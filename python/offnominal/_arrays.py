@@ -8,6 +8,8 @@ from numbers import Real
 
 import numpy as np
 
+from offnominal._value import Value, content
+
 # Units of the table as Pint spells them. Pint's plain "Btu" is another one than ours, the International Table Btu.
 _PINT = {
     "degF": "degF",
@@ -154,18 +156,24 @@ def words(name, value):
     if isinstance(value, np.ma.MaskedArray):
         value = value.astype(object).filled("")
     array = np.asarray(value, object if isinstance(value, (list, tuple)) else None)
-    if array.dtype.kind != "U":
-        array = np.array([_word(x) for x in array.flat], str).reshape(array.shape)
-    given, codes = np.unique(array, return_inverse=True)
-    return given.tolist(), codes.reshape(array.shape)
+    try:
+        given, codes = _coded(array.ravel())
+    except TypeError:  # what has no hash
+        raise TypeError(f"{name}: {in_words(value)} is not a word") from None
+    return given, codes.reshape(array.shape)
 
 
-class Rows:
+class Rows(Value):
     """Labels of answers to pandas Series: their index."""
 
     def __init__(self, index):
-        self.index = index
-        self.shape = (len(index),)
+        vars(self).update(index=index, shape=(len(index),))
+
+    def _made_of(self):
+        return Rows, (self.index,)
+
+    def _content(self):
+        return content((self.index.names, self.index.tolist()))
 
     @classmethod
     def of(cls, series):
@@ -185,11 +193,17 @@ class Rows:
         return "a Series"
 
 
-class Dimensions:
+class Dimensions(Value):
     """Labels of answers to xarray DataArrays: their dimensions and coordinates."""
 
     def __init__(self, dims, shape, coords):
-        self.dims, self.shape, self.coords = dims, shape, coords
+        vars(self).update(dims=dims, shape=shape, coords=coords)
+
+    def _made_of(self):
+        return Dimensions, (self.dims, self.shape, self.coords)
+
+    def _content(self):
+        return content((self.dims, self.shape, {name: (coord.dims, coord.values) for name, coord in self.coords.items()}))
 
     @classmethod
     def of(cls, arrays):
@@ -252,6 +266,18 @@ def _element(name, unit, x):
 
 def _word(x):
     return "" if _not_given(x) or x != x else str(x)
+
+
+def _coded(array):
+    given, codes = {}, np.full(array.size, -1, np.int32)
+    while array.dtype.kind == "U" and len(given) < 8:  # a look at all rows for each word costs less than an object for each row
+        first = int(codes.argmin()) if codes.size else -1
+        if first < 0 or codes[first] >= 0:
+            return list(given), codes
+        codes[array == array[first]] = given.setdefault(str(array[first]), len(given))
+    rows = array.tolist()
+    numbers = {x: given.setdefault(_word(x), len(given)) for x in dict.fromkeys(rows)}
+    return list(given), np.fromiter(map(numbers.__getitem__, rows), np.int32, len(rows))
 
 
 def _stacked(name, elements):

@@ -6,6 +6,7 @@ After ASHRAE Handbook - Fundamentals (2017), chapter 1, over -60 to 90 degC and 
 import numpy as np
 
 from offnominal import _arrays, _core, _units
+from offnominal._value import Value, read_only
 
 __all__ = ["State", "mix", "pressure", "state"]
 
@@ -157,7 +158,7 @@ def pressure(*, units, elevation):
     return _arrays.shown(_units.from_si(units, "pressure", p), labels, "pressure")
 
 
-class State:
+class State(Value):
     """A state of moist air, or an array of them. Made by `state` and `mix`.
 
     In arrays NaN stands where ``reason`` is not ``"none"``, and in ``dew_point`` also where the air is too dry to have one
@@ -179,16 +180,13 @@ class State:
     """
 
     def __init__(self, units, wick, over, dry_bulb, humidity_ratio, pressure, saturated, why=None, about=None, labels=None):
-        self.units = units
-        self._wick = wick
-        self._over = over
-        self._t = dry_bulb
-        self._W = humidity_ratio
-        self._p = pressure
-        self._why = why
-        self._about = about
-        self._saturated = saturated
-        self._labels = labels
+        vars(self).update(units=units, _wick=wick, _over=over, _labels=labels)
+        arrays = dict(_t=dry_bulb, _W=humidity_ratio, _p=pressure, _saturated=saturated, _why=why, _about=about)
+        vars(self).update((name, read_only(x)) for name, x in arrays.items())
+
+    def _made_of(self):
+        arrays = self._t, self._W, self._p, self._saturated, self._why, self._about
+        return State, (self.units, self._wick, self._over, *arrays, self._labels)
 
     def _shown(self, name, kind, si):
         values = si if kind is None else _units.from_si(self.units, kind, si)

@@ -6,6 +6,7 @@ from typing import NamedTuple
 import numpy as np
 
 from offnominal import _arrays, _core
+from offnominal._value import Value, read_only
 from offnominal.errors import InputError, Refused
 
 _MARKS = ("printed", "dry", "inferred", "blank", "beyond_limit")
@@ -70,28 +71,37 @@ class Crossings(NamedTuple):
     hidden_cells: int
 
 
-class Evaluated:
+class Evaluated(Value):
     """What a grid answers for many points.
 
     Attributes
     ----------
-    values : ndarray
-        NaN in all outputs exactly where there is no answer.
     reasons : ndarray
         Structured: ``why`` and ``about`` (numbers; see `why` for names), ``axis``, ``node``, ``value``, ``lower``, ``upper``.
     """
 
     def __init__(self, grid, values, reasons, footing, labels=None):
-        self.values = _arrays.shown(values, labels)
-        self.reasons = reasons
-        self._grid = grid
-        self._footing = footing
-        self._labels = labels
+        for array in (values, reasons, footing):
+            read_only(array)
+        vars(self).update(reasons=reasons, _grid=grid, _values=values, _footing=footing, _labels=labels)
+
+    def _made_of(self):
+        return Evaluated, (self._grid, self._values, self.reasons, self._footing, self._labels)
+
+    @property
+    def values(self):
+        """ndarray: the outputs, NaN in all of them exactly where there is no answer."""
+        return _arrays.shown(self._values, self._labels)
 
     @property
     def why(self):
         """ndarray of str: the kind of each reason, ``"none"`` where there is an answer."""
         return _arrays.shown(np.asarray(_WHY)[self.reasons["why"]], self._labels)
+
+    @property
+    def answered(self):
+        """ndarray of bool: where there is an answer."""
+        return _arrays.shown(self.reasons["why"] == 0, self._labels)
 
     @property
     def refused(self):
@@ -134,7 +144,7 @@ class Evaluated:
         return f"Evaluated({self._footing.size} points, {np.count_nonzero(self.reasons['why'])} refused)"
 
 
-class Grid(_core._Grid):
+class Grid(Value, _core._Grid):
     """Several outputs over one to six axes, multilinear between nodes.
 
     At a node the answer is the stored number, bit for bit. A node without weight never matters, so a blank neighbour does
@@ -194,12 +204,8 @@ class Grid(_core._Grid):
                 raise _input_error("there is no such mark", unknown[0], ", ".join(_MARKS))
             codes = [_MARKS.index(str(mark)) for mark in marks.flat]
         super().__init__(names, breakpoints, edges, _arrays.number("values", None, values), codes)
-        self._names = tuple(names)
-        self._breakpoints = tuple(np.array(axis) for axis in breakpoints)
-        for axis in self._breakpoints:
-            axis.flags.writeable = False
-        self._edges = tuple(edges)
-        self._codes = codes
+        breakpoints = tuple(read_only(np.array(axis)) for axis in breakpoints)
+        vars(self).update(_names=tuple(names), _breakpoints=breakpoints, _edges=tuple(edges), _codes=codes)
 
     def evaluate(self, points, threads=1):
         """Values with reasons and footing.
@@ -275,7 +281,8 @@ class Grid(_core._Grid):
         ndarray, shape (q1, ..., qN) or (q1, ..., qN, M)
             NaN where there is no answer.
         """
-        coordinates = [_arrays.number(name, None, values) for name, values in zip(self._names, coordinates)] + [*coordinates[len(self._names):]]
+        names = (*self._names, *map(str, range(len(self._names), len(coordinates))))
+        coordinates = [_arrays.number(name, None, values) for name, values in zip(names, coordinates)]
         return self._sweep(coordinates, out, threads)
 
     def solve(self, point, axis, target, output=0):
@@ -344,15 +351,9 @@ class Grid(_core._Grid):
         """dict of str to policy: what happens past the ends of each axis."""
         return {name: (kind, limit) if kind == "extend" else kind for name, (kind, limit) in zip(self._names, self._edges)}
 
-    def __reduce__(self):
+    def _made_of(self):
         marks = None if self._codes is None else self.marks
-        return type(self), (self._breakpoints, self.values, self.outside, self._names, marks)
-
-    def __copy__(self):
-        return self
-
-    def __deepcopy__(self, memo):
-        return self
+        return Grid, (self._breakpoints, self.values, self.outside, self._names, marks)
 
     def __repr__(self):
         axes = ", ".join(

@@ -1,0 +1,58 @@
+"""What results, systems and grids have in common: they are values."""
+
+from collections.abc import Mapping
+
+import numpy as np
+
+
+class Value:
+    """Immutable; compared, hashed, copied and pickled by content.
+
+    A class says with `_made_of` what makes an equal object: a function and its arguments.
+    """
+
+    def __reduce__(self):
+        return self._made_of()
+
+    def _content(self):
+        return content(self._made_of()[1])
+
+    def __eq__(self, other):
+        return content(self) == content(other) if type(self) is type(other) else NotImplemented
+
+    def __hash__(self):
+        return hash(content(self))
+
+    def __copy__(self):
+        return self
+
+    def __deepcopy__(self, memo):
+        return self
+
+    def __setattr__(self, name, value):
+        raise AttributeError(f"{name}: a {type(self).__name__} does not change")
+
+    def __delattr__(self, name):
+        raise AttributeError(f"{name}: a {type(self).__name__} does not change")
+
+
+def content(x):
+    """What can be compared and hashed in place of a value, an array, or what holds such; NaN is like NaN."""
+    if isinstance(x, Value):
+        return type(x), x._content()
+    if isinstance(x, np.ndarray):
+        if x.dtype.names:  # between the fields of a record there may be anything
+            return tuple((name, content(x[name])) for name in x.dtype.names)
+        return x.shape, x.dtype.str, content(x.tolist()) if x.dtype.kind == "O" else x.tobytes()
+    if isinstance(x, Mapping):
+        return tuple((key, content(value)) for key, value in x.items())
+    if isinstance(x, (list, tuple)):
+        return tuple(map(content, x))
+    return "nan" if isinstance(x, float) and x != x else x
+
+
+def read_only(array):
+    """An array, which can no longer be written to; anything else as it is."""
+    if isinstance(array, np.ndarray):
+        array.flags.writeable = False
+    return array
