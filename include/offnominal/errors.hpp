@@ -5,11 +5,31 @@
 
 #include <stdexcept>
 #include <string>
+#include <string_view>
 #include <utility>
 
 #include "offnominal/reason.hpp"
 
 namespace offnominal {
+
+namespace detail {
+/// A text that may go to a terminal: what shows nothing there, or turns a line round, as `\x1b`. All of a message that
+/// quotes a file goes through here.
+[[nodiscard]] inline std::string visible(std::string_view text) {
+    std::string out;
+    const auto byte = [&](std::size_t i) { return i < text.size() ? static_cast<unsigned char>(text[i]) : 0u; };
+    for (std::size_t i = 0; i < text.size();) {
+        const unsigned a = byte(i), b = byte(i + 1), c = byte(i + 2);
+        const bool mark = a == 0xe2 && ((b == 0x80 && c >= 0xaa && c <= 0xae) || (b == 0x81 && c >= 0xa6 && c <= 0xa9));
+        const std::size_t hidden = a < 0x20 || a == 0x7f ? 1 : a == 0xc2 && b >= 0x80 && b < 0xa0 ? 2 : mark ? 3 : 0;
+        if (hidden == 0) out += text[i++];
+        for (const std::size_t end = i + hidden; hidden > 0 && i < end; ++i)
+            for (const char shown : {'\\', 'x', "0123456789abcdef"[byte(i) >> 4], "0123456789abcdef"[byte(i) & 15u]})
+                out += shown;
+    }
+    return out;
+}
+}  // namespace detail
 
 /// Base of the library's exceptions.
 class Error : public std::runtime_error {
@@ -60,7 +80,7 @@ class InputError : public Error {
         out += problem;
         if (!text.empty()) out += ": '" + text + "'";
         if (!accepted.empty()) out += "; accepted: " + accepted;
-        return out;
+        return detail::visible(out);
     }
 
     Place place_;

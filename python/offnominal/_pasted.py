@@ -67,20 +67,23 @@ class _Cell(str):
 class _Line:
     """One line of a pasted page: its cells, and its comment."""
 
-    def __init__(self, number, text, separator):
+    def __init__(self, number, text, separator, file):
+        def refuse(column, text):
+            return error_at(file, number, column, "text behind a closing quote", text, "quotes around the whole of a value, or none")
+
         self.number, self.text, self.above, self.below = number, text, [], []
         body, mark, comment = text.partition("#")
         self.comment = (mark + comment).rstrip()
         if separator is None:
             self.cells = [_Cell(m.group(), m.start() + 1) for m in re.finditer(r"\S+", body)]
         else:
-            self.cells = _separated(body, separator) if body.strip() else []
+            self.cells = _separated(body, separator, refuse) if body.strip() else []
         if not any(self.cells):
             self.cells = []
 
 
-def _separated(text, separator):
-    """The cells of a line, without blanks and quotes around them."""
+def _separated(text, separator, refuse):
+    """The cells of a line, without blanks and quotes around them. `refuse(column, text)` makes the error of what follows a quote."""
     cells, at = [], 0
     while True:
         start = at + len(text[at:]) - len(text[at:].lstrip(" \xa0"))
@@ -88,6 +91,8 @@ def _separated(text, separator):
         close = text.find('"', start + 1) if quoted else -1
         end = text.find(separator, close if close > 0 else at)
         end = len(text) if end < 0 else end
+        if close > 0 and text[close + 1 : end].strip(" \xa0"):
+            raise refuse(close + 2, text[start:end].strip())
         inner = text[start + 1 : close] if close > 0 else text[at:end]
         cells.append(_Cell(inner.strip(), (start + 1 if close > 0 else start) + 1))
         if end == len(text):
@@ -103,7 +108,7 @@ class Pasted:
         raw = text.lstrip("\ufeff").splitlines()
         first = next((line for line in raw if line.partition("#")[0].strip()), "")
         self.separator = next((s for s in "\t;," if s in first.partition("#")[0]), None)
-        lines = [_Line(number, line, self.separator) for number, line in enumerate(raw, 1)]
+        lines = [_Line(number, line, self.separator, file) for number, line in enumerate(raw, 1)]
         lines = self._with_comments(lines)
         if len(lines) < 2:
             raise error_at(file, 0, 0, "no rows", "", "a line of names, a line of units, the rows")
@@ -289,10 +294,7 @@ def read(page, options):
 
 def error_at(file, line, column, problem, text, accepted):
     """The error of the reader's making, at another place."""
-    place = f"{file}:{line}:{column}" if line else file
-    message = f"{place}: {problem}" if place else problem
-    message += f": '{text}'" if text else ""
-    message += f"; accepted: {accepted}" if accepted else ""
+    message = _core.error_text(file, line, column, problem, text, accepted)
     return InputError(message, file, line, column, problem, text, accepted)
 
 

@@ -25,7 +25,7 @@ BASIS = {
     "standard_pound": "dry, moist or unknown",
     "power": "compressor, outdoor unit, system or unknown",
     "sensible_at": "entering dry bulb of the sensible column: 80 degF",
-    "sensible_slope": "1.10 Btu/h/cfm/delta_degF",
+    "sensible_slope": "1.10 Btu/h/cfm/degF",
     "sensible_correction": "form of the entering-dry-bulb footnote: 1 - bypass",
     "sensible_ratio_of": "total, rated total or rated sensible",
     "printed_at": "heating: entering dry bulb of the page, 70 degF",
@@ -155,41 +155,41 @@ def transcribe(
     pasted = {stage: read(page, options) for stage, page in pages.items()}
     lines = []  # (text, where it comes from)
 
-    def add(indent, key, value, option):
-        lines.append((" " * indent + _scalar(key) + ":" + (" " + _flow(value) if value is not None else ""), option))
+    def add(indent, key, value=None):
+        lines.append((" " * indent + _scalar(key) + ":" + (" " + _flow(value) if value is not None else ""), None))
 
     for page in pasted.values():
         lines += [(comment, None) for comment in page.head.above]
-    add(0, "offnominal", "system/1", None)
+    add(0, "offnominal", "system/1")
     for key, value in (("name", name), ("nominal", nominal), ("refrigerant", refrigerant)):
         if value or key == "name":
-            add(0, key, value, f"--{key}")
+            add(0, key, value)
     source = {key: value for key, value in (source or {}).items() if value}
     if source:
-        add(0, "source", source, "source")
-    add(0, "heating" if frost else "cooling", None, None)
-    add(2, "basis", None, None)
+        add(0, "source", source)
+    add(0, "heating" if frost else "cooling")
+    add(2, "basis")
     basis = {**dict.fromkeys(_STATED, "unknown"), **(basis or {})}
     if not frost and any(page.ratio_of_total for page in pasted.values()):
         basis.setdefault("sensible_ratio_of", "total")  # the heading says so
     for key, value in basis.items():
         if value is not None:
-            add(4, key, value, f"--{key.replace('_', '-')}")
+            add(4, key, value)
     unstated = [key for key in ("elevation", "tolerance") if not basis.get(key)]
     if unstated:
         lines.append((f"    # not stated: {', '.join(unstated)}", None))
     indent = 2
     if frost:
-        add(2, frost, None, "--frost")
+        add(2, frost)
         indent = 4
-    add(indent, "stages", None, None)
+    add(indent, "stages")
     for stage, page in pasted.items():
-        add(indent + 2, stage, None, "--stage")
+        add(indent + 2, stage)
         for key, value in (("indoor", indoor), ("infer", "true" if infer else None)):
             if value is not None:
-                add(indent + 4, key, value, f"--{key}")
+                add(indent + 4, key, value)
         for role, value in (values or {}).items():
-            add(indent + 4, role, value, f"--value {role}")
+            add(indent + 4, role, value)
         for role in page.filled:
             lines.append((" " * (indent + 4) + f"# {role} is printed once for a block of rows", None))
         lines.append((" " * (indent + 4) + "table: |", None))
@@ -204,14 +204,15 @@ def transcribe(
 
 
 def _led_back(error, lines):
-    """The reader's complaint about the made text, as one about the page or the option that it comes from."""
+    """The reader's complaint about the made text, as one about the page that it comes from; of what was said beside the page by
+    its key, as the file has it."""
     origin = lines[error.line - 1][1] if 0 < error.line <= len(lines) else None
+    if origin is None:
+        return error_at("", 0, 0, error.problem, error.text, error.accepted)
+    file, line, columns = origin
+    column = max(((start, at) for start, at in columns if start <= error.column), default=(0, 1))[1]
     problem = re.sub(r"^(cooling|heating): (?:\w+: )?stages: [^:]*: ", "", error.problem)
-    if isinstance(origin, tuple):
-        file, line, columns = origin
-        column = max(((start, at) for start, at in columns if start <= error.column), default=(0, 1))[1]
-        return error_at(file, line, column, problem, error.text, error.accepted)
-    return error_at(origin or "", 0, 0, error.problem, error.text, error.accepted)
+    return error_at(file, line, column, problem, error.text, error.accepted)
 
 
 def _scalar(value):

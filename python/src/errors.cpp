@@ -26,11 +26,20 @@ void translate(std::exception_ptr pointer) {
                   number_or_none(r.node), r.value, r.lower, r.upper);
     } catch (const offnominal::InputError& error) {
         const bool missing = dynamic_cast<const offnominal::MissingFile*>(&error) != nullptr;
-        set_error(missing ? "MissingFile" : "InputError", error.what(), error.file(), error.line(), error.column(), error.problem(), error.text(),
-                  error.accepted());
+        set_error(missing ? "MissingFile" : "InputError", error.what(), error.file(), error.line(), error.column(),
+                  error.problem(), error.text(), error.accepted());
     }
 }
 
 }  // namespace
 
-void bind_errors(py::module_&) { py::register_local_exception_translator(&translate); }
+void bind_errors(py::module_& m) {
+    py::register_local_exception_translator(&translate);
+    m.def(
+        "error_text",
+        [](const std::string& file, int line, int column, const std::string& problem, const std::string& text,
+           const std::string& accepted) {
+            return std::string(offnominal::InputError({file, line, column}, problem, text, accepted).what());
+        },
+        "The words of an InputError.");
+}

@@ -195,7 +195,14 @@ void bind_field(pybind11::module_& m) {
     m.def(
         "parse_visit",
         [](const std::string& text, const std::string& name) {
-            return std::make_shared<Visit>(parse_visit(text, name));
+            try {
+                auto read = std::make_shared<Visit>(parse_visit(text, name));
+                VisitPlaces& p = read->places;
+                p.stage = p.match = p.line_set = p.speed = {name, 0, 0};
+                return read;
+            } catch (const InputError& error) {  // the text was made of a dict, which has keys and no lines
+                throw InputError({error.file()}, error.problem(), error.text(), error.accepted());
+            }
         },
         py::arg("text"), py::arg("name"));
     m.def("prove", &prove_one, py::arg("system"), py::arg("visit"));

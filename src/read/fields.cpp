@@ -4,6 +4,28 @@
 
 namespace offnominal::files {
 
+void check_kind(const Document& document, FileKind wanted) {
+    static constexpr std::string_view kinds[] = {"system", "visit"};
+    static constexpr const char* instead[] = {"a system file; a visit goes to prove, beside the system",
+                                              "a visit file; a system is loaded for itself, before the visit"};
+    const auto number = static_cast<std::size_t>(wanted);
+    const std::string_view kind = kinds[number], other = kinds[1 - number];
+    const std::string says = "offnominal: " + std::string(kind) + "/1";
+    const Item& root = document.root;
+    if (root.kind != Item::Kind::map)
+        document.refuse(root, "not a map of keys and values", says + ", and the keys of a " + std::string(kind));
+    for (std::size_t i = 0; i < root.keys.size(); ++i) {
+        if (root.keys[i].text != "offnominal") continue;
+        const std::string& typed = root.values[i].text;
+        if (typed == std::string(kind) + "/1") return;
+        if (typed.starts_with(other))
+            document.refuse(root.values[i], "a " + std::string(other) + " where a " + std::string(kind) + " is due",
+                            instead[number]);
+        document.refuse(root.values[i], "offnominal: not the accepted word", std::string(kind) + "/1");
+    }
+    throw InputError(document.place(root), "offnominal is missing", {}, says);
+}
+
 Fields::Fields(const Document& document, const Item& map, std::string where, Keys keys)
     : document_(document), map_(map), where_(std::move(where)) {
     const std::string in = where_.empty() ? std::string() : where_ + ": ";

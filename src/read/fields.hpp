@@ -13,6 +13,11 @@
 
 namespace offnominal::files {
 
+/// What a file of ours may be, and what to do with one that stands in the other's place.
+enum class FileKind : std::uint8_t { system, visit };
+/// @throws InputError for a document that does not say `offnominal: system/1` or `visit/1`, whichever `wanted` is
+void check_kind(const Document& document, FileKind wanted);
+
 /// A map whose keys are known. A key without a value counts as not given.
 class Fields {
    public:

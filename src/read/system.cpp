@@ -205,10 +205,10 @@ void read_blower(const Document& document, const Item& item, const std::string& 
 }
 
 System read_system(const Document& document, const std::string& folder) {
+    check_kind(document, FileKind::system);
     const Fields fields(document, document.root, {},
                         {"offnominal", "name", "nominal", "refrigerant", "source", "cooling", "heating", "matches",
                          "line_set", "altitude", "blower"});
-    fields.need_word("offnominal", "system/1");
     SystemParts parts;
     parts.name = fields.text(fields.need("name", "a name for the system"), "name");
     parts.nominal = fields.text("nominal");
@@ -280,6 +280,7 @@ std::vector<PageOfFile> load_pages(const std::string& path) {
     const std::string bytes = file_bytes(path, Text::size_limit);
     if (standard205::is_representation(bytes)) return pages_of(load_system(path));
     const Document document = parse_tree(Text::from_string(bytes, path));
+    check_kind(document, FileKind::system);
     const std::string folder = folder_of(path);
     std::vector<PageOfFile> out;
     Basis basis;

@@ -23,22 +23,34 @@ std::vector<Cell> words_of(std::string_view line, int offset) {
     return out;
 }
 
-/// Fields of one line of a CSV file, without its comment and the quotes around them. A line of empty fields has none.
-std::vector<Cell> fields_of(std::string_view line) {
+/// Fields of a line of a CSV file, without its comment and the quotes around them. A line of empty fields has none.
+std::vector<Cell> fields_of(const Text& text, int number) {
+    const std::string_view line = text.line(number);
+    const auto refuse = [&](std::size_t at, const std::string& problem) {
+        throw InputError(text.place(number, static_cast<int>(at)), problem, shortened(line.substr(at)),
+                         "quotes around the whole of a value, or none");
+    };
     std::vector<Cell> out;
-    const std::string_view text = line.substr(0, line.find('#'));
-    bool empty = true;
-    for (std::size_t at = 0; at <= text.size();) {
-        const std::size_t first = std::min(text.find_first_not_of(" \t", at), text.size());
-        const bool quoted = first < text.size() && text[first] == '"';
-        const std::size_t quote = quoted ? std::min(text.find('"', first + 1), text.size()) : first;
-        const std::size_t end = std::min(text.find(',', quote), text.size());
+    bool empty = true, more = true;
+    for (std::size_t at = 0; more; ++at) {
         Cell cell;
-        cell.text = quoted ? text.substr(first + 1, quote - first - 1) : trimmed(text.substr(at, end - at));
-        cell.byte = static_cast<int>(quoted ? first + 1 : first);
+        at = std::min(line.find_first_not_of(" \t", at), line.size());
+        const bool quoted = at < line.size() && line[at] == '"';
+        cell.byte = static_cast<int>(quoted ? at + 1 : at);
+        if (quoted) {
+            const std::size_t close = line.find('"', at + 1);
+            if (close == std::string_view::npos) refuse(at, "a quote that is not closed");
+            cell.text = line.substr(at + 1, close - at - 1);
+            at = std::min(line.find_first_not_of(" \t", close + 1), line.size());
+            if (at < line.size() && line[at] != ',' && line[at] != '#') refuse(at, "text behind a closing quote");
+        } else {
+            const std::size_t end = std::min(line.find_first_of(",#", at), line.size());
+            cell.text = trimmed(line.substr(at, end - at));
+            at = end;
+        }
+        more = at < line.size() && line[at] == ',';
         empty = empty && cell.text.empty();
         out.push_back(cell);
-        at = end + 1;
     }
     if (empty) out.clear();
     return out;
@@ -92,6 +104,8 @@ Table Table::from_file(const Document& document, const Item& name, const std::st
     std::shared_ptr<const Text> text;
     try {
         text = std::make_shared<const Text>(Text::from_file(folder.empty() ? file : folder + "/" + file));
+    } catch (const MissingFile& error) {
+        throw MissingFile(document.place(name), error.file() + ": " + error.problem(), {}, error.accepted());
     } catch (const InputError& error) {
         if (error.line() > 0) throw;  // it was read, and shows the place itself
         throw InputError(document.place(name), error.file() + ": " + error.problem(), error.text(), error.accepted());
@@ -101,7 +115,7 @@ Table Table::from_file(const Document& document, const Item& name, const std::st
     table.head_ = table.text_->place(1, 0);
     std::vector<Row> lines;
     for (int n = 1; n <= table.text_->lines(); ++n)
-        if (Row row{n, fields_of(table.text_->line(n))}; !row.cells.empty()) lines.push_back(std::move(row));
+        if (Row row{n, fields_of(*table.text_, n)}; !row.cells.empty()) lines.push_back(std::move(row));
     table.read_lines(lines, where, roles);
     return table;
 }

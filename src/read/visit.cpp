@@ -1,4 +1,5 @@
 #include "offnominal/files.hpp"
+#include "offnominal/standard205.hpp"
 #include "read/instrument.hpp"
 
 namespace offnominal {
@@ -15,7 +16,6 @@ class VisitReader {
                 "confidence", "steady", "running",  "outside",  "infer",     "instruments", "readings"}) {}
 
     Visit read() {
-        top_.need_word("offnominal", "visit/1");
         visit_.name = top_.text("name");
         visit_.system_file = top_.text("system");
         visit_.date = top_.text("date");
@@ -293,12 +293,15 @@ class VisitReader {
 }  // namespace files
 
 Visit load_visit(const std::string& path) {
-    const files::Document document = files::parse_tree(files::Text::from_file(path));
-    return files::VisitReader(document).read();
+    return parse_visit(files::file_bytes(path, files::Text::size_limit), path);
 }
 
 Visit parse_visit(std::string_view text, const std::string& name) {
+    if (standard205::is_representation(text))
+        throw InputError({name}, "a Standard 205 representation, which is a system, where a visit is due", {},
+                         "a visit file; a system is loaded for itself, before the visit");
     const files::Document document = files::parse_tree(files::Text::from_string(text, name));
+    files::check_kind(document, files::FileKind::visit);
     return files::VisitReader(document).read();
 }
 

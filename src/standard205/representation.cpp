@@ -102,8 +102,8 @@ class Reader {
         const auto found = object.find(std::string(key));
         return found == object.end() ? nullptr : &*found;
     }
-    void depart(std::string key, std::string problem, std::string asked) {
-        out_.departures.push_back({std::move(key), std::move(problem), std::move(asked)});
+    void depart(const std::string& key, const std::string& problem, std::string asked) {
+        out_.departures.push_back({detail::visible(key), detail::visible(problem), std::move(asked)});
     }
     void unknown_keys(const std::string& path, const Json& object, std::initializer_list<std::string_view> known) {
         unknown_keys(path, object,
@@ -486,6 +486,9 @@ bool is_representation(std::string_view bytes) noexcept {
 Representation parse_representation(std::string_view bytes, const std::string& name) {
     if (bytes.size() > file_limit)
         throw InputError({name}, "larger than 256 MiB", {}, "maps of at most 1000000 points");
+    if (!files::is_cbor(bytes) && bytes.substr(0, 4096).find("offnominal: ") != std::string_view::npos)
+        throw InputError({name}, "a system or visit file of our own where a Standard 205 representation is due", {},
+                         "JSON or CBOR as the standard has it; our own files are read by load");
     auto document = files::parse_json(bytes, name);
     return files::take_representation(document);
 }
@@ -496,7 +499,7 @@ Representation read_representation(const std::string& path) {
 
 std::string write_representation(const Representation& representation, Format format) {
     const files::Json tree = files::Composer(representation).take();
-    files::JsonDocument document{representation.name, tree, {}};
+    files::JsonDocument document{representation.name, tree};
     (void)files::take_representation(document);  // nothing is written that would not be read
     return format == Format::json ? files::json_text(tree) : files::cbor_bytes(tree);
 }

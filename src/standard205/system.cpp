@@ -87,6 +87,9 @@ class SystemMaker {
         parts.source.page =
             in_.metadata.schema + (in_.metadata.schema_version.empty() ? "" : " ") + in_.metadata.schema_version;
         parts.modulation = in_.speed_control == "CONTINUOUS" ? Modulation::variable : Modulation::staged;
+        for (std::string* text :
+             {&parts.name, &parts.refrigerant, &parts.source.document, &parts.source.revision, &parts.source.page})
+            *text = detail::visible(*text);  // JSON can hold any character
         if (in_.cooling) add_cooling(parts, *in_.cooling, "performance_map_cooling");
         if (in_.heating) add_heating(parts, *in_.heating, "performance_map_heating");
         if (in_.defrost_correction) add_defrost(parts, *in_.defrost_correction, "performance_map_defrost_correction");

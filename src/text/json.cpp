@@ -4,7 +4,6 @@
 #include <boost/locale/utf.hpp>
 #include <cmath>
 #include <cstdint>
-#include <iterator>
 
 #include "text/raw.hpp"
 
@@ -83,40 +82,10 @@ class WellFormed {
     std::size_t at_ = 0;
 };
 
-/// A byte of the text; tells how far the parser has come.
-class Byte {
-   public:
-    using iterator_category = std::forward_iterator_tag;
-    using value_type = char;
-    using difference_type = std::ptrdiff_t;
-    using pointer = const char*;
-    using reference = const char&;
-
-    Byte(const char* at, const char** seen) : at_(at), seen_(seen) {}
-    reference operator*() const { return *at_; }
-    Byte& operator++() {
-        *seen_ = ++at_;
-        return *this;
-    }
-    Byte operator++(int) {
-        const Byte old = *this;
-        ++*this;
-        return old;
-    }
-    friend bool operator==(const Byte& a, const Byte& b) { return a.at_ == b.at_; }
-
-   private:
-    const char* at_;
-    const char** seen_;
-};
-
 /// Builds the tree from the JSON library's events; refuses as soon as it sees what is not accepted.
 class Builder : public nlohmann::json_sax<Json> {
    public:
-    Builder(std::string_view bytes, JsonDocument& out, bool is_text)
-        : bytes_(bytes), out_(out), seen_(bytes.data()), is_text_(is_text) {}
-
-    const char** seen() { return &seen_; }
+    Builder(std::string_view bytes, JsonDocument& out, bool is_text) : bytes_(bytes), out_(out), is_text_(is_text) {}
 
     bool null() override { return add(nullptr); }
     bool boolean(bool value) override { return add(value); }
@@ -142,12 +111,11 @@ class Builder : public nlohmann::json_sax<Json> {
         auto& object = open_.back().value->get_ref<Json::object_t&>();
         open_.back().key = key;
         if (std::any_of(object.begin(), object.end(), [&](const auto& pair) { return pair.first == key; }))
-            throw InputError(key_place(), path() + ": a key given twice", shown(Json(key)), "each key once");
+            refuse("a key given twice", shown(Json(key)), "each key once");
         if (object.size() >= most_keys)
             refuse("more than " + std::to_string(most_keys) + " keys", {}, "the keys of the standard");
         count(nodes_, most_nodes);
         object.emplace_back(std::move(key), Json());
-        if (is_text_) out_.places.emplace(path(), key_place());
         return true;
     }
     bool end_object() override { return close(); }
@@ -161,9 +129,18 @@ class Builder : public nlohmann::json_sax<Json> {
                      const nlohmann::detail::exception& error) override {
         if (!is_text_)
             refuse("a CBOR value that JSON has no word for", {}, "maps with text keys, arrays, numbers, text");
-        if (error.id == 406) refuse_here("a number too large to hold", token, "a finite number");
-        if (position > bytes_.size()) refuse_here("the file ends inside a value", {}, "a whole JSON document");
-        refuse_here("not JSON", token, "JSON (RFC 8259): no comments, no NaN, no commas too many");
+        // Only what is no JSON at all has a line and a column: nothing says of which key it is.
+        const std::string_view read = bytes_.substr(0, position == 0 ? 0 : position - 1);
+        const std::size_t line = read.rfind('\n') + 1;  // 0 where there is none
+        const auto characters = std::count_if(read.begin() + static_cast<std::ptrdiff_t>(line), read.end(),
+                                              [](char c) { return (static_cast<unsigned char>(c) & 0xc0) != 0x80; });
+        const InputError::Place place{out_.name, 1 + static_cast<int>(std::count(read.begin(), read.end(), '\n')),
+                                      1 + static_cast<int>(characters)};
+        if (error.id == 406) throw InputError(place, "a number too large to hold", shortened(token), "a finite number");
+        if (position > bytes_.size())
+            throw InputError(place, "the file ends inside a value", {}, "a whole JSON document");
+        throw InputError(place, "not JSON", shortened(token),
+                         "JSON (RFC 8259): no comments, no NaN, no commas too many");
     }
 
    private:
@@ -221,48 +198,16 @@ class Builder : public nlohmann::json_sax<Json> {
         }
         return out;
     }
-    [[nodiscard]] InputError::Place place_of(const char* at) const {
-        if (!is_text_) return {out_.name, 0, 0};
-        for (; counted_ < at; ++counted_) {
-            if ((static_cast<unsigned char>(*counted_) & 0xc0) != 0x80) ++column_;  // characters, not bytes
-            if (*counted_ != '\n') continue;
-            ++line_;
-            column_ = 1;
-        }
-        return {out_.name, line_, column_};
-    }
-    /// Where the key just read begins: before its opening quote. Lines are counted on from the key before.
-    [[nodiscard]] InputError::Place key_place() const {
-        const char* quote = seen_ - 1;
-        const auto escaped = [&](const char* p) {
-            bool odd = false;
-            for (; p > bytes_.data() && p[-1] == '\\'; --p) odd = !odd;
-            return odd;
-        };
-        do --quote;
-        while (quote > bytes_.data() && (*quote != '"' || escaped(quote)));
-        return place_of(std::max(quote, bytes_.data()));
-    }
     [[noreturn]] void refuse(const std::string& problem, const std::string& text, const std::string& accepted) const {
-        const std::string key = path();
-        throw InputError(place_of(std::max(counted_, seen_ - 1)),
-                         (key.empty() ? "" : key.substr(0, 200) + ": ") + problem, text, accepted);
-    }
-    [[noreturn]] void refuse_here(const std::string& problem, const std::string& token,
-                                  const std::string& accepted) const {
-        throw InputError(place_of(std::max(counted_, seen_ - 1)), problem, shortened(token), accepted);
+        out_.refuse(path().substr(0, 200), problem, text, accepted);
     }
 
     std::string_view bytes_;
     JsonDocument& out_;
-    const char* seen_;
     bool is_text_;
     std::vector<Open> open_;
     std::size_t nodes_ = 0;
     std::size_t values_ = 0;
-    mutable const char* counted_ = bytes_.data();  // lines and columns are counted up to here
-    mutable int line_ = 1;
-    mutable int column_ = 1;
 };
 
 void write(const Json& value, int depth, std::string& out) {
@@ -285,19 +230,9 @@ void write(const Json& value, int depth, std::string& out) {
 
 }  // namespace
 
-InputError::Place JsonDocument::place(std::string_view path) const {
-    while (!path.empty()) {
-        const auto found = places.find(std::string(path));
-        if (found != places.end()) return found->second;
-        const std::size_t cut = path.find_last_of(".[");
-        path = path.substr(0, cut == std::string_view::npos ? 0 : cut);
-    }
-    return {name, 0, 0};
-}
-
 void JsonDocument::refuse(const std::string& path, const std::string& problem, const std::string& text,
                           const std::string& accepted) const {
-    throw InputError(place(path), (path.empty() ? "" : path + ": ") + problem, text, accepted);
+    throw InputError({name}, (path.empty() ? "" : path + ": ") + problem, text, accepted);
 }
 
 bool is_cbor(std::string_view bytes) noexcept {
@@ -306,17 +241,13 @@ bool is_cbor(std::string_view bytes) noexcept {
 }
 
 JsonDocument parse_json(std::string_view bytes, const std::string& name) {
-    JsonDocument out{name, {}, {}};
-    if (is_cbor(bytes)) {
-        if (bytes.starts_with(self_described)) bytes.remove_prefix(self_described.size());
-        WellFormed(bytes, name).run();
-        Builder builder(bytes, out, false);
-        Json::sax_parse(bytes.begin(), bytes.end(), &builder, Json::input_format_t::cbor);
-    } else {
-        Builder builder(bytes, out, true);
-        Json::sax_parse(Byte(bytes.data(), builder.seen()), Byte(bytes.data() + bytes.size(), builder.seen()),
-                        &builder);
-    }
+    JsonDocument out{name, {}};
+    const bool is_text = !is_cbor(bytes);
+    if (bytes.starts_with(self_described)) bytes.remove_prefix(self_described.size());
+    if (!is_text) WellFormed(bytes, name).run();
+    Builder builder(bytes, out, is_text);
+    Json::sax_parse(bytes.begin(), bytes.end(), &builder,
+                    is_text ? Json::input_format_t::json : Json::input_format_t::cbor);
     return out;
 }
 

@@ -9,7 +9,6 @@
 #include <nlohmann/json.hpp>
 #include <string>
 #include <string_view>
-#include <unordered_map>
 
 #include "offnominal/errors.hpp"
 
@@ -17,14 +16,11 @@ namespace offnominal::files {
 
 using Json = nlohmann::ordered_json;
 
-/// A tree, and where its keys stand.
+/// A tree and its name. Errors name the path of a key, `a.b[2].c`: nobody reads such a file line by line.
 struct JsonDocument {
     std::string name;
     Json root;
-    std::unordered_map<std::string, InputError::Place> places;  ///< by path of the key, `a.b.c`; JSON only
 
-    /// The place of a key or, for one that is not there, of the nearest thing that holds it.
-    [[nodiscard]] InputError::Place place(std::string_view path) const;
     /// Throws an InputError at `path`.
     [[noreturn]] void refuse(const std::string& path, const std::string& problem, const std::string& text,
                              const std::string& accepted) const;

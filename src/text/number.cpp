@@ -65,10 +65,28 @@ std::string_view nearest(std::span<const std::string_view> accepted, std::string
     return best;
 }
 
+/// A unit as files spell it. A difference of temperatures is in plain degrees, as people say it; `delta_degF`, which
+/// the table of units calls it, is read as well.
+Unit in_plain_degrees(Unit unit) {
+    static constexpr std::string_view plain[] = {"degC", "degF", "Btu/h/cfm/degF"};
+    static constexpr Unit listed[] = {units::delta_degC, units::delta_degF, units::Btu_h_cfm_degF};
+    for (std::size_t i = 0; i < std::size(plain); ++i)
+        if (unit.name == listed[i].name) unit.name = plain[i];
+    return unit;
+}
+
+/// The unit that files spell `name`.
+std::optional<Unit> find_unit(std::string_view name, Dimension wanted) {
+    if (const auto unit = units::find(name, wanted)) return unit;
+    for (const Unit& unit : units::all)
+        if (unit.dimension == wanted && in_plain_degrees(unit).name == name) return in_plain_degrees(unit);
+    return std::nullopt;
+}
+
 std::vector<std::string_view> units_of(Dimension dimension) {
     std::vector<std::string_view> out;
     for (const Unit& unit : units::all)
-        if (unit.dimension == dimension) out.push_back(unit.name);
+        if (unit.dimension == dimension) out.push_back(in_plain_degrees(unit).name);
     if (dimension == Dimension::temperature_difference) out.emplace_back("K");
     return out;
 }
@@ -207,19 +225,16 @@ Complaint read_number(std::string_view text, bool fractions, Number& out) {
 }
 
 Complaint read_unit(std::string_view name, Dimension wanted, Unit& out) {
-    if (const auto unit = units::find(name, wanted)) {
+    if (const auto unit = find_unit(name, wanted)) {
         out = *unit;
         return {};
     }
     const std::vector<std::string_view> accepted = units_of(wanted);
     for (const Unit& unit : units::all)
-        if (unit.name == name) {
-            // 'degF' for a difference: the near word is the one that ends alike.
-            std::string list = listed(accepted, "delta_" + std::string(name));
+        if (unit.name == name)
             return {"a unit of " + std::string(row_of(unit.dimension)->words) + " where " +
                         std::string(row_of(wanted)->words) + " is due",
-                    std::move(list)};
-        }
+                    listed(accepted, name)};
     return {"not a unit of " + std::string(row_of(wanted)->words), listed(accepted, name)};
 }
 
@@ -250,6 +265,7 @@ Complaint read_quantity(std::string_view text, Dimension wanted, Measured& out) 
         const std::size_t stop = std::min(text.find_first_of(" \t", next), text.size());
         if (read_fraction(text.substr(next, stop - next), part)) end = stop;
     }
+    if (wanted == Dimension::ratio && end > 1 && text[end - 1] == '%') --end;  // 55%
     Number number;
     const std::string_view typed = text.substr(0, end), unit = trimmed(text.substr(end));
     const std::string units = listed(units_of(wanted), unit);
@@ -300,7 +316,7 @@ std::vector<Unit> units_for(Dimension dimension, bool standard_air) {
     for (const Unit& unit : units::all)
         if (unit.dimension == dimension &&
             (dimension != Dimension::airflow || unit.name != (standard_air ? units::cfm : units::scfm).name))
-            out.push_back(unit);
+            out.push_back(in_plain_degrees(unit));
     return out;
 }
 

@@ -31,8 +31,9 @@ std::string file_bytes(const std::string& path, std::size_t limit) {
     std::ifstream in(path, std::ios::binary);
     if (!in) {
         const char* const accepted = "the path of a readable file";
-        std::error_code ignored;
-        if (!std::filesystem::exists(path, ignored)) throw MissingFile({path}, "there is no such file", {}, accepted);
+        std::error_code unknown;
+        if (!std::filesystem::exists(path, unknown) && !unknown)
+            throw MissingFile({path}, "there is no such file", {}, accepted);
         throw InputError({path}, "the file cannot be opened", {}, accepted);
     }
     std::string bytes;
@@ -44,6 +45,14 @@ std::string file_bytes(const std::string& path, std::size_t limit) {
     }
     if (in.bad()) throw InputError({path}, "the file cannot be read", {}, "the path of a readable file");
     return bytes;
+}
+
+bool has_control(std::string_view text) {
+    for (const char *p = text.data(), *end = p + text.size(); p != end;)
+        if (const CodePoint c = Utf8::decode(p, end);
+            !boost::locale::utf::is_valid_codepoint(c) || is_control(c) || c == '\r')
+            return true;
+    return false;
 }
 
 std::string_view trimmed(std::string_view text) {

@@ -42,6 +42,9 @@ class Text {
 /// @throws InputError if the file cannot be read
 [[nodiscard]] std::string file_bytes(const std::string& path, std::size_t limit);
 
+/// Whether a text holds a character that shows nothing, tab and line end apart, or is not UTF-8.
+[[nodiscard]] bool has_control(std::string_view text);
+
 /// `text` without blanks at either end.
 [[nodiscard]] std::string_view trimmed(std::string_view text);
 

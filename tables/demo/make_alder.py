@@ -263,7 +263,7 @@ cooling:
     standard_pound: dry            # 0.075 lb of dry air per cubic foot
     power: outdoor unit            # compressor, outdoor fan, controls
     sensible_at: 80 degF           # entering dry bulb of the sensible column
-    sensible_slope: 1.10 Btu/h/cfm/delta_degF
+    sensible_slope: 1.10 Btu/h/cfm/degF
     elevation: 0 ft
     tolerance: 5 %                 # the maker's, on total capacity
   stages:
@@ -360,9 +360,9 @@ readings:
   airflow: {{value: {actual} cfm, at: return, instrument: flow grid}}
   power: {{value: {10 * round(100 * healthy["power"])} W, of: outdoor unit, instrument: clamp meter}}
 instruments:                       # limits: never further off than that; expanded: 95 %, coverage factor 2
-  outdoor probe: {{dry_bulb: {{limits: 1.0 delta_degF}}}}
-  return probe: {{dry_bulb: {{limits: 0.4 delta_degF}}, relative_humidity: {{limits: 2 %}}}}
-  supply probe: {{dry_bulb: {{limits: 0.4 delta_degF}}, relative_humidity: {{limits: 2 %}}}}
+  outdoor probe: {{dry_bulb: {{limits: 1.0 degF}}}}
+  return probe: {{dry_bulb: {{limits: 0.4 degF}}, relative_humidity: {{limits: 2 %}}}}
+  supply probe: {{dry_bulb: {{limits: 0.4 degF}}, relative_humidity: {{limits: 2 %}}}}
   flow grid: {{airflow: {{expanded: 7 %}}}}
   clamp meter: {{power: {{limits: 3 %}}}}
 """

@@ -1,6 +1,7 @@
 // Bad visit files: each complaint by its text, with line and column.
 #include "texts.hpp"
 
+using offnominal::parse_visit;
 using texts::of_changed_visit;
 using texts::of_visit;
 
@@ -27,7 +28,10 @@ TEST_CASE("relative humidity 55 for 0.55, and the other way round") {
     CHECK(of_changed_visit("55 %", "101 %") == place + "outside 0 to 100 %: '101 %'" + accepted);
     CHECK(of_changed_visit("55 %", "-1 %") == place + "outside 0 to 100 %: '-1 %'" + accepted);
     CHECK(of_changed_visit("55 %", "0.55") == "no complaint");
-    CHECK(of_changed_visit("55 %", "55%") == place + "no space between number and unit: '55%'; accepted: 55 %");
+    CHECK(of_changed_visit("55 %", "55%") == "no complaint");
+    CHECK(parse_visit(texts::with(texts::visit, "55 %", "55%"), "v").readings.return_humidity.value == 0.55);
+    CHECK(of_changed_visit("57.2 degF", "57.2degF").find("no space between number and unit: '57.2degF'") !=
+          std::string::npos);
 }
 
 TEST_CASE("elevation missing") {
@@ -126,10 +130,11 @@ TEST_CASE("instruments") {
           "visit.yaml:13:54: readings: airflow: instrument: 'instruments' does not say how good it is at airflow: "
           "'probe'; "
           "accepted: airflow: {limits: ...} under that instrument");
-    CHECK(of_changed_visit("0.6 delta_degF", "0.6 degF") ==
-          "visit.yaml:15:30: instruments: probe: dry_bulb: limits: a unit of a temperature where a temperature "
-          "difference is "
-          "due: '0.6 degF'; accepted: delta_degC, delta_degF, K; nearest: delta_degF");
+    CHECK(of_changed_visit("0.6 delta_degF", "0.6 F") ==
+          "visit.yaml:15:30: instruments: probe: dry_bulb: limits: not a unit of a temperature difference: '0.6 F'; "
+          "accepted: degC, degF, K; nearest: degF");
+    CHECK(of_changed_visit("76 degF", "76 delta_degF")
+              .find("a unit of a temperature difference where a temperature is due") != std::string::npos);
     CHECK(of_changed_visit("{limits: 2 %}", "{limits: 2}") ==
           "visit.yaml:15:75: instruments: probe: relative_humidity: limits: not a limit of relative humidity: '2'; "
           "accepted: 2 %, or 0.02");

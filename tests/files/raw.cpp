@@ -1,9 +1,11 @@
 // What is checked before anything parses: bytes, size, and the part of YAML that is accepted.
 #include <unistd.h>
 
+#include <cmath>
 #include <filesystem>
 #include <fstream>
 
+#include "offnominal/standard205.hpp"
 #include "texts.hpp"
 
 using namespace offnominal;
@@ -41,7 +43,8 @@ TEST_CASE("an empty file") {
     CHECK(of_system("") == "page.yaml: the file is empty; accepted: a file that begins with 'offnominal: '");
     CHECK(of_visit(" \r\n\t\n") == "visit.yaml: the file is empty; accepted: a file that begins with 'offnominal: '");
     CHECK(of_visit("# nothing but a comment\n")
-              .starts_with("visit.yaml:1:1: not a map of keys and values; accepted: offnominal, name,"));
+              .starts_with("visit.yaml:1:1: not a map of keys and values; accepted: offnominal: visit/1, and the keys "
+                           "of a visit"));
 }
 
 TEST_CASE("a binary file") {
@@ -97,8 +100,14 @@ TEST_CASE("a file of 100 MB, and one that never ends, are not read whole") {
 TEST_CASE("a file that is not there, or is a folder") {
     const Scratch scratch("folder");
     const std::string folder = std::filesystem::path(scratch.write("x", "")).parent_path().string();
-    CHECK(complaint([] { (void)load_system("no-such.yaml"); }) ==
-          "no-such.yaml: there is no such file; accepted: the path of a readable file");
+    const std::string missing = "no-such.yaml: there is no such file; accepted: the path of a readable file";
+    CHECK(complaint([] { (void)load_system("no-such.yaml"); }) == missing);
+    CHECK(complaint([] { (void)load_pages("no-such.yaml"); }) == missing);
+    CHECK_THROWS_AS((void)load_visit("no-such.yaml"), MissingFile);
+    CHECK_THROWS_AS((void)standard205::read_representation("no-such.yaml"), MissingFile);
+    CHECK_THROWS_AS(
+        (void)parse_system(texts::page.substr(0, texts::page.find("table:")) + "file: low.csv\n", "page.yaml"),
+        MissingFile);
     CHECK(complaint([&] { (void)load_visit(folder); }) ==
           folder + ": the file cannot be read; accepted: the path of a readable file");
 }
@@ -151,4 +160,78 @@ TEST_CASE("what is not YAML is said so, at its place") {
     CHECK(of_page("  basis:", "\tbasis:") ==
           "page.yaml:4:1: a tab in the indentation: 'basis: {capacity: gross, airflow: "
           "standard, sensible_at: 80 degF}'; accepted: blanks");
+}
+
+TEST_CASE("a file of the other kind is told from one that is wrong") {
+    const std::string visit_due = "; accepted: a visit file; a system is loaded for itself, before the visit";
+    CHECK(of_system(texts::visit) ==
+          "page.yaml:1:13: a visit where a system is due: 'visit/1'; accepted: a system file; a visit goes to prove, "
+          "beside the system");
+    CHECK(of_visit(texts::page) == "visit.yaml:1:13: a system where a visit is due: 'system/1'" + visit_due);
+    CHECK(of_visit(R"({"metadata": {"schema": "RS0004"}, "performance": {}})") ==
+          "visit.yaml: a Standard 205 representation, which is a system, where a visit is due" + visit_due);
+    CHECK(complaint([] { (void)standard205::parse_representation(texts::page, "page.yaml"); }) ==
+          "page.yaml: a system or visit file of our own where a Standard 205 representation is due; accepted: JSON or "
+          "CBOR as the standard has it; our own files are read by load");
+    const Scratch scratch("kinds");
+    const std::string path = scratch.write("visit.yaml", texts::visit);
+    CHECK(complaint([&] { (void)load_pages(path); }).starts_with(path + ":1:13: a visit where a system is due"));
+}
+
+TEST_CASE("control characters come neither in by an escape nor out in a message") {
+    CHECK(of_page("Unit A, invented", R"("Unit \x1b[31m A")") ==
+          R"(page.yaml:2:7: a control character: '"Unit \x1b[31m A"'; accepted: text that can be seen)");
+    CHECK(of_visit(R"({"offnominal": "visit/1", "name": "a\u202eb"})").find("a control character") !=
+          std::string::npos);
+    CHECK(InputError({"a\x1b[2Jb"}, "wrong", "x\xc2\x9by\xe2\x80\xae\n").what() ==
+          std::string(R"(a\x1b[2Jb: wrong: 'x\xc2\x9by\xe2\x80\xae\x0a')"));
+    CHECK(InputError({}, "\xc3\x84 is visible").what() == std::string("\xc3\x84 is visible"));
+}
+
+TEST_CASE("CSV: quotes stand around the whole of a value") {
+    const Scratch scratch("csv");
+    const auto of = [&](const std::string& row) {
+        (void)scratch.write("full.csv", "odb,airflow,ewb,total\ndegF,scfm,degF,MBh\n" + row + "\n95,1000,63,31.5\n");
+        const std::string path =
+            scratch.write("page.yaml", "offnominal: system/1\nname: a\ncooling: {stages: {full: {file: full.csv}}}\n");
+        return complaint([&] { (void)load_system(path); });
+    };
+    const auto at = [](const std::string& complaint) { return complaint.substr(complaint.find("full.csv") + 8); };
+    for (const char* good : {"85,1000,63,33.3", "\"85\" , \"1000\",63,\"33.3\" # as printed", " 85,1000\t,63, 33.3#"})
+        CHECK(of(good) == "no complaint");
+    const std::string accepted = "; accepted: quotes around the whole of a value, or none";
+    CHECK(at(of("\"85\"5,1000,63,33.3")) == ":3:5: text behind a closing quote: '5,1000,63,33.3'" + accepted);
+    CHECK(at(of("85,\"10\"\"00\",63,33.3")) == ":3:8: text behind a closing quote: '\"00\",63,33.3'" + accepted);
+    CHECK(at(of("85,1000,63,\"33.3")) == ":3:12: a quote that is not closed: '\"33.3'" + accepted);
+}
+
+TEST_CASE("units of both systems, everywhere a quantity is read") {
+    const auto si = texts::with(texts::page, "degF  scfm", "degF  L/s ");
+    const Airflow airflow{units::L_s.to_si(1000)};
+    CHECK(parse_system(si, "si").parts().cooling[0].table.page().airflow[0] == airflow.si);
+    const System system = parse_system(texts::page + R"(matches:
+  A: {reference: true}
+  B: {total: 0.97, power: 1, airflow: [425 L/s, 1950 m3/h]}
+line_set:
+  reference: {length: 7.6 m, suction: 22 mm}
+  cooling: |
+    length  suction  total  power
+    m       mm       1      1
+    7.6     22       1.000  1.000
+    15      22       0.990  0.998
+)",
+                                       "page.yaml");
+    const auto range = *system.parts().matches[1].airflow;
+    CHECK(range.first.si == units::L_s.to_si(425));
+    CHECK(range.second.si == units::m3_h.to_si(1950));
+    CHECK(system.parts().reference_line->suction.si == units::mm.to_si(22));
+    const auto site = [](const std::string& pressure) {
+        return *parse_visit(texts::with(texts::visit, "elevation: 0 ft", "pressure: " + pressure), "v").site.pressure();
+    };
+    CHECK(site("1013 hPa") == site("101.3 kPa"));
+    const Visit visit =
+        parse_visit(texts::with(texts::with(texts::visit, "1120 cfm", "1900 m3/h"), "0.6 delta_degF", "0.3 degC"), "v");
+    CHECK(visit.readings.airflow.si == units::m3_h.to_si(1900));
+    CHECK(visit.of(Input::return_dry_bulb).standard == 0.3 / std::sqrt(3.0));
+    CHECK(write_visit(visit).find("dry_bulb: {limits: 0.3 degC}") != std::string::npos);
 }

@@ -480,7 +480,7 @@ TEST_CASE("a visit comes back, and says how good its instruments are in the word
           "\nfan_power: {value: 420 W, instrument: clamp meter}\n", "\nrunning: 25 min\n", "\nlimit: 0.9\n",
           "\n  supply: {dry_bulb: 58.4 degF, relative_humidity: 86.4 %, instrument: supply probe}\n",
           "\n  airflow: {value: 1190 cfm, at: return, instrument: flow grid}\n",
-          "\n  return probe: {dry_bulb: {limits: 0.4 delta_degF}, relative_humidity: {limits: 2 %}}\n",
+          "\n  return probe: {dry_bulb: {limits: 0.4 degF}, relative_humidity: {limits: 2 %}}\n",
           "\n  flow grid: {airflow: {expanded: 7 %}}\n"})
         CHECK_MESSAGE(demo.find(line) != std::string::npos, line);
     CHECK(write_visit(parse_visit(demo, "written.yaml")) == demo);

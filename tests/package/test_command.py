@@ -117,5 +117,5 @@ def test_text_moves_no_cursor(capsys, tmp_path):
     run(str(file), COOLING, HUMID, STANDARD, stage="high")
     run(ALDER, COOLING, HUMID, STANDARD, stage=nasty)
     run(nasty, COOLING, HUMID, STANDARD, stage="high")
-    for shown in capsys.readouterr():
-        assert shown and not re.search(r"[^\n\t -~\u00a1-\u167f]", shown), ascii(shown)
+    shown = "".join(capsys.readouterr())
+    assert shown and not re.search(r"[^\n\t -~\u00a1-\u167f]", shown), ascii(shown)

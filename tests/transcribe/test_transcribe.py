@@ -155,7 +155,8 @@ def test_pairs_and_heating_pages():
         (("", ""), {"units": {"total": "kW"}}, (1, 22), "column 'total' has two units: MBh by the line of units, kW by --unit total"),
         (("", ""), {"values": {"airflow": "1000 scfm"}}, None, "airflow: beside a column of that name"),
         (("", ""), {"values": {"tonnage": "3"}}, None, "unknown key: 'tonnage'"),
-        (("", ""), {"basis": {"capacity": "gros"}}, None, "--capacity: cooling: basis: capacity: not one of the accepted words: 'gros'"),
+        (("", ""), {"basis": {"capacity": "gros"}}, None, "cooling: basis: capacity: not one of the accepted words: 'gros'"),
+        (("", ""), {"basis": {"sensibel_at": "80 degF"}}, None, "cooling: basis: unknown key: 'sensibel_at'; accepted: capacity, fan"),
         (("", ""), {"basis": {}}, None, "the sensible column needs the entering dry bulb it is printed for; accepted: sensible_at: 80 degF"),
         (("", ""), {"units": {"totals": "kW"}}, None, "--unit totals: not a role; accepted: odb, airflow"),
         (("", ""), {"fill_down": ["rh"]}, None, "--fill-down rh: there is no such column"),
@@ -177,6 +178,7 @@ def test_cells_of_a_spreadsheet_are_taken_one_by_one():
         (("33.3", "33,3"), ":3:1: 8 values under 7 columns: '85,1000,63,33,3,29.90,2.19,0.10'; accepted: one value for each column, "
                            "with a point before decimals and nothing between thousands"),
         (("33.3", '"33,300"'), ":3:13: column 'total': a comma in a number: '33,300'"),
+        (("33.3", '"33"3'), ":3:16: text behind a closing quote: '\"33\"3'; accepted: quotes around the whole of a value, or none"),
         (("33.3", ""), ":3:12: column 'total': an empty cell; accepted: a number, - for a printed blank, or --fill-down total"),
         (("33.3", "33 .3"), ":3:12: column 'total': a blank inside a cell: '33 .3'"),
     ):  # fmt: skip
