@@ -40,6 +40,7 @@ _PINT = {
     "rpm": "turn/minute",
 }
 _PLAIN = {float, int, np.float64}
+_UNLABELLED = {*_PLAIN, str, list, np.ndarray, type(None)}
 WORDS = object()  # in place of a unit
 
 
@@ -72,8 +73,9 @@ def take(arguments):
     ValueError
         Where labels or shapes do not agree, naming the arguments.
     """
-    series = {name: value for name, _, value in arguments if _is(value, "pandas", "Series")}
-    arrays = {name: value for name, _, value in arguments if _is(value, "xarray", "DataArray") and value.ndim > 0}
+    may_have_labels = [(name, value) for name, _, value in arguments if type(value) not in _UNLABELLED]
+    series = {name: value for name, value in may_have_labels if _is(value, "pandas", "Series")}
+    arrays = {name: value for name, value in may_have_labels if _is(value, "xarray", "DataArray") and value.ndim > 0}
     if series and arrays:
         raise ValueError(f"{next(iter(series))} is a Series and {next(iter(arrays))} a DataArray; give labels of one kind")
     labels = Rows.of(series) if series else Dimensions.of(arrays) if arrays else None
@@ -81,16 +83,13 @@ def take(arguments):
     for name, unit, value in arguments:
         if name in arrays:
             value = labels.lay_out(value)
-        if unit is WORDS:
-            value = words(name, value)
-            shape = np.shape(value[1])
-        else:
-            value = number(name, unit, value)
-            shape = np.shape(value)
-        if labels and name not in series and name not in arrays and shape not in ((), (1,), labels.shape[:1] if len(labels.shape) == 1 else ()):
-            raise ValueError(f"{name} has shape {shape} and no labels; what stands beside {labels} needs its labels")
+        value = words(name, value) if unit is WORDS else number(name, unit, value)
         values.append(value)
-        shapes[name] = shape
+        shape = getattr(value[1] if unit is WORDS else value, "shape", ())
+        if shape:
+            shapes[name] = shape
+            if labels and name not in series and name not in arrays and shape != (1,) and (shape != labels.shape or len(shape) > 1):
+                raise ValueError(f"{name} has shape {shape} and no labels; what stands beside {labels} needs its labels")
     return values, labels.shape if labels else _shape_of(shapes), labels
 
 
@@ -288,10 +287,13 @@ def _stacked(name, elements):
 
 
 def _shape_of(shapes):
+    different = set(shapes.values())
+    if len(different) < 2:
+        return different.pop() if different else ()
     try:
-        return np.broadcast_shapes(*shapes.values())
+        return np.broadcast_shapes(*different)
     except ValueError:
-        unlike = ", ".join(f"{name} {shape}" for name, shape in shapes.items() if shape not in ((), (1,)))
+        unlike = ", ".join(f"{name} {shape}" for name, shape in shapes.items() if shape != (1,))
         raise ValueError(f"these shapes do not go together: {unlike}") from None
 
 
