@@ -109,20 +109,28 @@ struct Questions {
         }
         batch.stage = {{&stage, 1}, &only, 0};
         batch.match = {{&match, 1}, &only, 0};
-        batch.outdoor_dry_bulb = {outdoor.data(), 1, units::degF};
-        batch.entering_dry_bulb = {entering.data(), 1, units::degF};
-        batch.humidity = {wet_bulb.data(), 1, units::degF};
-        batch.airflow = {flow.data(), 1, units::cfm};
-        batch.place = {&elevation, 0, units::ft};
-        batch.fan_power = {&fan, 0, units::W};
-        batch.airflow_kind = AirflowReading::Kind::standard;
+        batch[Slot::outdoor_dry_bulb] = {outdoor.data(), 1, units::degF};
+        batch[Slot::entering_dry_bulb] = {entering.data(), 1, units::degF};
+        batch[Slot::entering_humidity] = {wet_bulb.data(), 1, units::degF};
+        batch[Slot::airflow] = {flow.data(), 1, units::cfm};
+        batch[Slot::place] = {&elevation, 0, units::ft};
+        batch[Slot::fan_power] = {&fan, 0, units::W};
+        batch.values.airflow.kind = AirflowReading::Kind::standard;
         batch.line = ExpectBatch::Line::reference;
-        batch.boundary = Boundary::coil_and_fan;
-        OutColumn* const all[] = {
-            &out.total_capacity, &out.sensible_capacity, &out.latent_capacity,  &out.power,
-            &out.system_power,   &out.leaving_dry_bulb,  &out.leaving_wet_bulb, &out.leaving_relative_humidity,
-            &out.split,          &out.uncertainty,       &out.standard_airflow, &out.mass_flow,
-            &out.bypass};
+        batch.values.boundary = Boundary::coil_and_fan;
+        OutColumn* const all[] = {&out["total_capacity"],
+                                  &out["sensible_capacity"],
+                                  &out["latent_capacity"],
+                                  &out["power"],
+                                  &out["system_power"],
+                                  &out["leaving_dry_bulb"],
+                                  &out["leaving_wet_bulb"],
+                                  &out["leaving_relative_humidity"],
+                                  &out["split"],
+                                  &out["uncertainty"],
+                                  &out["standard_airflow"],
+                                  &out["mass_flow"],
+                                  &out["bypass"]};
         for (std::size_t k = 0; k < numbers.size(); ++k) *all[k] = {numbers[k].data(), units::one};
         out.reason = reason.data();
         out.footing = footing.data();

@@ -2,35 +2,113 @@
 /// The question: under which conditions, at which boundary.
 #pragma once
 
+#include <array>
 #include <limits>
+#include <optional>
+#include <string>
 #include <string_view>
 
 #include "offnominal/air.hpp"
 #include "offnominal/derates/line_set.hpp"
+#include "offnominal/kind.hpp"
 #include "offnominal/ratings/basis.hpp"
-#include "offnominal/ratings/rating_table.hpp"
+#include "offnominal/ratings/heating.hpp"
 
 namespace offnominal {
 
-/// One question to `expect`. Entering air is the air entering at the boundary: the coil's for Boundary::coil, the
-/// return air of coil and fan together for Boundary::coil_and_fan. What is not given is NaN, empty or `not_given`, and
-/// refused.
-struct Conditions {
+/// A compressor's speed, and the unit it was told in: a drive's Hz and a shaft's rpm are different measures, poles
+/// apart, and % is of the fastest.
+struct Speed {
+    double si = std::numeric_limits<double>::quiet_NaN();
+    Unit unit = units::one;
+
+    /// `Speed::of(45, units::Hz)`, `Speed::of(60, units::percent)`
+    [[nodiscard]] static Speed of(double value, const Unit& unit) noexcept { return {unit.to_si(value), unit}; }
+    [[nodiscard]] bool given() const noexcept { return si == si; }
+    /// What it is a measure of, to compare with another's: Hz, rpm, or % for any ratio.
+    [[nodiscard]] static std::string_view measure(const Unit& unit) noexcept {
+        return unit.dimension == Dimension::ratio ? "%" : unit.name;
+    }
+};
+
+/// A question but for its names. What is not given is NaN, empty or `not_given`, and refused where it is needed.
+struct ConditionValues {
     static constexpr double not_given = std::numeric_limits<double>::quiet_NaN();
 
-    std::string_view stage;
-    double speed = not_given;  ///< instead of a stage: of a continuous compressor, SI of `SystemParts::speed_unit`
-    std::string_view match;    ///< may stay empty only for a system that lists no matches
+    Mode mode = Mode::cooling;
+    Speed speed;  ///< instead of a stage: of a continuous compressor; cooling
     Temperature outdoor_dry_bulb{not_given};
     Temperature entering_dry_bulb{not_given};
+    /// In heating needed only for an actual airflow, a page by the moist pound, and the leaving air.
     air::Humidity entering_humidity = air::wet_bulb(Temperature{not_given});
     AirflowReading airflow{};
-    std::optional<LineSet> line_set;  ///< must be given for a system with a line-set table
+    std::optional<LineSet> line_set;  ///< cooling: must be given for a system with a line-set table
     Boundary boundary = Boundary::not_given;
     Power fan_power{not_given};  ///< indoor fan; needed for coil_and_fan, and not used for coil
 
+    Frost frost = Frost::unknown;                  ///< heating: instantaneous or integrated, there is no default
+    double outdoor_relative_humidity = not_given;  ///< heating: fraction, needed for a defrost table
+    Power auxiliary_heat{
+        not_given};  ///< heating: electric or fuel; 0 W says that it is off. Never part of the capacity
+
     Outside outside = Outside::refuse;  ///< past the edge of the page
-    bool infer = false;                 ///< allow inferred values below the reference dry bulb next to dry nodes
+    bool infer = false;  ///< cooling: allow inferred values below the reference dry bulb next to dry nodes
+};
+
+/// One question to `expect`. Entering air is the air entering at the boundary: the coil's for Boundary::coil, the
+/// return air of coil and fan together for Boundary::coil_and_fan.
+struct Conditions : ConditionValues {
+    std::string stage;
+    std::string match;  ///< may stay empty only for a system that lists no matches
+};
+
+namespace detail {
+/// The same with names that live elsewhere, for as long as the question takes.
+struct Question {
+    const ConditionValues& values;
+    std::string_view stage, match;
+
+    Question(const ConditionValues& v, std::string_view s, std::string_view m) noexcept
+        : values(v), stage(s), match(m) {}
+    Question(const Conditions& c) noexcept : values(c), stage(c.stage), match(c.match) {}
+};
+}  // namespace detail
+
+/// The numbers of a question, each a column of a batch.
+enum class Slot : std::uint8_t {
+    outdoor_dry_bulb,
+    entering_dry_bulb,
+    entering_humidity,
+    airflow,
+    place,
+    fan_power,
+    line_length,
+    line_suction,
+    line_lift,
+    speed,
+    outdoor_humidity,
+    auxiliary_heat,
+};
+inline constexpr std::size_t slot_count = 12;
+
+/// Every number that `expect` asks for, by the argument's name.
+inline constexpr Asked<Slot> asked_of_expect[] = {
+    {"outdoor_dry_bulb", Kind::temperature, Slot::outdoor_dry_bulb, Modes::both, "outdoor dry bulb"},
+    {"entering_dry_bulb", Kind::temperature, Slot::entering_dry_bulb, Modes::both, "dry bulb entering at the boundary"},
+    {"entering_wet_bulb", Kind::temperature, Slot::entering_humidity, Modes::both, "wet bulb entering at the boundary"},
+    {"entering_relative_humidity", Kind::ratio, Slot::entering_humidity, Modes::both, "fraction"},
+    {"entering_humidity_ratio", Kind::humidity_ratio, Slot::entering_humidity, Modes::both, "vapour per dry air"},
+    {"entering_dew_point", Kind::temperature, Slot::entering_humidity, Modes::both, "dew point"},
+    {"airflow", Kind::airflow, Slot::airflow, Modes::both, "airflow, with what it means; as dry_mass a mass flow"},
+    {"elevation", Kind::length, Slot::place, Modes::both, "elevation of the site"},
+    {"pressure", Kind::pressure, Slot::place, Modes::both, "station pressure"},
+    {"fan_power", Kind::electric_power, Slot::fan_power, Modes::both, "indoor fan"},
+    {"length", Kind::length, Slot::line_length, Modes::cooling, "equivalent length of the line set"},
+    {"suction", Kind::tubing, Slot::line_suction, Modes::cooling, "size of its suction line"},
+    {"lift", Kind::length, Slot::line_lift, Modes::cooling, "how far the outdoor unit stands above the indoor one"},
+    {"speed", Kind::speed, Slot::speed, Modes::cooling, "compressor speed, instead of a stage"},
+    {"outdoor_relative_humidity", Kind::ratio, Slot::outdoor_humidity, Modes::heating, "fraction, for a defrost table"},
+    {"auxiliary_heat", Kind::electric_power, Slot::auxiliary_heat, Modes::heating, "heat beside the machine, 0 if off"},
 };
 
 }  // namespace offnominal

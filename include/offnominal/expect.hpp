@@ -8,7 +8,7 @@
 /// uncertainty.
 #pragma once
 
-#include "offnominal/expect/cooling.hpp"
+#include "offnominal/expect/frame.hpp"
 #include "offnominal/expect/speed.hpp"
 #include "offnominal/expect/words.hpp"
 
@@ -17,10 +17,17 @@ namespace offnominal {
 inline namespace OFFNOMINAL_ISA {
 
 /// What the system should deliver, or a reason. Thread-safe, allocation-free; the same bits alone or in a batch.
+///
+/// In heating there are these reasons too: Why::no_output about heating capacity (no heating page), or about frost (the
+/// stage has a page, but none of the kind asked for: they are never converted silently); Why::not_given about frost,
+/// auxiliary heat, or a humidity that is needed.
 [[nodiscard]] inline Answer<Expected> try_expect(const System& system, const Site& site,
                                                  const Conditions& conditions) noexcept {
-    if (!std::isnan(conditions.speed)) return detail::expect_at_speed(system, site, conditions);
-    return detail::expect_at_stage(system, site, conditions);
+    Answer<Expected> out;
+    const Reason reason = conditions.speed.given() ? detail::expect_at_speed(system, site, conditions, out.building())
+                                                   : detail::expect_at_stage(system, site, conditions, out.building());
+    if (!reason.none()) out.refuse(reason);
+    return out;
 }
 
 /// As `try_expect`. @throws Refused, worded with the system's own names, where that has a reason.

@@ -4,16 +4,18 @@
 
 #include <cmath>
 #include <cstdint>
-#include <initializer_list>
+#include <limits>
 #include <optional>
 
 #include "offnominal/air/stream.hpp"
 #include "offnominal/answer.hpp"
-#include "offnominal/detail/contract.hpp"
+#include "offnominal/kind.hpp"
+#include "offnominal/ratings/heating.hpp"
 #include "offnominal/ratings/shape.hpp"
 
 OFFNOMINAL_EXACT_BEGIN
-namespace offnominal::detail {
+namespace offnominal {
+namespace detail {
 inline namespace OFFNOMINAL_ISA {
 [[nodiscard]] inline double root_of_squares(std::initializer_list<double> terms) noexcept {
     double sum = 0.0;
@@ -21,10 +23,7 @@ inline namespace OFFNOMINAL_ISA {
     return std::sqrt(sum);
 }
 }  // namespace OFFNOMINAL_ISA
-}  // namespace offnominal::detail
-OFFNOMINAL_EXACT_END
-
-namespace offnominal {
+}  // namespace detail
 
 /// What the expected total itself is uncertain by: standard uncertainties in W, taken as independent. Not in here: the
 /// uncertainty of the conditions, which `prove` carries through both sides.
@@ -42,38 +41,133 @@ struct ExpectedUncertainty {
     }
 };
 
-/// What a machine should deliver. Capacities are at `boundary`; latent is total less sensible.
-struct Expected {
-    std::int16_t stage = -1;  ///< index of the page: into the match's own stages where it has them, else the system's
+/// The parts of that uncertainty.
+template <>
+inline constexpr Told<ExpectedUncertainty> told_of<ExpectedUncertainty>[] = {
+    {"resolution", Kind::capacity, Modes::both, "last printed place",
+     [](const auto& u) noexcept { return u.resolution; }},
+    {"interpolation", Kind::capacity, Modes::both, "the page's curvature between nodes",
+     [](const auto& u) noexcept { return u.interpolation; }},
+    {"outside", Kind::capacity, Modes::both, "held or extended past an edge",
+     [](const auto& u) noexcept { return u.outside; }},
+    {"inferred", Kind::capacity, Modes::cooling, "next to dry nodes",
+     [](const auto& u) noexcept { return u.inferred; }},
+    {"match", Kind::capacity, Modes::both, "a match factor used across the map",
+     [](const auto& u) noexcept { return u.match; }},
+    {"altitude", Kind::capacity, Modes::both, "no published altitude factor",
+     [](const auto& u) noexcept { return u.altitude; }},
+    {"tolerance", Kind::capacity, Modes::both, "the maker's tolerance",
+     [](const auto& u) noexcept { return u.tolerance; }},
+};
+
+/// What a machine should deliver, but for the steps that led there. Capacities are at `boundary`, without any auxiliary
+/// heat; latent is total less sensible.
+struct ExpectedValues {
+    Mode mode = Mode::cooling;
+    Frost frost = Frost::unknown;  ///< heating: of the capacity, as asked, or unknown where the page does not say
+    Boundary boundary = Boundary::not_given;
+    PowerBasis power_basis = PowerBasis::unknown;
+    bool defrost_table = false;  ///< heating: integrated by the defrost table, from an instantaneous page
+    Footing footing = Footing::inside;
+    std::int16_t stage = -1;  ///< index of the page: into the match's own stages where it has them, else the system's;
+                              ///< in heating into `SystemParts::heating`
     std::int16_t match = -1;  ///< index of the match, or -1
     std::int16_t upper_stage = -1;  ///< between two speeds: the stage above `stage`
     double between = 0.0;           ///< how far towards it, 0 to 1
     Temperature outdoor_dry_bulb;
-    Boundary boundary = Boundary::not_given;
-    PowerBasis power_basis = PowerBasis::unknown;
+    Temperature entering_dry_bulb;  ///< at the boundary
 
     Power total_capacity;
-    std::optional<Power> sensible_capacity;  ///< empty: see `no_sensible`
+    std::optional<Power> sensible_capacity;  ///< cooling; empty: see `no_sensible`
     std::optional<Power> latent_capacity;
     std::optional<Power> power;         ///< as the page prints it (`power_basis`); empty: see `no_power`
     std::optional<Power> system_power;  ///< with the indoor fan, where the page prints outdoor-unit power
-    std::optional<LeavingAir> leaving;  ///< empty: see `no_leaving`
+    std::optional<double> cop;  ///< heating: capacity over power where both stand at one boundary; empty: see `no_cop`
+    std::optional<LeavingAir> leaving;  ///< before any auxiliary heater; empty: see `no_leaving`
 
-    Power gross_total;          ///< at the coil
-    double bypass = 0.0;        ///< bypass factor of the matched coil; 0 if the page prints none
-    MassFlow mass_flow;         ///< dry air
-    Airflow standard_airflow;   ///< by the page's own pound: where the page was entered
-    Temperature coil_dry_bulb;  ///< air entering the coil
+    Power gross_total;             ///< at the coil
+    std::optional<double> bypass;  ///< bypass factor of the matched coil, where one is printed
+    MassFlow mass_flow;            ///< dry air
+    Airflow standard_airflow;      ///< by the page's own pound: where the page was entered
+    Temperature coil_dry_bulb;     ///< air entering the coil
     Temperature coil_wet_bulb;
-    PagePoint entered;                ///< where the page was entered, before any knee
-    std::optional<Temperature> knee;  ///< on a dry coil: the wet bulb at which it would turn wet
+    PagePoint entered;                   ///< where the page was entered, before any knee
+    std::optional<Temperature> knee;     ///< on a dry coil: the wet bulb at which it would turn wet
+    Power auxiliary_heat;                ///< heating: as given
+    double defrost_time_fraction = 0.0;  ///< heating: by the defrost table
 
     ExpectedUncertainty uncertainty;
-    Footing footing = Footing::inside;
     Notes notes;
-    Ledger ledger;
+};
 
-    Reason no_sensible, no_power, no_leaving;  ///< why a part is missing
+/// What a machine should deliver.
+struct Expected : ExpectedValues {
+    Ledger ledger;                                     ///< heating capacity stands as `Step::Of::total`
+    Reason no_sensible, no_power, no_cop, no_leaving;  ///< why a part is missing
+};
+
+namespace detail {
+inline constexpr double nothing = std::numeric_limits<double>::quiet_NaN();
+template <class T>
+[[nodiscard]] OFFNOMINAL_INLINE constexpr double si_of(const std::optional<T>& quantity) noexcept {
+    return quantity ? quantity->si : nothing;
+}
+[[nodiscard]] OFFNOMINAL_INLINE constexpr double si_of(const std::optional<double>& ratio) noexcept {
+    return ratio ? *ratio : nothing;
+}
+/// A number of the leaving air.
+template <auto Member>
+[[nodiscard]] OFFNOMINAL_INLINE constexpr double leaving_of(const ExpectedValues& e) noexcept {
+    if (!e.leaving) return nothing;
+    if constexpr (requires { ((*e.leaving).*Member).si; })
+        return ((*e.leaving).*Member).si;
+    else
+        return (*e.leaving).*Member;
+}
+}  // namespace detail
+
+/// Every number that is told of an expected capacity. A batch has a column for each, in this order.
+template <>
+inline constexpr Told<ExpectedValues> told_of<ExpectedValues>[] = {
+    {"total_capacity", Kind::capacity, Modes::both, "total capacity at the boundary; in heating all of it is sensible",
+     [](const ExpectedValues& e) noexcept { return e.total_capacity.si; }},
+    {"sensible_capacity", Kind::capacity, Modes::cooling, "sensible capacity at the boundary",
+     [](const ExpectedValues& e) noexcept { return detail::si_of(e.sensible_capacity); }},
+    {"latent_capacity", Kind::capacity, Modes::cooling, "total less sensible",
+     [](const ExpectedValues& e) noexcept { return detail::si_of(e.latent_capacity); }},
+    {"power", Kind::electric_power, Modes::both, "electric power as the page prints it (power_basis)",
+     [](const ExpectedValues& e) noexcept { return detail::si_of(e.power); }},
+    {"system_power", Kind::electric_power, Modes::both, "outdoor unit and indoor fan",
+     [](const ExpectedValues& e) noexcept { return detail::si_of(e.system_power); }},
+    {"cop", Kind::ratio, Modes::heating, "capacity over power, where both stand at one boundary",
+     [](const ExpectedValues& e) noexcept { return detail::si_of(e.cop); }},
+    {"leaving_dry_bulb", Kind::temperature, Modes::both, "dry bulb leaving the boundary",
+     detail::leaving_of<&LeavingAir::dry_bulb>},
+    {"leaving_wet_bulb", Kind::temperature, Modes::both, "wet bulb leaving the boundary",
+     detail::leaving_of<&LeavingAir::wet_bulb>},
+    {"leaving_relative_humidity", Kind::ratio, Modes::both, "fraction",
+     detail::leaving_of<&LeavingAir::relative_humidity>},
+    {"split", Kind::temperature_difference, Modes::cooling, "entering less leaving dry bulb",
+     detail::leaving_of<&LeavingAir::split>},
+    {"rise", Kind::temperature_difference, Modes::heating, "leaving less entering dry bulb",
+     [](const ExpectedValues& e) noexcept { return -detail::leaving_of<&LeavingAir::split>(e); }},
+    {"gross_total", Kind::capacity, Modes::both, "total capacity at the coil",
+     [](const ExpectedValues& e) noexcept { return e.gross_total.si; }},
+    {"uncertainty", Kind::capacity, Modes::both, "standard uncertainty of the total by page and factors alone",
+     [](const ExpectedValues& e) noexcept { return e.uncertainty.combined(); }},
+    {"standard_airflow", Kind::airflow, Modes::both, "by the page's own pound: where the page was entered",
+     [](const ExpectedValues& e) noexcept { return e.standard_airflow.si; }},
+    {"mass_flow", Kind::mass_flow, Modes::both, "dry air",
+     [](const ExpectedValues& e) noexcept { return e.mass_flow.si; }},
+    {"bypass", Kind::ratio, Modes::cooling, "bypass factor of the matched coil",
+     [](const ExpectedValues& e) noexcept { return detail::si_of(e.bypass); }},
+    {"knee", Kind::temperature, Modes::cooling, "on a dry coil: the wet bulb at which it would turn wet",
+     [](const ExpectedValues& e) noexcept { return detail::si_of(e.knee); }},
+    {"defrost_time_fraction", Kind::ratio, Modes::heating, "share of the time spent defrosting, by the defrost table",
+     [](const ExpectedValues& e) noexcept { return e.defrost_time_fraction; }},
+    {"auxiliary_heat", Kind::electric_power, Modes::heating, "as given; never part of the capacity",
+     [](const ExpectedValues& e) noexcept { return e.auxiliary_heat.si; }},
 };
 
 }  // namespace offnominal
+OFFNOMINAL_EXACT_END

@@ -10,15 +10,10 @@
 #include <vector>
 
 #include "offnominal/answer.hpp"
+#include "offnominal/kind.hpp"
 #include "offnominal/units.hpp"
 
 namespace offnominal {
-
-/// Units a text is worded in. `both` gives IP with SI in brackets.
-enum class UnitSystem : std::uint8_t { IP, SI, both };
-template <>
-inline constexpr Word<UnitSystem> words_of<UnitSystem>[] = {
-    {UnitSystem::IP, "IP"}, {UnitSystem::SI, "SI"}, {UnitSystem::both, ""}};
 
 /// The unit a reason's `value`, `lower` and `upper` are shown in; `both` counts as SI.
 [[nodiscard]] constexpr Unit shown_unit(About about, UnitSystem system) noexcept {

@@ -11,7 +11,6 @@
 #include "offnominal/expect.hpp"
 #include "offnominal/expect/batch.hpp"
 #include "offnominal/expect/extras.hpp"
-#include "offnominal/expect/heating.hpp"
 #include "offnominal/expect/slopes.hpp"
 #include "offnominal/explain.hpp"
 #include "offnominal/field/deliver.hpp"

@@ -19,6 +19,7 @@
 
 #include <array>
 #include <cstdint>
+#include <limits>
 #include <optional>
 #include <string_view>
 #include <vector>
@@ -26,6 +27,7 @@
 #include "offnominal/expected.hpp"
 #include "offnominal/field/deliver.hpp"
 #include "offnominal/field/visit.hpp"
+#include "offnominal/kind.hpp"
 #include "offnominal/system.hpp"
 
 namespace offnominal {
@@ -93,6 +95,58 @@ struct Proof {
     Delivered delivered;
     std::optional<Expected> expected;  ///< empty where the page has no answer
     Notes notes;
+};
+
+namespace detail {
+inline constexpr double no_number = std::numeric_limits<double>::quiet_NaN();
+template <std::optional<Comparison> Proof::*Which, double Comparison::*Figure>
+[[nodiscard]] constexpr double figure_of(const Proof& p) noexcept {
+    return p.*Which ? (*(p.*Which)).*Figure : no_number;
+}
+template <double Proof::*Figure>
+[[nodiscard]] constexpr double with_ratio(const Proof& p) noexcept {
+    return p.ratio ? p.*Figure : no_number;
+}
+}  // namespace detail
+
+/// Every number that is told of a proof.
+template <>
+inline constexpr Told<Proof> told_of<Proof>[] = {
+    {"ratio", Kind::ratio, Modes::both, "delivered total over expected total, at the visit's boundary",
+     [](const Proof& p) noexcept { return p.ratio ? *p.ratio : detail::no_number; }},
+    {"ratio_u", Kind::ratio, Modes::both, "its standard uncertainty", detail::with_ratio<&Proof::ratio_u>},
+    {"ratio_u95", Kind::ratio, Modes::both, "expanded, coverage factor 2 (about 95 %)",
+     detail::with_ratio<&Proof::ratio_u95>},
+    {"probability", Kind::ratio, Modes::both, "that the true ratio is at least the limit",
+     detail::with_ratio<&Proof::probability>},
+    {"limit", Kind::ratio, Modes::both, "least ratio that is accepted",
+     [](const Proof& p) noexcept { return p.limit; }},
+    {"confidence", Kind::ratio, Modes::both, "probability that `meets` asks for",
+     [](const Proof& p) noexcept { return p.confidence; }},
+    {"expected_u", Kind::ratio, Modes::both, "relative standard uncertainty of the expected side's own terms",
+     [](const Proof& p) noexcept { return p.expected_u; }},
+    {"expected_share", Kind::ratio, Modes::both, "their share of the ratio's variance",
+     [](const Proof& p) noexcept { return p.expected_share; }},
+    {"power", Kind::electric_power, Modes::both, "as measured, where the page's includes the same things",
+     detail::figure_of<&Proof::power, &Comparison::measured>},
+    {"expected_power", Kind::electric_power, Modes::both, "the page's",
+     detail::figure_of<&Proof::power, &Comparison::expected>},
+    {"power_ratio", Kind::ratio, Modes::both, "measured over expected power",
+     detail::figure_of<&Proof::power, &Comparison::ratio>},
+    {"power_ratio_u", Kind::ratio, Modes::both, "its standard uncertainty",
+     detail::figure_of<&Proof::power, &Comparison::ratio_u>},
+    {"power_ratio_u95", Kind::ratio, Modes::both, "expanded, coverage factor 2",
+     detail::figure_of<&Proof::power, &Comparison::ratio_u95>},
+    {"efficiency", Kind::efficiency, Modes::both, "delivered total over measured power",
+     detail::figure_of<&Proof::efficiency, &Comparison::measured>},
+    {"expected_efficiency", Kind::efficiency, Modes::both, "expected total over expected power",
+     detail::figure_of<&Proof::efficiency, &Comparison::expected>},
+    {"efficiency_ratio", Kind::ratio, Modes::both, "delivered over expected efficiency",
+     detail::figure_of<&Proof::efficiency, &Comparison::ratio>},
+    {"efficiency_ratio_u", Kind::ratio, Modes::both, "its standard uncertainty",
+     detail::figure_of<&Proof::efficiency, &Comparison::ratio_u>},
+    {"efficiency_ratio_u95", Kind::ratio, Modes::both, "expanded, coverage factor 2",
+     detail::figure_of<&Proof::efficiency, &Comparison::ratio_u95>},
 };
 
 /// Proves a visit.

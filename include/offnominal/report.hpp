@@ -6,7 +6,7 @@
 #include <string>
 #include <string_view>
 
-#include "offnominal/expect/heating.hpp"
+#include "offnominal/expected.hpp"
 #include "offnominal/explain.hpp"
 #include "offnominal/proof.hpp"
 
@@ -24,11 +24,9 @@ inline constexpr std::string_view cautions =
 /// The ledger of an expected capacity: where the page was entered, the cell, and every step with what it left. It can
 /// be followed with a finger on the page.
 [[nodiscard]] std::string explain(const System& system, const Expected& expected, UnitSystem units);
-[[nodiscard]] std::string explain(const System& system, const ExpectedHeating& expected, UnitSystem units);
 
 /// An expected capacity as a text: the target, its ledger, notes, cautions.
 [[nodiscard]] std::string report(const System& system, const Expected& expected, UnitSystem units);
-[[nodiscard]] std::string report(const System& system, const ExpectedHeating& expected, UnitSystem units);
 
 /// A proof as a text: expected with its ledger, delivered, ratio and decision, budget, notes, cautions.
 [[nodiscard]] std::string report(const System& system, const Visit& visit, const Proof& proof, UnitSystem units);

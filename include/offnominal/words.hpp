@@ -26,7 +26,9 @@ template <class E>
 inline constexpr void* words_of = nullptr;
 
 template <class E>
-concept Worded = requires { words_of<E>[0].word; };
+concept Worded = requires {
+    words_of<E>[0].word;
+};
 
 /// The row of an enumerator, or nullptr for a number that is none.
 template <Worded E>

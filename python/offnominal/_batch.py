@@ -1,59 +1,86 @@
-"""Answers to arrays of questions: what those of cooling and of heating have in common."""
+"""Answers to arrays of questions."""
 
 import numpy as np
 
 from offnominal import _arrays, _core, _units
 
 
-class Batch:
-    """Answers of one shape, as arrays in the caller's units.
+def column(x, shape, dtype=np.float64):
+    """One argument as a flat column for compiled code: of one value, or of one for each answer."""
+    x = np.asarray(x, dtype)
+    return x.reshape(1) if x.size == 1 else np.ascontiguousarray(np.broadcast_to(x, shape)).reshape(-1)
 
-    Where ``reason`` is not ``"none"`` there is no answer and the numbers are NaN. A subclass says with `_many` and `_one` which
-    questions of the compiled module it asks.
+
+class Batch:
+    """Answers of one shape, as arrays in the caller's units: an attribute for each number that is told of one answer.
+
+    Where ``reason`` is not ``"none"`` there is no answer and the numbers are NaN; what a page does not print is NaN alone.
+
+    Attributes
+    ----------
+    fields : tuple of str
+        The numbers that are told.
+    reason, about : ndarray of str
+        Why there is no answer, and what it is about.
+    notes : ndarray of lists of str
+        Consequences of what is unknown or assumed.
     """
 
-    def __init__(self, system, call, shape, labels, stage, match, numbers):
-        self._system, self._call, self._shape, self._labels = system, call, shape, labels
-        rows = int(np.prod(shape))
-
-        def column(x, dtype):
-            x = np.asarray(x, dtype)
-            return x.reshape(1) if x.size == 1 else np.ascontiguousarray(np.broadcast_to(x, shape)).reshape(-1)
-
-        self._stage, self._match = ((names, column(codes, np.int32)) for names, codes in (stage, match))
-        self._numbers = tuple(column(x, np.float64) for x in numbers)
-        columns = self._many(system._core, call, rows, *self._stage, *self._match, self._numbers)
-        self._codes = {key: columns.pop(key).reshape(shape) for key in ("why", "about", "footing", "notes")}
+    def __init__(self, columns, shape, labels):
+        self._shape, self._labels = shape, labels
+        self._codes = {key: columns.pop(key).reshape(shape) for key in ("reasons", "notes", "footing") if key in columns}
+        self.fields = tuple(columns)
         for key, values in columns.items():
             setattr(self, key, self._shown(values.reshape(shape), key))
 
     def _shown(self, values, name):
         return _arrays.shown(values, self._labels, name)
 
+    def _worded(self, key, describe):
+        return self._shown(_units.worded(self._codes[key], describe), key)
+
     @property
     def reason(self):
-        """Why there is no answer: ``"none"`` where there is one."""
-        return self._shown(np.asarray(_core.why_names)[self._codes["why"]], "reason")
+        return self._shown(np.asarray(_core.why_names)[self._codes["reasons"]["why"]], "reason")
 
     @property
     def about(self):
-        """What the reason is about."""
-        return self._shown(np.asarray(_core.about_names)[self._codes["about"]], "about")
-
-    @property
-    def footing(self):
-        """What each answer stands on."""
-        return self._shown(_units.worded(self._codes["footing"], _core.describe_footing), "footing")
+        return self._shown(np.asarray(_core.about_names)[self._codes["reasons"]["about"]], "about")
 
     @property
     def notes(self):
-        """Consequences of what is unknown or assumed, a list for each answer."""
-        return self._shown(_units.worded(self._codes["notes"], _core.describe_notes), "notes")
+        return self._worded("notes", _core.describe_notes)
 
     @property
     def shape(self):
         """The shape of every array."""
         return self._shape
+
+    def __repr__(self):
+        refused = int(np.count_nonzero(self._codes["reasons"]["why"]))
+        return f"<{type(self).__name__} of shape {self._shape}, {refused} without an answer>"
+
+
+class ExpectedBatch(Batch):
+    """What a system should deliver, for arrays of conditions: the numbers of `Expected` as arrays; see `Batch`.
+
+    Attributes
+    ----------
+    footing : ndarray of str
+        What each answer stands on; empty where there is none.
+    """
+
+    def __init__(self, system, call, shape, labels, stage, match, numbers):
+        self._system, self._call = system, call
+        self._stage, self._match = ((names, column(codes, shape, np.int32)) for names, codes in (stage, match))
+        self._numbers = tuple(column(x, shape) for x in numbers)
+        rows = int(np.prod(shape))
+        super().__init__(_core.expect_many(system._core, call, rows, *self._stage, *self._match, self._numbers), shape, labels)
+
+    @property
+    def footing(self):
+        words = _units.worded(self._codes["footing"], _core.describe_footing)
+        return self._shown(np.where(self._codes["reasons"]["why"] == 0, words, ""), "footing")
 
     def at(self, *index):
         """One point of the batch as a single answer, recomputed: the bits agree.
@@ -65,7 +92,7 @@ class Batch:
 
         Returns
         -------
-        Expected or ExpectedHeating
+        Expected
 
         Raises
         ------
@@ -78,12 +105,12 @@ class Batch:
             return x[i if x.size > 1 else 0]
 
         stage, match = (names[pick(codes)] for names, codes in (self._stage, self._match))
-        return self._one(self._system._core, self._call, stage, match, *(float(pick(x)) for x in self._numbers))
+        return _core.expect_one(self._system._core, self._call, stage, match, *(float(pick(x)) for x in self._numbers))
 
     def ledger(self, *index):
         """The ledger of one point. See `at`."""
         return self.at(*index).ledger
 
-    def __repr__(self):
-        refused = int(np.count_nonzero(self._codes["why"]))
-        return f"<{type(self).__name__} of shape {self._shape}, {refused} without an answer>"
+
+class DeliveredBatch(Batch):
+    """What machines deliver, for arrays of readings: the numbers of `Delivered` as arrays; see `Batch`."""

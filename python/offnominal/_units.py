@@ -11,31 +11,15 @@ from offnominal.errors import Refused
 
 SYSTEMS = ("IP", "SI")
 
-# kind: (unit in IP, unit in SI), names of the C++ table.
-UNITS = {
-    "temperature": ("degF", "degC"),
-    "temperature_difference": ("delta_degF", "delta_degC"),
-    "airflow": ("cfm", "m3/s"),
-    "capacity": ("Btu/h", "W"),
-    "electric_power": ("W", "W"),
-    "length": ("ft", "m"),
-    "tubing": ("in", "m"),
-    "pressure": ("psia", "Pa"),
-    "static_pressure": ("in_wc", "Pa"),
-    "mass_flow": ("lb/h", "kg/s"),
-    "enthalpy": ("Btu/lb", "J/kg"),  # of moist air: in IP from dry air at 0 degF, in SI from dry air at 0 degC
-    "enthalpy_difference": ("Btu/lb", "J/kg"),
-    "humidity_ratio": ("lb/lb", "kg/kg"),
-    "volume": ("ft3/lb", "m3/kg"),
-    "ratio": ("1", "1"),
-}
+# kind: (unit in IP, unit in SI).
+UNITS = {kind: tuple(row[0] for row in rows) for kind, rows in _core.kinds.items()}
 
 # (system, kind): (times, over, offset); None where the unit is SI itself.
-_FACTORS = {}
-for _kind, _names in UNITS.items():
-    for _system, _name in zip(SYSTEMS, _names):
-        _row = _core.enthalpy_of_air_ip if (_kind, _system) == ("enthalpy", "IP") else _core.units[_name]
-        _FACTORS[_system, _kind] = None if _row[1:] == (1.0, 1.0, 0.0) else _row[1:]
+_FACTORS = {
+    (system, kind): None if factors == [1.0, 1.0, 0.0] else factors
+    for kind, rows in _core.kinds.items()
+    for system, (_, *factors) in zip(SYSTEMS, rows)
+}
 
 
 def unit_of(units, kind):

@@ -1,64 +1,14 @@
 """What a machine delivers: the air-enthalpy method."""
 
+import functools
+
 import numpy as np
 
 from offnominal import _arrays, _core, _units
+from offnominal._batch import DeliveredBatch, column
 
-_KINDS = {
-    "total_capacity": "capacity",
-    "sensible_capacity": "capacity",
-    "latent_capacity": "capacity",
-    "mass_flow": "mass_flow",
-    "standard_airflow": "airflow",
-    "split": "temperature_difference",
-    "sensible_ratio": "ratio",
-    "condensate_flow": "mass_flow",
-    "return_wet_bulb": "temperature",
-    "supply_wet_bulb": "temperature",
-}
-
-
-class Delivered:
-    """What a machine delivers, raw: nothing is clamped. Made by `deliver`.
-
-    Numbers, or arrays of one shape, in the caller's units. In arrays NaN stands exactly where ``reason`` is not ``"none"``,
-    except in ``sensible_ratio``, which is NaN (None for a single answer) where total is too small for a ratio.
-
-    Attributes
-    ----------
-    total_capacity, sensible_capacity, latent_capacity : float or ndarray
-    mass_flow : float or ndarray
-        Dry air.
-    standard_airflow : float or ndarray
-        At 0.075 lb of dry air per cubic foot.
-    split : float or ndarray
-        Return less supply dry bulb.
-    sensible_ratio : float, None or ndarray
-    condensate_flow : float or ndarray
-        Water leaving the air.
-    return_wet_bulb, supply_wet_bulb : float or ndarray
-    notes : list of str, or ndarray of such lists
-    reason : str or ndarray of str
-    """
-
-    def __init__(self, units, columns, labels=None):
-        self._shape = np.shape(columns["total_capacity"])
-        for name, kind in _KINDS.items():
-            value = _units.from_si(units, kind, columns[name])
-            setattr(self, name, _arrays.shown(value, labels, name) if self._shape else float(value))
-        if not self._shape:
-            if np.isnan(self.sensible_ratio):
-                self.sensible_ratio = None
-            self.notes = _core.describe_notes(int(columns["notes"]))
-            self.reason = "none"
-        else:
-            self.notes = _arrays.shown(_units.worded(columns["notes"], _core.describe_notes), labels, "notes")
-            self.reason = _arrays.shown(np.asarray(_core.why_names)[columns["why"]], labels, "reason")
-
-    def __repr__(self):
-        if self._shape:
-            return f"<Delivered of shape {self._shape}, {np.count_nonzero(self.reason != 'none')} without an answer>"
-        return "<Delivered: " + ", ".join(f"{name} {getattr(self, name):.6g}" for name in list(_KINDS)[:6]) + ">"
+_NAN = float("nan")
+_make_call = functools.lru_cache(maxsize=256)(_core.DeliverCall)
 
 
 def deliver(
@@ -115,7 +65,8 @@ def deliver(
 
     Returns
     -------
-    Delivered
+    Delivered, DeliveredBatch
+        For numbers, and if any of them is an array.
 
     Raises
     ------
@@ -146,26 +97,16 @@ def deliver(
     if not isinstance(condensate, (bool, np.bool_)):
         raise ValueError(f"condensate: {_arrays.in_words(condensate)}; accepted: True or False for the whole call")
 
-    def humidity_kind(name):
-        return "temperature" if name.endswith(("wet_bulb", "dew_point")) else "ratio"
-
-    readings = {
-        "return_dry_bulb": ("temperature", return_dry_bulb),
-        ret: (humidity_kind(ret), ret_value),
-        "supply_dry_bulb": ("temperature", supply_dry_bulb),
-        sup: (humidity_kind(sup), sup_value),
-        "airflow": ("mass_flow" if meaning == "dry_mass" else "airflow", airflow),
-        site: ("length" if site == "elevation" else "pressure", place),
-        "fan_power": ("electric_power", float("nan") if fan_power is None else fan_power),
-    }
-    values, shape, labels = _arrays.take([(name, _units.unit_of(units, kind), x) for name, (kind, x) in readings.items()])
-    values = [np.asarray(_units.to_si(units, kind, x)) for (kind, _), x in zip(readings.values(), values)]
-    columns = [v.reshape(1) if v.size == 1 else np.broadcast_to(v, shape).reshape(-1) for v in values]
-    rows = int(np.prod(shape))
-    ret, sup = ret[len("return_") :], sup[len("supply_") :]
-    out = _core.deliver_many(rows, ret, sup, meaning, site == "pressure", split, condensate, fan or "", columns)
-    raise_first = out.pop("raise")
+    call = _make_call(
+        units, ret[len("return_") :], sup[len("supply_") :], meaning, site, split, bool(condensate), "" if fan is None else fan
+    )
+    numbers = (return_dry_bulb, ret_value, supply_dry_bulb, sup_value, airflow, place, _NAN if fan_power is None else fan_power)
+    if _arrays.all_plain(numbers):
+        return _core.deliver_one(call, *numbers)
+    names = ("return_dry_bulb", ret, "supply_dry_bulb", sup, "airflow", site, "fan_power")
+    arguments = [(name, _units.unit_of(units, kind), x) for name, kind, x in zip(names, call.kinds, numbers)]
+    numbers, shape, labels = _arrays.take(arguments)
     if not shape:
-        raise_first(units)
-        return Delivered(units, {name: column[0] for name, column in out.items()})
-    return Delivered(units, {name: column.reshape(shape) for name, column in out.items()}, labels)
+        return _core.deliver_one(call, *numbers)
+    columns = _core.deliver_many(call, int(np.prod(shape)), [column(x, shape) for x in numbers])
+    return DeliveredBatch(columns, shape, labels)

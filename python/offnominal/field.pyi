@@ -1,22 +1,6 @@
 from typing import Any, Literal, TypeAlias
 
-_Values: TypeAlias = Any  # a float, or an array if any argument was one
 _Argument: TypeAlias = Any  # a number, an array, or a Pint quantity
-
-class Delivered:
-    total_capacity: _Values
-    sensible_capacity: _Values
-    latent_capacity: _Values
-    mass_flow: _Values
-    standard_airflow: _Values
-    split: _Values
-    sensible_ratio: _Values
-    condensate_flow: _Values
-    return_wet_bulb: _Values
-    supply_wet_bulb: _Values
-    notes: Any
-    reason: Any
-    def __init__(self, units: Literal["IP", "SI"], columns: dict[str, Any], labels: Any = None) -> None: ...
 
 def deliver(
     *,
@@ -40,4 +24,4 @@ def deliver(
     condensate: bool = False,
     fan: Literal["draw-through", "blow-through"] | None = None,
     fan_power: _Argument | None = None,
-) -> Delivered: ...
+) -> Any: ...  # Delivered, or DeliveredBatch if any argument is an array

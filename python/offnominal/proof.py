@@ -1,8 +1,9 @@
 """The proof of one visit."""
 
-from offnominal.field import Delivered
+from offnominal import _core, _units
 
-_NEED_UNITS = ("expected", "delivered", "efficiency", "expected_efficiency")
+_KINDS = {name: kind for name, kind, *_ in _core.told_of_proof}
+_NEED_UNITS = ("expected", "delivered", *(name for name, kind in _KINDS.items() if len(set(_units.UNITS[kind])) > 1))
 
 
 class Proof:
@@ -41,6 +42,11 @@ class Proof:
         ``power_ratio`` against that stage, or None; ``reason`` why it has no ratio. A hint, not a proof: power is told
         past the edge of a page too.
     notes : list of str
+    expected : Expected or None
+        What the machine should deliver; None where the page has no answer. Needs the units of `System.prove`, as what follows.
+    delivered : Delivered
+    efficiency, expected_efficiency : float or None
+        Total over power, delivered and expected: Btu/Wh (EER) in IP, W/W (COP) in SI. None where powers are not compared.
     """
 
     def __init__(self, core, units):
@@ -48,37 +54,18 @@ class Proof:
         self._units = units
 
     def __getattr__(self, name):
-        if name.startswith("_") or name in _NEED_UNITS:
+        if name.startswith("_"):
+            raise AttributeError(name)
+        if name in _NEED_UNITS and self._units is None:
             raise AttributeError(f"{name}: units are needed for capacities and efficiencies: prove(visit, units='IP') or units='SI'")
+        if name in _KINDS:
+            return self._core.told(name, self._units or "SI")
+        if name in _NEED_UNITS:
+            return getattr(self._core, name)(self._units)
         return getattr(self._core, name)
 
     def __dir__(self):
-        return sorted({*super().__dir__(), *(n for n in dir(self._core) if not n.startswith("_"))})
-
-    def _needs_units(self):
-        if self._units is None:
-            raise AttributeError("units are not given")  # told by __getattr__, which Python asks next
-        return self._units
-
-    @property
-    def expected(self):
-        """What the machine should deliver: an `Expected`, or None where the page has no answer."""
-        return self._core.expected(self._needs_units())
-
-    @property
-    def delivered(self):
-        """What the machine delivers: a `Delivered`."""
-        return Delivered(self._needs_units(), self._core.delivered())
-
-    @property
-    def efficiency(self):
-        """Delivered total over measured power: Btu/Wh (EER) in IP, W/W (COP) in SI. None where powers are not compared."""
-        return self._core.efficiency(self._needs_units())
-
-    @property
-    def expected_efficiency(self):
-        """Expected total over expected power, as `efficiency`."""
-        return self._core.expected_efficiency(self._needs_units())
+        return sorted({*super().__dir__(), *_KINDS, *_NEED_UNITS, *(n for n in dir(self._core) if not n.startswith("_"))})
 
     def report(self, *, units):
         """The whole proof as a text.

@@ -1,39 +1,37 @@
 from typing import Any, Literal
 
-from offnominal._core import Expected
-from offnominal.field import Delivered
+from offnominal._core import Delivered, Expected
 
 class Proof:
-    outcome: Literal["meets", "falls_short", "undecided", "implausible", "not_comparable"]
+    # what is told, by _stubs.py
     ratio: float | None
     ratio_u: float | None
     ratio_u95: float | None
     probability: float | None
-    limit: float
-    confidence: float
-    reason: str
-    budget: list[dict[str, Any]]
-    expected_u: float
-    expected_share: float
+    limit: float | None
+    confidence: float | None
+    expected_u: float | None
+    expected_share: float | None
     power: float | None
     expected_power: float | None
     power_ratio: float | None
     power_ratio_u: float | None
     power_ratio_u95: float | None
+    efficiency: float | None
+    expected_efficiency: float | None
     efficiency_ratio: float | None
     efficiency_ratio_u: float | None
     efficiency_ratio_u95: float | None
+    # end of what is told
+    outcome: Literal["meets", "falls_short", "undecided", "implausible", "not_comparable"]
+    reason: str
+    about: str
+    budget: list[dict[str, Any]]
     no_power: str
     nearest: list[dict[str, Any]]
     notes: list[str]
+    expected: Expected | None
+    delivered: Delivered
     def __init__(self, core: Any, units: Literal["IP", "SI"] | None) -> None: ...
     def __dir__(self) -> list[str]: ...
-    @property
-    def expected(self) -> Expected | None: ...
-    @property
-    def delivered(self) -> Delivered: ...
-    @property
-    def efficiency(self) -> float | None: ...
-    @property
-    def expected_efficiency(self) -> float | None: ...
     def report(self, *, units: Literal["IP", "SI"]) -> str: ...

@@ -7,8 +7,8 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from offnominal import _arrays, _core, _units, _write, audit, heating
-from offnominal._batch import Batch
+from offnominal import _arrays, _core, _units, _write, audit
+from offnominal._batch import ExpectedBatch
 from offnominal.pages import Page
 from offnominal.proof import Proof
 
@@ -92,7 +92,7 @@ class System:
     source = property(lambda self: self._core.source)
     stages = property(lambda self: self._core.stages)
     matches = property(lambda self: self._core.matches)
-    heating_stages = property(lambda self: _core.heating_stages(self._core))
+    heating_stages = property(lambda self: self._core.heating_stages)
     speeds = property(lambda self: self._core.speeds)
     speed_unit = property(lambda self: self._core.speed_unit)
 
@@ -212,10 +212,9 @@ class System:
             ``leaving_wet_bulb``, ``leaving_relative_humidity``, ``split``, ``uncertainty`` (standard, of the page and its
             factors), ``footing``, ``notes``, ``ledger``, ``extras`` (other columns of the page: name to value, printed unit
             and reason), and ``explain()``.
-        ExpectedHeating
-            In heating, for numbers. With ``capacity``, ``power``, ``system_power``, ``cop``, ``leaving_dry_bulb``, ``rise``, and
-            the rest as above.
-        ExpectedBatch, ExpectedHeatingBatch
+            In heating ``total_capacity`` is all of it, and ``cop`` and ``rise`` stand beside it; what belongs to the other
+            mode is None.
+        ExpectedBatch
             If anything is an array: the same names as arrays, NaN exactly where ``reason`` is not ``"none"``.
 
         Raises
@@ -233,44 +232,24 @@ class System:
         for name, value in of_other_mode.items():
             if value is not None:
                 raise ValueError(f"{name}: {_arrays.in_words(value)}; accepted: nothing in {mode}")
-        if mode == "heating":
-            return heating.expect(
-                self,
-                units=units,
-                stage=stage,
-                match=match,
-                frost=frost,
-                outdoor_dry_bulb=outdoor_dry_bulb,
-                outdoor_relative_humidity=outdoor_relative_humidity,
-                entering_dry_bulb=entering_dry_bulb,
-                entering_wet_bulb=entering_wet_bulb,
-                entering_relative_humidity=entering_relative_humidity,
-                entering_humidity_ratio=entering_humidity_ratio,
-                entering_dew_point=entering_dew_point,
-                airflow=airflow,
-                airflow_basis=airflow_basis,
-                airflow_at=airflow_at,
-                elevation=elevation,
-                pressure=pressure,
-                boundary=boundary,
-                fan_power=fan_power,
-                auxiliary_heat=auxiliary_heat,
-                outside=outside,
-            )
-        humidity, wet = _units.exactly_one(
-            "entering humidity",
-            entering_wet_bulb=entering_wet_bulb,
-            entering_relative_humidity=entering_relative_humidity,
-            entering_humidity_ratio=entering_humidity_ratio,
-            entering_dew_point=entering_dew_point,
-        )
+        humidities = {
+            "entering_wet_bulb": entering_wet_bulb,
+            "entering_relative_humidity": entering_relative_humidity,
+            "entering_humidity_ratio": entering_humidity_ratio,
+            "entering_dew_point": entering_dew_point,
+        }
+        if mode == "heating" and not any(x is not None for x in humidities.values()):
+            humidity, moisture = "entering_relative_humidity", None  # needed for some questions alone, as the library says
+        else:
+            humidity, moisture = _units.exactly_one("entering humidity", **humidities)
         meaning = _units.meaning_of_airflow(airflow_basis, airflow_at)
         site, place = _units.exactly_one("site", elevation=elevation, pressure=pressure)
         _units.check_word("boundary", boundary, "coil", "coil+fan", "")
         _units.check_word("outside", outside, "refuse", "hold", "extend")
+        _units.check_word("frost", frost or "", "instantaneous", "integrated", "")
         if not isinstance(infer, (bool, np.bool_)):
             raise ValueError(f"infer: {_arrays.in_words(infer)}; accepted: True or False for the whole call")
-        length = suction = lift = _NAN
+        length = suction = lift = None
         line = "" if line_set is None else "reference"
         if isinstance(line_set, Mapping):
             unknown, missing = set(line_set) - {"length", "suction", "lift"}, {"length", "suction"} - set(line_set)
@@ -280,32 +259,25 @@ class System:
             line, length, suction, lift = "given", line_set["length"], line_set["suction"], line_set.get("lift", 0.0)
         elif line_set is not None and not (isinstance(line_set, str) and line_set == "reference"):
             raise ValueError(f"line_set: {_arrays.in_words(line_set)}; accepted: 'reference', or a dict of length, suction and lift")
-        call = _make_call(units, humidity[len("entering_") :], meaning, site, line, boundary, outside, infer)
-        if fan_power is None:
-            fan_power = _NAN
-        if speed is None:
-            speed = _NAN
-        numbers = (outdoor_dry_bulb, entering_dry_bulb, wet, airflow, place, fan_power, length, suction, lift, speed)
+        call = _make_call(units, mode, humidity[len("entering_") :], meaning, site, line, boundary, outside, infer, frost or "")
+        numbers = (
+            outdoor_dry_bulb, entering_dry_bulb, moisture, airflow, place, fan_power, length, suction, lift, speed,
+            outdoor_relative_humidity, auxiliary_heat,
+        )
+        numbers = tuple(_NAN if x is None else x for x in numbers)
         if type(stage) is str and type(match) is str and _arrays.all_plain(numbers):
-            return self._core.expect_one(call, stage, match, *numbers)
-        kinds = {
-            "outdoor_dry_bulb": "temperature",
-            "entering_dry_bulb": "temperature",
-            humidity: "temperature" if humidity in ("entering_wet_bulb", "entering_dew_point") else "ratio",
-            "airflow": "mass_flow" if meaning == "dry_mass" else "airflow",
-            site: "length" if site == "elevation" else "pressure",
-            "fan_power": "electric_power",
-            "length of line_set": "length",
-            "suction of line_set": "tubing",
-            "lift of line_set": "length",
-            "speed": None,
-        }
+            return _core.expect_one(self._core, call, stage, match, *numbers)
+        names = (
+            "outdoor_dry_bulb", "entering_dry_bulb", humidity, "airflow", site, "fan_power",
+            "length of line_set", "suction of line_set", "lift of line_set", "speed",
+            "outdoor_relative_humidity", "auxiliary_heat",
+        )
         arguments = [("stage", _arrays.WORDS, stage), ("match", _arrays.WORDS, match)]
-        for (name, kind), value in zip(kinds.items(), numbers):
-            arguments.append((name, _units.unit_of(units, kind) if kind else self.speed_unit, value))
+        for name, kind, value in zip(names, call.kinds, numbers):
+            arguments.append((name, self.speed_unit if kind == "speed" else _units.unit_of(units, kind), value))
         (stage, match, *numbers), shape, labels = _arrays.take(arguments)
         if not shape:
-            return self._core.expect_one(call, stage[0][0], match[0][0], *numbers)
+            return _core.expect_one(self._core, call, stage[0][0], match[0][0], *numbers)
         return ExpectedBatch(self, call, shape, labels, stage, match, numbers)
 
     def pages(self, *, units):
@@ -385,24 +357,3 @@ class System:
 
     def __reduce__(self):
         return (load, (self._path,)) if self._text is None else (parse, self._text)
-
-
-class ExpectedBatch(Batch):
-    """What a system should deliver, for arrays of conditions.
-
-    The attributes of `Expected` as arrays of one shape, in the caller's units. Where ``reason`` is not ``"none"`` there is no
-    answer and the numbers are NaN; a page that prints no sensible or power leaves NaN in those alone.
-
-    Attributes
-    ----------
-    total_capacity, sensible_capacity, latent_capacity, power, system_power : ndarray
-    leaving_dry_bulb, leaving_wet_bulb, leaving_relative_humidity, split : ndarray
-    uncertainty, standard_airflow, mass_flow, bypass : ndarray
-    reason, about : ndarray of str
-        Why there is no answer, and what it is about.
-    footing : ndarray of str
-    notes : ndarray of lists of str
-    """
-
-    _many = staticmethod(_core.System.expect_many)
-    _one = staticmethod(_core.System.expect_one)

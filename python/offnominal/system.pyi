@@ -2,11 +2,7 @@ import os
 from collections.abc import Mapping
 from typing import Any, Literal, overload
 
-import numpy as np
-from numpy.typing import NDArray
-
-from offnominal._batch import Batch
-from offnominal._core import Expected, ExpectedHeating
+from offnominal._core import Expected
 from offnominal.audit import PageAudit
 from offnominal.pages import Page
 from offnominal.proof import Proof
@@ -90,7 +86,7 @@ class System:
         fan_power: float | None = None,
         outside: Literal["refuse", "hold", "extend"] = "refuse",
         outdoor_relative_humidity: float | None = None,
-    ) -> ExpectedHeating: ...
+    ) -> Expected: ...
     @overload  # arrays give a batch, a Pint quantity of one number one answer
     def expect(
         self,
@@ -125,18 +121,3 @@ class System:
     def prove(
         self, visit: str | os.PathLike[str] | Mapping[str, Any], *, units: Literal["IP", "SI"] | None = None
     ) -> Proof: ...
-
-class ExpectedBatch(Batch[Expected]):
-    total_capacity: NDArray[np.float64]
-    sensible_capacity: NDArray[np.float64]
-    latent_capacity: NDArray[np.float64]
-    power: NDArray[np.float64]
-    system_power: NDArray[np.float64]
-    leaving_dry_bulb: NDArray[np.float64]
-    leaving_wet_bulb: NDArray[np.float64]
-    leaving_relative_humidity: NDArray[np.float64]
-    split: NDArray[np.float64]
-    uncertainty: NDArray[np.float64]
-    standard_airflow: NDArray[np.float64]
-    mass_flow: NDArray[np.float64]
-    bypass: NDArray[np.float64]

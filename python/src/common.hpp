@@ -12,6 +12,7 @@
 #include "offnominal/conditions.hpp"
 #include "offnominal/expected.hpp"
 #include "offnominal/explain.hpp"
+#include "offnominal/kind.hpp"
 #include "offnominal/system.hpp"
 
 namespace binding {
@@ -22,15 +23,21 @@ using namespace offnominal;
 /// The units of Python's "IP" and "SI".
 struct CallerUnits {
     UnitSystem system;
-    Unit temperature, difference, airflow, capacity, length, tubing, pressure, mass_flow, enthalpy, volume;
+    Unit temperature, difference, airflow, capacity, length, tubing, pressure, mass_flow;
 
     static const CallerUnits& of(const std::string& name) {
-        static constexpr CallerUnits ip{UnitSystem::IP, units::degF,   units::delta_degF, units::cfm,
-                                        units::Btu_h,   units::ft,     units::in,         units::psia,
-                                        units::lb_h,    units::Btu_lb, units::ft3_lb};
-        static constexpr CallerUnits si{UnitSystem::SI, units::degC, units::delta_degC, units::m3_s,
-                                        units::W,       units::m,    units::m,          units::Pa,
-                                        units::kg_s,    units::J_kg, units::m3_kg};
+        static constexpr auto all_of = [](UnitSystem s) {
+            return CallerUnits{s,
+                               unit_of(Kind::temperature, s),
+                               unit_of(Kind::temperature_difference, s),
+                               unit_of(Kind::airflow, s),
+                               unit_of(Kind::capacity, s),
+                               unit_of(Kind::length, s),
+                               unit_of(Kind::tubing, s),
+                               unit_of(Kind::pressure, s),
+                               unit_of(Kind::mass_flow, s)};
+        };
+        static constexpr CallerUnits ip = all_of(UnitSystem::IP), si = all_of(UnitSystem::SI);
         if (name == "IP") return ip;
         if (name == "SI") return si;
         throw py::value_error("units: '" + name + "'; accepted: 'IP' or 'SI'");
@@ -90,10 +97,6 @@ T choose(const std::string& what, const std::string& text, const std::pair<const
                          {"humidity_ratio", Kind::humidity_ratio},
                          {"dew_point", Kind::dew_point}});
 }
-[[nodiscard]] inline Unit humidity_unit(air::Humidity::Kind kind, const CallerUnits& units) {
-    using Kind = air::Humidity::Kind;
-    return kind == Kind::wet_bulb || kind == Kind::dew_point ? units.temperature : units::one;
-}
 /// What an airflow means, without its number.
 [[nodiscard]] inline AirflowReading airflow_meaning(const std::string& word) {
     using Kind = AirflowReading::Kind;
@@ -125,7 +128,7 @@ template <class T>
 struct OneExpected {
     System system;
     Expected e;
-    const CallerUnits* units;
+    UnitSystem units;
 };
 
 inline constexpr double nan = std::numeric_limits<double>::quiet_NaN();

@@ -59,7 +59,8 @@ Doubles as_doubles(const py::handle& object, py::ssize_t kept) {
 
 /// Whether points are numbers without labels or units: then no Python has to look at them.
 bool bare(const py::handle& object) {
-    static const PyTypeObject* const ndarray = Py_TYPE(py::array_t<double>(0).ptr());  // no class made from it: a masked array, say
+    static const PyTypeObject* const ndarray =
+        Py_TYPE(py::array_t<double>(0).ptr());  // no class made from it: a masked array, say
     if (PyFloat_Check(object.ptr()) || PyLong_CheckExact(object.ptr())) return true;
     if (Py_TYPE(object.ptr()) == ndarray) {
         const char kind = py::reinterpret_borrow<py::array>(object).dtype().kind();

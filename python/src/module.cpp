@@ -10,7 +10,7 @@ void bind_units(py::module_& m);
 void bind_air(py::module_& m);
 void bind_grid(py::module_& m);
 void bind_system(py::module_& m);
-void bind_heating(py::module_& m);
+void bind_expect(py::module_& m);
 void bind_field(py::module_& m);
 void bind_audit(py::module_& m);
 void bind_write(py::module_& m);
@@ -28,7 +28,7 @@ PYBIND11_MODULE(_core, m) {
     bind_air(m);
     bind_grid(m);
     bind_system(m);
-    bind_heating(m);
+    bind_expect(m);
     bind_field(m);
     bind_audit(m);
     bind_write(m);

@@ -1,10 +1,10 @@
 // The table of units, for Python.
-#include "offnominal/units.hpp"
-
 #include <pybind11/numpy.h>
 #include <pybind11/pybind11.h>
 
 #include <string>
+
+#include "offnominal/kind.hpp"
 
 namespace py = pybind11;
 using offnominal::Unit;
@@ -26,9 +26,13 @@ void bind_units(py::module_& m) {
     for (const Unit& u : offnominal::units::all)
         table[py::str(std::string(u.name))] = py::make_tuple(std::string(name(u.dimension)), u.times, u.over, u.offset);
     m.attr("units") = table;
-    const Unit& enthalpy = offnominal::units::Btu_lb_of_air;
-    m.attr("enthalpy_of_air_ip") =
-        py::make_tuple(std::string(name(enthalpy.dimension)), enthalpy.times, enthalpy.over, enthalpy.offset);
+    // Kinds of numbers: the unit of each in IP and in SI.
+    py::dict kinds;
+    for (const auto& kind : offnominal::words_of<offnominal::Kind>) {
+        const auto row = [](const Unit& u) { return py::make_tuple(std::string(u.name), u.times, u.over, u.offset); };
+        kinds[py::str(std::string(kind.word))] = py::make_tuple(row(kind.ip), row(kind.si));
+    }
+    m.attr("kinds") = kinds;
 
     // By the unit's one accepted spelling; floats to a float, arrays to an array.
     const auto bind = [&m](const char* name, auto convert) {

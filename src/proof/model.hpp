@@ -85,6 +85,7 @@ class ProofModel {
         return other;
     }
 
+    /// Wet bulbs left out: nothing is made of them.
     [[nodiscard]] Answer<Delivered> delivered(const Inputs& x) const noexcept {
         Readings r = visit_.readings;
         r.return_dry_bulb.si = x[0];
@@ -95,7 +96,9 @@ class ProofModel {
         r.fan = fan_position();
         // At the coil boundary the supply probe stands before the fan, and so does the air the fan breathes.
         r.fan_power.si = visit_.boundary == Boundary::coil ? 0.0 : x[7];
-        return try_deliver(r, site(x));
+        Answer<Delivered> out;
+        if (const Reason reason = find_delivered(r, site(x), out.building()); !reason.none()) out.refuse(reason);
+        return out;
     }
 
     /// Expected at the delivered side's own return air and mass flow.
@@ -121,7 +124,7 @@ class ProofModel {
     [[nodiscard]] Conditions conditions(const Inputs& x, const Delivered& delivered, Outside outside) const noexcept {
         Conditions c;
         c.stage = asked_.stage;
-        c.speed = asked_.speed;
+        if (!std::isnan(asked_.speed)) c.speed = {asked_.speed, system_.parts().speed_unit};
         c.match = visit_.match;
         c.outdoor_dry_bulb.si = x[5];
         c.entering_dry_bulb.si = x[0];

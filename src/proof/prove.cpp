@@ -162,6 +162,7 @@ Proof prove(const System& system, const Visit& visit) {
     const auto delivered = model.delivered(x0);
     if (!delivered) throw Refused(delivered.reason(), explain(delivered.reason()));
     proof.delivered = *delivered;
+    add_wet_bulbs(proof.delivered);
     proof.notes = notes_of(system, visit, *delivered);
     const bool varies = system.parts().modulation != Modulation::staged;
     const bool not_held = varies && visit.speed_held && !*visit.speed_held;
@@ -170,8 +171,7 @@ Proof prove(const System& system, const Visit& visit) {
     const Reason& no_page = expected.reason();
     // Who knows that no speed was held need not name one.
     const bool names_none = not_held && no_page.why == Why::not_given && no_page.about == About::stage;
-    if (!expected && !names_none && !is_about_the_page(no_page))
-        refuse_visit(no_page, model, *delivered);
+    if (!expected && !names_none && !is_about_the_page(no_page)) refuse_visit(no_page, model, *delivered);
     if (expected) {
         proof.expected = *expected;
         proof.notes.add(expected->notes);
@@ -184,8 +184,7 @@ Proof prove(const System& system, const Visit& visit) {
         return proof;
     }
     auto fits = stage_fits(model, *delivered);
-    const bool other_stage =
-        fits_another_stage(fits, model.asked().stage, system.stages(system.match(visit.match)));
+    const bool other_stage = fits_another_stage(fits, model.asked().stage, system.stages(system.match(visit.match)));
     if (other_stage) proof.notes.add(Note::other_stage);
     if (other_stage || (varies && (!visit.speed_held || not_held || !expected))) proof.nearest = std::move(fits);
     if (not_held)

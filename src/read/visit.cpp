@@ -65,7 +65,7 @@ class VisitReader {
             if (is_share && value.unit.name != "%") top_.refuse(*item, "speed: a number without a unit", accepted);
             if (!(value.si > 0.0 && value.si <= (is_share ? 1.5 : 500.0)))
                 top_.refuse(*item, "speed: not a compressor's", accepted);
-            visit_.speed = SpeedReading{value.si, value.unit};
+            visit_.speed = Speed{value.si, value.unit};
         }
         visit_.stage = top_.text("stage");
         const bool none_held = visit_.speed_held && !*visit_.speed_held;

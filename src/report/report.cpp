@@ -1,6 +1,10 @@
 #include "offnominal/report.hpp"
 
 #include <algorithm>
+#include <array>
+#include <span>
+
+#include "offnominal/expect/words.hpp"
 
 namespace offnominal {
 
@@ -12,71 +16,89 @@ std::string padded(std::string text, std::size_t width, bool right = false) {
     return text;
 }
 
-/// How quantities are written in a text: unit and decimals.
-struct Style {
-    explicit Style(UnitSystem system)
-        : ip(system != UnitSystem::SI),
-          temperature(ip ? units::degF : units::degC),
-          difference(ip ? units::delta_degF : units::delta_degC),
-          capacity(ip ? units::Btu_h : units::W),
-          airflow(ip ? units::cfm : units::L_s),
-          length(ip ? units::ft : units::m) {}
-
-    bool ip;
-    Unit temperature, difference, capacity, airflow, length;
-
-    [[nodiscard]] static std::string with(double si, const Unit& unit, int decimals) {
-        return fixed(unit.from_si(si), decimals) + " " + std::string(unit.name);
-    }
-    [[nodiscard]] std::string of(Temperature t) const { return with(t.si, temperature, 1); }
-    [[nodiscard]] std::string of(TemperatureDifference d) const { return with(d.si, difference, 1); }
-    [[nodiscard]] std::string of_capacity(Power p) const { return with(p.si, capacity, 0); }
-    [[nodiscard]] std::string standard(Airflow a) const { return with(a.si, airflow, 0) + " standard air"; }
-};
+/// A quantity as a report writes it: in the unit and with the decimals of its kind.
+std::string number(Kind kind, double si, UnitSystem system) {
+    const KindWords& k = row_of_kind(kind);
+    return fixed(shown_unit(kind, system).from_si(si), system == UnitSystem::SI ? k.decimals_si : k.decimals_ip);
+}
+std::string with_unit(Kind kind, double si, UnitSystem system) {
+    return number(kind, si, system) + " " + std::string(shown_unit(kind, system).name);
+}
 
 /// Where a page was entered along one axis: `  outdoor dry bulb      91.0 degF, between 85 and 95 at 0.600`.
-std::string entered_axis(const RatingTable& table, std::size_t axis, double entered, UnitSystem units) {
-    const auto x = table.grid().breakpoints(axis);
+std::string entered_axis(const std::string& name, std::span<const double> x, double entered, const Unit& unit) {
     std::size_t i = 0;
     while (i + 2 < x.size() && entered >= x[i + 1]) ++i;
-    std::string out = "  " + padded(axis_name(table, axis), 18) + " ";
-    const double t = x.size() > 1 ? (entered - x[i]) / (x[i + 1] - x[i]) : 0.0;
-    if (table.axes()[axis] == PageAxis::humidity && table.humidity() == HumidityAxis::pairs) {
-        out += breakpoint(table, axis, i, units);
-        if (x.size() > 1) out += " to " + breakpoint(table, axis, i + 1, units) + " at " + fixed(t, 3);
-        return out + "\n";
-    }
-    const Unit unit = axis_unit(table, axis, units);
-    out += padded(fixed(unit.from_si(entered), 1), 7, true) + " " + std::string(unit.name);
+    std::string out =
+        "  " + padded(name, 18) + " " + padded(fixed(unit.from_si(entered), 1), 7, true) + " " + std::string(unit.name);
     if (x.size() > 1)
-        out +=
-            ", between " + brief(unit.from_si(x[i])) + " and " + brief(unit.from_si(x[i + 1])) + " at " + fixed(t, 3);
+        out += ", between " + brief(unit.from_si(x[i])) + " and " + brief(unit.from_si(x[i + 1])) + " at " +
+               fixed((entered - x[i]) / (x[i + 1] - x[i]), 3);
     return out + "\n";
+}
+
+std::string entered_axis(const RatingTable& table, std::size_t axis, double entered, UnitSystem units) {
+    const auto x = table.grid().breakpoints(axis);
+    if (table.axes()[axis] != PageAxis::humidity || table.humidity() != HumidityAxis::pairs)
+        return entered_axis(axis_name(table, axis), x, entered, axis_unit(table, axis, units));
+    std::size_t i = 0;
+    while (i + 2 < x.size() && entered >= x[i + 1]) ++i;
+    std::string out = "  " + padded(axis_name(table, axis), 18) + " " + breakpoint(table, axis, i, units);
+    if (x.size() > 1)
+        out += " to " + breakpoint(table, axis, i + 1, units) + " at " + fixed((entered - x[i]) / (x[i + 1] - x[i]), 3);
+    return out + "\n";
+}
+
+std::string entered_axes(const RatingTable& table, const Expected& e, UnitSystem units) {
+    std::string out;
+    for (std::size_t axis = 0; axis < table.axes().size(); ++axis)
+        out += entered_axis(table, axis, e.entered[table.axes()[axis]], units);
+    return out;
+}
+std::string entered_axes(const HeatingTable& table, const Expected& e, UnitSystem units) {
+    static constexpr std::array axes{PageAxis::outdoor_dry_bulb, PageAxis::airflow, PageAxis::entering_dry_bulb};
+    std::string out;
+    for (std::size_t axis = 0; axis < heating_axes; ++axis)
+        out += entered_axis(table.grid().axes()[axis].name(), table.grid().breakpoints(axis), e.entered[axes[axis]],
+                            shown_unit(axis == 1 ? Kind::airflow : Kind::temperature, units));
+    return out;
 }
 
 std::string percent(double fraction, int decimals = 1) { return fixed(100.0 * fraction, decimals) + " %"; }
 
-std::string air_words(const air::State& state, const Style& style) {
-    return style.of(state.dry_bulb) + " dry bulb, " + style.of(air::wet_bulb(state)) + " wet bulb, " +
+std::string air_words(const air::State& state, UnitSystem units) {
+    return with_unit(Kind::temperature, state.dry_bulb.si, units) + " dry bulb, " +
+           with_unit(Kind::temperature, air::wet_bulb(state).si, units) + " wet bulb, " +
            percent(air::relative_humidity(state).si) + " relative humidity";
 }
 
 std::string expected_words(const System& system, const Expected& e, UnitSystem units) {
-    const Style style(units);
-    std::string out = "expected at " + std::string(name(e.boundary)) + ": total " + style.of_capacity(e.total_capacity);
+    const auto of = [units](Kind kind, double si) { return with_unit(kind, si, units); };
+    std::string out = "expected at " + std::string(name(e.boundary)) + ": ";
+    const std::string total = of(Kind::capacity, e.total_capacity.si);
+    if (e.mode == Mode::heating)
+        out += total + " of " + (e.frost == Frost::unknown ? "" : std::string(name(e.frost)) + " ") + "heating";
+    else
+        out += "total " + total;
     if (e.sensible_capacity)
-        out += ", sensible " + style.of_capacity(*e.sensible_capacity) + ", latent " +
-               style.of_capacity(*e.latent_capacity);
+        out += ", sensible " + of(Kind::capacity, e.sensible_capacity->si) + ", latent " +
+               of(Kind::capacity, e.latent_capacity->si);
+    if (e.auxiliary_heat.si > 0.0)
+        out += ", without " + of(Kind::electric_power, e.auxiliary_heat.si) + " of auxiliary heat";
     out += "\n";
     if (e.power) {
-        out += "  power " + Style::with(e.power->si, units::W, 0) + " (" + std::string(name(e.power_basis)) + ")";
-        if (e.system_power) out += ", with indoor fan " + Style::with(e.system_power->si, units::W, 0);
+        out += "  power " + of(Kind::electric_power, e.power->si) + " (" + std::string(name(e.power_basis)) + ")";
+        if (e.system_power) out += ", with indoor fan " + of(Kind::electric_power, e.system_power->si);
+        if (e.cop) out += ", COP " + fixed(*e.cop, 2);
         out += "\n";
     }
-    if (e.leaving)
-        out += "  leaving " + style.of(e.leaving->dry_bulb) + " dry bulb, " + style.of(e.leaving->wet_bulb) +
-               " wet bulb, " + percent(e.leaving->relative_humidity) + " relative humidity, split " +
-               style.of(e.leaving->split) + "\n";
+    if (e.leaving && e.mode == Mode::heating)
+        out += "  leaving " + of(Kind::temperature, e.leaving->dry_bulb.si) + " dry bulb, rise " +
+               of(Kind::temperature_difference, -e.leaving->split.si) + "\n";
+    else if (e.leaving)
+        out += "  leaving " + of(Kind::temperature, e.leaving->dry_bulb.si) + " dry bulb, " +
+               of(Kind::temperature, e.leaving->wet_bulb.si) + " wet bulb, " + percent(e.leaving->relative_humidity) +
+               " relative humidity, split " + of(Kind::temperature_difference, e.leaving->split.si) + "\n";
     out += "  footing: " + describe(e.footing) + "; own standard uncertainty " +
            percent(e.uncertainty.combined() / e.total_capacity.si) + "\n";
     return out + explain(system, e, units);
@@ -90,14 +112,14 @@ std::string notes_words(Notes notes) {
 }
 
 std::string delivered_words(const Delivered& d, UnitSystem units) {
-    const Style style(units);
-    std::string out = "delivered: total " + style.of_capacity(d.total_capacity) + ", sensible " +
-                      style.of_capacity(d.sensible_capacity) + ", latent " + style.of_capacity(d.latent_capacity) +
-                      "\n";
-    out += "  return " + air_words(d.return_air, style) + "\n";
-    out += "  supply " + air_words(d.supply_air, style) + "\n";
-    out += "  split " + style.of(d.split) + ", " + style.standard(d.standard_airflow) + ", ";
-    out += style.ip ? Style::with(d.mass_flow.si, units::lb_h, 0) : Style::with(d.mass_flow.si, units::kg_s, 4);
+    const auto of = [units](Kind kind, double si) { return with_unit(kind, si, units); };
+    std::string out = "delivered: total " + of(Kind::capacity, d.total_capacity.si) + ", sensible " +
+                      of(Kind::capacity, d.sensible_capacity.si) + ", latent " +
+                      of(Kind::capacity, d.latent_capacity.si) + "\n";
+    out += "  return " + air_words(d.return_air, units) + "\n";
+    out += "  supply " + air_words(d.supply_air, units) + "\n";
+    out += "  split " + of(Kind::temperature_difference, d.split.si) + ", " + of(Kind::airflow, d.standard_airflow.si) +
+           " standard air, " + of(Kind::mass_flow, d.mass_flow.si);
     return out + " of dry air\n";
 }
 
@@ -129,7 +151,8 @@ std::string ratio_words(double ratio, double u95) { return "ratio " + fixed(rati
 /// Power and efficiency beside the page's, or why not; nothing where no power was measured.
 std::string power_words(const System& system, const Visit& visit, const Proof& proof, UnitSystem units) {
     if (!visit.power) return {};
-    const std::string of(name(visit.power->of)), measured = Style::with(visit.power->value.si, offnominal::units::W, 0);
+    const std::string of(name(visit.power->of)),
+        measured = with_unit(Kind::electric_power, visit.power->value.si, units);
     if (!proof.power) {
         std::string out = "  power " + measured + " measured of the " + of + ", not compared: ";
         if (proof.no_power == proof.reason) return out + "no ratio\n";
@@ -140,12 +163,11 @@ std::string power_words(const System& system, const Visit& visit, const Proof& p
         return out + "; nor is the efficiency\n";
     }
     const Comparison &power = *proof.power, &efficiency = *proof.efficiency;
-    const Style style(units);
-    const Unit unit = style.ip ? offnominal::units::Btu_Wh : offnominal::units::W_W;
     return "  power of the " + of + " " + measured + " measured, " +
-           Style::with(power.expected, offnominal::units::W, 0) +
+           with_unit(Kind::electric_power, power.expected, units) +
            " expected: " + ratio_words(power.ratio, power.ratio_u95) + "\n  efficiency " +
-           Style::with(efficiency.measured, unit, 2) + " delivered, " + Style::with(efficiency.expected, unit, 2) +
+           with_unit(Kind::efficiency, efficiency.measured, units) + " delivered, " +
+           with_unit(Kind::efficiency, efficiency.expected, units) +
            " expected: " + ratio_words(efficiency.ratio, efficiency.ratio_u95) + "\n";
 }
 
@@ -167,43 +189,27 @@ std::string nearest_words(const System& system, const Visit& visit, const Proof&
     return out.empty() ? out : "  against each stage, best fit first (a hint, not a proof)\n" + out;
 }
 
-std::string expected_words(const System& system, const ExpectedHeating& e, UnitSystem units) {
-    const Style style(units);
-    std::string out = "expected at " + std::string(name(e.boundary)) + ": " + style.of_capacity(e.capacity) + " of " +
-                      (e.frost == Frost::unknown ? "" : std::string(name(e.frost)) + " ") + "heating";
-    if (e.auxiliary_heat.si > 0.0)
-        out += ", without " + Style::with(e.auxiliary_heat.si, units::W, 0) + " of auxiliary heat";
-    out += "\n";
-    if (e.power) {
-        out += "  power " + Style::with(e.power->si, units::W, 0) + " (" + std::string(name(e.power_basis)) + ")";
-        if (e.system_power) out += ", with indoor fan " + Style::with(e.system_power->si, units::W, 0);
-        if (e.cop) out += ", COP " + fixed(*e.cop, 2);
-        out += "\n";
-    }
-    if (e.leaving) out += "  leaving " + style.of(e.leaving->dry_bulb) + " dry bulb, rise " + style.of(e.rise()) + "\n";
-    out += "  footing: " + describe(e.footing) + "; own standard uncertainty " +
-           fixed(100.0 * e.uncertainty.combined() / e.capacity.si, 1) + " %\n";
-    return out + explain(system, e, units);
-}
-
 }  // namespace
 
 std::string explain(const System& system, const Expected& e, UnitSystem units) {
-    const Style style(units);
-    const Stage& page = page_of(system, e);
     const SystemParts& parts = system.parts();
-    std::string out = "page: " + page.name + " stage";
+    const bool heats = e.mode == Mode::heating;
+    const HeatingStage* heating = heats ? &parts.heating[static_cast<std::size_t>(e.stage)] : nullptr;
+    const Stage* cooling = heats ? nullptr : &page_of(system, e);
+    std::string out = "page: " + (heats ? heating->name : cooling->name) + " stage";
+    if (heats) out += ", " + std::string(name(heating->frost)) + " heating";
     if (e.match >= 0) out += ", " + parts.matches[static_cast<std::size_t>(e.match)].name;
     if (!parts.source.document.empty())
         out += " (" + parts.source.document + (parts.source.page.empty() ? "" : ", page " + parts.source.page) + ")";
-    out += "\n";
+    out += "\n" + (heats ? entered_axes(heating->table, e, units) : entered_axes(cooling->table, e, units));
 
-    for (std::size_t axis = 0; axis < page.table.axes().size(); ++axis)
-        out += entered_axis(page.table, axis, e.entered[page.table.axes()[axis]], units);
-
-    const std::string unit(style.capacity.name);
-    out += "  " + padded("step", 30) + padded("factor", 9, true) + padded("total " + unit, 14, true) +
-           padded("sensible " + unit, 17, true) + padded("power W", 10, true) + "\n";
+    const std::string unit(shown_unit(Kind::capacity, units).name);
+    const auto row = [&](const std::string& what, const std::string& factor, const std::string& total,
+                         const std::string& sensible, const std::string& power) {
+        out += "  " + padded(what, 30) + padded(factor, 9, true) + padded(total, heats ? 17 : 14, true) +
+               (heats ? "" : padded(sensible, 17, true)) + padded(power, 10, true) + "\n";
+    };
+    row("step", "factor", (heats ? "capacity " : "total ") + unit, "sensible " + unit, "power W");
     const auto steps = e.ledger.steps();
     for (std::size_t s = 0; s < steps.size();) {
         const Step::Kind kind = steps[s].kind;
@@ -211,70 +217,26 @@ std::string explain(const System& system, const Expected& e, UnitSystem units) {
         std::string factor, what(name(kind));
         for (; s < steps.size() && steps[s].kind == kind; ++s) {
             const Step& step = steps[s];
-            const Unit& u = step.of == Step::Of::power ? units::W : style.capacity;
-            cell[static_cast<std::size_t>(step.of)] = fixed(u.from_si(step.after), 0);
+            const bool is_power = step.of == Step::Of::power;
+            cell[static_cast<std::size_t>(step.of)] =
+                number(is_power ? Kind::electric_power : Kind::capacity, step.after, units);
             if (step.of == Step::Of::total && step.factor != 1.0) factor = fixed(step.factor, 4);
         }
         if (kind == Step::Kind::match) what += " " + parts.matches[static_cast<std::size_t>(e.match)].name;
-        if (kind == Step::Kind::dry_coil && e.knee) what += ", turns wet at " + style.of(*e.knee);
-        if (kind == Step::Kind::speed)
-            what += ", " + fixed(e.between, 3) + " of the way to " + upper_page_of(system, e).name;
-        if (kind == Step::Kind::coil) what += ", bypass " + fixed(e.bypass, 3);
-        out += "  " + padded(what, 30) + padded(factor, 9, true) + padded(cell[0], 14, true) +
-               padded(cell[1], 17, true) + padded(cell[2], 10, true) + "\n";
-    }
-    return out;
-}
-
-std::string explain(const System& system, const ExpectedHeating& e, UnitSystem units) {
-    const Style style(units);
-    const SystemParts& parts = system.parts();
-    const HeatingStage& page = parts.heating[static_cast<std::size_t>(e.page)];
-    std::string out = "page: " + page.name + " stage, " + std::string(name(page.frost)) + " heating";
-    if (e.match >= 0) out += ", " + parts.matches[static_cast<std::size_t>(e.match)].name;
-    if (!parts.source.document.empty())
-        out += " (" + parts.source.document + (parts.source.page.empty() ? "" : ", page " + parts.source.page) + ")";
-    out += "\n";
-
-    const std::array<double, heating_axes> entered{e.outdoor_dry_bulb.si, e.standard_airflow.si,
-                                                   e.entering_dry_bulb.si};
-    for (std::size_t axis = 0; axis < heating_axes; ++axis) {
-        const auto x = page.table.grid().breakpoints(axis);
-        const Unit& unit = axis == 1 ? style.airflow : style.temperature;
-        std::size_t i = 0;
-        while (i + 2 < x.size() && entered[axis] >= x[i + 1]) ++i;
-        out += "  " + padded(page.table.grid().axes()[axis].name(), 18) +
-               padded(fixed(unit.from_si(entered[axis]), 1), 8, true) + " " + std::string(unit.name);
-        if (x.size() > 1)
-            out += ", between " + brief(unit.from_si(x[i])) + " and " + brief(unit.from_si(x[i + 1])) + " at " +
-                   fixed((entered[axis] - x[i]) / (x[i + 1] - x[i]), 3);
-        out += "\n";
-    }
-
-    out += "  " + padded("step", 30) + padded("factor", 9, true) +
-           padded("capacity " + std::string(style.capacity.name), 17, true) + padded("power W", 10, true) + "\n";
-    const auto steps = e.ledger.steps();
-    for (std::size_t s = 0; s < steps.size();) {
-        const Step::Kind kind = steps[s].kind;
-        std::string factor, capacity, power;
-        for (; s < steps.size() && steps[s].kind == kind; ++s) {
-            const Step& step = steps[s];
-            const bool is_power = step.of == Step::Of::power;
-            (is_power ? power : capacity) = fixed((is_power ? units::W : style.capacity).from_si(step.after), 0);
-            if (!is_power && step.factor != 1.0) factor = fixed(step.factor, 4);
+        if (kind == Step::Kind::dry_coil && e.knee)
+            what += ", turns wet at " + with_unit(Kind::temperature, e.knee->si, units);
+        if (kind == Step::Kind::speed) {
+            ExpectedValues upper = e;
+            upper.stage = e.upper_stage;
+            what += ", " + fixed(e.between, 3) + " of the way to " + page_of(system, upper).name;
         }
-        out += "  " + padded(std::string(name(kind)), 30) + padded(factor, 9, true) + padded(capacity, 17, true) +
-               padded(power, 10, true) + "\n";
+        if (kind == Step::Kind::coil && e.bypass) what += ", bypass " + fixed(*e.bypass, 3);
+        row(what, factor, cell[0], cell[1], cell[2]);
     }
     return out;
 }
 
 std::string report(const System& system, const Expected& expected, UnitSystem units) {
-    return system.name() + "\n" + expected_words(system, expected, units) + notes_words(expected.notes) +
-           std::string(cautions);
-}
-
-std::string report(const System& system, const ExpectedHeating& expected, UnitSystem units) {
     return system.name() + "\n" + expected_words(system, expected, units) + notes_words(expected.notes) +
            std::string(cautions);
 }
@@ -292,8 +254,9 @@ std::string report(const System& system, const Visit& visit, const Proof& proof,
                fixed(proof.probability, 3) + "; meets from " + fixed(proof.confidence, 2) + ", falls short up to " +
                fixed(1.0 - proof.confidence, 2) + "\n";
         if (proof.expected && proof.expected->leaving)
-            out += "  split " + Style(units).of(proof.delivered.split) + " delivered, " +
-                   Style(units).of(proof.expected->leaving->split) + " expected (needs no airflow reading)\n";
+            out += "  split " + with_unit(Kind::temperature_difference, proof.delivered.split.si, units) +
+                   " delivered, " + with_unit(Kind::temperature_difference, proof.expected->leaving->split.si, units) +
+                   " expected (needs no airflow reading)\n";
         out += budget_words(proof);
         if (proof.outcome == Outcome::undecided && !proof.notes.has(Note::speed_unknown))
             out += "  to decide, measure better first: " + words(proof.budget.front().input) + "\n";

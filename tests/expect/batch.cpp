@@ -48,26 +48,28 @@ struct Questions {
         ExpectBatch b;
         b.stage = {stages, stage.data(), 1};
         b.match = {matches, match.data(), 1};
-        b.outdoor_dry_bulb = {outdoor.data(), 1, units::degF};
-        b.entering_dry_bulb = {entering.data(), 1, units::degF};
-        b.humidity = {wet_bulb.data(), 1, units::degF};
-        b.airflow = {airflow.data(), 1, units::cfm};
-        b.place = {place.data(), 1, units::ft};
-        b.fan_power = {fan.data(), 1, units::W};
-        b.line_length = {length.data(), 1, units::ft};
-        b.line_suction = {suction.data(), 1, units::in};
-        b.line_lift = {lift.data(), 1, units::ft};
-        b.airflow_kind = kind;
-        b.airflow_place = at;
+        b[Slot::outdoor_dry_bulb] = {outdoor.data(), 1, units::degF};
+        b[Slot::entering_dry_bulb] = {entering.data(), 1, units::degF};
+        b[Slot::entering_humidity] = {wet_bulb.data(), 1, units::degF};
+        b[Slot::airflow] = {airflow.data(), 1, units::cfm};
+        b[Slot::place] = {place.data(), 1, units::ft};
+        b[Slot::fan_power] = {fan.data(), 1, units::W};
+        b[Slot::line_length] = {length.data(), 1, units::ft};
+        b[Slot::line_suction] = {suction.data(), 1, units::in};
+        b[Slot::line_lift] = {lift.data(), 1, units::ft};
+        b.values.airflow.kind = kind;
+        b.values.airflow.place = at;
         b.line = line;
-        b.boundary = Boundary::coil_and_fan;
-        b.infer = true;
+        b.values.boundary = Boundary::coil_and_fan;
+        b.values.infer = true;
         return b;
     }
 };
 
+constexpr std::size_t told = std::size(told_of<ExpectedValues>);
+
 struct Answers {
-    std::array<std::vector<double>, 13> numbers;
+    std::array<std::vector<double>, told> numbers;
     std::vector<Reason> reason = std::vector<Reason>(rows);
     std::vector<Footing> footing = std::vector<Footing>(rows);
     std::vector<Notes> notes = std::vector<Notes>(rows);
@@ -75,12 +77,7 @@ struct Answers {
     Answers() { numbers.fill(std::vector<double>(rows, -1.0)); }
     [[nodiscard]] ExpectColumns columns() {
         ExpectColumns c;
-        OutColumn* const all[] = {
-            &c.total_capacity, &c.sensible_capacity, &c.latent_capacity,  &c.power,
-            &c.system_power,   &c.leaving_dry_bulb,  &c.leaving_wet_bulb, &c.leaving_relative_humidity,
-            &c.split,          &c.uncertainty,       &c.standard_airflow, &c.mass_flow,
-            &c.bypass};
-        for (std::size_t k = 0; k < numbers.size(); ++k) *all[k] = {numbers[k].data(), units::one};
+        for (std::size_t k = 0; k < told; ++k) c.numbers[k] = {numbers[k].data(), units::one};
         c.reason = reason.data();
         c.footing = footing.data();
         c.notes = notes.data();
@@ -88,23 +85,10 @@ struct Answers {
     }
 };
 
-std::array<double, 13> one_by_one(const Expected& e) {
-    const double nan = std::numeric_limits<double>::quiet_NaN();
-    const auto of = [nan](const std::optional<Power>& p) { return p ? p->si : nan; };
-    const LeavingAir l = e.leaving.value_or(LeavingAir{{nan}, {nan}, {nan}, nan, {nan}});
-    return {e.total_capacity.si,
-            of(e.sensible_capacity),
-            of(e.latent_capacity),
-            of(e.power),
-            of(e.system_power),
-            l.dry_bulb.si,
-            l.wet_bulb.si,
-            l.relative_humidity,
-            l.split.si,
-            e.uncertainty.combined(),
-            e.standard_airflow.si,
-            e.mass_flow.si,
-            e.bypass};
+std::array<double, told> one_by_one(const Expected& e) {
+    std::array<double, told> out{};
+    for (std::size_t k = 0; k < told; ++k) out[k] = told_of<ExpectedValues>[k].of(e);
+    return out;
 }
 
 }  // namespace
@@ -156,12 +140,12 @@ TEST_CASE("what is not wanted is not written, and a column of one value serves a
     const double sea_level = 0.0, fan = 420.0;
     batch.stage = {q.stages, &high, 0};
     batch.match = {q.matches, &high, 0};
-    batch.place = {&sea_level, 0, units::ft};
-    batch.fan_power = {&fan, 0, units::W};
+    batch[Slot::place] = {&sea_level, 0, units::ft};
+    batch[Slot::fan_power] = {&fan, 0, units::W};
     std::vector<double> total(rows);
     std::vector<Reason> reason(rows);
     ExpectColumns out;
-    out.total_capacity = {total.data(), units::MBh};
+    out["total_capacity"] = {total.data(), units::MBh};
     out.reason = reason.data();
     expect_rows(system, batch, 0, rows, out);
     for (std::size_t i = 0; i < rows; ++i) {
@@ -174,14 +158,14 @@ TEST_CASE("what is not wanted is not written, and a column of one value serves a
 TEST_CASE("columns that are not there are not given") {
     const System system = load_system(OFFNOMINAL_TABLES_DIR "/demo/alder.yaml");
     ExpectBatch batch;
-    batch.boundary = Boundary::coil;
+    batch.values.boundary = Boundary::coil;
     Reason reason;
     ExpectColumns out;
     out.reason = &reason;
     expect_rows(system, batch, 0, 1, out);
     CHECK(reason == Reason{Why::not_given, About::elevation});
     const double sea_level = 0.0;
-    batch.place = {&sea_level, 0, units::ft};
+    batch[Slot::place] = {&sea_level, 0, units::ft};
     expect_rows(system, batch, 0, 1, out);
     CHECK(reason.why == Why::not_given);
     CHECK(reason == try_expect(system, batch.site(0), batch.conditions(0)).reason());

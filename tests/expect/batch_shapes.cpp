@@ -112,26 +112,27 @@ int compare(const System& system, unsigned seed, Outside outside, bool infer, ai
     ExpectBatch batch;
     batch.stage = {stages, stage.data(), 1};
     if (!matches.empty()) batch.match = {matches, at_match.data(), 1};
-    batch.outdoor_dry_bulb = {outdoor.data(), 1, units::degF};
-    batch.entering_dry_bulb = {entering.data(), 1, units::degF};
-    batch.humidity = {humidity.data(), 1, kind == air::Humidity::Kind::wet_bulb ? units::degF : units::one};
-    batch.airflow = {flow.data(), 1, units::cfm};
-    batch.place = {place.data(), 1, units::ft};
-    batch.fan_power = {&fan, 0, units::W};
-    batch.humidity_kind = kind;
-    batch.airflow_kind = AirflowReading::Kind::standard;
+    batch[Slot::outdoor_dry_bulb] = {outdoor.data(), 1, units::degF};
+    batch[Slot::entering_dry_bulb] = {entering.data(), 1, units::degF};
+    batch[Slot::entering_humidity] = {humidity.data(), 1,
+                                      kind == air::Humidity::Kind::wet_bulb ? units::degF : units::one};
+    batch[Slot::airflow] = {flow.data(), 1, units::cfm};
+    batch[Slot::place] = {place.data(), 1, units::ft};
+    batch[Slot::fan_power] = {&fan, 0, units::W};
+    batch.values.entering_humidity.kind = kind;
+    batch.values.airflow.kind = AirflowReading::Kind::standard;
     if (!system.parts().line_set.empty()) batch.line = ExpectBatch::Line::reference;
-    batch.boundary = Boundary::coil_and_fan;
-    batch.outside = outside;
-    batch.infer = infer;
+    batch.values.boundary = Boundary::coil_and_fan;
+    batch.values.outside = outside;
+    batch.values.infer = infer;
 
     std::array<std::vector<double>, 5> found;
     std::vector<Reason> reason(rows);
     std::vector<Footing> footing(rows);
     std::vector<Notes> notes(rows);
     ExpectColumns out;
-    OutColumn* const all[] = {&out.total_capacity, &out.sensible_capacity, &out.power, &out.leaving_wet_bulb,
-                              &out.uncertainty};
+    OutColumn* const all[] = {&out["total_capacity"], &out["sensible_capacity"], &out["power"],
+                              &out["leaving_wet_bulb"], &out["uncertainty"]};
     for (std::size_t k = 0; k < found.size(); ++k) {
         found[k].resize(rows);
         *all[k] = {found[k].data(), units::one};

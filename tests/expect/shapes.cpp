@@ -316,7 +316,7 @@ TEST_CASE("a variable-speed compressor: blocks, and between them only where the 
 
     Conditions c = gross(90, 80, 65, 700);
     c.stage = {};
-    c.speed = 36.0;  // 0.4 of the way, and so is 700 scfm
+    c.speed = Speed::of(36.0, units::Hz);  // 0.4 of the way, and so is 700 scfm
     const Expected e = expect(continuous, Site::sea_level(), c);
     Conditions low = gross(90, 80, 65, 500), high = gross(90, 80, 65, 1000);
     low.stage = "minimum";
@@ -338,19 +338,19 @@ TEST_CASE("a variable-speed compressor: blocks, and between them only where the 
         return try_expect(s, Site::sea_level(), q).reason();
     };
     CHECK(refused(blocks, c).why == Why::not_continuous);
-    c.speed = 60.0;
+    c.speed = Speed::of(60.0, units::Hz);
     c.airflow = AirflowReading::standard(1000_cfm);
     CHECK(expect(blocks, Site::sea_level(), c).total_capacity.si == b.total_capacity.si);  // a printed speed is a stage
-    c.speed = 61.0;
+    c.speed = Speed::of(61.0, units::Hz);
     CHECK(refused(continuous, c).why == Why::outside);
     CHECK(refused(continuous, c).upper == 60.0);
-    c.speed = 36.0;
+    c.speed = Speed::of(36.0, units::Hz);
     CHECK(refused(continuous, c).about == About::standard_airflow);  // 1000 scfm is not that speed's airflow
     c.stage = "rated";
     CHECK(refused(continuous, c).why == Why::contradictory);
     c = gross(70, 80, 65, 700);  // the rated block begins at 85 degF outdoors
     c.stage = {};
-    c.speed = 36.0;
+    c.speed = Speed::of(36.0, units::Hz);
     CHECK(refused(continuous, c).about == About::outdoor_dry_bulb);
     CHECK(refused(system(), c).why == Why::unknown_stage);
 }

@@ -1,9 +1,8 @@
 // `heating:` of a system file: kinds and stages, multiplier rows expanded at the nodes, defrost tables, complaints.
-#include "offnominal/expect/heating.hpp"
-
 #include <algorithm>
 
 #include "../support/near.hpp"
+#include "offnominal/expect.hpp"
 #include "texts.hpp"
 
 using namespace offnominal;
@@ -227,7 +226,8 @@ TEST_CASE("a defrost table for all stages or for each") {
 
 TEST_CASE("the demo in heating: printed numbers come back, frost takes its share, multiplier rows are told of") {
     const System s = load_system(OFFNOMINAL_TABLES_DIR "/demo/alder.yaml");
-    HeatingConditions c;
+    Conditions c;
+    c.mode = Mode::heating;
     c.stage = "high";
     c.match = "indoor A";
     c.frost = Frost::instantaneous;
@@ -236,21 +236,21 @@ TEST_CASE("the demo in heating: printed numbers come back, frost takes its share
     c.airflow = AirflowReading::standard(1000_cfm);
     c.boundary = Boundary::coil;
     c.auxiliary_heat = 0_W;
-    const auto steady = expect_heating(s, Site::sea_level(), c);
-    CHECK(steady.capacity == 23.2_MBh);
+    const auto steady = expect(s, Site::sea_level(), c);
+    CHECK(steady.total_capacity == 23.2_MBh);
     CHECK(steady.power == 1.85_kW);
     CHECK(steady.notes.has(Note::dry_bulb_multiplier));
     CHECK_FALSE(steady.notes.has(Note::airflow_multiplier));
     CHECK(steady.notes.has(Note::no_heating_factors));
     c.outdoor_dry_bulb = 35_degF;
     c.airflow = AirflowReading::standard(1200_cfm);
-    const auto peak = expect_heating(s, Site::sea_level(), c);
+    const auto peak = expect(s, Site::sea_level(), c);
     c.frost = Frost::integrated;
-    const auto integrated = expect_heating(s, Site::sea_level(), c);
-    CHECK(integrated.capacity == 27.2_MBh);
+    const auto integrated = expect(s, Site::sea_level(), c);
+    CHECK(integrated.total_capacity == 27.2_MBh);
     CHECK(integrated.notes.has(Note::airflow_multiplier));
     CHECK(integrated.notes.has(Note::frost_in_page));
-    const double share = integrated.capacity / peak.capacity;
+    const double share = integrated.total_capacity / peak.total_capacity;
     CHECK(share < 0.92);
     CHECK(share > 0.87);
 }

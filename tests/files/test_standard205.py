@@ -383,10 +383,10 @@ def test_heating_and_defrost_are_read_as_scipy_reads_them():
         )
         e = system.expect(**ask_heating, frost="instantaneous")
         steady = [peer(grid.values(), column, x[:, :3]) for column in (capacity, power)]
-        np.testing.assert_allclose([e.capacity, e.power], steady, rtol=1e-10)
+        np.testing.assert_allclose([e.total_capacity, e.power], steady, rtol=1e-10)
         e = system.expect(**ask_heating, frost="integrated", outdoor_relative_humidity=x[:, 3])
         frosted = [peer(frost_grid.values(), factors[f"{name}_correction_factor"], x[:, [0, 3]]) for name in ("capacity", "power")]
-        np.testing.assert_allclose([e.capacity, e.power], np.multiply(steady, frosted), rtol=1e-10)
+        np.testing.assert_allclose([e.total_capacity, e.power], np.multiply(steady, frosted), rtol=1e-10)
     again = on.standard205.from_system(system).to_dict()["performance"]
     for name in ("performance_map_heating", "performance_map_defrost_correction"):
         assert again[name]["grid_variables"] == document["performance"][name]["grid_variables"]

@@ -526,7 +526,7 @@ TEST_CASE("a visit comes back, and says how good its instruments are in the word
         CHECK(back.readings.airflow.kind == visit.readings.airflow.kind);
         CHECK(back.readings.split == visit.readings.split);
         CHECK(back.speed_held == visit.speed_held);
-        CHECK(back.speed.value_or(SpeedReading{}).si == visit.speed.value_or(SpeedReading{}).si);
+        CHECK(back.speed.value_or(Speed{0.0, units::one}).si == visit.speed.value_or(Speed{0.0, units::one}).si);
         CHECK(back.power.value_or(PowerReading{}).of == visit.power.value_or(PowerReading{}).of);
         CHECK(back.side_by_side.size() == visit.side_by_side.size());
         for (std::size_t i = 0; i < input_count; ++i) {

@@ -17,12 +17,11 @@ CONTRACT = "offnominal/detail/contract.hpp"
 EVERY_HEADER = "".join(f'#include "{header.relative_to(INCLUDE)}"\n' for header in sorted(INCLUDE.rglob("*.hpp")))
 USE = """
 using namespace offnominal;
-double use(const System& system, const Visit& visit, const Conditions& conditions, const HeatingConditions& heating,
+double use(const System& system, const Visit& visit, const Conditions& conditions,
            const ExpectBatch& batch, const ExpectColumns& columns, Temperature t, Power p, const Unit& unit) {
     double out = in(t + (t - t), unit) + in(p + p - p * 2.0, unit) + p / p + in(-p, unit);
     out += in(from<Dimension::power>(out, unit), units::W);
     if (const auto e = try_expect(system, visit.site, conditions)) out += e->uncertainty.combined();
-    if (const auto e = try_expect_heating(system, visit.site, heating)) out += e->capacity.si;
     expect_rows(system, batch, 0, 100, columns);
     out += deliver(visit.readings, visit.site).total_capacity.si;
     out += static_cast<double>(report(system, visit, prove(system, visit), UnitSystem::both).size());

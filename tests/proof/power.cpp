@@ -206,7 +206,7 @@ TEST_CASE("a compressor whose speed was not held passes nothing and fails nothin
     const System staged = two_stages(Modulation::staged);  // nothing changes there
     Visit v = example_7();
     v.speed_held = false;
-    v.speed = SpeedReading{60.0, units::Hz};
+    v.speed = Speed{60.0, units::Hz};
     const Proof p = prove(staged, v);
     CHECK(*p.ratio == *prove(exact_page(), example_7()).ratio);
     CHECK_FALSE(p.notes.has(Note::speed_unknown));
@@ -220,7 +220,7 @@ TEST_CASE("a speed selects the page, where the maker lets it (trap 17)") {
     v.stage = "low";
     const double low = prove(continuous, v).expected->total_capacity.si;
     v.stage.clear();
-    v.speed = SpeedReading{40.0, units::Hz};
+    v.speed = Speed{40.0, units::Hz};
     const Proof between = prove(continuous, v);
     CHECK(near(between.expected->total_capacity.si, low + (full - low) / 3, relative(1e-9)));
     CHECK(between.notes.has(Note::between_speeds));
@@ -238,7 +238,7 @@ TEST_CASE("a speed selects the page, where the maker lets it (trap 17)") {
     CHECK(prove(variable, v).reason.why == Why::not_continuous);
     v.speed->si = 80.0;
     CHECK(prove(variable, v).reason.why == Why::outside);
-    v.speed = SpeedReading{40.0, units::rpm};  // 2400 rpm of the shaft are not 40 Hz of the drive
+    v.speed = Speed{40.0, units::rpm};  // 2400 rpm of the shaft are not 40 Hz of the drive
     CHECK_THROWS_WITH_AS((void)prove(continuous, v),
                          "speed: in another measure than the system's pages: 'rpm'; accepted: Hz", InputError);
     v.speed.reset();

@@ -4,7 +4,7 @@
 
 #include <cmath>
 
-#include "offnominal/expect/heating.hpp"
+#include "offnominal/expect.hpp"
 
 namespace heating_page {
 using namespace offnominal;
@@ -55,8 +55,9 @@ inline System system(HeatingBasis b = basis(), HeatingPage p = page(), Frost fro
     return System(std::move(parts));
 }
 
-inline HeatingConditions question() {
-    HeatingConditions c;
+inline Conditions question() {
+    Conditions c;
+    c.mode = Mode::heating;
     c.stage = "full";
     c.frost = Frost::instantaneous;
     c.outdoor_dry_bulb = 29_degF;

@@ -1,285 +1,301 @@
 /// @file
-/// An expected cooling capacity, in three parts: the frame (page, factors, pressure: the same for many questions), the
-/// point (one question's numbers through all steps), and the telling (ledger, uncertainty, notes).
+/// The gross part of an expected cooling capacity: from the page through every factor to the dry-coil rule.
 #pragma once
 
-#include <cmath>
+#include <algorithm>
+#include <optional>
 
-#include "offnominal/expect/cooling_frame.hpp"
+#include "offnominal/air.hpp"
+#include "offnominal/derates/coil.hpp"
+#include "offnominal/derates/dry_coil.hpp"
+#include "offnominal/derates/line_set.hpp"
+#include "offnominal/ratings/rating_table.hpp"
 
 OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::detail {
 inline namespace OFFNOMINAL_ISA {
 
-inline Reason CoolingFrame::question(const Conditions& c, CoolingQuestion& out) const noexcept {
-    if (std::isnan(c.outdoor_dry_bulb.si)) return not_given(About::outdoor_dry_bulb);
-    if (std::isnan(c.entering_dry_bulb.si)) return not_given(About::entering_dry_bulb);
-    if (std::isnan(c.entering_humidity.value)) return not_given(About::entering_wet_bulb);
-    const auto entering = air::try_state(c.entering_dry_bulb, c.entering_humidity, Pressure{chain.pressure});
-    if (!entering) return entering.reason();
-    // A wet bulb given as such enters the page as given, so that a page's own wet bulb meets its node.
-    const double wet_bulb = c.entering_humidity.kind == air::Humidity::Kind::wet_bulb
-                                ? std::min(c.entering_humidity.value, c.entering_dry_bulb.si)
-                                : air::si::wet_bulb(entering->dry_bulb.si, entering->humidity_ratio.si, chain.pressure);
-    return question(c.outdoor_dry_bulb.si, *entering, wet_bulb, c.fan_power.si, c.airflow, out);
-}
+/// What a page says, and what each step makes of it. In heating there are fewer steps: `total` is the capacity.
+struct ChainPoint {
+    Reading page;
+    double total = 0.0;     ///< W, wet line after all factors
+    double power = 0.0;     ///< W, after all factors
+    double bypass = 0.0;    ///< of the matched coil
+    double coil = 0.0;      ///< W, sensible for the changed total, still at the reference dry bulb
+    double sensible = 0.0;  ///< W, uncapped, at the entering dry bulb
+    bool scaled = false;    ///< no bypass factor: sensible scaled with total
+    Reason no_sensible;     ///< why there is no sensible
+};
 
-inline Reason CoolingFrame::question(double outdoor, const air::State& entering, double wet_bulb, double fan_power,
-                                     const AirflowReading& airflow, CoolingQuestion& out) const noexcept {
-    if (std::isnan(outdoor)) return not_given(About::outdoor_dry_bulb);
-    out = {outdoor, entering, wet_bulb, 0.0, airflow};
-    if (boundary == Boundary::coil_and_fan) {
-        if (std::isnan(fan_power)) return not_given(About::fan_power);
-        if (!(fan_power >= 0.0 && std::isfinite(fan_power)))
-            return {Why::outside, About::fan_power, -1, -1, fan_power, 0.0, HUGE_VAL};
-        out.fan_heat = fan_power;
+/// A gross answer: a point after its last step.
+struct Gross {
+    ChainPoint wet;  ///< at the humidity asked for, before the dry-coil rule
+    double total = 0.0, sensible = 0.0, power = 0.0;
+    std::optional<double> knee;  ///< on a dry coil, where on the humidity axis it would turn wet
+    double inferred = 0.0;       ///< greatest share of inferred nodes
+    bool filled = false;         ///< leans on an entering dry bulb that the page leaves blank
+    Footing footing = Footing::inside;
+};
+
+/// One page at fixed outdoor dry bulb, airflow and entering dry bulb, as a function of its humidity axis. SI.
+struct CoolingChain {
+    const RatingTable* table = nullptr;
+    double pressure = 0.0;       ///< Pa, station
+    double page_pressure = 0.0;  ///< Pa, that the page is printed for; the station's if it has an axis of pressures
+    double mass_flow = 0.0;      ///< kg/s dry air
+    double page_flow = 0.0;      ///< m3/s by the page's pound
+    double outdoor = 0.0;        ///< degC
+    double dry_bulb = 0.0;       ///< degC, entering the coil
+    Outside outside = Outside::refuse;
+    Factors match, line, altitude;
+    std::optional<double> match_bypass;
+
+    [[nodiscard]] double factor() const noexcept { return match.total * line.total * altitude.total; }
+    [[nodiscard]] bool along_pairs() const noexcept { return table->humidity() == HumidityAxis::pairs; }
+    /// Whether the page prints sensible at the very dry bulb asked for: at several, or with each pair.
+    [[nodiscard]] bool own_dry_bulbs() const noexcept {
+        return along_pairs() || table->has(PageAxis::entering_dry_bulb);
     }
-    return {};
-}
-
-inline Reason CoolingFrame::at(const CoolingQuestion& q, double mass_flow, CoolingPoint& out) const noexcept {
-    GrossChain c;
-    if (const Reason reason = enter(q, mass_flow, c, out); !reason.none()) return reason;
-    if (const Reason reason = c.at(out.humidity, out.gross.wet); !reason.none()) return reason;
-    return conclude(q, c, out);
-}
-
-inline Reason CoolingFrame::enter(const CoolingQuestion& q, double mass_flow, GrossChain& c,
-                                  CoolingPoint& out) const noexcept {
-    c = chain;
-    // Air entering the coil: in blow-through the fan has warmed it at constant humidity ratio.
-    air::State coil_air = q.entering;
-    out.coil_wet_bulb = q.wet_bulb;
-    if (blow_through && q.fan_heat > 0.0) {
-        coil_air = warmed(q.entering, q.fan_heat, mass_flow);
-        out.coil_wet_bulb = air::si::wet_bulb(coil_air.dry_bulb.si, coil_air.humidity_ratio.si, c.pressure);
+    /// degC: the dry bulb that the page's sensible is read at.
+    [[nodiscard]] double reference() const noexcept {
+        return own_dry_bulbs() ? dry_bulb : table->basis().sensible_at->si;
     }
-    const double moist = table().basis().standard_pound == Pound::moist ? 1.0 + coil_air.humidity_ratio.si : 1.0;
-    out.mass_flow = c.mass_flow = mass_flow;
-    out.page_flow = c.page_flow = own_flow ? *own_flow : air::si::standard_from_dry_mass(mass_flow * moist);
-    if (page_blow_through) {  // the page's wet and dry bulbs stand before its own fan: only the difference of the fans
-                              // counts
-        coil_air = warmed(coil_air, -table().basis().fan.heat(out.page_flow), mass_flow);
-        out.coil_wet_bulb = coil_air.dry_bulb.si == q.entering.dry_bulb.si
-                                ? q.wet_bulb
-                                : air::si::wet_bulb(coil_air.dry_bulb.si, coil_air.humidity_ratio.si, c.pressure);
+    [[nodiscard]] PagePoint page_point(double humidity) const noexcept {
+        return {{outdoor, page_flow, humidity, dry_bulb, pressure}};
     }
-    out.coil_dry_bulb = c.dry_bulb = coil_air.dry_bulb.si;
-    if (const auto& at = table().basis().sensible_at; at && std::abs(c.dry_bulb - at->si) <= 1e-9) c.dry_bulb = at->si;
-    c.outdoor = q.outdoor;
-    if (match != nullptr && match->airflow && c.outside != Outside::follow) {
-        const auto& [least, most] = *match->airflow;
-        const double near = 1e-9 * most.si;  // unit conversion must not miss a bound
-        if (c.page_flow < least.si - near || c.page_flow > most.si + near)
-            return {Why::outside, About::standard_airflow, -1, -1, c.page_flow, least.si, most.si};
+
+    /// The wet bulb, degC, at a place on the humidity axis.
+    [[nodiscard]] double wet_bulb_at(double humidity) const noexcept {
+        const PrintedPage& page = table->page();
+        switch (table->humidity()) {
+            case HumidityAxis::wet_bulb:
+                return humidity;
+            case HumidityAxis::relative_humidity:
+                return air::si::wet_bulb(dry_bulb, ratio_at(humidity, page_pressure), page_pressure);
+            case HumidityAxis::pairs:
+                break;
+        }
+        const auto low = std::min(static_cast<std::size_t>(std::max(humidity, 0.0)), page.pairs.size() - 1);
+        const auto high = std::min(low + 1, page.pairs.size() - 1);
+        const double a = page.pairs[low].wet_bulb, b = page.pairs[high].wet_bulb;
+        return a + (humidity - static_cast<double>(low)) * (b - a);
     }
-    const auto humidity = c.place_on_axis(coil_air, out.coil_wet_bulb);
-    if (!humidity) return humidity.reason();
-    out.humidity = *humidity;
-    return {};
-}
 
-inline Reason CoolingFrame::conclude(const CoolingQuestion& q, const GrossChain& c, CoolingPoint& out) const noexcept {
-    GrossChain::Result& gross = out.gross;
-    if (const Reason reason = c.resolve(out.humidity, gross); !reason.none()) return reason;
-    if (!infer)
-        if (const Reason reason = needs_asking(c, gross); !reason.none()) return reason;
-    out.total = gross.total - q.fan_heat;
-    if (!(out.total > 0.0)) return {Why::no_expected, About::fan_power, -1, -1, q.fan_heat, 0.0, gross.total};
-    out.sensible = gross.sensible - q.fan_heat;
-    return {};
-}
-
-inline Reason CoolingFrame::needs_asking(const GrossChain& c, const GrossChain::Result& gross) noexcept {
-    if (gross.filled) return {Why::not_inferred, About::entering_dry_bulb, -1, -1, c.dry_bulb, 0.0, 0.0};
-    if (!has(gross.footing, Footing::inferred)) return {};
-    // Between a wet and a dry pair lies the knee, and the page does not say where.
-    const bool between = c.along_pairs() && gross.inferred < 1.0;
-    const bool below = !c.own_dry_bulbs() && c.dry_bulb < c.reference() - 1e-9;
-    if (!between && !below) return {};
-    return {Why::near_dry, About::entering_dry_bulb, -1, -1, c.dry_bulb, c.reference(), HUGE_VAL};
-}
-
-/// Mass flow of dry air where `at(m, point)` answers a question at mass flow m, or says why not. An airflow read in the
-/// supply, or at a draw-through fan, is at the density of air that depends on the answer: a few passes settle it, since
-/// density moves by a few percent only.
-template <class At>
-[[nodiscard]] Answer<double> settled_mass_flow(const CoolingQuestion& q, FanPosition fan, const At& at) noexcept {
-    auto m = dry_mass_flow(q.airflow, q.entering);
-    const bool read_at_fan = q.airflow.kind == AirflowReading::Kind::actual && q.airflow.place == air::Place::fan;
-    if (read_at_fan && fan == FanPosition::unknown) return not_given(About::fan_position);
-    const bool at_fan = read_at_fan && fan == FanPosition::draw_through;
-    const bool depends =
-        q.airflow.kind == AirflowReading::Kind::actual && (q.airflow.place == air::Place::supply_air || at_fan);
-    if (!m || !depends) return m;
-    CoolingPoint point;
-    for (int pass = 0; pass < 40; ++pass) {
-        if (const Reason reason = at(*m, point); !reason.none()) return reason;
-        if (!point.has_sensible()) return point.gross.wet.no_sensible;
-        const air::State leaving = leaving_state(q.entering, *m, point.total, point.sensible);
-        if (const Reason reason = can_leave(leaving); !reason.none()) return reason;
-        const auto next = dry_mass_flow(q.airflow, at_fan ? warmed(leaving, -q.fan_heat, *m) : leaving);
-        if (!next) return next;
-        const double change = std::abs(*next - *m);
-        m = next;
-        if (change <= 1e-14 * *next) break;
+    /// Humidity ratio at the reference dry bulb and some pressure, for a place on the humidity axis.
+    [[nodiscard]] double ratio_at(double humidity, double at_pressure) const noexcept {
+        if (table->humidity() == HumidityAxis::relative_humidity && at_pressure == page_pressure)
+            return air::si::humidity_ratio(humidity * air::si::saturation_pressure(dry_bulb), at_pressure);
+        return air::si::humidity_ratio_from_wet_bulb(reference(), wet_bulb_at(humidity), at_pressure);
     }
-    return m;
-}
 
-inline Answer<double> CoolingFrame::mass_flow(const CoolingQuestion& q) const noexcept {
-    return settled_mass_flow(q, fan, [&](double m, CoolingPoint& out) noexcept { return at(q, m, out); });
-}
+    /// Where air entering the coil stands on the page's humidity axis. A page of relative humidities is entered with
+    /// the one that has the same wet bulb at the page's pressure: it is the wet bulb that tracks what a coil can take.
+    [[nodiscard]] Answer<double> place_on_axis(const air::State& air, double wet_bulb) const noexcept;
 
-inline void CoolingFrame::tell(const CoolingQuestion& q, const CoolingPoint& point, Expected& e) const noexcept {
-    const GrossChain::Point& wet = point.gross.wet;
-    Told grounds;
-    told(q, point, grounds);
-    e.uncertainty = grounds.uncertainty;
-    e.notes = grounds.notes;
-    e.footing = point.gross.footing;
-    e.stage = stage_index;
-    e.match = match_index;
-    e.outdoor_dry_bulb = {q.outdoor};
-    e.boundary = boundary;
-    e.power_basis = table().basis().power;
-    e.gross_total = {point.gross.total};
-    e.total_capacity = {point.total};
-    e.bypass = wet.bypass;
-    e.mass_flow = {point.mass_flow};
-    e.standard_airflow = {point.page_flow};
-    e.coil_dry_bulb = {point.coil_dry_bulb};
-    e.coil_wet_bulb = {point.coil_wet_bulb};
-    const GrossChain c = chain_of(q, point);
-    e.entered = c.page_point(point.humidity);
-    if (point.gross.knee) e.knee = Temperature{c.wet_bulb_at(*point.gross.knee)};
-    tell_ledger(e.ledger, q, point);
-    if (table().page().has_power) {
-        e.power = Power{point.gross.power};
-        if (adds_fan_power()) e.system_power = Power{point.gross.power + q.fan_heat};
-    } else {
-        e.no_power = {Why::no_output, About::power, -1, -1, 0, 0, 0};
+    /// The chain at one place on the humidity axis, dry-coil rule not yet applied. @return why not
+    [[nodiscard]] Reason at(double humidity, ChainPoint& out) const noexcept {
+        if (const Reason reason = read_page(*table, page_point(humidity), outside, out.page); !reason.none())
+            return reason;
+        Coil coil = derate(out);
+        if (coil.air_needed) coil.here.humidity_ratio = ratio_at(humidity, pressure);
+        if (coil.recomputed) {
+            coil.page.humidity_ratio = ratio_at(humidity, page_pressure);
+            if (const Reason reason = load_coil(out, coil); !reason.none()) return reason;
+            coil.here.apparatus = derates::saturated(coil.here.enthalpy, pressure);
+            coil.page.apparatus = derates::saturated(coil.page.enthalpy, page_pressure);
+        }
+        finish(coil, out);
+        return {};
     }
-    e.no_sensible = e.no_leaving = wet.no_sensible;
-    if (!point.has_sensible()) return;
-    e.sensible_capacity = Power{point.sensible};
-    e.latent_capacity = Power{point.total - point.sensible};
-    const air::State leaving = leaving_state(q.entering, point.mass_flow, point.total, point.sensible);
-    e.no_leaving = can_leave(leaving);
-    if (e.no_leaving.none())
-        e.leaving = leaving_air(q.entering, leaving);
-    else
-        e.notes.add(Note::leaving_impossible);
-}
 
-inline GrossChain CoolingFrame::chain_of(const CoolingQuestion& q, const CoolingPoint& point) const noexcept {
-    GrossChain c = chain;
-    c.mass_flow = point.mass_flow;
-    c.page_flow = point.page_flow;
-    c.outdoor = q.outdoor;
-    c.dry_bulb = point.coil_dry_bulb;
-    return c;
-}
-
-inline void CoolingFrame::told(const CoolingQuestion& q, const CoolingPoint& point, Told& out) const noexcept {
-    out = {{}, notes};
-    if (q.entering.saturated_within_tolerance) out.notes.add(Note::saturated_entering);
-    if (point.gross.knee) out.notes.add(Note::power_of_dry_coil);
-    if (point.gross.wet.scaled) out.notes.add(Note::sensible_scaled);
-    if (!point.has_sensible()) out.notes.add(Note::dryness_unknown);
-
-    if (point.gross.filled) out.notes.add(Note::inferred_dry_bulb);
-    if (chain.along_pairs() && has(point.gross.footing, Footing::dry)) out.notes.add(Note::sensible_lower_bound);
-
-    const double total = point.gross.total;
-    const double humidity = point.gross.knee ? *point.gross.knee : point.humidity;
-    const PagePoint entered{{q.outdoor, point.page_flow, humidity, point.coil_dry_bulb, chain.pressure}};
-    const PageUncertainty page = page_uncertainty(table(), entered, point.gross.wet.page.total);
-    if (!page.curvature_known) out.notes.add(Note::interpolation_unknown);
-    const double factor = chain.factor();
-    out.uncertainty.resolution = page.resolution * factor;
-    out.uncertainty.interpolation = page.interpolation * factor;
-    out.uncertainty.outside = outside_uncertainty(entered, point);
-    if (has(point.gross.footing, Footing::inferred)) out.uncertainty.inferred = 0.006 * total;
-    if (notes.has(Note::match_factor)) out.uncertainty.match = 0.02 * total;
-    if (altitude_assumed)
-        out.uncertainty.altitude = derates::altitude_uncertainty(chain.pressure / chain.page_pressure) * total;
-    if (table().basis().tolerance) out.uncertainty.tolerance = 0.5 * *table().basis().tolerance * total;
-}
-
-/// Past the edge the truth is taken to lie between the held and the extended answer, anywhere (rectangular).
-inline double CoolingFrame::outside_uncertainty(const PagePoint& entered, const CoolingPoint& point) const noexcept {
-    if (!has(point.gross.footing, Footing::held | Footing::extended)) return 0.0;
-    Reading held, extended;
-    if (!read_page(table(), entered, Outside::hold, held).none() ||
-        !read_page(table(), entered, Outside::follow, extended).none())
-        return 0.0;
-    return std::abs(held.total - extended.total) * chain.factor() / std::sqrt(3.0);
-}
-
-inline void CoolingFrame::tell_ledger(Ledger& ledger, const CoolingQuestion& q,
-                                      const CoolingPoint& point) const noexcept {
-    using Kind = Step::Kind;
-    using Of = Step::Of;
-    const GrossChain::Point& wet = point.gross.wet;
-    double total = wet.page.total, power = wet.page.power;
-    const CoolingPoint::LowerSpeed gross =
-        point.lower.applies ? point.lower
-                            : CoolingPoint::LowerSpeed{point.gross.total, point.gross.sensible, point.gross.power};
-    const bool has_power = table().page().has_power;
-    ledger.add({Kind::page, Of::total, -1, 1.0, total, total});
-    if (table().page().has_sensible)
-        ledger.add({Kind::page, Of::sensible, -1, 1.0, wet.page.sensible, wet.page.sensible});
-    if (has_power) ledger.add({Kind::page, Of::power, -1, 1.0, power, power});
-    const auto apply = [&](Kind kind, const Factors& f, std::int16_t source) {
-        if (f.total != 1.0) ledger.add({kind, Of::total, source, f.total, total, total * f.total});
-        if (f.power != 1.0 && has_power) ledger.add({kind, Of::power, source, f.power, power, power * f.power});
-        total *= f.total;
-        power *= f.power;
+    /// One side of the coil model, at the reference dry bulb.
+    struct CoilSide {
+        double humidity_ratio = 0.0;  ///< of entering air
+        double enthalpy = 0.0;        ///< at the apparatus dew point
+        air::Point apparatus;         ///< the apparatus dew point
     };
-    apply(Kind::match, chain.match, match_index);
-    apply(Kind::line_set, chain.line, -1);
-    apply(Kind::altitude, chain.altitude, -1);
-    if (point.has_sensible()) {
-        if (wet.coil != wet.page.sensible) ledger.add({Kind::coil, Of::sensible, -1, 1.0, wet.page.sensible, wet.coil});
-        if (wet.sensible != wet.coil)
-            ledger.add({Kind::entering_dry_bulb, Of::sensible, -1, 1.0, wet.coil, wet.sensible});
-        if (point.gross.knee || gross.total != wet.total ||
-            gross.power != wet.power) {  // the rule, or a dry node's own offset
-            ledger.add({Kind::dry_coil, Of::total, -1, 1.0, wet.total, gross.total});
-            ledger.add({Kind::dry_coil, Of::sensible, -1, 1.0, wet.sensible, gross.sensible});
-            if (has_power) ledger.add({Kind::dry_coil, Of::power, -1, 1.0, wet.power, gross.power});
+    /// What `at` works out of moist air. In steps, so that a batch can take each of them by columns.
+    struct Coil {
+        bool air_needed = false;  ///< `here.humidity_ratio`
+        bool recomputed = false;  ///< all of it: sensible changes with total, pressure or coil
+        CoilSide here, page;
+    };
+
+    /// The first step: factors on what the page says.
+    [[nodiscard]] Coil derate(ChainPoint& out) const noexcept {
+        Coil coil;
+        out.total = out.page.total * match.total * line.total * altitude.total;  // one by one, as the ledger shows it
+        out.power = out.page.power * match.power * line.power * altitude.power;
+        out.bypass = match_bypass ? *match_bypass : out.page.bypass;
+        out.scaled = false;
+        out.no_sensible = {};
+        if (!table->page().has_sensible) {
+            out.no_sensible = Reason{Why::no_output, About::sensible_capacity, -1, -1, 0, 0, 0};
+            return coil;
+        }
+        const bool changed = factor() != 1.0 || pressure != page_pressure || out.bypass != out.page.bypass;
+        coil.recomputed = changed && table->page().has_bypass;
+        out.scaled = changed && !coil.recomputed;
+        const bool moves = dry_bulb != reference() && out.bypass > 0.0 && !table->basis().sensible_slope;
+        coil.air_needed = coil.recomputed || moves;
+        return coil;
+    }
+
+    /// The second: what the coil has to do, on both sides, from their humidity ratios.
+    [[nodiscard]] Reason load_coil(const ChainPoint& out, Coil& coil) const noexcept {
+        const auto here = derates::apparatus_enthalpy(coil_air(coil.here, pressure), out.total, out.bypass);
+        if (!here) return here.reason();
+        const auto there =
+            derates::apparatus_enthalpy(coil_air(coil.page, page_pressure), out.page.total, out.page.bypass);
+        coil.here.enthalpy = *here;
+        coil.page.enthalpy = *there;
+        return there.reason();
+    }
+
+    /// The last: sensible. What the page prints is the anchor: the coil model supplies only the difference between the
+    /// page's situation and this one.
+    void finish(const Coil& coil, ChainPoint& out) const noexcept {
+        if (!out.no_sensible.none()) return;
+        out.coil = out.scaled ? out.page.sensible * factor() : out.page.sensible;
+        if (coil.recomputed)
+            out.coil +=
+                derates::coil_sensible(coil_air(coil.here, pressure), out.bypass, coil.here.apparatus) -
+                derates::coil_sensible(coil_air(coil.page, page_pressure), out.page.bypass, coil.page.apparatus);
+        const double reference_at = reference();
+        if (dry_bulb == reference_at) {
+            out.sensible = out.coil;
+        } else if (out.bypass > 0.0) {
+            out.sensible = out.coil + slope(coil.here.humidity_ratio) * (1.0 - out.bypass) * (dry_bulb - reference_at);
+        } else {
+            out.no_sensible = Reason{Why::no_output, About::bypass, -1, -1, 0, 0, 0};
         }
     }
-    if (point.lower.applies) {
-        ledger.add({Kind::speed, Of::total, -1, 1.0, gross.total, point.gross.total});
-        if (point.has_sensible())
-            ledger.add({Kind::speed, Of::sensible, -1, 1.0, gross.sensible, point.gross.sensible});
-        if (has_power) ledger.add({Kind::speed, Of::power, -1, 1.0, gross.power, point.gross.power});
+
+    /// Applies the dry-coil rule to `out.wet`, which `at` gave at this place on the humidity axis. @return why not
+    [[nodiscard]] Reason resolve(double humidity, Gross& out) const noexcept {
+        const ChainPoint& wet = out.wet;
+        out.total = wet.total;
+        out.sensible = wet.sensible;
+        out.power = wet.power;
+        out.knee.reset();
+        out.inferred = wet.page.inferred;
+        out.filled = wet.page.filled;
+        out.footing = wet.page.footing;
+        if (!wet.no_sensible.none()) return {};
+        if (along_pairs()) {  // no axis to find a knee on: sensible is what the page's total allows
+            if (!(wet.sensible < wet.total)) {
+                out.sensible = out.total;
+                out.footing |= Footing::dry;
+            }
+            return {};
+        }
+        if (wet.sensible > wet.total)
+            if (const Reason reason = turn_dry(humidity, out); !reason.none()) return reason;
+        // So that the printed totals of dry nodes come back; never below the wet line. It moves wet answers as well as
+        // dry ones, so nothing jumps at the knee.
+        const double moved = std::max(wet.total, out.total + wet.page.dry_offset * factor());
+        out.sensible += moved - out.total;
+        out.total = moved;
+        out.power += wet.page.power_offset * match.power * line.power * altitude.power;
+        return {};
     }
-    if (!(q.fan_heat > 0.0)) return;
-    ledger.add({Kind::fan_heat, Of::total, -1, 1.0, point.gross.total, point.total});
-    if (point.has_sensible()) ledger.add({Kind::fan_heat, Of::sensible, -1, 1.0, point.gross.sensible, point.sensible});
+
+   private:
+    /// The answer of a dry coil: that of the knee.
+    [[nodiscard]] OFFNOMINAL_NOINLINE Reason turn_dry(double humidity, Gross& out) const noexcept {
+        ChainPoint there;
+        const auto excess = [&](double x) noexcept -> Answer<double> {
+            if (const Reason reason = at(x, there); !reason.none()) return reason;
+            return there.sensible - there.total;
+        };
+        const auto page = table->breakpoints(PageAxis::humidity);
+        const auto knee = derates::knee(excess, humidity, out.wet.sensible - out.wet.total, page, highest_humidity());
+        if (!knee) return named(knee.reason());
+        if (const Reason reason = at(*knee, there); !reason.none()) return reason;
+        out.total = out.sensible = there.total;
+        out.power = there.power;
+        out.knee = *knee;
+        out.inferred = std::max(out.inferred, there.page.inferred);
+        out.filled = out.filled || there.page.filled;
+        out.footing |= there.page.footing | Footing::dry;
+        return {};
+    }
+
+    [[nodiscard]] derates::CoilAir coil_air(const CoilSide& side, double at_pressure) const noexcept {
+        return {reference(), side.humidity_ratio, at_pressure, mass_flow};
+    }
+
+    /// Sensible per kelvin of entering dry bulb before bypass.
+    [[nodiscard]] double slope(double humidity_ratio) const noexcept {
+        const Basis& basis = table->basis();
+        if (basis.sensible_slope) return basis.sensible_slope->si * page_flow;
+        return mass_flow * air::si::moist_heat_capacity(humidity_ratio);
+    }
+
+    [[nodiscard]] double highest_humidity() const noexcept {
+        const auto page = table->breakpoints(PageAxis::humidity);
+        const double saturated = table->humidity() == HumidityAxis::relative_humidity ? 1.0 : dry_bulb;
+        switch (outside) {
+            case Outside::follow:
+                return saturated;
+            case Outside::extend:
+                return std::min(saturated, page.back() + reach(page));
+            default:
+                return std::min(saturated, page.back());
+        }
+    }
+
+    /// A reason about the knee in the words of the page's humidity axis.
+    [[nodiscard]] Reason named(Reason reason) const noexcept {
+        if (reason.why == Why::no_knee) reason.about = about(PageAxis::humidity, table->humidity());
+        return reason;
+    }
+};
+
+/// Where a dry and a wet bulb (degC) stand among a page's pairs: the number of the pair, or a place between two
+/// neighbours. Why::off_path if they are neither; 0.1 delta_degF of wet bulb is allowed (common practice, no source).
+/// With `follow` the nearest place, however far off: what the page does not know has no slope.
+[[nodiscard]] inline Answer<double> place_along_pairs(const PrintedPage& page, double dry_bulb, double wet_bulb,
+                                                      bool follow = false) noexcept {
+    constexpr double allowed = 0.1 / 1.8;
+    // Bounds: the wet bulb of the path at this dry bulb, infinite where it has none.
+    Reason nearest{Why::off_path, About::indoor_pair, -1, -1, wet_bulb, HUGE_VAL, HUGE_VAL};
+    double least = HUGE_VAL, place = 0.0;
+    for (std::size_t i = 0; i < page.pairs.size(); ++i) {
+        const IndoorPair& a = page.pairs[i];
+        double t = 0.0, off = std::max(std::abs(a.wet_bulb - wet_bulb), std::abs(a.dry_bulb - dry_bulb));
+        if (off <= 1e-9) return static_cast<double>(i);
+        if (!page.pairs_are_points && i + 1 < page.pairs.size()) {
+            // The nearest place of the way to the next pair.
+            const IndoorPair& b = page.pairs[i + 1];
+            const double dx = b.dry_bulb - a.dry_bulb, dy = b.wet_bulb - a.wet_bulb;
+            t = std::clamp(((dry_bulb - a.dry_bulb) * dx + (wet_bulb - a.wet_bulb) * dy) / (dx * dx + dy * dy), 0.0,
+                           1.0);
+            off = std::max(std::abs(a.wet_bulb + t * dy - wet_bulb), std::abs(a.dry_bulb + t * dx - dry_bulb));
+        }
+        if (!page.pairs_are_points && i + 1 < page.pairs.size()) {  // what it would be at this very dry bulb
+            const IndoorPair& b = page.pairs[i + 1];
+            const double along = (dry_bulb - a.dry_bulb) / (b.dry_bulb - a.dry_bulb);
+            const double wet = a.wet_bulb + along * (b.wet_bulb - a.wet_bulb);
+            if (along >= 0.0 && along <= 1.0 && !(std::abs(nearest.lower - wet_bulb) <= std::abs(wet - wet_bulb)))
+                nearest.lower = nearest.upper = wet;
+        }
+        if (off >= least) continue;
+        least = off;
+        nearest.node = static_cast<std::int32_t>(i);
+        place = static_cast<double>(i) + t;
+    }
+    if (follow || least <= allowed) return place;
+    return nearest;
 }
 
-/// `try_expect` at a stage.
-[[nodiscard]] inline Answer<Expected> expect_at_stage(const System& system, const Site& site,
-                                                      const Conditions& conditions) noexcept {
-    Answer<Expected> out;
-    CoolingFrame frame;
-    CoolingQuestion question;
-    CoolingPoint point;
-    Reason reason = find_frame(system, site, conditions, frame);
-    if (reason.none()) reason = frame.question(conditions, question);
-    if (reason.none()) {
-        const auto mass_flow = frame.mass_flow(question);
-        reason = mass_flow ? frame.at(question, *mass_flow, point) : mass_flow.reason();
-    }
-    if (reason.none())
-        frame.tell(question, point, out.building());
-    else
-        out.refuse(reason);
-    return out;
+inline Answer<double> CoolingChain::place_on_axis(const air::State& air, double wet_bulb) const noexcept {
+    if (along_pairs()) return place_along_pairs(table->page(), dry_bulb, wet_bulb, outside == Outside::follow);
+    if (table->humidity() == HumidityAxis::wet_bulb) return wet_bulb;
+    const double w = pressure == page_pressure
+                         ? air.humidity_ratio.si
+                         : air::si::humidity_ratio_from_wet_bulb(dry_bulb, wet_bulb, page_pressure);
+    return std::min(air::si::relative_humidity(dry_bulb, w, page_pressure), 1.0);
 }
 
 }  // namespace OFFNOMINAL_ISA

@@ -1,44 +1,77 @@
 /// @file
-/// What a machine should deliver in heating.
-///
-/// The order of the steps: air states at station pressure; airflow to dry-air mass, then to the page's own standard
-/// airflow; the page of the stage and of the *kind of heating asked for*; gross capacity and power between its nodes
-/// (net pages were turned gross when built); a defrost table's factors, where integrated heating is asked for and only
-/// an instantaneous page and such a table exist; the indoor fan's heat, which heating *gains*; leaving state;
-/// uncertainty.
+/// The gross part of an expected heating capacity: a page of the kind asked for, and where only an instantaneous page
+/// and a defrost table exist, that table's factors.
 ///
 /// Match, line-set and altitude factors of a system are printed for cooling: none is applied here, and a note says so.
 /// The page is entered with the dry bulb entering at the boundary: in a blow-through unit the coil's air is warmer by
 /// the fan (420 W at 1100 scfm: 1.2 delta_degF), which moves heating capacity by less than 0.5 %.
 #pragma once
 
-#include "offnominal/expect/heating_run.hpp"
-#include "offnominal/expect/heating_words.hpp"
+#include <string_view>
+
+#include "offnominal/expect/cooling.hpp"
+#include "offnominal/system.hpp"
 
 OFFNOMINAL_EXACT_BEGIN
-namespace offnominal {
+namespace offnominal::detail {
 inline namespace OFFNOMINAL_ISA {
 
-/// What the system should deliver in heating, or a reason. Thread-safe, allocation-free.
-///
-/// Beside the reasons that `try_expect` has: Why::no_output about heating capacity (no heating page), or about frost
-/// (the stage has a page, but none of the kind asked for: they are never converted silently); Why::not_given about
-/// frost, auxiliary heat, or a humidity that is needed.
-[[nodiscard]] inline Answer<ExpectedHeating> try_expect_heating(const System& system, const Site& site,
-                                                                const HeatingConditions& conditions) noexcept {
-    const auto run = detail::HeatingRun::begin(system, site, conditions);
-    if (!run) return run.reason();
-    return run->answer();
-}
+/// One heating page, and what turns its capacity into the kind asked for.
+struct HeatingChain {
+    const HeatingStage* page = nullptr;
+    const DefrostTable* defrost = nullptr;  ///< where integrated heating comes from an instantaneous page
 
-/// As `try_expect_heating`. @throws Refused, worded with the system's own names, where that has a reason.
-[[nodiscard]] inline ExpectedHeating expect_heating(const System& system, const Site& site,
-                                                    const HeatingConditions& conditions) {
-    const auto answer = try_expect_heating(system, site, conditions);
-    if (!answer) throw Refused(answer.reason(), explain(answer.reason(), system, conditions));
-    return *answer;
+    /// What the defrost table does at some outdoor air; nothing without one.
+    [[nodiscard]] Answer<DefrostReading> frost(double outdoor, double relative_humidity,
+                                               Outside outside) const noexcept {
+        if (defrost == nullptr) return DefrostReading{};
+        return defrost->at(page->name, outdoor, relative_humidity, outside);
+    }
+
+    /// Reads the page. @return why not
+    [[nodiscard]] Reason read(double outdoor, double flow, double dry_bulb, Outside outside,
+                              Reading& out) const noexcept {
+        const auto found = read_heating(page->table, outdoor, flow, dry_bulb, outside);
+        if (!found) return found.reason();
+        take(found->capacity, found->power, found->footing, out);
+        return {};
+    }
+    static void take(double capacity, double power, Footing footing, Reading& out) noexcept {
+        out = {};
+        out.total = capacity;
+        out.power = power;
+        out.footing = footing;
+    }
+
+    /// The steps after `out.wet.page` was read. @return why not
+    [[nodiscard]] static Reason resolve(const DefrostReading& frost, Gross& out) noexcept {
+        ChainPoint& wet = out.wet;
+        wet.total = wet.page.total;
+        wet.power = wet.page.power;
+        wet.scaled = false;
+        wet.no_sensible = {Why::no_output, About::sensible_capacity, -1, -1, 0, 0, 0};
+        out.total = wet.total * frost.factors.capacity;
+        out.power = wet.power * frost.factors.power;
+        out.sensible = 0.0;
+        out.knee.reset();
+        out.inferred = 0.0;
+        out.filled = false;
+        out.footing = wet.page.footing | frost.footing;
+        if (out.total > 0.0) return {};
+        return {Why::no_output, About::heating_capacity, -1, -1, 0, 0, 0};  // all of it goes to defrost
+    }
+};
+
+/// The page that answers for a stage and a kind of heating, or nothing. Instantaneous for integrated only with a
+/// defrost table between them; a page of unknown kind only where there is none of the kind asked for (a note says so).
+[[nodiscard]] inline HeatingChain heating_chain(const System& system, std::string_view stage, Frost frost) noexcept {
+    if (const HeatingStage* page = system.heating_stage(stage, frost)) return {page, nullptr};
+    if (frost == Frost::integrated && system.parts().defrost)
+        if (const HeatingStage* page = system.heating_stage(stage, Frost::instantaneous))
+            return {page, &*system.parts().defrost};
+    return {system.heating_stage(stage, Frost::unknown), nullptr};
 }
 
 }  // namespace OFFNOMINAL_ISA
-}  // namespace offnominal
+}  // namespace offnominal::detail
 OFFNOMINAL_EXACT_END

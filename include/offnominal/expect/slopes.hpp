@@ -29,10 +29,11 @@ inline namespace OFFNOMINAL_ISA {
 /// Slopes of the capacities at the boundary and of power, or a reason; that of `try_expect` where the answer, or its
 /// neighbour on that side, has one. Three answers, one-sided, second order: the slope a kelvin's thousandth away is the
 /// same within a cell of the page, so the error is rounding (relative 1e-8).
-[[nodiscard]] inline Answer<Slopes> try_slopes(const System& system, const Site& site, Conditions conditions,
+[[nodiscard]] inline Answer<Slopes> try_slopes(const System& system, const Site& site, const Conditions& asked,
                                                Along along, Side side) noexcept {
     const auto pressure = site.pressure();
     if (!pressure) return pressure.reason();
+    Conditions conditions = asked;
     if (conditions.entering_humidity.kind != air::Humidity::Kind::wet_bulb) {
         const auto air =
             air::try_state(conditions.entering_dry_bulb, conditions.entering_humidity, Pressure{*pressure});
@@ -63,7 +64,7 @@ inline namespace OFFNOMINAL_ISA {
     for (const auto* answer : {&here, &near, &far})
         if (!*answer) return answer->reason();
     const auto slope = [&](double a, double b, double c) { return (4.0 * b - 3.0 * a - c) / (2.0 * step); };
-    const auto slope_of = [&](std::optional<Power> Expected::*quantity) -> std::optional<double> {
+    const auto slope_of = [&](std::optional<Power> ExpectedValues::*quantity) -> std::optional<double> {
         const auto &a = (*here).*quantity, &b = (*near).*quantity, &c = (*far).*quantity;
         if (!a || !b || !c) return std::nullopt;
         return slope(a->si, b->si, c->si);

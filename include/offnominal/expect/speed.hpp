@@ -5,7 +5,7 @@
 
 #include <cmath>
 
-#include "offnominal/expect/cooling.hpp"
+#include "offnominal/expect/frame.hpp"
 
 OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::detail {
@@ -50,27 +50,27 @@ struct SpeedBracket {
 
 /// Two frames of one question.
 struct SpeedFrames {
-    CoolingFrame lower, upper;
+    Frame lower, upper;
     double t = 0.0;
 
     /// The airflow a page is read at: its own where it is printed at one only, else what flows.
-    [[nodiscard]] static double flow(const CoolingFrame& frame, double flowing) noexcept {
+    [[nodiscard]] static double flow(const Frame& frame, double flowing) noexcept {
         return frame.own_flow ? *frame.own_flow : flowing;
     }
 
     /// Both points, and between them. Pages printed at one airflow each are read there; what flows must then be what
     /// lies between those airflows, within 2 % (common practice, no source).
     struct Points {
-        CoolingPoint lower, upper, between;
+        AnswerNumbers lower, upper, between;
     };
-    [[nodiscard]] Reason at(const CoolingQuestion& q, double mass_flow, Points& points) const noexcept {
+    [[nodiscard]] Reason at(const Situation& q, double mass_flow, Points& points) const noexcept {
         const double flowing = air::si::standard_from_dry_mass(mass_flow);
         const double low = flow(lower, flowing), high = flow(upper, flowing);
         const double due = detail::between(low, high, t);
         if (lower.chain.outside != Outside::follow && std::abs(flowing - due) > 0.02 * due)
             return {Why::outside, About::standard_airflow, -1, -1, flowing, 0.98 * due, 1.02 * due};
         // What flows over the coil at the page's airflow; a page of moist pounds differs by the vapour, 1 %.
-        CoolingPoint &a = points.lower, &b = points.upper, &out = points.between;
+        AnswerNumbers &a = points.lower, &b = points.upper, &out = points.between;
         if (const Reason reason = lower.at(q, air::si::dry_mass_from_standard(low), a); !reason.none()) return reason;
         if (const Reason reason = upper.at(q, air::si::dry_mass_from_standard(high), b); !reason.none()) return reason;
         out = a;
@@ -96,59 +96,63 @@ struct SpeedFrames {
             between(a.tolerance, b.tolerance, t)};
 }
 
-/// `try_expect` at a speed.
-[[nodiscard]] inline Answer<Expected> expect_at_speed(const System& system, const Site& site,
-                                                      const Conditions& asked) noexcept {
-    if (!asked.stage.empty()) return Reason{Why::contradictory, About::speed, -1, -1, asked.speed, 0, 0};
+/// `try_expect` at a speed. @return why not
+[[nodiscard]] inline Reason expect_at_speed(const System& system, const Site& site, const Question& asked,
+                                            Expected& e) noexcept {
+    const Speed& speed = asked.values.speed;
+    if (!asked.stage.empty() || asked.values.mode != Mode::cooling)
+        return {Why::contradictory, About::speed, -1, -1, speed.si, 0, 0};
     const Match* match = asked.match.empty() ? nullptr : system.match(asked.match);
-    if (match == nullptr && !asked.match.empty()) return Reason{Why::unknown_match, About::match, -1, -1, 0, 0, 0};
-    const auto bracket = speed_bracket(system, match, asked.speed);
+    if (match == nullptr && !asked.match.empty()) return plain_reason(Why::unknown_match, About::match);
+    const auto bracket = speed_bracket(system, match, speed.si);
     if (!bracket) return bracket.reason();
+    if (Speed::measure(speed.unit) != Speed::measure(system.parts().speed_unit))
+        return {Why::unlike_basis, About::speed, -1, -1, speed.si, 0, 0};
 
-    const auto frame_of = [&](const Stage& stage, CoolingFrame& frame) noexcept {
-        Conditions c = asked;
-        c.stage = stage.name;
-        c.speed = Conditions::not_given;
-        return find_frame(system, site, c, frame);
+    ConditionValues values = asked.values;
+    values.speed = {};
+    const auto frame_of = [&](const Stage& stage, Frame& frame) noexcept {
+        return find_frame(system, site, {values, stage.name, asked.match}, frame);
     };
     SpeedFrames frames{{}, {}, bracket->t};
-    CoolingFrame &low = frames.lower, &high = frames.upper;
+    Frame &low = frames.lower, &high = frames.upper;
     if (const Reason reason = frame_of(*bracket->lower, low); !reason.none()) return reason;
     if (const Reason reason = frame_of(*bracket->upper, high); !reason.none()) return reason;
-    CoolingQuestion question;
-    if (const Reason reason = low.question(asked, question); !reason.none()) return reason;
-    Expected e;
+    Situation situation;
+    if (const Reason reason = low.situation(values, situation); !reason.none()) return reason;
     if (bracket->lower == bracket->upper) {  // at a speed that is printed
-        const auto mass_flow = low.mass_flow(question);
+        const auto mass_flow = low.mass_flow(situation);
         if (!mass_flow) return mass_flow.reason();
-        CoolingPoint point;
-        if (const Reason reason = low.at(question, *mass_flow, point); !reason.none()) return reason;
-        low.tell(question, point, e);
-        return e;
+        AnswerNumbers numbers;
+        if (const Reason reason = low.at(situation, *mass_flow, numbers); !reason.none()) return reason;
+        low.tell(situation, numbers, e);
+        return {};
     }
 
-    for (CoolingFrame* frame : {&low, &high})
+    for (Frame* frame : {&low, &high})
         if (const auto& flows = frame->table().page().airflow; flows.size() == 1) frame->own_flow = flows.front();
     SpeedFrames::Points points;
-    const auto mass_flow = settled_mass_flow(question, low.fan, [&](double m, CoolingPoint& out) noexcept {
-        const Reason reason = frames.at(question, m, points);
+    const auto mass_flow = settled_mass_flow(low, situation, [&](double m, AnswerNumbers& out) noexcept {
+        const Reason reason = frames.at(situation, m, points);
         out = points.between;
         return reason;
     });
     if (!mass_flow) return mass_flow.reason();
-    if (const Reason reason = frames.at(question, *mass_flow, points); !reason.none()) return reason;
-    low.tell(question, points.between, e);
-    Told a, b;
-    low.told(question, points.lower, a);
-    high.told(question, points.upper, b);
-    e.uncertainty = between(a.uncertainty, b.uncertainty, bracket->t);
-    e.notes.add(b.notes);
+    if (const Reason reason = frames.at(situation, *mass_flow, points); !reason.none()) return reason;
+    low.tell(situation, points.between, e);
+    ExpectedUncertainty a, b;
+    Notes low_notes, high_notes;
+    low.doubt(situation, points.lower, a, low_notes);
+    high.doubt(situation, points.upper, b, high_notes);
+    e.uncertainty = between(a, b, bracket->t);
+    e.notes.add(high_notes);
     e.notes.add(Note::between_speeds);
-    e.bypass = between(points.lower.gross.wet.bypass, points.upper.gross.wet.bypass, bracket->t);
+    const double bypass = between(points.lower.gross.wet.bypass, points.upper.gross.wet.bypass, bracket->t);
+    e.bypass = bypass > 0.0 ? std::optional(bypass) : std::nullopt;
     e.standard_airflow = {between(points.lower.page_flow, points.upper.page_flow, bracket->t)};
     e.upper_stage = high.stage_index;
     e.between = bracket->t;
-    return e;
+    return {};
 }
 
 }  // namespace OFFNOMINAL_ISA

@@ -4,10 +4,8 @@
 
 #include <string>
 
-#include "offnominal/conditions.hpp"
-#include "offnominal/expected.hpp"
+#include "offnominal/expect/frame.hpp"
 #include "offnominal/explain.hpp"
-#include "offnominal/system.hpp"
 
 OFFNOMINAL_EXACT_BEGIN
 namespace offnominal {
@@ -52,14 +50,51 @@ inline namespace OFFNOMINAL_ISA {
     return brief(unit.from_si(table.grid().breakpoints(axis)[i])) + " " + std::string(unit.name);
 }
 
+/// A reason of `try_expect` about heating in words; empty where it is worded as in cooling.
+[[nodiscard]] inline std::string explain_heating(const Reason& reason, const System& system, const Question& c,
+                                                 UnitSystem units) {
+    const std::string stages = "; in heating it has " + listed(system.heating_stage_names());
+    if (reason.about == About::frost && reason.why == Why::no_output) {
+        std::vector<std::string> kinds;
+        for (const HeatingStage& stage : system.parts().heating)
+            if (stage.name == c.stage) kinds.emplace_back(name(stage.frost));
+        return "the page does not print " + std::string(name(c.values.frost)) + " heating for stage '" +
+               std::string(c.stage) + "', and one kind is never turned into the other; it prints " + listed(kinds);
+    }
+    const std::string text = explain(reason, units);
+    const HeatingStage* page = heating_chain(system, c.stage, c.values.frost).page;
+    if (reason.node >= 0 && page != nullptr) {
+        const auto at = page->table.grid().view().index(static_cast<std::size_t>(reason.node));
+        const auto there = [&](HeatingAxis axis, About about) {
+            return shown(page->table.breakpoints(axis)[at[static_cast<std::size_t>(axis)]], about, units);
+        };
+        return text + " (outdoor dry bulb " + there(HeatingAxis::outdoor_dry_bulb, About::outdoor_dry_bulb) +
+               ", standard airflow " + there(HeatingAxis::airflow, About::standard_airflow) + ", entering dry bulb " +
+               there(HeatingAxis::entering_dry_bulb, About::entering_dry_bulb) + ")";
+    }
+    if (reason.about == About::stage && reason.why == Why::unknown_stage)
+        return text + ": '" + std::string(c.stage) + "'" + stages;
+    if (reason.about == About::stage) return text + stages;
+    if (reason.why == Why::no_output && reason.about == About::heating_capacity)
+        return "the system has no heating page";
+    if (reason.why != Why::not_given) return {};
+    if (reason.about == About::auxiliary_heat) return text + ": 0 W says that it is off";
+    if (reason.about == About::relative_humidity)
+        return "entering humidity is not given; an actual airflow, or a page by the moist pound, needs it";
+    if (reason.about == About::outdoor_humidity) return text + ": the defrost table needs it";
+    return {};
+}
+
 }  // namespace OFFNOMINAL_ISA
 }  // namespace detail
 
 inline namespace OFFNOMINAL_ISA {
 
 /// A reason of `try_expect` in words, with the names the system has.
-[[nodiscard]] inline std::string explain(const Reason& reason, const System& system, const Conditions& conditions,
+[[nodiscard]] inline std::string explain(const Reason& reason, const System& system, const detail::Question& conditions,
                                          UnitSystem units = UnitSystem::both) {
+    if (conditions.values.mode == Mode::heating)
+        if (std::string text = detail::explain_heating(reason, system, conditions, units); !text.empty()) return text;
     std::string text = explain(reason, units);
     const Stage* read = system.stage(conditions.stage, system.match(conditions.match));
     if (reason.why == Why::off_path && read != nullptr) {
@@ -110,16 +145,10 @@ inline namespace OFFNOMINAL_ISA {
     return text;
 }
 
-/// The page an expected capacity was read from.
-[[nodiscard]] inline const Stage& page_of(const System& system, const Expected& e) {
+/// The page an expected cooling capacity was read from.
+[[nodiscard]] inline const Stage& page_of(const System& system, const ExpectedValues& e) {
     const Match* match = e.match < 0 ? nullptr : &system.parts().matches[static_cast<std::size_t>(e.match)];
     return system.stages(match)[static_cast<std::size_t>(e.stage)];
-}
-
-/// The page of the higher speed, where the answer lies between two.
-[[nodiscard]] inline const Stage& upper_page_of(const System& system, const Expected& e) {
-    const Match* match = e.match < 0 ? nullptr : &system.parts().matches[static_cast<std::size_t>(e.match)];
-    return system.stages(match)[static_cast<std::size_t>(e.upper_stage)];
 }
 
 }  // namespace OFFNOMINAL_ISA

@@ -11,17 +11,26 @@
 /// standards do, unless asked for.
 #pragma once
 
+#include <algorithm>
+#include <array>
 #include <cmath>
+#include <limits>
+#include <optional>
 
 #include "offnominal/air.hpp"
+#include "offnominal/air/columns.hpp"
 #include "offnominal/answer.hpp"
+#include "offnominal/column.hpp"
 #include "offnominal/explain.hpp"
 #include "offnominal/ratings/basis.hpp"
 #include "offnominal/site.hpp"
 
+OFFNOMINAL_EXACT_BEGIN
 namespace offnominal {
 
 enum class Split : std::uint8_t { enthalpy, ashrae37 };
+template <>
+inline constexpr Word<Split> words_of<Split>[] = {{Split::enthalpy, "enthalpy"}, {Split::ashrae37, "ashrae37"}};
 
 /// What the probes read.
 struct Readings {
@@ -50,17 +59,72 @@ struct Delivered {
     MassFlow condensate_flow;              ///< water leaving the air, kg/s
     air::State return_air;
     air::State supply_air;
+    Temperature return_wet_bulb;
+    Temperature supply_wet_bulb;
     Notes notes;
 };
 
-}  // namespace offnominal
+/// Every number that is told of a delivered capacity. A batch has a column for each, in this order.
+template <>
+inline constexpr Told<Delivered> told_of<Delivered>[] = {
+    {"total_capacity", Kind::capacity, Modes::both, "mass flow times enthalpy difference",
+     [](const Delivered& d) noexcept { return d.total_capacity.si; }},
+    {"sensible_capacity", Kind::capacity, Modes::both, "of the dry-bulb difference",
+     [](const Delivered& d) noexcept { return d.sensible_capacity.si; }},
+    {"latent_capacity", Kind::capacity, Modes::both, "of the humidity difference",
+     [](const Delivered& d) noexcept { return d.latent_capacity.si; }},
+    {"mass_flow", Kind::mass_flow, Modes::both, "dry air", [](const Delivered& d) noexcept { return d.mass_flow.si; }},
+    {"standard_airflow", Kind::airflow, Modes::both, "at 0.075 lb of dry air per cubic foot",
+     [](const Delivered& d) noexcept { return d.standard_airflow.si; }},
+    {"split", Kind::temperature_difference, Modes::both, "return less supply dry bulb",
+     [](const Delivered& d) noexcept { return d.split.si; }},
+    {"sensible_ratio", Kind::ratio, Modes::both, "sensible over total; none where total is too small for a ratio",
+     [](const Delivered& d) noexcept { return d.sensible_ratio ? *d.sensible_ratio : Readings::not_given; }},
+    {"condensate_flow", Kind::mass_flow, Modes::both, "water leaving the air",
+     [](const Delivered& d) noexcept { return d.condensate_flow.si; }},
+    {"return_wet_bulb", Kind::temperature, Modes::both, "of the return air",
+     [](const Delivered& d) noexcept { return d.return_wet_bulb.si; }},
+    {"supply_wet_bulb", Kind::temperature, Modes::both, "of the supply air",
+     [](const Delivered& d) noexcept { return d.supply_wet_bulb.si; }},
+};
 
-OFFNOMINAL_EXACT_BEGIN
-namespace offnominal {
+/// The numbers that `deliver` asks for, each a column of a batch.
+enum class ReadingSlot : std::uint8_t {
+    return_dry_bulb,
+    return_humidity,
+    supply_dry_bulb,
+    supply_humidity,
+    airflow,
+    place,
+    fan_power,
+};
+inline constexpr std::size_t reading_slots = 7;
+
+/// Every number that `deliver` asks for, by the argument's name.
+inline constexpr Asked<ReadingSlot> asked_of_deliver[] = {
+    {"return_dry_bulb", Kind::temperature, ReadingSlot::return_dry_bulb, Modes::both, "dry bulb in the return"},
+    {"return_wet_bulb", Kind::temperature, ReadingSlot::return_humidity, Modes::both, "wet bulb in the return"},
+    {"return_relative_humidity", Kind::ratio, ReadingSlot::return_humidity, Modes::both, "fraction"},
+    {"return_humidity_ratio", Kind::humidity_ratio, ReadingSlot::return_humidity, Modes::both, "vapour per dry air"},
+    {"return_dew_point", Kind::temperature, ReadingSlot::return_humidity, Modes::both, "dew point in the return"},
+    {"supply_dry_bulb", Kind::temperature, ReadingSlot::supply_dry_bulb, Modes::both, "dry bulb in the supply"},
+    {"supply_wet_bulb", Kind::temperature, ReadingSlot::supply_humidity, Modes::both, "wet bulb in the supply"},
+    {"supply_relative_humidity", Kind::ratio, ReadingSlot::supply_humidity, Modes::both, "fraction"},
+    {"supply_humidity_ratio", Kind::humidity_ratio, ReadingSlot::supply_humidity, Modes::both, "vapour per dry air"},
+    {"supply_dew_point", Kind::temperature, ReadingSlot::supply_humidity, Modes::both, "dew point in the supply"},
+    {"airflow", Kind::airflow, ReadingSlot::airflow, Modes::both,
+     "airflow, with what it means; as dry_mass a mass flow"},
+    {"elevation", Kind::length, ReadingSlot::place, Modes::both, "elevation of the site"},
+    {"pressure", Kind::pressure, ReadingSlot::place, Modes::both, "station pressure"},
+    {"fan_power", Kind::electric_power, ReadingSlot::fan_power, Modes::both, "indoor fan"},
+};
+
+namespace detail {
 inline namespace OFFNOMINAL_ISA {
 
-/// @return what is delivered, or a reason: a state that cannot be, an airflow not given or not positive.
-[[nodiscard]] inline Answer<Delivered> try_deliver(const Readings& r, const Site& site) noexcept {
+/// What is delivered, but for the wet bulbs. @return why not: a state that cannot be, an airflow not given or not
+/// positive
+[[nodiscard]] inline Reason find_delivered(const Readings& r, const Site& site, Delivered& d) noexcept {
     const auto pressure = site.pressure();
     if (!pressure) return pressure.reason();
     const Pressure p{*pressure};
@@ -83,14 +147,14 @@ inline namespace OFFNOMINAL_ISA {
             return Reason{Why::outside, About::fan_power, -1, -1, r.fan_power.si, 0.0, HUGE_VAL};
     }
     const bool at_supply = r.airflow.place == air::Place::supply_air || (at_fan && r.fan == FanPosition::draw_through);
-    auto flow = detail::dry_mass_flow(r.airflow, at_supply ? *out : *in);
+    auto flow = dry_mass_flow(r.airflow, at_supply ? *out : *in);
     for (int pass = 0; flow && at_fan && at_supply && pass < 4; ++pass)
-        flow = detail::dry_mass_flow(r.airflow, detail::warmed(*out, -r.fan_power.si, *flow));
+        flow = dry_mass_flow(r.airflow, warmed(*out, -r.fan_power.si, *flow));
     if (!flow) return flow.reason();
     const double m = *flow;
     const double t1 = in->dry_bulb.si, t2 = out->dry_bulb.si, w1 = in->humidity_ratio.si, w2 = out->humidity_ratio.si;
 
-    Delivered d;
+    d = {};
     double total = m * (air::si::enthalpy(t1, w1) - air::si::enthalpy(t2, w2));
     double sensible, latent;
     if (r.split == Split::enthalpy) {
@@ -122,7 +186,27 @@ inline namespace OFFNOMINAL_ISA {
     if (sensible > total) d.notes.add(Note::sensible_above_total);
     if (std::abs(t1 - t2) < 3.0 / 1.8) d.notes.add(Note::small_split);
     if (air::si::relative_humidity(t2, w2, p.si) > 0.97) d.notes.add(Note::near_saturation);
-    return d;
+    return {};
+}
+
+inline void add_wet_bulbs(Delivered& d) noexcept {
+    d.return_wet_bulb = air::wet_bulb(d.return_air);
+    d.supply_wet_bulb = air::wet_bulb(d.supply_air);
+}
+
+}  // namespace OFFNOMINAL_ISA
+}  // namespace detail
+
+inline namespace OFFNOMINAL_ISA {
+
+/// @return what is delivered, or a reason: a state that cannot be, an airflow not given or not positive.
+[[nodiscard]] inline Answer<Delivered> try_deliver(const Readings& readings, const Site& site) noexcept {
+    Answer<Delivered> out;
+    if (const Reason reason = detail::find_delivered(readings, site, out.building()); !reason.none())
+        out.refuse(reason);
+    else
+        detail::add_wet_bulbs(out.building());
+    return out;
 }
 
 /// As `try_deliver`. @throws Refused where that has a reason.
@@ -130,6 +214,74 @@ inline namespace OFFNOMINAL_ISA {
     const auto answer = try_deliver(readings, site);
     if (!answer) throw Refused(answer.reason(), explain(answer.reason()));
     return *answer;
+}
+
+/// Rows of readings that share their meanings: `readings` but for its numbers, which stand in columns. What is not
+/// given has a null column.
+struct DeliverBatch {
+    Readings readings;
+    std::array<Column, reading_slots> numbers;
+    bool by_pressure = false;  ///< `ReadingSlot::place` holds station pressures, else elevations
+
+    [[nodiscard]] const Column& operator[](ReadingSlot slot) const noexcept {
+        return numbers[static_cast<std::size_t>(slot)];
+    }
+    [[nodiscard]] Column& operator[](ReadingSlot slot) noexcept { return numbers[static_cast<std::size_t>(slot)]; }
+
+    /// The readings of one row.
+    [[nodiscard]] Readings readings_of(std::size_t row) const noexcept {
+        const auto given = [&](ReadingSlot slot) { return (*this)[slot].given(row); };
+        Readings r = readings;
+        r.return_dry_bulb.si = given(ReadingSlot::return_dry_bulb);
+        r.return_humidity.value = given(ReadingSlot::return_humidity);
+        r.supply_dry_bulb.si = given(ReadingSlot::supply_dry_bulb);
+        r.supply_humidity.value = given(ReadingSlot::supply_humidity);
+        r.airflow.si = given(ReadingSlot::airflow);
+        r.fan_power.si = given(ReadingSlot::fan_power);
+        return r;
+    }
+    [[nodiscard]] Site site(std::size_t row) const noexcept {
+        const double place = (*this)[ReadingSlot::place].given(row);
+        return by_pressure ? Site::at_pressure({place}) : Site::at_elevation({place});
+    }
+};
+
+/// Answers to a batch, row by row.
+struct DeliverColumns {
+    ToldColumns<Delivered> numbers;
+    Reason* reason = nullptr;  ///< must be there
+    Notes* notes = nullptr;
+};
+
+/// Answers rows `first` to `last` (not included) of a batch, with the bits of `try_deliver`; wet bulbs by columns.
+inline void deliver_rows(const DeliverBatch& batch, std::size_t first, std::size_t last, const DeliverColumns& out,
+                         const air::ColumnKernels& air = air::si::own_columns) noexcept {
+    constexpr std::size_t size = 64;
+    std::array<Delivered, size> told;
+    std::array<bool, size> answered{};
+    std::array<double, size> t, w, p, wet_bulb;
+    for (; first < last; first += size) {
+        const std::size_t rows = std::min(size, last - first);
+        for (std::size_t i = 0; i < rows; ++i) {
+            const std::size_t row = first + i;
+            out.reason[row] = detail::find_delivered(batch.readings_of(row), batch.site(row), told[i]);
+            answered[i] = out.reason[row].none();
+            if (out.notes != nullptr) out.notes[row] = answered[i] ? told[i].notes : Notes{};
+        }
+        const auto find = [&](air::State Delivered::*side, Temperature Delivered::*wet) noexcept {
+            for (std::size_t i = 0; i < rows; ++i) {  // where there is none, any air will do
+                const air::State state = answered[i] ? told[i].*side : air::State{{20.0}, {0.0}, {101325.0}};
+                t[i] = state.dry_bulb.si;
+                w[i] = state.humidity_ratio.si;
+                p[i] = state.pressure.si;
+            }
+            air.wet_bulbs(rows, t.data(), w.data(), p.data(), wet_bulb.data());
+            for (std::size_t i = 0; i < rows; ++i) (told[i].*wet).si = std::min(wet_bulb[i], t[i]);
+        };
+        find(&Delivered::return_air, &Delivered::return_wet_bulb);
+        find(&Delivered::supply_air, &Delivered::supply_wet_bulb);
+        detail::write_columns<Delivered>(out.numbers, first, {told.data(), rows}, answered.data());
+    }
 }
 
 }  // namespace OFFNOMINAL_ISA

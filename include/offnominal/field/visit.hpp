@@ -62,13 +62,6 @@ struct PowerReading {
     Power value{Conditions::not_given};
 };
 
-/// A compressor's speed, and the unit it was told in: a drive's Hz and a shaft's rpm are different measures, poles
-/// apart.
-struct SpeedReading {
-    double si = 0.0;
-    Unit unit = units::one;
-};
-
 /// Where the keys stand that only the system can judge; empty for a visit that was not read from a file.
 struct VisitPlaces {
     InputError::Place stage, match, line_set, speed;
@@ -82,9 +75,9 @@ struct Visit {
     std::string remarks;
 
     Site site = Site::not_given();
-    std::string stage;                  ///< may stay empty where `speed` says it, or the speed was not held
-    std::optional<SpeedReading> speed;  ///< of a variable-speed compressor
-    std::optional<bool> speed_held;     ///< by the maker's test mode or the like; unknown if not said
+    std::string stage;               ///< may stay empty where `speed` says it, or the speed was not held
+    std::optional<Speed> speed;      ///< of a variable-speed compressor
+    std::optional<bool> speed_held;  ///< by the maker's test mode or the like; unknown if not said
     std::string match;
     std::optional<LineSet> line_set;
     Boundary boundary = Boundary::not_given;

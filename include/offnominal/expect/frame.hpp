@@ -1,0 +1,652 @@
+/// @file
+/// One chain for cooling and heating. A *frame* is what many questions share: page, factors, pressure, fan, all settled
+/// once. A *situation* is what one question adds: its air and airflow. Both give the *numbers* of an answer, which are
+/// then told: what each stands on, its uncertainty, its ledger.
+///
+/// The steps come in parts (`enter`, the page, `conclude`, `tell`), so that a batch can take each with all rows.
+#pragma once
+
+#include <cmath>
+
+#include "offnominal/conditions.hpp"
+#include "offnominal/expect/cooling.hpp"
+#include "offnominal/expect/heating.hpp"
+#include "offnominal/expected.hpp"
+#include "offnominal/site.hpp"
+#include "offnominal/system.hpp"
+
+OFFNOMINAL_EXACT_BEGIN
+namespace offnominal::detail {
+inline namespace OFFNOMINAL_ISA {
+
+[[nodiscard]] constexpr Reason plain_reason(Why why, About about) noexcept { return {why, about, -1, -1, 0, 0, 0}; }
+[[nodiscard]] constexpr Reason not_given(About about) noexcept { return plain_reason(Why::not_given, about); }
+
+/// What one question adds to its frame, SI.
+struct Situation {
+    double outdoor = 0.0;   ///< degC
+    air::State entering;    ///< at the boundary
+    double wet_bulb = 0.0;  ///< degC, entering at the boundary; cooling
+    double fan_heat = 0.0;  ///< W inside the boundary
+    AirflowReading airflow;
+
+    // heating
+    bool has_humidity = true;
+    double auxiliary_heat = 0.0;    ///< W
+    double outdoor_humidity = 0.0;  ///< fraction
+    DefrostReading frost;
+};
+
+/// One answer before it is told.
+struct AnswerNumbers {
+    Gross gross;
+    double mass_flow = 0.0;      ///< kg/s dry air
+    double page_flow = 0.0;      ///< m3/s by the page's pound
+    double coil_dry_bulb = 0.0;  ///< degC
+    double coil_wet_bulb = 0.0;  ///< degC
+    double humidity = 0.0;       ///< where the page's humidity axis was entered
+    /// Between two speeds: gross total, sensible and power of the lower one, which `gross` held before.
+    struct LowerSpeed {
+        double total = 0.0, sensible = 0.0, power = 0.0;
+        bool applies = false;
+    };
+    LowerSpeed lower;
+    double total = 0.0;     ///< W at the boundary
+    double sensible = 0.0;  ///< W at the boundary, if there is one
+
+    [[nodiscard]] bool has_sensible() const noexcept { return gross.wet.no_sensible.none(); }
+};
+
+/// What many questions to one page have in common.
+struct Frame {
+    Mode mode = Mode::cooling;
+    const Match* match = nullptr;
+    std::int16_t match_index = -1, stage_index = -1;
+    Boundary boundary = Boundary::not_given;
+    FanPosition fan = FanPosition::unknown;
+    PowerBasis power_basis = PowerBasis::unknown;
+    bool has_power = false;
+    bool moist_pound = false;   ///< the page's standard air is by the pound of moist air
+    bool blow_through = false;  ///< the fan warms the coil's air inside the boundary
+    /// A net page printed for a blow-through unit: entered with air before its own fan.
+    bool page_blow_through = false;
+    bool altitude_assumed = false;
+    bool infer = false;
+    std::optional<double> tolerance;  ///< the maker's
+    std::optional<double> own_flow;   ///< m3/s: the one airflow a speed's page is printed at, read whatever flows
+    Notes notes;
+    CoolingChain chain;  ///< all but mass flow, outdoor and coil air; in heating pressures and edges alone
+    HeatingChain heating;
+
+    [[nodiscard]] bool heats() const noexcept { return mode == Mode::heating; }
+    [[nodiscard]] const RatingTable& table() const noexcept { return *chain.table; }
+    [[nodiscard]] const Grid& grid() const noexcept { return heats() ? heating.page->table.grid() : table().grid(); }
+
+    /// What a question adds, its air checked. @return why not
+    [[nodiscard]] Reason situation(const ConditionValues& c, Situation& out) const noexcept;
+    /// The same in cooling for air that is known to be in order.
+    [[nodiscard]] Reason situation(double outdoor, const air::State& entering, double wet_bulb, double fan_power,
+                                   const AirflowReading& airflow, Situation& out) const noexcept;
+    /// Mass flow of dry air (kg/s).
+    [[nodiscard]] Answer<double> mass_flow(const Situation& q) const noexcept;
+    /// All steps, for one mass flow. @return why not
+    [[nodiscard]] Reason at(const Situation& q, double mass_flow, AnswerNumbers& out) const noexcept;
+    /// The steps before the page is read: where it is entered.
+    [[nodiscard]] Reason enter(const Situation& q, double mass_flow, CoolingChain& c,
+                               AnswerNumbers& out) const noexcept;
+    /// Where the page is entered along its grid's axes.
+    [[nodiscard]] PagePoint entered(const Situation& q, const CoolingChain& c, const AnswerNumbers& p) const noexcept {
+        if (heats()) return {{q.outdoor, p.page_flow, 0.0, q.entering.dry_bulb.si, chain.pressure}};
+        return c.page_point(p.humidity);
+    }
+    /// The steps after the page was read into `out.gross.wet`.
+    [[nodiscard]] Reason conclude(const Situation& q, const CoolingChain& c, AnswerNumbers& out) const noexcept;
+    /// The answer, but for its leaving air.
+    void tell(const Situation& q, const AnswerNumbers& p, ExpectedValues& e) const noexcept;
+    /// Whether there is leaving air to speak of, and then what it would be; `can_leave` tells whether it can.
+    [[nodiscard]] bool leaving(const Situation& q, const AnswerNumbers& p, air::State& out) const noexcept;
+    /// The answer with its leaving air, the steps behind it, and why a part is missing.
+    void tell(const Situation& q, const AnswerNumbers& p, Expected& e) const noexcept;
+    /// Uncertainty and notes of an answer.
+    void doubt(const Situation& q, const AnswerNumbers& p, ExpectedUncertainty& u, Notes& out) const noexcept;
+
+    /// Whether the page's power, with the indoor fan's, is that of the system.
+    [[nodiscard]] bool adds_fan_power() const noexcept {
+        return power_basis == PowerBasis::outdoor_unit && boundary == Boundary::coil_and_fan;
+    }
+    /// Air where an actual airflow was read: in the supply, or at a draw-through fan. @return why there is none
+    [[nodiscard]] Reason supply_air(const Situation& q, const AnswerNumbers& p, double mass_flow, bool at_fan,
+                                    air::State& out) const noexcept;
+
+   private:
+    [[nodiscard]] Reason fan_heat(double fan_power, Situation& out) const noexcept;
+    [[nodiscard]] CoolingChain chain_of(const Situation& q, const AnswerNumbers& p) const noexcept;
+    [[nodiscard]] Reason why_no_cop(const AnswerNumbers& p) const noexcept;
+    void doubt_of_cooling(const Situation& q, const AnswerNumbers& p, ExpectedUncertainty& u,
+                          Notes& out) const noexcept;
+    void doubt_of_heating(const Situation& q, const AnswerNumbers& p, ExpectedUncertainty& u,
+                          Notes& out) const noexcept;
+    void tell_ledger(const Situation& q, const AnswerNumbers& p, Ledger& ledger) const noexcept;
+    void tell_cooling_steps(const AnswerNumbers& p, const AnswerNumbers::LowerSpeed& gross,
+                            Ledger& ledger) const noexcept;
+};
+
+/// Finds a cooling page and its factors.
+[[nodiscard]] inline Reason find_cooling(const System& system, const Site& site, const Question& c, Frame& f) noexcept {
+    const SystemParts& parts = system.parts();
+    const ConditionValues& v = c.values;
+    const Stage* stage = system.stage(c.stage, f.match);
+    if (stage == nullptr) return plain_reason(Why::unknown_stage, About::stage);
+    f.stage_index = static_cast<std::int16_t>(stage - system.stages(f.match).data());
+    const Basis& basis = stage->table.basis();
+    const PrintedPage& page = stage->table.page();
+    f.power_basis = basis.power;
+    f.has_power = page.has_power;
+    f.moist_pound = basis.standard_pound == Pound::moist;
+    f.tolerance = basis.tolerance;
+
+    CoolingChain& chain = f.chain;
+    chain.table = &stage->table;
+    const bool has_pressures = stage->table.has(PageAxis::pressure);
+    chain.page_pressure = has_pressures ? chain.pressure : stage->table.pressure();
+    if (f.match != nullptr && f.match->stages.empty()) {
+        chain.match = f.match->factors;
+        chain.match_bypass = f.match->bypass;
+        if (!f.match->reference) f.notes.add(Note::match_factor);
+    }
+    if (!parts.line_set.empty()) {
+        if (!v.line_set) return not_given(About::line_set);
+        const auto line = parts.line_set.at(*v.line_set);
+        if (!line) return line.reason();
+        chain.line = *line;
+        if (!parts.reference_line) f.notes.add(Note::reference_line_unknown);
+    } else {
+        if (v.line_set && !v.line_set->is_reference) return plain_reason(Why::no_line_table, About::line_set);
+        f.notes.add(Note::line_set_unknown);
+    }
+    if (has_pressures) {
+        // The page itself is entered with station pressure: nothing is left to derate.
+    } else if (!parts.altitude.empty()) {
+        const auto altitude = parts.altitude.at(site.elevation(), site.pressure_only());
+        if (!altitude) return altitude.reason();
+        chain.altitude = *altitude;
+    } else {
+        f.altitude_assumed = true;
+    }
+    f.infer = v.infer || page.infer;
+    if (basis.capacity == CapacityBasis::net)
+        f.page_blow_through = system.page_fan(f.match) == FanPosition::blow_through;
+    if (f.boundary == Boundary::coil_and_fan) {
+        f.blow_through = f.fan == FanPosition::blow_through;
+        if (f.fan == FanPosition::unknown) f.notes.add(Note::fan_position_unknown);
+    }
+    f.notes.add(basis_notes(basis, page.has_power, !has_pressures));
+    if (page.airflow_multiplied) f.notes.add(Note::airflow_multiplier);
+    if (chain.along_pairs()) f.notes.add(Note::along_pairs);
+    return {};
+}
+
+/// Finds a heating page of the kind asked for.
+[[nodiscard]] inline Reason find_heating(const System& system, const Question& c, Frame& f) noexcept {
+    const SystemParts& parts = system.parts();
+    f.heating = heating_chain(system, c.stage, c.values.frost);
+    if (f.heating.page == nullptr) {
+        for (const HeatingStage& other : parts.heating)
+            if (other.name == c.stage) return plain_reason(Why::no_output, About::frost);
+        return plain_reason(Why::unknown_stage, About::stage);
+    }
+    f.stage_index = static_cast<std::int16_t>(f.heating.page - parts.heating.data());
+    const HeatingBasis& basis = f.heating.page->table.basis();
+    const HeatingPage& page = f.heating.page->table.page();
+    f.power_basis = basis.power;
+    f.has_power = page.has_power;
+    f.moist_pound = basis.standard_pound == Pound::moist;
+    f.tolerance = basis.tolerance;
+    f.altitude_assumed = true;
+    f.chain.page_pressure = air::si::pressure_at_elevation(basis.elevation ? basis.elevation->si : 0.0);
+    const bool other_match = f.match != nullptr && !f.match->reference;
+    const auto note = [&f](Note n, bool holds) noexcept {
+        if (holds) f.notes.add(n);
+    };
+    note(Note::no_heating_factors, !parts.line_set.empty() || !parts.altitude.empty() || other_match);
+    const Frost frost = f.heating.defrost != nullptr ? Frost::integrated : f.heating.page->frost;
+    note(Note::frost_in_page, frost == Frost::integrated);
+    note(Note::frost_unknown, frost == Frost::unknown);
+    note(Note::outdoor_humidity_unknown, !basis.outdoor_relative_humidity && f.heating.defrost == nullptr);
+    note(Note::airflow_multiplier, page.airflow_multiplied);
+    note(Note::dry_bulb_multiplier, page.dry_bulb_multiplied);
+    f.notes.add(basis_notes(basis, page.has_power));
+    return {};
+}
+
+/// Finds page and factors. Does not look at the numbers of the question. @return why not
+[[nodiscard]] inline Reason find_frame(const System& system, const Site& site, const Question& c, Frame& f) noexcept {
+    const ConditionValues& v = c.values;
+    if (v.speed.given()) return {Why::contradictory, About::speed, -1, -1, v.speed.si, 0, 0};
+    const auto pressure = site.pressure();
+    if (!pressure) return pressure.reason();
+    const SystemParts& parts = system.parts();
+    f = {};
+    f.mode = v.mode;
+    f.boundary = v.boundary;
+    f.chain.pressure = *pressure;
+    f.chain.outside = v.outside;
+    if (f.heats() && parts.heating.empty()) return plain_reason(Why::no_output, About::heating_capacity);
+    if (v.boundary != Boundary::coil && v.boundary != Boundary::coil_and_fan) return not_given(About::boundary);
+    if (f.heats() && v.frost == Frost::unknown) return not_given(About::frost);
+    if (!c.match.empty()) {
+        f.match = system.match(c.match);
+        if (f.match == nullptr) return plain_reason(Why::unknown_match, About::match);
+        f.match_index = static_cast<std::int16_t>(f.match - parts.matches.data());
+        f.fan = f.match->fan;
+    } else if (!parts.matches.empty()) {
+        return not_given(About::match);
+    }
+    if (c.stage.empty()) return not_given(About::stage);
+    if (const Reason reason = f.heats() ? find_heating(system, c, f) : find_cooling(system, site, c, f); !reason.none())
+        return reason;
+    if (f.altitude_assumed && std::abs(f.chain.pressure / f.chain.page_pressure - 1.0) > 0.01)
+        f.notes.add(Note::altitude_assumed);
+    return {};
+}
+
+/// Nothing, or why `value` is no power that can be.
+[[nodiscard]] inline Reason check_power(About about, double value) noexcept {
+    if (std::isnan(value)) return not_given(about);
+    if (value >= 0.0 && std::isfinite(value)) return {};
+    return {Why::outside, about, -1, -1, value, 0.0, HUGE_VAL};
+}
+
+inline Reason Frame::fan_heat(double fan_power, Situation& out) const noexcept {
+    out.fan_heat = 0.0;
+    if (boundary != Boundary::coil_and_fan) return {};
+    if (const Reason reason = check_power(About::fan_power, fan_power); !reason.none()) return reason;
+    out.fan_heat = fan_power;
+    return {};
+}
+
+inline Reason Frame::situation(const ConditionValues& c, Situation& out) const noexcept {
+    if (std::isnan(c.outdoor_dry_bulb.si)) return not_given(About::outdoor_dry_bulb);
+    if (std::isnan(c.entering_dry_bulb.si)) return not_given(About::entering_dry_bulb);
+    const bool has_humidity = !std::isnan(c.entering_humidity.value);
+    if (heats()) {
+        if (const Reason reason = check_power(About::auxiliary_heat, c.auxiliary_heat.si); !reason.none())
+            return reason;
+        if (const Reason reason = fan_heat(c.fan_power.si, out); !reason.none()) return reason;
+        const bool needs_humidity = c.airflow.kind == AirflowReading::Kind::actual || moist_pound;
+        if (needs_humidity && !has_humidity) return not_given(About::relative_humidity);
+    } else if (!has_humidity) {
+        return not_given(About::entering_wet_bulb);
+    }
+    const auto entering = air::try_state(c.entering_dry_bulb,
+                                         has_humidity ? c.entering_humidity : air::humidity_ratio(HumidityRatio{0.0}),
+                                         Pressure{chain.pressure});
+    if (!entering) return entering.reason();
+    if (!heats()) {
+        // A wet bulb given as such enters the page as given, so that a page's own wet bulb meets its node.
+        const double wet_bulb =
+            c.entering_humidity.kind == air::Humidity::Kind::wet_bulb
+                ? std::min(c.entering_humidity.value, c.entering_dry_bulb.si)
+                : air::si::wet_bulb(entering->dry_bulb.si, entering->humidity_ratio.si, chain.pressure);
+        return situation(c.outdoor_dry_bulb.si, *entering, wet_bulb, c.fan_power.si, c.airflow, out);
+    }
+    out.outdoor = c.outdoor_dry_bulb.si;
+    out.entering = *entering;
+    out.airflow = c.airflow;
+    out.has_humidity = has_humidity;
+    out.auxiliary_heat = c.auxiliary_heat.si;
+    const double rh = out.outdoor_humidity = c.outdoor_relative_humidity;
+    if (!std::isnan(rh) && !(rh >= 0.0 && rh <= 1.0))
+        return {Why::outside, About::outdoor_humidity, -1, -1, rh, 0.0, 1.0};
+    if (heating.defrost != nullptr && std::isnan(rh)) return not_given(About::outdoor_humidity);
+    const auto frost = heating.frost(out.outdoor, rh, chain.outside);
+    if (!frost) return frost.reason();
+    out.frost = *frost;
+    return {};
+}
+
+inline Reason Frame::situation(double outdoor, const air::State& entering, double wet_bulb, double fan_power,
+                               const AirflowReading& airflow, Situation& out) const noexcept {
+    if (std::isnan(outdoor)) return not_given(About::outdoor_dry_bulb);
+    out.outdoor = outdoor;
+    out.entering = entering;
+    out.wet_bulb = wet_bulb;
+    out.airflow = airflow;
+    return fan_heat(fan_power, out);
+}
+
+inline Reason Frame::at(const Situation& q, double mass_flow, AnswerNumbers& out) const noexcept {
+    CoolingChain c;
+    if (const Reason reason = enter(q, mass_flow, c, out); !reason.none()) return reason;
+    const Reason reason =
+        heats() ? heating.read(q.outdoor, out.page_flow, q.entering.dry_bulb.si, chain.outside, out.gross.wet.page)
+                : c.at(out.humidity, out.gross.wet);
+    return reason.none() ? conclude(q, c, out) : reason;
+}
+
+inline Reason Frame::enter(const Situation& q, double mass_flow, CoolingChain& c, AnswerNumbers& out) const noexcept {
+    c = chain;
+    // Air entering the coil: in blow-through the fan has warmed it at constant humidity ratio.
+    air::State coil_air = q.entering;
+    out.coil_wet_bulb = q.wet_bulb;
+    if (blow_through && q.fan_heat > 0.0) {
+        coil_air = warmed(q.entering, q.fan_heat, mass_flow);
+        out.coil_wet_bulb = air::si::wet_bulb(coil_air.dry_bulb.si, coil_air.humidity_ratio.si, c.pressure);
+    }
+    const double moist = moist_pound ? 1.0 + coil_air.humidity_ratio.si : 1.0;
+    out.mass_flow = c.mass_flow = mass_flow;
+    out.page_flow = c.page_flow = own_flow ? *own_flow : air::si::standard_from_dry_mass(mass_flow * moist);
+    if (page_blow_through) {  // the page's wet and dry bulbs stand before its own fan: only the difference of the fans
+                              // counts
+        coil_air = warmed(coil_air, -table().basis().fan.heat(out.page_flow), mass_flow);
+        out.coil_wet_bulb = coil_air.dry_bulb.si == q.entering.dry_bulb.si
+                                ? q.wet_bulb
+                                : air::si::wet_bulb(coil_air.dry_bulb.si, coil_air.humidity_ratio.si, c.pressure);
+    }
+    out.coil_dry_bulb = c.dry_bulb = coil_air.dry_bulb.si;
+    c.outdoor = q.outdoor;
+    if (match != nullptr && match->airflow && c.outside != Outside::follow) {
+        const auto& [least, most] = *match->airflow;
+        const double near = 1e-9 * most.si;  // unit conversion must not miss a bound
+        if (c.page_flow < least.si - near || c.page_flow > most.si + near)
+            return {Why::outside, About::standard_airflow, -1, -1, c.page_flow, least.si, most.si};
+    }
+    if (heats()) return {};
+    if (const auto& at = table().basis().sensible_at; at && std::abs(c.dry_bulb - at->si) <= 1e-9) c.dry_bulb = at->si;
+    const auto humidity = c.place_on_axis(coil_air, out.coil_wet_bulb);
+    if (!humidity) return humidity.reason();
+    out.humidity = *humidity;
+    return {};
+}
+
+/// Why an answer that leans on inferred nodes must be asked for.
+[[nodiscard]] inline Reason needs_asking(const CoolingChain& c, const Gross& gross) noexcept {
+    if (gross.filled) return {Why::not_inferred, About::entering_dry_bulb, -1, -1, c.dry_bulb, 0.0, 0.0};
+    if (!has(gross.footing, Footing::inferred)) return {};
+    // Between a wet and a dry pair lies the knee, and the page does not say where.
+    const bool between = c.along_pairs() && gross.inferred < 1.0;
+    const bool below = !c.own_dry_bulbs() && c.dry_bulb < c.reference() - 1e-9;
+    if (!between && !below) return {};
+    return {Why::near_dry, About::entering_dry_bulb, -1, -1, c.dry_bulb, c.reference(), HUGE_VAL};
+}
+
+inline Reason Frame::conclude(const Situation& q, const CoolingChain& c, AnswerNumbers& out) const noexcept {
+    Gross& gross = out.gross;
+    if (heats()) {
+        if (const Reason reason = HeatingChain::resolve(q.frost, gross); !reason.none()) return reason;
+        out.total = gross.total + q.fan_heat;
+        return {};
+    }
+    if (const Reason reason = c.resolve(out.humidity, gross); !reason.none()) return reason;
+    if (!infer)
+        if (const Reason reason = needs_asking(c, gross); !reason.none()) return reason;
+    out.total = gross.total - q.fan_heat;
+    if (!(out.total > 0.0)) return {Why::no_expected, About::fan_power, -1, -1, q.fan_heat, 0.0, gross.total};
+    out.sensible = gross.sensible - q.fan_heat;
+    return {};
+}
+
+inline Reason Frame::supply_air(const Situation& q, const AnswerNumbers& p, double mass_flow, bool at_fan,
+                                air::State& out) const noexcept {
+    if (heats()) {
+        out = warmed(q.entering, p.gross.total + (at_fan ? 0.0 : q.fan_heat), mass_flow);
+        return {};
+    }
+    if (!p.has_sensible()) return p.gross.wet.no_sensible;
+    const air::State leaving = leaving_state(q.entering, mass_flow, p.total, p.sensible);
+    out = at_fan ? warmed(leaving, -q.fan_heat, mass_flow) : leaving;
+    return can_leave(leaving);
+}
+
+/// Mass flow of dry air where `at(m, numbers)` answers a question at mass flow m, or says why not. An airflow read in
+/// the supply, or at a draw-through fan, is at the density of air that depends on the answer: a few passes settle it,
+/// since density moves by a few percent only.
+template <class At>
+[[nodiscard]] Answer<double> settled_mass_flow(const Frame& frame, const Situation& q, const At& at) noexcept {
+    auto m = dry_mass_flow(q.airflow, q.entering);
+    if (!m || q.airflow.kind != AirflowReading::Kind::actual) return m;
+    const bool read_at_fan = q.airflow.place == air::Place::fan;
+    if (read_at_fan && frame.fan == FanPosition::unknown) return not_given(About::fan_position);
+    const bool at_fan = read_at_fan && frame.fan == FanPosition::draw_through;
+    if (q.airflow.place != air::Place::supply_air && !at_fan) return m;
+    AnswerNumbers numbers;
+    air::State there;
+    for (int pass = 0; pass < 40; ++pass) {
+        if (const Reason reason = at(*m, numbers); !reason.none()) return reason;
+        if (const Reason reason = frame.supply_air(q, numbers, *m, at_fan, there); !reason.none()) return reason;
+        const auto next = dry_mass_flow(q.airflow, there);
+        if (!next) return next;
+        const double change = std::abs(*next - *m);
+        m = next;
+        if (change <= 1e-14 * *next) break;
+    }
+    return m;
+}
+
+inline Answer<double> Frame::mass_flow(const Situation& q) const noexcept {
+    return settled_mass_flow(*this, q, [&](double m, AnswerNumbers& out) noexcept { return at(q, m, out); });
+}
+
+inline CoolingChain Frame::chain_of(const Situation& q, const AnswerNumbers& p) const noexcept {
+    CoolingChain c = chain;
+    c.mass_flow = p.mass_flow;
+    c.page_flow = p.page_flow;
+    c.outdoor = q.outdoor;
+    c.dry_bulb = p.coil_dry_bulb;
+    return c;
+}
+
+/// A coefficient of performance stands on one boundary: gross over the outdoor unit at the coil, net over the system
+/// with the fan.
+inline Reason Frame::why_no_cop(const AnswerNumbers& p) const noexcept {
+    if (!has_power || !(p.gross.power > 0.0)) return plain_reason(Why::no_output, About::power);
+    const bool alike = power_basis == PowerBasis::outdoor_unit ||
+                       (power_basis == PowerBasis::system && boundary == Boundary::coil_and_fan);
+    return alike ? Reason{} : plain_reason(Why::unlike_basis, About::efficiency);
+}
+
+inline void Frame::tell(const Situation& q, const AnswerNumbers& p, ExpectedValues& e) const noexcept {
+    const bool has_sensible = p.has_sensible(), with_fan = has_power && adds_fan_power();
+    const auto power_if = [](bool holds, double si) noexcept {
+        return holds ? std::optional(Power{si}) : std::nullopt;
+    };
+    e.mode = mode;
+    e.stage = stage_index;
+    e.match = match_index;
+    e.upper_stage = -1;
+    e.between = 0.0;
+    e.boundary = boundary;
+    e.power_basis = power_basis;
+    e.footing = p.gross.footing;
+    e.outdoor_dry_bulb = {q.outdoor};
+    e.entering_dry_bulb = q.entering.dry_bulb;
+    e.total_capacity = {p.total};
+    e.sensible_capacity = power_if(has_sensible, p.sensible);
+    e.latent_capacity = power_if(has_sensible, p.total - p.sensible);
+    e.power = power_if(has_power, p.gross.power);
+    e.system_power = power_if(with_fan, p.gross.power + q.fan_heat);
+    e.leaving.reset();
+    e.gross_total = {p.gross.total};
+    e.mass_flow = {p.mass_flow};
+    e.standard_airflow = {p.page_flow};
+    e.coil_dry_bulb = {p.coil_dry_bulb};
+    e.coil_wet_bulb = {p.coil_wet_bulb};
+    e.knee.reset();
+    if (heats()) {
+        e.frost = heating.defrost != nullptr ? Frost::integrated : heating.page->frost;
+        e.defrost_table = heating.defrost != nullptr;
+        e.auxiliary_heat = {q.auxiliary_heat};
+        e.defrost_time_fraction = q.frost.factors.time_fraction;
+        e.bypass.reset();
+        e.cop.reset();
+        if (why_no_cop(p).none()) e.cop = p.total / (with_fan ? p.gross.power + q.fan_heat : p.gross.power);
+        e.entered = entered(q, chain, p);
+    } else {
+        e.bypass = p.gross.wet.bypass > 0.0 ? std::optional(p.gross.wet.bypass) : std::nullopt;
+        e.entered = {{q.outdoor, p.page_flow, p.humidity, p.coil_dry_bulb, chain.pressure}};
+        if (p.gross.knee) e.knee = Temperature{chain_of(q, p).wet_bulb_at(*p.gross.knee)};
+    }
+    doubt(q, p, e.uncertainty, e.notes);
+}
+
+inline bool Frame::leaving(const Situation& q, const AnswerNumbers& p, air::State& out) const noexcept {
+    if (heats() ? !q.has_humidity : !p.has_sensible()) return false;
+    out = heats() ? warmed(q.entering, p.total, p.mass_flow)
+                  : leaving_state(q.entering, p.mass_flow, p.total, p.sensible);
+    return true;
+}
+
+inline void Frame::tell(const Situation& q, const AnswerNumbers& p, Expected& e) const noexcept {
+    tell(q, p, static_cast<ExpectedValues&>(e));
+    tell_ledger(q, p, e.ledger);
+    e.no_sensible = p.gross.wet.no_sensible;
+    e.no_power = has_power ? Reason{} : plain_reason(Why::no_output, About::power);
+    e.no_cop = heats() ? why_no_cop(p) : plain_reason(Why::no_output, About::efficiency);
+    air::State out;
+    if (!leaving(q, p, out)) {
+        e.no_leaving = heats() ? not_given(About::relative_humidity) : p.gross.wet.no_sensible;
+        return;
+    }
+    e.no_leaving = can_leave(out);
+    if (e.no_leaving.none())
+        e.leaving = leaving_air(q.entering, out);
+    else if (!heats())
+        e.notes.add(Note::leaving_impossible);
+}
+
+inline void Frame::doubt(const Situation& q, const AnswerNumbers& p, ExpectedUncertainty& u,
+                         Notes& out) const noexcept {
+    out = notes;
+    u = {};
+    if (q.entering.saturated_within_tolerance) out.add(Note::saturated_entering);
+    const double total = p.gross.total;
+    if (altitude_assumed) u.altitude = derates::altitude_uncertainty(chain.pressure / chain.page_pressure) * total;
+    if (tolerance) u.tolerance = 0.5 * *tolerance * total;
+    heats() ? doubt_of_heating(q, p, u, out) : doubt_of_cooling(q, p, u, out);
+}
+
+inline void Frame::doubt_of_cooling(const Situation& q, const AnswerNumbers& p, ExpectedUncertainty& u,
+                                    Notes& out) const noexcept {
+    const Gross& gross = p.gross;
+    if (gross.knee) out.add(Note::power_of_dry_coil);
+    if (gross.wet.scaled) out.add(Note::sensible_scaled);
+    if (!p.has_sensible()) out.add(Note::dryness_unknown);
+    if (gross.filled) out.add(Note::inferred_dry_bulb);
+    if (chain.along_pairs() && has(gross.footing, Footing::dry)) out.add(Note::sensible_lower_bound);
+
+    const double humidity = gross.knee ? *gross.knee : p.humidity;
+    const PagePoint entered{{q.outdoor, p.page_flow, humidity, p.coil_dry_bulb, chain.pressure}};
+    const PageUncertainty page = page_uncertainty(table(), entered, gross.wet.page.total);
+    if (!page.curvature_known) out.add(Note::interpolation_unknown);
+    const double factor = chain.factor();
+    u.resolution = page.resolution * factor;
+    u.interpolation = page.interpolation * factor;
+    // Past the edge the truth is taken to lie between the held and the extended answer, anywhere (rectangular).
+    if (has(gross.footing, Footing::held | Footing::extended)) {
+        Reading held, extended;
+        if (read_page(table(), entered, Outside::hold, held).none() &&
+            read_page(table(), entered, Outside::follow, extended).none())
+            u.outside = std::abs(held.total - extended.total) * factor / std::sqrt(3.0);
+    }
+    if (has(gross.footing, Footing::inferred)) u.inferred = 0.006 * gross.total;
+    if (notes.has(Note::match_factor)) u.match = 0.02 * gross.total;
+}
+
+inline void Frame::doubt_of_heating(const Situation& q, const AnswerNumbers& p, ExpectedUncertainty& u,
+                                    Notes& out) const noexcept {
+    const HeatingTable& page = heating.page->table;
+    const double odb = q.outdoor, edb = q.entering.dry_bulb.si, capacity = p.gross.wet.page.total;
+    const double factor = q.frost.factors.capacity;
+    const PageUncertainty own = heating_uncertainty(page, odb, p.page_flow, edb, capacity);
+    if (!own.curvature_known) out.add(Note::interpolation_unknown);
+    u.resolution = own.resolution * factor;
+    u.interpolation = own.interpolation * factor;
+    constexpr Footing past = Footing::held | Footing::extended;
+    if (has(p.gross.wet.page.footing, past)) {
+        const auto held = read_heating(page, odb, p.page_flow, edb, Outside::hold),
+                   extended = read_heating(page, odb, p.page_flow, edb, Outside::follow);
+        if (held && extended) u.outside = std::abs(held->capacity - extended->capacity) * factor / std::sqrt(3.0);
+    }
+    if (has(q.frost.footing, past)) {  // the defrost table likewise
+        const auto held = heating.frost(odb, q.outdoor_humidity, Outside::hold),
+                   extended = heating.frost(odb, q.outdoor_humidity, Outside::follow);
+        if (held && extended)
+            u.outside = root_of_squares(
+                {u.outside, (held->factors.capacity - extended->factors.capacity) * capacity / std::sqrt(3.0)});
+    }
+    // Another match: no heating factor is printed. The truth is taken to lie between 1 and the cooling factor
+    // (rectangular), and 2 % besides, as for a cooling factor used across the map (common practice, no source).
+    if (match != nullptr && !match->reference)
+        u.match = p.gross.total * root_of_squares({0.02, std::abs(1.0 - match->factors.total) / std::sqrt(3.0)});
+}
+
+inline void Frame::tell_ledger(const Situation& q, const AnswerNumbers& p, Ledger& ledger) const noexcept {
+    const ChainPoint& wet = p.gross.wet;
+    const std::int16_t source = heats() ? stage_index : std::int16_t{-1};
+    const bool has_sensible = heats() ? false : table().page().has_sensible;
+    ledger.add({Step::Kind::page, Step::Of::total, source, 1.0, wet.page.total, wet.page.total});
+    if (has_sensible) ledger.add({Step::Kind::page, Step::Of::sensible, -1, 1.0, wet.page.sensible, wet.page.sensible});
+    if (has_power) ledger.add({Step::Kind::page, Step::Of::power, source, 1.0, wet.page.power, wet.page.power});
+    if (!heats()) {
+        const AnswerNumbers::LowerSpeed own{p.gross.total, p.gross.sensible, p.gross.power};
+        tell_cooling_steps(p, p.lower.applies ? p.lower : own, ledger);
+    } else if (heating.defrost != nullptr) {
+        const DefrostFactors& f = q.frost.factors;
+        ledger.add({Step::Kind::frost, Step::Of::total, -1, f.capacity, wet.page.total, p.gross.total});
+        if (has_power) ledger.add({Step::Kind::frost, Step::Of::power, -1, f.power, wet.page.power, p.gross.power});
+    }
+    if (!(q.fan_heat > 0.0)) return;
+    ledger.add({Step::Kind::fan_heat, Step::Of::total, -1, 1.0, p.gross.total, p.total});
+    if (p.has_sensible()) ledger.add({Step::Kind::fan_heat, Step::Of::sensible, -1, 1.0, p.gross.sensible, p.sensible});
+}
+
+inline void Frame::tell_cooling_steps(const AnswerNumbers& p, const AnswerNumbers::LowerSpeed& gross,
+                                      Ledger& ledger) const noexcept {
+    using Kind = Step::Kind;
+    using Of = Step::Of;
+    const ChainPoint& wet = p.gross.wet;
+    double total = wet.page.total, power = wet.page.power;
+    const auto apply = [&](Kind kind, const Factors& f, std::int16_t source) noexcept {
+        if (f.total != 1.0) ledger.add({kind, Of::total, source, f.total, total, total * f.total});
+        if (f.power != 1.0 && has_power) ledger.add({kind, Of::power, source, f.power, power, power * f.power});
+        total *= f.total;
+        power *= f.power;
+    };
+    apply(Kind::match, chain.match, match_index);
+    apply(Kind::line_set, chain.line, -1);
+    apply(Kind::altitude, chain.altitude, -1);
+    if (p.has_sensible()) {
+        if (wet.coil != wet.page.sensible) ledger.add({Kind::coil, Of::sensible, -1, 1.0, wet.page.sensible, wet.coil});
+        if (wet.sensible != wet.coil)
+            ledger.add({Kind::entering_dry_bulb, Of::sensible, -1, 1.0, wet.coil, wet.sensible});
+        if (p.gross.knee || gross.total != wet.total ||
+            gross.power != wet.power) {  // the rule, or a dry node's own offset
+            ledger.add({Kind::dry_coil, Of::total, -1, 1.0, wet.total, gross.total});
+            ledger.add({Kind::dry_coil, Of::sensible, -1, 1.0, wet.sensible, gross.sensible});
+            if (has_power) ledger.add({Kind::dry_coil, Of::power, -1, 1.0, wet.power, gross.power});
+        }
+    }
+    if (!p.lower.applies) return;
+    ledger.add({Kind::speed, Of::total, -1, 1.0, gross.total, p.gross.total});
+    if (p.has_sensible()) ledger.add({Kind::speed, Of::sensible, -1, 1.0, gross.sensible, p.gross.sensible});
+    if (has_power) ledger.add({Kind::speed, Of::power, -1, 1.0, gross.power, p.gross.power});
+}
+
+/// `try_expect` at a stage. @return why not
+[[nodiscard]] inline Reason expect_at_stage(const System& system, const Site& site, const Question& question,
+                                            Expected& out) noexcept {
+    Frame frame;
+    Situation situation;
+    AnswerNumbers numbers;
+    if (const Reason reason = find_frame(system, site, question, frame); !reason.none()) return reason;
+    if (const Reason reason = frame.situation(question.values, situation); !reason.none()) return reason;
+    const auto mass_flow = frame.mass_flow(situation);
+    if (!mass_flow) return mass_flow.reason();
+    if (const Reason reason = frame.at(situation, *mass_flow, numbers); !reason.none()) return reason;
+    frame.tell(situation, numbers, out);
+    return {};
+}
+
+}  // namespace OFFNOMINAL_ISA
+}  // namespace offnominal::detail
+OFFNOMINAL_EXACT_END

@@ -1,0 +1,196 @@
+// What a system should deliver, in cooling and in heating: one question at a time, or columns of them with the GIL
+// released.
+#include "offnominal/expect.hpp"
+
+#include <vector>
+
+#include "offnominal/expect/batch.hpp"
+#include "offnominal/expect/extras.hpp"
+#include "offnominal/files.hpp"
+#include "offnominal/report.hpp"
+#include "told.hpp"
+
+namespace binding {
+namespace {
+
+/// What the questions of one call have in common: a batch without its columns, and the units of question and answer.
+struct Call {
+    UnitSystem units = UnitSystem::IP;
+    ExpectBatch batch;
+    std::array<Kind, slot_count> kinds{};  ///< of the numbers, by slot
+
+    [[nodiscard]] ExpectBatch with(const System& system) const {
+        ExpectBatch out = batch;
+        out[Slot::speed].unit = system.parts().speed_unit;
+        return out;
+    }
+};
+
+Call make_call(const std::string& units, const std::string& mode, const std::string& humidity,
+               const std::string& airflow, const std::string& site, const std::string& line,
+               const std::string& boundary, const std::string& outside, bool infer, const std::string& frost) {
+    Call call;
+    call.units = CallerUnits::of(units).system;
+    ExpectBatch& batch = call.batch;
+    ConditionValues& values = batch.values;
+    values.mode = choose<Mode>("mode", mode);
+    values.entering_humidity.kind = humidity_kind(humidity);
+    values.airflow = airflow_meaning(airflow);
+    values.boundary = boundary_named(boundary);
+    values.outside = outside_named(outside);
+    values.infer = infer;
+    values.frost = frost.empty() ? Frost::unknown : choose<Frost>("frost", frost);
+    batch.by_pressure = choose<bool>("site", site, {{"elevation", false}, {"pressure", true}});
+    using Line = ExpectBatch::Line;
+    batch.line =
+        choose<Line>("line_set", line, {{"", Line::not_given}, {"reference", Line::reference}, {"given", Line::given}});
+
+    call.kinds = kinds_of_slots<slot_count>(asked_of_expect, [&](const Asked<Slot>& asked) {
+        if (asked.slot == Slot::entering_humidity) return asked.name == "entering_" + humidity;
+        return asked.slot != Slot::place || asked.name == site;
+    });
+    if (values.airflow.kind == AirflowReading::Kind::dry_mass)
+        call.kinds[static_cast<std::size_t>(Slot::airflow)] = Kind::mass_flow;
+    for (std::size_t k = 0; k < slot_count; ++k) batch.numbers[k].unit = unit_of(call.kinds[k], call.units);
+    return call;
+}
+
+/// One expected capacity with its system and the units it was asked in.
+OneExpected expect_one(const System& system, const Call& call, std::string_view stage, std::string_view match,
+                       const std::array<double, slot_count>& numbers) {
+    ExpectBatch batch = call.with(system);
+    for (std::size_t k = 0; k < slot_count; ++k) batch.numbers[k].data = &numbers[k];
+    Conditions c{batch.values_of(0), std::string(stage), std::string(match)};
+    const auto answer = try_expect(system, batch.site(0), c);
+    if (!answer) raise_refused(answer.reason(), explain(answer.reason(), system, c, call.units), call.units);
+    return {system, *answer, call.units};
+}
+
+py::dict expect_many(const System& system, const Call& call, py::ssize_t rows, const std::vector<std::string>& stages,
+                     const Codes& stage, const std::vector<std::string>& matches, const Codes& match,
+                     const std::array<Numbers, slot_count>& numbers) {
+    ExpectBatch batch = call.with(system);
+    const std::vector<std::string_view> stage_names(stages.begin(), stages.end());
+    const std::vector<std::string_view> match_names(matches.begin(), matches.end());
+    batch.stage = {stage_names, stage.data(), step_of(stage, rows)};
+    batch.match = {match_names, match.data(), step_of(match, rows)};
+    for (std::size_t k = 0; k < slot_count; ++k) {
+        batch.numbers[k].data = numbers[k].data();
+        batch.numbers[k].step = step_of(numbers[k], rows);
+    }
+    // A column of nothing at all is none: it is not looked at row by row.
+    Column& speed = batch[Slot::speed];
+    if (speed.step == 0 && std::isnan(speed.data[0])) speed.data = nullptr;
+
+    Columns columns(rows);
+    ExpectColumns out;
+    out.numbers = columns.add_told<ExpectedValues>(batch.values.mode, call.units);
+    out.reason = columns.add<Reason>("reasons");
+    static_assert(sizeof(Footing) == sizeof(std::uint8_t) && sizeof(Notes) == sizeof(std::uint64_t));
+    out.footing = reinterpret_cast<Footing*>(columns.add<std::uint8_t>("footing"));
+    out.notes = reinterpret_cast<Notes*>(columns.add<std::uint64_t>("notes"));
+    {
+        const py::gil_scoped_release release;
+        expect_rows(system, batch, 0, static_cast<std::size_t>(rows), out, air::fastest_columns(), fastest_kernels());
+    }
+    return columns.arrays();
+}
+
+py::dict extras_of(const OneExpected& self) {
+    py::dict out;
+    if (self.e.mode == Mode::heating) return out;
+    for (const Extra& extra : extras(self.system, self.e)) {
+        py::dict entry;
+        entry["value"] = extra.value ? py::object(py::float_(extra.unit.from_si(*extra.value))) : py::none();
+        entry["unit"] = std::string(extra.unit.name);
+        entry["reason"] = std::string(name(extra.value.reason().why));
+        out[py::str(std::string(extra.name))] = entry;
+    }
+    return out;
+}
+
+py::list ledger_of(const OneExpected& self) {
+    py::list out;
+    for (const Step& step : self.e.ledger.steps()) {
+        const Unit& unit = unit_of(step.of == Step::Of::power ? Kind::electric_power : Kind::capacity, self.units);
+        py::dict entry;
+        entry["step"] = std::string(name(step.kind));
+        entry["of"] = std::string(name(step.of));
+        entry["factor"] = step.factor;
+        entry["before"] = unit.from_si(step.before);
+        entry["after"] = unit.from_si(step.after);
+        out.append(entry);
+    }
+    return out;
+}
+
+py::dict uncertainty_parts_of(const OneExpected& self) {
+    py::dict out;
+    for (const auto& part : told_of<ExpectedUncertainty>)
+        if (applies(part.modes, self.e.mode))
+            out[py::str(std::string(part.name))] = unit_of(part.kind, self.units).from_si(part.of(self.e.uncertainty));
+    return out;
+}
+
+std::string repr_of(const OneExpected& x) {
+    const Unit& unit = unit_of(Kind::capacity, x.units);
+    const auto capacity = [&](const std::optional<Power>& p) {
+        return p ? brief(unit.from_si(p->si)) : std::string("none");
+    };
+    std::string out = "<Expected at " + std::string(name(x.e.boundary)) + ": ";
+    if (x.e.mode == Mode::heating)
+        out += std::string(name(x.e.frost)) + " heating " + capacity(x.e.total_capacity);
+    else
+        out += "total " + capacity(x.e.total_capacity) + ", sensible " + capacity(x.e.sensible_capacity);
+    return out + " " + std::string(unit.name) + ", " + describe(x.e.footing) + ">";
+}
+
+}  // namespace
+}  // namespace binding
+
+void bind_expect(pybind11::module_& m) {
+    using namespace binding;
+    py::class_<OneExpected> expected(m, "Expected");
+    py::class_<Call> call(m, "Call");
+
+    call.def(py::init(&make_call), py::arg("units"), py::arg("mode"), py::arg("humidity"), py::arg("airflow"),
+             py::arg("site"), py::arg("line_set"), py::arg("boundary"), py::arg("outside"), py::arg("infer"),
+             py::arg("frost"))
+        .def_property_readonly("kinds", [](const Call& c) {
+            py::list out;
+            for (const Kind kind : c.kinds) out.append(std::string(name(kind)));
+            return out;
+        });
+
+    m.def("expect_one", [](const System& s, const Call& c, std::string_view stage, std::string_view match, double odb,
+                           double edb, double humidity, double airflow, double place, double fan_power, double length,
+                           double suction, double lift, double speed, double outdoor_humidity, double auxiliary_heat) {
+        return expect_one(s, c, stage, match,
+                          {odb, edb, humidity, airflow, place, fan_power, length, suction, lift, speed,
+                           outdoor_humidity, auxiliary_heat});
+    });
+    m.def("expect_many", &expect_many);
+    m.attr("told_of_expected") = lines_of(told_of<ExpectedValues>);
+    m.attr("asked_of_expect") = lines_of(asked_of_expect);
+
+    bind_told<ExpectedValues>(
+        expected, [](const OneExpected& x) { return std::pair<const ExpectedValues&, UnitSystem>(x.e, x.units); });
+    expected.doc() = "What a system should deliver under one set of conditions, in the units it was asked in.";
+    expected.def_property_readonly("mode", [](const OneExpected& x) { return std::string(name(x.e.mode)); })
+        .def_property_readonly("units", [](const OneExpected& x) { return std::string(name(x.units)); })
+        .def_property_readonly("boundary", [](const OneExpected& x) { return std::string(name(x.e.boundary)); })
+        .def_property_readonly("power_basis", [](const OneExpected& x) { return std::string(name(x.e.power_basis)); })
+        .def_property_readonly("frost",
+                               [](const OneExpected& x) {
+                                   return x.e.mode == Mode::heating ? py::object(py::str(std::string(name(x.e.frost))))
+                                                                    : py::object(py::none());
+                               })
+        .def_property_readonly("uncertainty_parts", &uncertainty_parts_of)
+        .def_property_readonly("footing", [](const OneExpected& x) { return describe(x.e.footing); })
+        .def_property_readonly("notes", [](const OneExpected& x) { return notes_list(x.e.notes); })
+        .def_property_readonly("ledger", &ledger_of)
+        .def_property_readonly("extras", &extras_of)
+        .def("explain", [](const OneExpected& x) { return explain(x.system, x.e, x.units); })
+        .def("report", [](const OneExpected& x) { return report(x.system, x.e, x.units); })
+        .def("__repr__", &repr_of);
+}

@@ -1,0 +1,84 @@
+// What is told of answers, by the one description of every quantity: properties of single answers, columns of batches.
+#pragma once
+
+#include <array>
+#include <cmath>
+#include <string>
+#include <string_view>
+#include <utility>
+
+#include "common.hpp"
+#include "offnominal/column.hpp"
+#include "offnominal/kind.hpp"
+
+namespace binding {
+
+/// A number in the caller's unit, or None where there is none.
+inline py::object number_or_none(double si, const Unit& unit) {
+    return std::isnan(si) ? py::object(py::none()) : py::object(py::float_(unit.from_si(si)));
+}
+
+/// Binds a property for each number told of a T. `of(self)` gives the T and the caller's units.
+template <class T, class Bound, class Of>
+void bind_told(Bound& bound, Of of) {
+    using Self = typename Bound::type;
+    for (const Told<T>& line : told_of<T>)
+        bound.def_property_readonly(
+            line.name.data(),
+            [&line, of](const Self& self) {
+                const std::pair<const T&, UnitSystem> x = of(self);
+                return number_or_none(line.of(x.first), unit_of(line.kind, x.second));
+            },
+            std::string(line.meaning).c_str());
+}
+
+/// The lines of a list for Python: name, kind, the modes it belongs to, meaning.
+template <class Lines>
+py::list lines_of(const Lines& lines) {
+    py::list out;
+    for (const auto& line : lines) {
+        py::list modes;
+        for (const auto& row : words_of<Mode>)
+            if (applies(line.modes, row.value)) modes.append(std::string(row.word));
+        out.append(py::make_tuple(std::string(line.name), std::string(name(line.kind)), py::tuple(modes),
+                                  std::string(line.meaning)));
+    }
+    return out;
+}
+
+/// A dict of arrays, which C++ fills while it holds on to them.
+class Columns {
+   public:
+    explicit Columns(py::ssize_t rows) : rows_(rows) {}
+    template <class T>
+    T* add(std::string_view name) {
+        py::array_t<T> array(rows_);
+        arrays_[py::str(std::string(name))] = array;
+        return array.mutable_data();
+    }
+    /// A column for each number told of a T in a mode.
+    template <class T>
+    [[nodiscard]] ToldColumns<T> add_told(Mode mode, UnitSystem units) {
+        ToldColumns<T> out;
+        for (std::size_t k = 0; k < out.size(); ++k)
+            if (const Told<T>& line = told_of<T>[k]; applies(line.modes, mode))
+                out[k] = {add<double>(line.name), unit_of(line.kind, units)};
+        return out;
+    }
+    [[nodiscard]] const py::dict& arrays() const { return arrays_; }
+
+   private:
+    py::ssize_t rows_;
+    py::dict arrays_;
+};
+
+/// The units of a batch's columns of numbers, by the argument that each slot is given by.
+template <std::size_t N, class Lines, class Is>
+std::array<Kind, N> kinds_of_slots(const Lines& lines, Is is_chosen) {
+    std::array<Kind, N> out{};
+    for (const auto& line : lines)
+        if (is_chosen(line)) out[static_cast<std::size_t>(line.slot)] = line.kind;
+    return out;
+}
+
+}  // namespace binding
