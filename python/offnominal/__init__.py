@@ -10,15 +10,45 @@
 It estimates; it never controls or certifies.
 """
 
-from offnominal import air, standard205
-from offnominal._core import __version__
-from offnominal.collation import collate
+from offnominal import air, errors, standard205
+from offnominal._audit import PageAudit, audit_file
+from offnominal._batch import DeliveredBatch, ExpectedBatch
+from offnominal._collation import Collation, collate
+from offnominal._core import Delivered, Expected, __version__
+from offnominal._field import deliver
+from offnominal._grid import Grid
+from offnominal._pages import Page
+from offnominal._proof import Proof
+from offnominal._system import System, load, parse
+from offnominal._transcription import Transcription, transcribe
+from offnominal._visit import write_visit
 from offnominal.errors import Error, InputError, MissingFile, Refused
-from offnominal.field import deliver
-from offnominal.grid import Grid
-from offnominal.system import load, parse
-from offnominal.transcription import transcribe
-from offnominal.visit import write_visit
 
-__all__ = ["Error", "Grid", "InputError", "MissingFile", "Refused", "__version__", "air", "collate", "deliver", "load", "parse", "standard205",
-           "transcribe", "write_visit"]
+__all__ = [
+    "Collation",
+    "Delivered",
+    "DeliveredBatch",
+    "Error",
+    "Expected",
+    "ExpectedBatch",
+    "Grid",
+    "InputError",
+    "MissingFile",
+    "Page",
+    "PageAudit",
+    "Proof",
+    "Refused",
+    "System",
+    "Transcription",
+    "__version__",
+    "air",
+    "audit_file",
+    "collate",
+    "deliver",
+    "errors",
+    "load",
+    "parse",
+    "standard205",
+    "transcribe",
+    "write_visit",
+]

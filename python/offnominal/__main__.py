@@ -7,8 +7,7 @@ import sys
 from fractions import Fraction
 
 import offnominal as on
-from offnominal import _core, _units, collation, transcription
-from offnominal.audit import audit_file
+from offnominal import _collation, _core, _transcription, _units
 
 _EXIT = "exit status: 0: there is an answer, whatever it says; 1: collate found differences; 2: no answer, and why not."
 
@@ -101,8 +100,8 @@ def _parser():
     audit = commands.add_parser("audit", help="what a typist may have got wrong in the pages of a system file")
     audit.add_argument("system", help="system file (YAML); one that contradicts itself is audited too")
 
-    transcription.add_command(commands)
-    collation.add_command(commands)
+    _transcription.add_command(commands)
+    _collation.add_command(commands)
     for one in (parser, *commands.choices.values()):
         one.epilog = _EXIT
     return parser
@@ -129,15 +128,15 @@ def _prove(options):
 
 
 def _audit(options):
-    return "\n".join(page.report() for page in audit_file(options.system, units="IP"))
+    return "\n".join(page.report() for page in on.audit_file(options.system, units="IP"))
 
 
 _COMMANDS = {
     "expect": _expect,
     "prove": _prove,
     "audit": _audit,
-    "transcribe": transcription.run_command,
-    "collate": collation.run_command,
+    "transcribe": _transcription.run_command,
+    "collate": _collation.run_command,
 }
 
 

@@ -28,7 +28,7 @@ COLUMN = "NDArray[np.float64]"
 STUBS = {  # by file: what is told in each of its classes
     "_core.pyi": {"Expected": _properties(EXPECTED), "Delivered": _properties(DELIVERED)},
     "_batch.pyi": {"ExpectedBatch": _attributes(EXPECTED, COLUMN), "DeliveredBatch": _attributes(DELIVERED, COLUMN)},
-    "proof.pyi": {"Proof": _attributes(PROOF, "float | None")},
+    "_proof.pyi": {"Proof": _attributes(PROOF, "float | None")},
 }
 
 

@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from offnominal import _core
-from offnominal.system import System
+from offnominal._system import System
 
 __all__ = ["Departure", "Representation", "from_system", "parse", "read"]
 

@@ -2,7 +2,7 @@ import os
 from collections.abc import Mapping
 from typing import Any, Literal, NamedTuple
 
-from offnominal.system import System
+from offnominal._system import System
 
 __all__ = ["Departure", "Representation", "from_system", "parse", "read"]
 

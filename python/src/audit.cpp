@@ -1,4 +1,4 @@
-// The audit of printed pages, as plain dictionaries; offnominal/audit.py makes classes of them.
+// The audit of printed pages, as plain dictionaries; offnominal/_audit.py makes classes of them.
 #include "offnominal/audit.hpp"
 
 #include <optional>

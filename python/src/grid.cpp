@@ -1,4 +1,4 @@
-// Grid for Python: arrays in and out without copies where they are float64. The friendly part is offnominal/grid.py.
+// Grid for Python: arrays in and out without copies where they are float64. The friendly part is offnominal/_grid.py.
 #include "offnominal/grid.hpp"
 
 #include <pybind11/numpy.h>

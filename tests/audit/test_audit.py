@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 import offnominal as on
-from offnominal.audit import audit_file
+from offnominal import audit_file
 
 CHECKOUT = Path(__file__).resolve().parents[2]
 ALDER = CHECKOUT / "tables/demo/alder.yaml"

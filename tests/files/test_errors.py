@@ -6,7 +6,7 @@ import pytest
 
 import offnominal as on
 from offnominal.__main__ import main
-from offnominal.audit import audit_file
+from offnominal import audit_file
 
 SYSTEM = "offnominal: system/1\nname: A\ncooling: {stages: {full: {file: none.csv}}}\n"
 

@@ -1,9 +1,11 @@
 """The Python package as a package: version, exceptions, type stubs, docstrings."""
 
 import copy
+import importlib
 import inspect
 import os
 import pickle
+import pkgutil
 import re
 import subprocess
 import sys
@@ -56,7 +58,7 @@ def test_a_missing_file_is_python_s_own_error_too(load, tmp_path):
 ALLOWED = r"""
 offnominal\._core\.(?!(Expected|Delivered)\b).*
 offnominal\._core\.(Expected|Delivered)(\.__init__)?
-offnominal\.grid\.Grid
+offnominal\._grid\.Grid
 """
 
 
@@ -86,9 +88,8 @@ def public(namespace):
                 yield from public(value)
 
 
-MODULES = [offnominal, offnominal.air, offnominal.audit, offnominal.collation, offnominal.errors, offnominal.field,
-           offnominal.grid, offnominal.pages, offnominal.proof, offnominal.standard205, offnominal.system,
-           offnominal.transcription, offnominal.visit]
+MODULES = [offnominal, *(importlib.import_module(f"offnominal.{module.name}") for module in pkgutil.iter_modules([str(PACKAGE)])
+                         if module.name not in ("__main__", "_core", "_pasted"))]
 PUBLIC = {name: value for module in MODULES for name, value in public(module)
           if (inspect.isclass(value) or inspect.isfunction(value)) and value.__module__.startswith("offnominal")}
 
@@ -101,3 +102,11 @@ def test_everything_public_has_a_docstring(name):
 def test_no_docstring_shows_a_cpp_name():
     """pybind11 puts one into a signature whose type is registered too late."""
     assert [name for name, value in public(_core) if "::" in (getattr(value, "__doc__", None) or "")] == []
+
+
+def test_only_what_people_use_is_shown():
+    """Modules that nobody uses by name are private; what is shown is typed and listed."""
+    shown = {module.name for module in pkgutil.iter_modules([str(PACKAGE)]) if not module.name.startswith("_")}
+    assert shown == {"air", "errors", "standard205"} <= set(offnominal.__all__)
+    assert sorted(offnominal.__all__) == offnominal.__all__ and all(hasattr(offnominal, name) for name in offnominal.__all__)
+    assert (PACKAGE / "py.typed").exists()

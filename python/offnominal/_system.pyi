@@ -3,9 +3,9 @@ from collections.abc import Mapping
 from typing import Any, Literal, overload
 
 from offnominal._core import Expected
-from offnominal.audit import PageAudit
-from offnominal.pages import Page
-from offnominal.proof import Proof
+from offnominal._audit import PageAudit
+from offnominal._pages import Page
+from offnominal._proof import Proof
 
 def load(path: str | os.PathLike[str]) -> System: ...
 def parse(text: str, name: str = "<text>", folder: str | os.PathLike[str] = ".") -> System: ...

@@ -3,7 +3,7 @@ import dataclasses
 import os
 from typing import Any
 
-from offnominal.system import System
+from offnominal._system import System
 
 @dataclasses.dataclass(frozen=True)
 class Difference:

@@ -15,7 +15,7 @@ from collections.abc import Mapping
 from offnominal import _core, _write
 from offnominal._pasted import Options, counted, error_at, read
 from offnominal.errors import InputError
-from offnominal.system import System
+from offnominal._system import System
 
 SOURCE = ("document", "revision", "page", "transcriber", "checker")
 BASIS = {

@@ -7,10 +7,10 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from offnominal import _arrays, _core, _units, _write, audit
+from offnominal import _arrays, _audit, _core, _units, _write
 from offnominal._batch import ExpectedBatch
-from offnominal.pages import Page
-from offnominal.proof import Proof
+from offnominal._pages import Page
+from offnominal._proof import Proof
 
 _NAN = float("nan")
 _make_call = functools.lru_cache(maxsize=256)(_core.Call)
@@ -114,7 +114,7 @@ class System:
     def audit(self, *, units):
         """Hold every cooling page against its own neighbours and against physics: what a typist may have got wrong.
 
-        It never corrects. A file that `load` refuses is audited by `offnominal.audit.audit_file`.
+        It never corrects. A file that `load` refuses is audited by `offnominal.audit_file`.
 
         Parameters
         ----------
@@ -123,11 +123,11 @@ class System:
 
         Returns
         -------
-        list of offnominal.audit.PageAudit
+        list of PageAudit
             One for each page, with ranked suspects, questions and leave-one-out errors.
         """
         _units.check_word("units", units, "IP", "SI")
-        return audit.pages(_core.audit_system(self._core, units))
+        return _audit.pages(_core.audit_system(self._core, units))
 
     def expect(
         self,

@@ -3,7 +3,7 @@ import os
 from collections.abc import Mapping, Sequence
 from typing import Any, Literal
 
-from offnominal.system import System
+from offnominal._system import System
 
 SOURCE: tuple[str, ...]
 BASIS: dict[str, str]

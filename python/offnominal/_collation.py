@@ -7,7 +7,7 @@ import os
 import numpy as np
 
 from offnominal import _core
-from offnominal.system import System, load
+from offnominal._system import System, load
 
 # Roles of typed columns by the name of the axis they make.
 _AXIS_ROLES = {
