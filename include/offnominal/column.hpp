@@ -59,15 +59,6 @@ struct KeyColumn {
 struct OutColumn {
     double* data = nullptr;
     Unit unit;
-
-    /// Numbers were put down in SI: they stand in the column's unit from now on.
-    OFFNOMINAL_INLINE void convert(std::size_t first, std::size_t rows) const noexcept {
-        if (data == nullptr) return;
-        if (unit.times == 1.0 && unit.over == 1.0)  // the same without a division
-            for (std::size_t i = first; i < first + rows; ++i) data[i] += unit.offset;
-        else
-            for (std::size_t i = first; i < first + rows; ++i) data[i] = unit.from_si(data[i]);
-    }
 };
 
 /// A column for each number that is told of a T.
@@ -83,9 +74,15 @@ void write_columns(const Columns& columns, std::size_t first, std::span<const T>
         const OutColumn& column = columns[K];
         if (column.data == nullptr) return;
         constexpr auto of = told_of<T>[K].of;
+        constexpr double none = std::numeric_limits<double>::quiet_NaN();
+        double* const out = column.data + first;
+        const double offset = column.unit.offset;
+        const bool scaled = column.unit.times != 1.0 || column.unit.over != 1.0;
+        // Unscaled the same without a division: one pass.
         for (std::size_t i = 0; i < told.size(); ++i)
-            column.data[first + i] = answered[i] ? of(told[i]) : std::numeric_limits<double>::quiet_NaN();
-        column.convert(first, told.size());
+            out[i] = (answered[i] ? of(told[i]) : none) + (scaled ? 0.0 : offset);
+        if (scaled)
+            for (std::size_t i = 0; i < told.size(); ++i) out[i] = column.unit.from_si(out[i]);
     };
     [&]<std::size_t... K>(std::index_sequence<K...>) noexcept { (write.template operator()<K>(), ...); }
     (std::make_index_sequence<std::size(told_of<T>)>());

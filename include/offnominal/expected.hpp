@@ -72,8 +72,6 @@ struct ExpectedValues {
     std::int16_t stage = -1;  ///< index of the page: into the match's own stages where it has them, else the system's;
                               ///< in heating into `SystemParts::heating`
     std::int16_t match = -1;  ///< index of the match, or -1
-    std::int16_t upper_stage = -1;  ///< between two speeds: the stage above `stage`
-    double between = 0.0;           ///< how far towards it, 0 to 1
     Temperature outdoor_dry_bulb;
     Temperature entering_dry_bulb;  ///< at the boundary
 
@@ -85,13 +83,10 @@ struct ExpectedValues {
     std::optional<double> cop;  ///< heating: capacity over power where both stand at one boundary; empty: see `no_cop`
     std::optional<LeavingAir> leaving;  ///< before any auxiliary heater; empty: see `no_leaving`
 
-    Power gross_total;             ///< at the coil
-    std::optional<double> bypass;  ///< bypass factor of the matched coil, where one is printed
-    MassFlow mass_flow;            ///< dry air
-    Airflow standard_airflow;      ///< by the page's own pound: where the page was entered
-    Temperature coil_dry_bulb;     ///< air entering the coil
-    Temperature coil_wet_bulb;
-    PagePoint entered;                   ///< where the page was entered, before any knee
+    Power gross_total;                   ///< at the coil
+    std::optional<double> bypass;        ///< bypass factor of the matched coil, where one is printed
+    MassFlow mass_flow;                  ///< dry air
+    Airflow standard_airflow;            ///< by the page's own pound: where the page was entered
     std::optional<Temperature> knee;     ///< on a dry coil: the wet bulb at which it would turn wet
     Power auxiliary_heat;                ///< heating: as given
     double defrost_time_fraction = 0.0;  ///< heating: by the defrost table
@@ -102,6 +97,12 @@ struct ExpectedValues {
 
 /// What a machine should deliver.
 struct Expected : ExpectedValues {
+    std::int16_t upper_stage = -1;  ///< between two speeds: the stage above `stage`
+    double between = 0.0;           ///< how far towards it, 0 to 1
+    Temperature coil_dry_bulb;      ///< air entering the coil
+    Temperature coil_wet_bulb;
+    PagePoint entered;  ///< where the page was entered, before any knee
+
     Ledger ledger;                                     ///< heating capacity stands as `Step::Of::total`
     Reason no_sensible, no_power, no_cop, no_leaving;  ///< why a part is missing
 };

@@ -226,7 +226,7 @@ std::string explain(const System& system, const Expected& e, UnitSystem units) {
         if (kind == Step::Kind::dry_coil && e.knee)
             what += ", turns wet at " + with_unit(Kind::temperature, e.knee->si, units);
         if (kind == Step::Kind::speed) {
-            ExpectedValues upper = e;
+            Expected upper = e;
             upper.stage = e.upper_stage;
             what += ", " + fixed(e.between, 3) + " of the way to " + page_of(system, upper).name;
         }

@@ -103,6 +103,9 @@ class ExpectBlock {
         work_coils();
         for (std::size_t i = 0; i < rows; ++i) conclude(i);
         for (std::size_t i = 0; i < rows; ++i)
+            if (open_[i])
+                frames_[frame_[i]].doubt(situation_[i], numbers_[i], told_[i].uncertainty, told_[i].notes);
+        for (std::size_t i = 0; i < rows; ++i)
             if (open_[i]) tell(i);
         leave();
         write_columns<ExpectedValues>(out_.numbers, first_, {told_.data(), rows_}, answered_.data());

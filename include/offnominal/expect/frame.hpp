@@ -101,7 +101,7 @@ struct Frame {
     }
     /// The steps after the page was read into `out.gross.wet`.
     [[nodiscard]] Reason conclude(const Situation& q, const CoolingChain& c, AnswerNumbers& out) const noexcept;
-    /// The answer, but for its leaving air.
+    /// The answer, but for its leaving air and its doubt.
     void tell(const Situation& q, const AnswerNumbers& p, ExpectedValues& e) const noexcept;
     /// Whether there is leaving air to speak of, and then what it would be; `can_leave` tells whether it can.
     [[nodiscard]] bool leaving(const Situation& q, const AnswerNumbers& p, air::State& out) const noexcept;
@@ -121,11 +121,14 @@ struct Frame {
    private:
     [[nodiscard]] Reason fan_heat(double fan_power, Situation& out) const noexcept;
     [[nodiscard]] CoolingChain chain_of(const Situation& q, const AnswerNumbers& p) const noexcept;
+    OFFNOMINAL_NOINLINE void tell_heating(const Situation& q, const AnswerNumbers& p, bool with_fan,
+                                          ExpectedValues& e) const noexcept;
     [[nodiscard]] Reason why_no_cop(const AnswerNumbers& p) const noexcept;
     void doubt_of_cooling(const Situation& q, const AnswerNumbers& p, ExpectedUncertainty& u,
                           Notes& out) const noexcept;
-    void doubt_of_heating(const Situation& q, const AnswerNumbers& p, ExpectedUncertainty& u,
-                          Notes& out) const noexcept;
+    OFFNOMINAL_NOINLINE void doubt_of_heating(const Situation& q, const AnswerNumbers& p, ExpectedUncertainty& u,
+                                              Notes& out) const noexcept;
+    [[nodiscard]] OFFNOMINAL_NOINLINE double distance_of_edges(const PagePoint& entered) const noexcept;
     void tell_ledger(const Situation& q, const AnswerNumbers& p, Ledger& ledger) const noexcept;
     void tell_cooling_steps(const AnswerNumbers& p, const AnswerNumbers::LowerSpeed& gross,
                             Ledger& ledger) const noexcept;
@@ -453,8 +456,6 @@ inline void Frame::tell(const Situation& q, const AnswerNumbers& p, ExpectedValu
     e.mode = mode;
     e.stage = stage_index;
     e.match = match_index;
-    e.upper_stage = -1;
-    e.between = 0.0;
     e.boundary = boundary;
     e.power_basis = power_basis;
     e.footing = p.gross.footing;
@@ -469,24 +470,22 @@ inline void Frame::tell(const Situation& q, const AnswerNumbers& p, ExpectedValu
     e.gross_total = {p.gross.total};
     e.mass_flow = {p.mass_flow};
     e.standard_airflow = {p.page_flow};
-    e.coil_dry_bulb = {p.coil_dry_bulb};
-    e.coil_wet_bulb = {p.coil_wet_bulb};
     e.knee.reset();
-    if (heats()) {
-        e.frost = heating.defrost != nullptr ? Frost::integrated : heating.page->frost;
-        e.defrost_table = heating.defrost != nullptr;
-        e.auxiliary_heat = {q.auxiliary_heat};
-        e.defrost_time_fraction = q.frost.factors.time_fraction;
-        e.bypass.reset();
-        e.cop.reset();
-        if (why_no_cop(p).none()) e.cop = p.total / (with_fan ? p.gross.power + q.fan_heat : p.gross.power);
-        e.entered = entered(q, chain, p);
-    } else {
-        e.bypass = p.gross.wet.bypass > 0.0 ? std::optional(p.gross.wet.bypass) : std::nullopt;
-        e.entered = {{q.outdoor, p.page_flow, p.humidity, p.coil_dry_bulb, chain.pressure}};
-        if (p.gross.knee) e.knee = Temperature{chain_of(q, p).wet_bulb_at(*p.gross.knee)};
-    }
-    doubt(q, p, e.uncertainty, e.notes);
+    if (heats()) return tell_heating(q, p, with_fan, e);
+    e.bypass = p.gross.wet.bypass > 0.0 ? std::optional(p.gross.wet.bypass) : std::nullopt;
+    if (p.gross.knee) e.knee = Temperature{chain_of(q, p).wet_bulb_at(*p.gross.knee)};
+}
+
+/// What only heating tells.
+inline void Frame::tell_heating(const Situation& q, const AnswerNumbers& p, bool with_fan,
+                                ExpectedValues& e) const noexcept {
+    e.frost = heating.defrost != nullptr ? Frost::integrated : heating.page->frost;
+    e.defrost_table = heating.defrost != nullptr;
+    e.auxiliary_heat = {q.auxiliary_heat};
+    e.defrost_time_fraction = q.frost.factors.time_fraction;
+    e.bypass.reset();
+    e.cop.reset();
+    if (why_no_cop(p).none()) e.cop = p.total / (with_fan ? p.gross.power + q.fan_heat : p.gross.power);
 }
 
 inline bool Frame::leaving(const Situation& q, const AnswerNumbers& p, air::State& out) const noexcept {
@@ -498,6 +497,11 @@ inline bool Frame::leaving(const Situation& q, const AnswerNumbers& p, air::Stat
 
 inline void Frame::tell(const Situation& q, const AnswerNumbers& p, Expected& e) const noexcept {
     tell(q, p, static_cast<ExpectedValues&>(e));
+    doubt(q, p, e.uncertainty, e.notes);
+    e.coil_dry_bulb = {p.coil_dry_bulb};
+    e.coil_wet_bulb = {p.coil_wet_bulb};
+    e.entered = heats() ? entered(q, chain, p)
+                        : PagePoint{{q.outdoor, p.page_flow, p.humidity, p.coil_dry_bulb, chain.pressure}};
     tell_ledger(q, p, e.ledger);
     e.no_sensible = p.gross.wet.no_sensible;
     e.no_power = has_power ? Reason{} : plain_reason(Why::no_output, About::power);
@@ -525,6 +529,15 @@ inline void Frame::doubt(const Situation& q, const AnswerNumbers& p, ExpectedUnc
     heats() ? doubt_of_heating(q, p, u, out) : doubt_of_cooling(q, p, u, out);
 }
 
+/// Past the edge the truth is taken to lie between the held and the extended answer, anywhere (rectangular).
+inline double Frame::distance_of_edges(const PagePoint& entered) const noexcept {
+    Reading held, extended;
+    if (!read_page(table(), entered, Outside::hold, held).none() ||
+        !read_page(table(), entered, Outside::follow, extended).none())
+        return 0.0;
+    return std::abs(held.total - extended.total);
+}
+
 inline void Frame::doubt_of_cooling(const Situation& q, const AnswerNumbers& p, ExpectedUncertainty& u,
                                     Notes& out) const noexcept {
     const Gross& gross = p.gross;
@@ -541,13 +554,8 @@ inline void Frame::doubt_of_cooling(const Situation& q, const AnswerNumbers& p, 
     const double factor = chain.factor();
     u.resolution = page.resolution * factor;
     u.interpolation = page.interpolation * factor;
-    // Past the edge the truth is taken to lie between the held and the extended answer, anywhere (rectangular).
-    if (has(gross.footing, Footing::held | Footing::extended)) {
-        Reading held, extended;
-        if (read_page(table(), entered, Outside::hold, held).none() &&
-            read_page(table(), entered, Outside::follow, extended).none())
-            u.outside = std::abs(held.total - extended.total) * factor / std::sqrt(3.0);
-    }
+    if (has(gross.footing, Footing::held | Footing::extended))
+        u.outside = distance_of_edges(entered) * factor / std::sqrt(3.0);
     if (has(gross.footing, Footing::inferred)) u.inferred = 0.006 * gross.total;
     if (notes.has(Note::match_factor)) u.match = 0.02 * gross.total;
 }
