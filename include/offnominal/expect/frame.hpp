@@ -121,14 +121,13 @@ struct Frame {
    private:
     [[nodiscard]] Reason fan_heat(double fan_power, Situation& out) const noexcept;
     [[nodiscard]] CoolingChain chain_of(const Situation& q, const AnswerNumbers& p) const noexcept;
-    OFFNOMINAL_NOINLINE void tell_heating(const Situation& q, const AnswerNumbers& p, bool with_fan,
-                                          ExpectedValues& e) const noexcept;
+    void tell_heating(const Situation& q, const AnswerNumbers& p, bool with_fan, ExpectedValues& e) const noexcept;
     [[nodiscard]] Reason why_no_cop(const AnswerNumbers& p) const noexcept;
     void doubt_of_cooling(const Situation& q, const AnswerNumbers& p, ExpectedUncertainty& u,
                           Notes& out) const noexcept;
-    OFFNOMINAL_NOINLINE void doubt_of_heating(const Situation& q, const AnswerNumbers& p, ExpectedUncertainty& u,
-                                              Notes& out) const noexcept;
-    [[nodiscard]] OFFNOMINAL_NOINLINE double distance_of_edges(const PagePoint& entered) const noexcept;
+    void doubt_of_heating(const Situation& q, const AnswerNumbers& p, ExpectedUncertainty& u,
+                          Notes& out) const noexcept;
+    [[nodiscard]] double distance_of_edges(const PagePoint& entered) const noexcept;
     void tell_ledger(const Situation& q, const AnswerNumbers& p, Ledger& ledger) const noexcept;
     void tell_cooling_steps(const AnswerNumbers& p, const AnswerNumbers::LowerSpeed& gross,
                             Ledger& ledger) const noexcept;
