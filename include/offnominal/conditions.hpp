@@ -23,7 +23,9 @@ struct Speed {
     Unit unit = units::one;
 
     /// `Speed::of(45, units::Hz)`, `Speed::of(60, units::percent)`
-    [[nodiscard]] static Speed of(double value, const Unit& unit) noexcept { return {unit.to_si(value), unit}; }
+    [[nodiscard]] OFFNOMINAL_INLINE static Speed of(double value, const Unit& unit) noexcept {
+        return {unit.to_si(value), unit};
+    }
     [[nodiscard]] bool given() const noexcept { return si == si; }
     /// What it is a measure of, to compare with another's: Hz, rpm, or % for any ratio.
     [[nodiscard]] static std::string_view measure(const Unit& unit) noexcept {

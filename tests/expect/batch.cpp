@@ -170,3 +170,48 @@ TEST_CASE("columns that are not there are not given") {
     CHECK(reason.why == Why::not_given);
     CHECK(reason == try_expect(system, batch.site(0), batch.conditions(0)).reason());
 }
+
+TEST_CASE("in heating too a batch has the bits of one question at a time") {
+    const System system = load_system(OFFNOMINAL_TABLES_DIR "/demo/alder.yaml");
+    const Questions q(17);
+    std::vector<double> outdoor, entering, humidity, rh;
+    std::mt19937 random(4);
+    const auto uniform = [&](double a, double b) { return std::uniform_real_distribution<double>(a, b)(random); };
+    for (std::size_t i = 0; i < rows; ++i) {
+        outdoor.push_back(uniform(0, 52));
+        entering.push_back(uniform(58, 82));
+        humidity.push_back(i % 5 == 0 ? std::numeric_limits<double>::quiet_NaN() : uniform(0.1, 0.6));
+        rh.push_back(uniform(0, 1.02));
+    }
+    const double off = 0.0;
+    int answered = 0, refused = 0;
+    for (const Frost frost : {Frost::instantaneous, Frost::integrated})
+        for (const Outside outside : {Outside::refuse, Outside::hold, Outside::extend})
+            for (const auto place : {air::Place::return_air, air::Place::supply_air, air::Place::fan}) {
+                ExpectBatch batch = q.batch(AirflowReading::Kind::actual, place, ExpectBatch::Line::not_given);
+                batch.values.mode = Mode::heating;
+                batch.values.frost = frost;
+                batch.values.outside = outside;
+                batch.values.entering_humidity = air::relative_humidity(0.0);
+                batch[Slot::outdoor_dry_bulb] = {outdoor.data(), 1, units::degF};
+                batch[Slot::entering_dry_bulb] = {entering.data(), 1, units::degF};
+                batch[Slot::entering_humidity] = {humidity.data(), 1, units::one};
+                batch[Slot::outdoor_humidity] = {rh.data(), 1, units::one};
+                batch[Slot::auxiliary_heat] = {&off, 0, units::W};
+                Answers answers;
+                expect_rows(system, batch, 0, rows, answers.columns(), air::fastest_columns(), fastest_kernels());
+                for (std::size_t i = 0; i < rows; ++i) {
+                    const auto answer = try_expect(system, batch.site(i), batch.conditions(i));
+                    REQUIRE(answers.reason[i] == answer.reason());
+                    ++(answer ? answered : refused);
+                    if (!answer) continue;
+                    CHECK(answers.footing[i] == answer->footing);
+                    CHECK(answers.notes[i] == answer->notes);
+                    const auto alone = one_by_one(*answer);
+                    for (std::size_t k = 0; k < told; ++k)
+                        REQUIRE_MESSAGE(same_bits(answers.numbers[k][i], alone[k]), told_of<ExpectedValues>[k].name);
+                }
+            }
+    CHECK(answered > 1000);
+    CHECK(refused > 1000);
+}

@@ -50,7 +50,7 @@ def traps(assembly, always_inlined=()):
     """Weak functions outside the namespaces: what they compute, and whom they call inside."""
     weak = set(re.findall(r"^\t\.weak\t(\w+)", assembly, re.MULTILINE)) - set(always_inlined)
     outside = {symbol for symbol in weak if not OF_AN_INSTRUCTION_SET.match(symbol)}
-    assert len(outside) > 50 and len(weak) > len(outside) + 50  # both kinds are there
+    assert len(outside) > 20 and len(weak) > len(outside) + 20  # both kinds are there
     found = {}
     inside = None
     for line in assembly.splitlines():

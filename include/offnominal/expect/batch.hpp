@@ -38,21 +38,25 @@ struct ExpectBatch {
     [[nodiscard]] const Column& operator[](Slot slot) const noexcept { return numbers[static_cast<std::size_t>(slot)]; }
     [[nodiscard]] Column& operator[](Slot slot) noexcept { return numbers[static_cast<std::size_t>(slot)]; }
 
+    /// The number of one row in SI; NaN (not given) without a column.
+    [[nodiscard]] OFFNOMINAL_INLINE double given(Slot slot, std::size_t row) const noexcept {
+        return (*this)[slot].given(row);
+    }
     /// The question of one row, but for its names.
     [[nodiscard]] OFFNOMINAL_INLINE ConditionValues values_of(std::size_t row) const noexcept {
-        const auto given = [&](Slot slot) { return (*this)[slot].given(row); };
         ConditionValues c = values;
-        c.speed = {given(Slot::speed), (*this)[Slot::speed].unit};
-        c.outdoor_dry_bulb.si = given(Slot::outdoor_dry_bulb);
-        c.entering_dry_bulb.si = given(Slot::entering_dry_bulb);
-        c.entering_humidity.value = given(Slot::entering_humidity);
-        c.airflow.si = given(Slot::airflow);
+        c.speed = {given(Slot::speed, row), (*this)[Slot::speed].unit};
+        c.outdoor_dry_bulb.si = given(Slot::outdoor_dry_bulb, row);
+        c.entering_dry_bulb.si = given(Slot::entering_dry_bulb, row);
+        c.entering_humidity.value = given(Slot::entering_humidity, row);
+        c.airflow.si = given(Slot::airflow, row);
         if (line == Line::reference) c.line_set = LineSet::reference();
         if (line == Line::given)
-            c.line_set = LineSet::of({given(Slot::line_length)}, {given(Slot::line_suction)}, {given(Slot::line_lift)});
-        c.fan_power.si = given(Slot::fan_power);
-        c.outdoor_relative_humidity = given(Slot::outdoor_humidity);
-        c.auxiliary_heat.si = given(Slot::auxiliary_heat);
+            c.line_set = LineSet::of({given(Slot::line_length, row)}, {given(Slot::line_suction, row)},
+                                     {given(Slot::line_lift, row)});
+        c.fan_power.si = given(Slot::fan_power, row);
+        c.outdoor_relative_humidity = given(Slot::outdoor_humidity, row);
+        c.auxiliary_heat.si = given(Slot::auxiliary_heat, row);
         return c;
     }
     /// The question of one row, as `try_expect` takes it.
@@ -74,7 +78,7 @@ struct ExpectColumns {
     Notes* notes = nullptr;
 
     /// The column of that name. @throws std::out_of_range if there is none
-    [[nodiscard]] OutColumn& operator[](std::string_view name) {
+    [[nodiscard]] OFFNOMINAL_INLINE OutColumn& operator[](std::string_view name) {
         for (std::size_t k = 0; k < numbers.size(); ++k)
             if (told_of<ExpectedValues>[k].name == name) return numbers[k];
         throw std::out_of_range("no such column: " + std::string(name));
@@ -103,8 +107,7 @@ class ExpectBlock {
         work_coils();
         for (std::size_t i = 0; i < rows; ++i) conclude(i);
         for (std::size_t i = 0; i < rows; ++i)
-            if (open_[i])
-                frames_[frame_[i]].doubt(situation_[i], numbers_[i], told_[i].uncertainty, told_[i].notes);
+            if (open_[i]) frames_[frame_[i]].doubt(situation_[i], numbers_[i], told_[i].uncertainty, told_[i].notes);
         for (std::size_t i = 0; i < rows; ++i)
             if (open_[i]) tell(i);
         leave();

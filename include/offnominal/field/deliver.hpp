@@ -119,6 +119,46 @@ inline constexpr Asked<ReadingSlot> asked_of_deliver[] = {
     {"fan_power", Kind::electric_power, ReadingSlot::fan_power, Modes::both, "indoor fan"},
 };
 
+/// Rows of readings that share their meanings: `readings` but for its numbers, which stand in columns. What is not
+/// given has a null column.
+struct DeliverBatch {
+    Readings readings;
+    std::array<Column, reading_slots> numbers;
+    bool by_pressure = false;  ///< `ReadingSlot::place` holds station pressures, else elevations
+
+    [[nodiscard]] const Column& operator[](ReadingSlot slot) const noexcept {
+        return numbers[static_cast<std::size_t>(slot)];
+    }
+    [[nodiscard]] Column& operator[](ReadingSlot slot) noexcept { return numbers[static_cast<std::size_t>(slot)]; }
+
+    /// The number of one row in SI; NaN (not given) without a column.
+    [[nodiscard]] OFFNOMINAL_INLINE double given(ReadingSlot slot, std::size_t row) const noexcept {
+        return (*this)[slot].given(row);
+    }
+    /// The readings of one row.
+    [[nodiscard]] OFFNOMINAL_INLINE Readings readings_of(std::size_t row) const noexcept {
+        Readings r = readings;
+        r.return_dry_bulb.si = given(ReadingSlot::return_dry_bulb, row);
+        r.return_humidity.value = given(ReadingSlot::return_humidity, row);
+        r.supply_dry_bulb.si = given(ReadingSlot::supply_dry_bulb, row);
+        r.supply_humidity.value = given(ReadingSlot::supply_humidity, row);
+        r.airflow.si = given(ReadingSlot::airflow, row);
+        r.fan_power.si = given(ReadingSlot::fan_power, row);
+        return r;
+    }
+    [[nodiscard]] OFFNOMINAL_INLINE Site site(std::size_t row) const noexcept {
+        const double place = given(ReadingSlot::place, row);
+        return by_pressure ? Site::at_pressure({place}) : Site::at_elevation({place});
+    }
+};
+
+/// Answers to a batch, row by row.
+struct DeliverColumns {
+    ToldColumns<Delivered> numbers;
+    Reason* reason = nullptr;  ///< must be there
+    Notes* notes = nullptr;
+};
+
 namespace detail {
 inline namespace OFFNOMINAL_ISA {
 
@@ -215,43 +255,6 @@ inline namespace OFFNOMINAL_ISA {
     if (!answer) throw Refused(answer.reason(), explain(answer.reason()));
     return *answer;
 }
-
-/// Rows of readings that share their meanings: `readings` but for its numbers, which stand in columns. What is not
-/// given has a null column.
-struct DeliverBatch {
-    Readings readings;
-    std::array<Column, reading_slots> numbers;
-    bool by_pressure = false;  ///< `ReadingSlot::place` holds station pressures, else elevations
-
-    [[nodiscard]] const Column& operator[](ReadingSlot slot) const noexcept {
-        return numbers[static_cast<std::size_t>(slot)];
-    }
-    [[nodiscard]] Column& operator[](ReadingSlot slot) noexcept { return numbers[static_cast<std::size_t>(slot)]; }
-
-    /// The readings of one row.
-    [[nodiscard]] Readings readings_of(std::size_t row) const noexcept {
-        const auto given = [&](ReadingSlot slot) { return (*this)[slot].given(row); };
-        Readings r = readings;
-        r.return_dry_bulb.si = given(ReadingSlot::return_dry_bulb);
-        r.return_humidity.value = given(ReadingSlot::return_humidity);
-        r.supply_dry_bulb.si = given(ReadingSlot::supply_dry_bulb);
-        r.supply_humidity.value = given(ReadingSlot::supply_humidity);
-        r.airflow.si = given(ReadingSlot::airflow);
-        r.fan_power.si = given(ReadingSlot::fan_power);
-        return r;
-    }
-    [[nodiscard]] Site site(std::size_t row) const noexcept {
-        const double place = (*this)[ReadingSlot::place].given(row);
-        return by_pressure ? Site::at_pressure({place}) : Site::at_elevation({place});
-    }
-};
-
-/// Answers to a batch, row by row.
-struct DeliverColumns {
-    ToldColumns<Delivered> numbers;
-    Reason* reason = nullptr;  ///< must be there
-    Notes* notes = nullptr;
-};
 
 /// Answers rows `first` to `last` (not included) of a batch, with the bits of `try_deliver`; wet bulbs by columns.
 inline void deliver_rows(const DeliverBatch& batch, std::size_t first, std::size_t last, const DeliverColumns& out,
