@@ -6,9 +6,11 @@ from offnominal import _arrays, _core, _units
 
 
 def column(x, shape, dtype=np.float64):
-    """One argument as a flat column for compiled code: of one value, or of one for each answer."""
+    """One argument for compiled code: a number, or a flat column of one for each answer."""
+    if type(x) is float or type(x) is int:
+        return x
     x = np.asarray(x, dtype)
-    return x.reshape(1) if x.size == 1 else np.ascontiguousarray(np.broadcast_to(x, shape)).reshape(-1)
+    return x.reshape(1) if x.size == 1 else np.array(np.broadcast_to(x, shape), order="C").reshape(-1)
 
 
 class Batch:
@@ -30,8 +32,16 @@ class Batch:
         self._shape, self._labels = shape, labels
         self._codes = {key: columns.pop(key).reshape(shape) for key in ("reasons", "notes", "footing") if key in columns}
         self.fields = tuple(columns)
-        for key, values in columns.items():
-            setattr(self, key, self._shown(values.reshape(shape), key))
+        self._columns = columns
+
+    def __getattr__(self, name):
+        columns = self.__dict__.get("_columns", {})
+        if name not in columns:
+            raise AttributeError(f"{type(self).__name__!r} object has no attribute {name!r}")
+        return self._shown(columns[name].reshape(self._shape), name)
+
+    def __dir__(self):
+        return sorted({*super().__dir__(), *self.fields})
 
     def _shown(self, values, name):
         return _arrays.shown(values, self._labels, name)
@@ -102,7 +112,7 @@ class ExpectedBatch(Batch):
         i = int(np.ravel_multi_index(index, self._shape))
 
         def pick(x):
-            return x[i if x.size > 1 else 0]
+            return x if isinstance(x, (int, float)) else x[i if x.size > 1 else 0]
 
         stage, match = (names[pick(codes)] for names, codes in (self._stage, self._match))
         return _core.expect_one(self._system._core, self._call, stage, match, *(float(pick(x)) for x in self._numbers))

@@ -13,7 +13,22 @@ from offnominal._pages import Page
 from offnominal._proof import Proof
 
 _NAN = float("nan")
-_make_call = functools.lru_cache(maxsize=256)(_core.Call)
+
+
+def _checked_call(units, mode, humidity, airflow, site, line_set, boundary, outside, infer, frost):
+    """What the questions of one call have in common, each of its words checked."""
+    _units.check_word("units", units, "IP", "SI")
+    _units.check_word("mode", mode, "cooling", "heating")
+    _units.check_word("boundary", boundary, "coil", "coil+fan", "")
+    _units.check_word("outside", outside, "refuse", "hold", "extend")
+    frost = "" if frost is None else frost
+    _units.check_word("frost", frost, "instantaneous", "integrated", "")
+    if not isinstance(infer, (bool, np.bool_)):
+        raise ValueError(f"infer: {_arrays.in_words(infer)}; accepted: True or False for the whole call")
+    return _core.Call(units, mode, humidity[len("entering_") :], airflow, site, line_set, boundary, outside, bool(infer), frost)
+
+
+_call_of = functools.lru_cache(maxsize=256, typed=True)(_checked_call)
 
 
 def load(path):
@@ -222,33 +237,25 @@ class System:
         Refused
             For numbers, where there is no answer; where one of the alternatives above is missing or given twice.
         """
-        _units.check_word("units", units, "IP", "SI")
-        _units.check_word("mode", mode, "cooling", "heating")
-        of_other_mode = (
-            {"line_set": line_set, "infer": infer or None, "speed": speed}
-            if mode == "heating"
-            else {"frost": frost, "auxiliary_heat": auxiliary_heat, "outdoor_relative_humidity": outdoor_relative_humidity}
-        )
-        for name, value in of_other_mode.items():
-            if value is not None:
-                raise ValueError(f"{name}: {_arrays.in_words(value)}; accepted: nothing in {mode}")
-        humidities = {
-            "entering_wet_bulb": entering_wet_bulb,
-            "entering_relative_humidity": entering_relative_humidity,
-            "entering_humidity_ratio": entering_humidity_ratio,
-            "entering_dew_point": entering_dew_point,
-        }
-        if mode == "heating" and not any(x is not None for x in humidities.values()):
-            humidity, moisture = "entering_relative_humidity", None  # needed for some questions alone, as the library says
-        else:
-            humidity, moisture = _units.exactly_one("entering humidity", **humidities)
+        heats = isinstance(mode, str) and mode == "heating"
+        others = (line_set, infer or None, speed) if heats else (frost, auxiliary_heat, outdoor_relative_humidity)
+        if any(value is not None for value in others):
+            names = ("line_set", "infer", "speed") if heats else ("frost", "auxiliary_heat", "outdoor_relative_humidity")
+            name, value = next((name, value) for name, value in zip(names, others) if value is not None)
+            raise ValueError(f"{name}: {_arrays.in_words(value)}; accepted: nothing in {'heating' if heats else 'cooling'}")
+        humidity, moisture = "entering_wet_bulb", entering_wet_bulb
+        if moisture is None or not (entering_relative_humidity is entering_humidity_ratio is entering_dew_point is None):
+            humidities = {
+                "entering_relative_humidity": entering_relative_humidity,
+                "entering_humidity_ratio": entering_humidity_ratio,
+                "entering_dew_point": entering_dew_point,
+            }
+            if heats and moisture is None and all(x is None for x in humidities.values()):
+                humidity = "entering_relative_humidity"  # needed for some questions alone, as the library says
+            else:
+                humidity, moisture = _units.exactly_one("entering humidity", entering_wet_bulb=moisture, **humidities)
         meaning = _units.meaning_of_airflow(airflow_basis, airflow_at)
         site, place = _units.exactly_one("site", elevation=elevation, pressure=pressure)
-        _units.check_word("boundary", boundary, "coil", "coil+fan", "")
-        _units.check_word("outside", outside, "refuse", "hold", "extend")
-        _units.check_word("frost", frost or "", "instantaneous", "integrated", "")
-        if not isinstance(infer, (bool, np.bool_)):
-            raise ValueError(f"infer: {_arrays.in_words(infer)}; accepted: True or False for the whole call")
         length = suction = lift = None
         line = "" if line_set is None else "reference"
         if isinstance(line_set, Mapping):
@@ -259,7 +266,11 @@ class System:
             line, length, suction, lift = "given", line_set["length"], line_set["suction"], line_set.get("lift", 0.0)
         elif line_set is not None and not (isinstance(line_set, str) and line_set == "reference"):
             raise ValueError(f"line_set: {_arrays.in_words(line_set)}; accepted: 'reference', or a dict of length, suction and lift")
-        call = _make_call(units, mode, humidity[len("entering_") :], meaning, site, line, boundary, outside, infer, frost or "")
+        meanings = units, mode, humidity, meaning, site, line, boundary, outside, infer, frost
+        try:
+            call = _call_of(*meanings)
+        except TypeError:  # an array where a word is due
+            call = _checked_call(*meanings)
         numbers = (
             outdoor_dry_bulb, entering_dry_bulb, moisture, airflow, place, fan_power, length, suction, lift, speed,
             outdoor_relative_humidity, auxiliary_heat,

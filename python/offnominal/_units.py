@@ -61,13 +61,19 @@ def exactly_one(what, /, **alternatives):
         Where none (``why`` is ``"not_given"``) or several (``"contradictory"``) are given, naming what is accepted; about the first
         that could be given, or the first that is.
     """
-    given = [(name, value) for name, value in alternatives.items() if value is not None]
-    if len(given) != 1:
-        problem = "is given by " + " and ".join(name for name, _ in given) if given else "is not given"
-        text = f"{what} {problem}; give exactly one of {', '.join(alternatives)}"
-        why, about = ("contradictory", given[0][0]) if given else ("not_given", next(iter(alternatives)))
-        raise Refused(text, why=why, about=about)
-    return given[0]
+    found = None
+    for name, value in alternatives.items():
+        if value is not None:
+            if found:
+                break
+            found = name, value
+    else:
+        if found:
+            return found
+    given = [name for name, value in alternatives.items() if value is not None]
+    problem = f"is given by {' and '.join(given)}" if given else "is not given"
+    text = f"{what} {problem}; give exactly one of {', '.join(alternatives)}"
+    raise Refused(text, why="contradictory" if given else "not_given", about=given[0] if given else next(iter(alternatives)))
 
 
 def meaning_of_airflow(airflow_basis, airflow_at):

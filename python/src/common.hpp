@@ -119,6 +119,7 @@ using Codes = py::array_t<std::int32_t, py::array::forcecast>;
 template <class T>
 [[nodiscard]] py::ssize_t step_of(const py::array_t<T, py::array::forcecast>& array, py::ssize_t rows) {
     const bool contiguous = array.size() <= 1 || array.strides(0) == static_cast<py::ssize_t>(sizeof(T));
+    if (array.ndim() == 0) return 0;
     if (array.ndim() != 1 || (array.size() != 1 && array.size() != rows) || !contiguous)
         throw py::value_error("contiguous columns of one value or one per row are wanted");
     return array.size() == 1 ? 0 : 1;
