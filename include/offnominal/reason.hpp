@@ -44,38 +44,55 @@ enum class Why : std::uint8_t {
     unlike_basis,      ///< two powers or efficiencies that do not include the same things
     not_inferred,      ///< needs a node that could be inferred, which was not asked for
 };
+/// A reason's name in records and its sentence, in which `{what}` is the subject and `{value}`, `{lower}` and `{upper}`
+/// are the numbers.
+struct WhyWords {
+    Why value;
+    std::string_view word, text;
+};
 template <>
-inline constexpr Word<Why> words_of<Why>[] = {
-    {Why::none, "none"},
-    {Why::not_finite, "not_finite"},
-    {Why::outside, "outside"},
-    {Why::blank, "blank"},
-    {Why::beyond_limit, "beyond_limit"},
-    {Why::near_dry, "near_dry"},
-    {Why::no_wet_line, "no_wet_line"},
-    {Why::no_knee, "no_knee"},
-    {Why::supersaturated, "supersaturated"},
-    {Why::boiling, "boiling"},
-    {Why::unknown_stage, "unknown_stage"},
-    {Why::unknown_match, "unknown_match"},
-    {Why::unknown_line, "unknown_line"},
-    {Why::no_line_table, "no_line_table"},
-    {Why::not_given, "not_given"},
-    {Why::contradictory, "contradictory"},
-    {Why::no_output, "no_output"},
-    {Why::no_coil_state, "no_coil_state"},
-    {Why::no_flow, "no_flow"},
-    {Why::wrong_mode, "wrong_mode"},
-    {Why::small_difference, "small_difference"},
-    {Why::not_steady, "not_steady"},
-    {Why::basis_unknown, "basis_unknown"},
-    {Why::no_sensitivity, "no_sensitivity"},
-    {Why::no_expected, "no_expected"},
-    {Why::off_path, "off_path"},
-    {Why::not_continuous, "not_continuous"},
-    {Why::speed_not_held, "speed_not_held"},
-    {Why::unlike_basis, "unlike_basis"},
-    {Why::not_inferred, "not_inferred"},
+inline constexpr WhyWords words_of<Why>[] = {
+    {Why::none, "none", "there is an answer"},
+    {Why::not_finite, "not_finite", "{what} is not a finite number"},
+    {Why::outside, "outside", "{what} {value} is outside {lower} to {upper}"},
+    {Why::blank, "blank", "the page is blank in a node this answer needs"},
+    {Why::beyond_limit, "beyond_limit", "this answer needs a node past the maker's operating limit"},
+    {Why::near_dry, "near_dry",
+     "entering dry bulb {value} is below the {lower} the sensible column is printed for, next to a node that is dry on "
+     "the page; ask for inferred values (infer) to get an estimate"},
+    {Why::no_wet_line, "no_wet_line", "next to a dry node with too few wet nodes above it: no wet line can be built"},
+    {Why::no_knee, "no_knee", "the coil is dry, and the {what} at which it would turn wet lies above {upper}"},
+    {Why::supersaturated, "supersaturated", "{what} {value} is past saturation; at most {upper}"},
+    {Why::boiling, "boiling", "saturated vapour would reach the station pressure at {what} {value}"},
+    {Why::unknown_stage, "unknown_stage", "the system has no such stage"},
+    {Why::unknown_match, "unknown_match", "the system lists no such match"},
+    {Why::unknown_line, "unknown_line", "suction size {value} is not in the line-set table"},
+    {Why::no_line_table, "no_line_table",
+     "a line set is given, but the system has no line-set table; give the reference line"},
+    {Why::not_given, "not_given", "{what} is not given, and there is no default"},
+    {Why::contradictory, "contradictory", "{what}: two inputs say different things"},
+    {Why::no_output, "no_output", "the page does not print {what}"},
+    {Why::no_coil_state, "no_coil_state",
+     "no apparatus dew point explains total capacity {value} at this airflow and bypass factor"},
+    {Why::no_flow, "no_flow", "{what} {value} must be above zero"},
+    {Why::wrong_mode, "wrong_mode", "supply holds more heat than return: wrong mode, or swapped probes"},
+    {Why::small_difference, "small_difference",
+     "dry-bulb split is below 3 degF: too small for a ratio, only the absolute capacities mean something"},
+    {Why::not_steady, "not_steady",
+     "the readings were not taken in steady state, or less than 15 minutes after a start"},
+    {Why::basis_unknown, "basis_unknown", "the page does not say whether it is gross or net: nothing to compare with"},
+    {Why::no_sensitivity, "no_sensitivity",
+     "what an input's uncertainty does to the ratio cannot be told: both ways it leads where there is no answer"},
+    {Why::no_expected, "no_expected", "the indoor fan's heat takes all of the expected capacity: check the fan power"},
+    {Why::off_path, "off_path",
+     "the page prints pairs of dry and wet bulb, and {value} wet bulb is not on the way between two of them"},
+    {Why::not_continuous, "not_continuous",
+     "a speed between two blocks of the page, which does not say that they may be interpolated; give a stage"},
+    {Why::speed_not_held, "speed_not_held",
+     "a variable-speed compressor that was not held at a known speed: use the maker's test mode"},
+    {Why::unlike_basis, "unlike_basis", "{what}: the two do not include the same things"},
+    {Why::not_inferred, "not_inferred",
+     "needs a node that the page leaves blank; ask for inferred values (infer) to get an estimate"},
 };
 
 /// What a reason is about. A grid knows only the number of its axis; the floors above name it.

@@ -19,6 +19,7 @@
 #include "offnominal/detail/contract.hpp"
 #include "offnominal/words.hpp"
 
+OFFNOMINAL_EXACT_BEGIN
 namespace offnominal {
 
 /// What a number measures.
@@ -133,10 +134,7 @@ OFFNOMINAL_INLINE constexpr TemperatureDifference operator-(Temperature a, Tempe
     return {a.si - b.si};
 }
 
-}  // namespace offnominal
-
-OFFNOMINAL_EXACT_BEGIN
-namespace offnominal::detail {
+namespace detail {
 inline namespace OFFNOMINAL_ISA {
 [[nodiscard]] constexpr double to_si(double value, double times, double over, double offset) noexcept {
     return (value - offset) * times / over;
@@ -145,10 +143,7 @@ inline namespace OFFNOMINAL_ISA {
     return si * over / times + offset;
 }
 }  // namespace OFFNOMINAL_ISA
-}  // namespace offnominal::detail
-OFFNOMINAL_EXACT_END
-
-namespace offnominal {
+}  // namespace detail
 
 /// A unit by its one accepted spelling. SI = (value - offset) * times / over, and back by the inverse; one of `times`
 /// and `over` is always 1, so each direction rounds once (and once more for the offset).
@@ -322,3 +317,4 @@ OFFNOMINAL_LITERAL(percent, Dimension::ratio, units::percent)
 }  // namespace literals
 
 }  // namespace offnominal
+OFFNOMINAL_EXACT_END

@@ -14,7 +14,7 @@
 #include <string_view>
 #include <vector>
 
-#include "offnominal/grid.hpp"
+#include "offnominal/grid/grid.hpp"
 #include "read/fields.hpp"
 
 namespace offnominal::files {

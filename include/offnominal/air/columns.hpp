@@ -15,6 +15,7 @@
 #define OFFNOMINAL_FLATTEN
 #endif
 
+OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::air {
 
 /// The loops below as they were compiled for one instruction set. All give the same bits.
@@ -34,7 +35,6 @@ struct ColumnKernels {
 
 }  // namespace offnominal::air
 
-OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::air::inline OFFNOMINAL_ISA::si {
 
 /// Wet bulbs of `n` states.

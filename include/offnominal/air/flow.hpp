@@ -9,6 +9,7 @@
 
 #include "offnominal/air/state.hpp"
 
+OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::air {
 
 /// Where an actual airflow was read.
@@ -16,7 +17,6 @@ enum class Place : unsigned char { return_air, supply_air, fan };
 
 }  // namespace offnominal::air
 
-OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::air::inline OFFNOMINAL_ISA {
 namespace si {
 

@@ -9,6 +9,7 @@
 
 #include "offnominal/air/saturation.hpp"
 
+OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::air {
 
 /// A state of moist air without its pressure, in plain doubles.
@@ -25,7 +26,6 @@ enum class Over : unsigned char {
 
 }  // namespace offnominal::air
 
-OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::air::inline OFFNOMINAL_ISA::si {
 
 inline constexpr double mass_ratio = 0.621945;         ///< molar mass of water over that of dry air (eq. 20)

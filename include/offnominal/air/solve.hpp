@@ -21,6 +21,7 @@
 
 #include "offnominal/air/moist.hpp"
 
+OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::air {
 
 /// What is on the wet bulb, where the published equations allow both.
@@ -36,7 +37,6 @@ enum class Wick : unsigned char {
 
 }  // namespace offnominal::air
 
-OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::air::inline OFFNOMINAL_ISA::si {
 
 /// The psychrometer equations 33 (water, wet bulb at or above 0 degC) and 35 (ice, below) as one form:

@@ -15,6 +15,7 @@
 #include "offnominal/errors.hpp"
 #include "offnominal/explain.hpp"
 
+OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::air {
 
 /// One measure of humidity, together with which it is. Made by the functions below.
@@ -66,7 +67,6 @@ inline constexpr double wet_bulb_tolerance = 0.2 / 1.8;
 
 }  // namespace offnominal::air
 
-OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::air::inline OFFNOMINAL_ISA {
 
 namespace detail {

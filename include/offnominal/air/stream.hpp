@@ -9,6 +9,7 @@
 #include "offnominal/air/state.hpp"
 #include "offnominal/answer.hpp"
 
+OFFNOMINAL_EXACT_BEGIN
 namespace offnominal {
 
 /// An airflow together with what it means. There is no default airflow and no default meaning.
@@ -16,15 +17,15 @@ struct AirflowReading {
     enum class Kind : std::uint8_t { not_given, standard, actual, dry_mass };
 
     /// Standard airflow: 0.075 lb of dry air per cubic foot.
-    [[nodiscard]] static constexpr AirflowReading standard(Airflow flow) noexcept {
+    [[nodiscard]] OFFNOMINAL_INLINE static constexpr AirflowReading standard(Airflow flow) noexcept {
         return {Kind::standard, flow.si, {}};
     }
     /// Actual volume flow at the density of one place.
-    [[nodiscard]] static constexpr AirflowReading actual(Airflow flow, air::Place place) noexcept {
+    [[nodiscard]] OFFNOMINAL_INLINE static constexpr AirflowReading actual(Airflow flow, air::Place place) noexcept {
         return {Kind::actual, flow.si, place};
     }
     /// Mass flow of dry air.
-    [[nodiscard]] static constexpr AirflowReading dry_mass(MassFlow flow) noexcept {
+    [[nodiscard]] OFFNOMINAL_INLINE static constexpr AirflowReading dry_mass(MassFlow flow) noexcept {
         return {Kind::dry_mass, flow.si, {}};
     }
 
@@ -42,10 +43,7 @@ struct LeavingAir {
     TemperatureDifference split;     ///< entering less leaving dry bulb
 };
 
-}  // namespace offnominal
-
-OFFNOMINAL_EXACT_BEGIN
-namespace offnominal::detail {
+namespace detail {
 inline namespace OFFNOMINAL_ISA {
 
 /// Mass flow of dry air (kg/s). An actual airflow counts at the density of `there`, the air where it was read.
@@ -103,5 +101,7 @@ inline namespace OFFNOMINAL_ISA {
 }
 
 }  // namespace OFFNOMINAL_ISA
-}  // namespace offnominal::detail
+}  // namespace detail
+
+}  // namespace offnominal
 OFFNOMINAL_EXACT_END

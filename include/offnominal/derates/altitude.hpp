@@ -10,6 +10,7 @@
 #include "offnominal/air.hpp"
 #include "offnominal/derates/line_set.hpp"
 
+OFFNOMINAL_EXACT_BEGIN
 namespace offnominal {
 
 /// A maker's elevation factors at equal mass flow.
@@ -71,10 +72,7 @@ class AltitudeTable {
     std::optional<Grid> grid_;
 };
 
-}  // namespace offnominal
-
-OFFNOMINAL_EXACT_BEGIN
-namespace offnominal::derates {
+namespace derates {
 inline namespace OFFNOMINAL_ISA {
 /// Relative standard uncertainty of total where no altitude factor is published: 2 % at a pressure ratio of 0.83 (5,000
 /// ft), in proportion below and above. Common practice, no source (3 to 5 % at coverage factor 2).
@@ -83,5 +81,7 @@ inline namespace OFFNOMINAL_ISA {
     return 0.02 * thin / (1.0 - 0.8321);
 }
 }  // namespace OFFNOMINAL_ISA
-}  // namespace offnominal::derates
+}  // namespace derates
+
+}  // namespace offnominal
 OFFNOMINAL_EXACT_END

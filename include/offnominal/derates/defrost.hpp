@@ -16,6 +16,7 @@
 #include "offnominal/errors.hpp"
 #include "offnominal/ratings/heating_table.hpp"
 
+OFFNOMINAL_EXACT_BEGIN
 namespace offnominal {
 
 /// What frost and defrost do to a frost-free machine.
@@ -121,10 +122,7 @@ struct HeatingPoint {
     }
 };
 
-}  // namespace offnominal
-
-OFFNOMINAL_EXACT_BEGIN
-namespace offnominal::derates {
+namespace derates {
 inline namespace OFFNOMINAL_ISA {
 
 namespace frost {
@@ -180,5 +178,7 @@ inline constexpr double power_factor = 0.985;
 }
 
 }  // namespace OFFNOMINAL_ISA
-}  // namespace offnominal::derates
+}  // namespace derates
+
+}  // namespace offnominal
 OFFNOMINAL_EXACT_END

@@ -11,7 +11,7 @@
 
 #include "offnominal/answer.hpp"
 #include "offnominal/errors.hpp"
-#include "offnominal/grid.hpp"
+#include "offnominal/grid/grid.hpp"
 
 namespace offnominal {
 

@@ -1,8 +1,9 @@
 /// @file
-/// The same bits on every compiler and instruction set: what each header that computes wraps its functions in.
+/// The same bits on every compiler and instruction set. A header that computes opens the scope of exact arithmetic
+/// once, after its includes, and closes it at its end:
 ///
 ///     OFFNOMINAL_EXACT_BEGIN
-///     namespace offnominal::air::inline OFFNOMINAL_ISA { ... }
+///     namespace offnominal { ... }
 ///     OFFNOMINAL_EXACT_END
 ///
 /// **Contraction.** g++ turns `a * b + c` into one fused multiply-add wherever the target has one, which changes the
@@ -15,8 +16,9 @@
 /// - g++ on a target with fused multiply-add: `#pragma GCC optimize`, which reaches templates, lambdas and members. Its
 ///   price: such a function is inlined into others between the macros, but not into a consumer's function that allows
 ///   contraction, so there each call costs a call (1 to 2 ns); with -ffp-contract=off it is inlined everywhere.
-///   An `always_inline` function between the macros is for callers between them: in a consumer it would inline, and be
-///   contracted.
+///   An `always_inline` function between the macros is for callers between them, or has nothing to contract: in a
+///   consumer it would inline, and be contracted. So what a consumer asks in a loop (a number of a grid, an axis'
+///   breakpoints) is `OFFNOMINAL_INLINE`, or stands in a header without the scope.
 /// - g++ without fused multiply-add (plain x86-64), MSVC: nothing to stop.
 ///
 /// Tried and rejected: `__builtin_assoc_barrier` around each product (inlines, but g++ 12 drops it when it vectorises).

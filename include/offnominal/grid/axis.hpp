@@ -2,6 +2,7 @@
 /// One axis of a grid: its breakpoints, and what happens past its ends.
 #pragma once
 
+#include <cfloat>
 #include <charconv>
 #include <cmath>
 #include <cstddef>
@@ -13,10 +14,11 @@
 #include <vector>
 
 #include "offnominal/answer.hpp"
-#include "offnominal/errors.hpp"
 #include "offnominal/detail/contract.hpp"
+#include "offnominal/errors.hpp"
 #include "offnominal/grid/data.hpp"
 
+OFFNOMINAL_EXACT_BEGIN
 namespace offnominal {
 
 namespace detail {
@@ -27,11 +29,6 @@ inline std::string number_text(double value) {
     return std::string(text, std::to_chars(text, text + sizeof text, value).ptr);
 }
 
-}  // namespace detail
-}  // namespace offnominal
-
-OFFNOMINAL_EXACT_BEGIN
-namespace offnominal::detail {
 inline namespace OFFNOMINAL_ISA {
 
 /// @throws InputError naming the axis, the index and the value: see `Axis`
@@ -71,10 +68,7 @@ inline std::vector<double> axis_numbers(const std::string& name, std::vector<dou
 }
 
 }  // namespace OFFNOMINAL_ISA
-}  // namespace offnominal::detail
-OFFNOMINAL_EXACT_END
-
-namespace offnominal {
+}  // namespace detail
 
 /// What happens to a query past either end of an axis. Both ends belong to the axis (closed), whatever the policy.
 class Edge {
@@ -97,9 +91,9 @@ class Edge {
         return Edge(Kind::extend, limit);
     }
 
-    [[nodiscard]] constexpr Kind kind() const noexcept { return kind_; }
+    [[nodiscard]] OFFNOMINAL_INLINE constexpr Kind kind() const noexcept { return kind_; }
     /// How far past either end `extend` reaches; 0 for the other policies.
-    [[nodiscard]] constexpr double limit() const noexcept { return limit_; }
+    [[nodiscard]] OFFNOMINAL_INLINE constexpr double limit() const noexcept { return limit_; }
     friend constexpr bool operator==(const Edge&, const Edge&) = default;
 
    private:
@@ -123,9 +117,11 @@ class Axis {
           size_(numbers_.size() / 2),
           edge_(edge) {}
 
-    [[nodiscard]] const std::string& name() const noexcept { return name_; }
-    [[nodiscard]] std::span<const double> breakpoints() const noexcept { return {numbers_.data(), size_}; }
-    [[nodiscard]] Edge edge() const noexcept { return edge_; }
+    [[nodiscard]] OFFNOMINAL_INLINE const std::string& name() const noexcept { return name_; }
+    [[nodiscard]] OFFNOMINAL_INLINE std::span<const double> breakpoints() const noexcept {
+        return {numbers_.data(), size_};
+    }
+    [[nodiscard]] OFFNOMINAL_INLINE Edge edge() const noexcept { return edge_; }
 
    private:
     friend class GridView;
@@ -137,4 +133,23 @@ class Axis {
     Edge edge_;
 };
 
+namespace detail {
+inline namespace OFFNOMINAL_ISA {
+
+/// An edge policy as the four numbers it comes down to.
+inline void set_edge(AxisData& axis, Edge edge) noexcept {
+    const double first = axis.numbers[0], last = axis.numbers[axis.size - 1];
+    const bool extends = edge.kind() == Edge::Kind::extend && axis.size > 1;
+    const double reach = extends ? edge.limit() : 0.0;
+    axis.clamp_lower = std::fmax(first - reach, -DBL_MAX);
+    axis.clamp_upper = std::fmin(last + reach, DBL_MAX);
+    const bool hold = edge.kind() == Edge::Kind::hold;
+    axis.accept_lower = hold ? -DBL_MAX : axis.clamp_lower;
+    axis.accept_upper = hold ? DBL_MAX : axis.clamp_upper;
+}
+
+}  // namespace OFFNOMINAL_ISA
+}  // namespace detail
+
 }  // namespace offnominal
+OFFNOMINAL_EXACT_END

@@ -10,6 +10,7 @@
 #include "offnominal/detail/contract.hpp"
 #include "offnominal/grid/data.hpp"
 
+OFFNOMINAL_EXACT_BEGIN
 namespace offnominal {
 
 /// The outputs at a point; those the grid does not have are 0.
@@ -35,17 +36,16 @@ struct Cell {
     Footing footing = Footing::inside;  ///< held and extended only: the marks of the corners are not looked at
 
     /// How many corners have weight: 1 at a node, up to 64.
-    [[nodiscard]] constexpr std::size_t corners() const noexcept { return std::size_t{1} << open_axes; }
+    [[nodiscard]] OFFNOMINAL_INLINE constexpr std::size_t corners() const noexcept {
+        return std::size_t{1} << open_axes;
+    }
 
     /// The corner number i < corners(), in ascending order of node number; the weights of all add up to 1 within
     /// rounding.
     [[nodiscard]] OFFNOMINAL_INLINE constexpr Corner corner(std::size_t i) const noexcept;
 };
 
-}  // namespace offnominal
-
-OFFNOMINAL_EXACT_BEGIN
-namespace offnominal::detail {
+namespace detail {
 inline namespace OFFNOMINAL_ISA {
 [[nodiscard]] constexpr Corner corner_of(const Cell& cell, std::size_t i) noexcept {
     Corner out{cell.node, 1.0};
@@ -58,10 +58,7 @@ inline namespace OFFNOMINAL_ISA {
     return out;
 }
 }  // namespace OFFNOMINAL_ISA
-}  // namespace offnominal::detail
-OFFNOMINAL_EXACT_END
-
-namespace offnominal {
+}  // namespace detail
 
 constexpr Corner Cell::corner(std::size_t i) const noexcept { return detail::corner_of(*this, i); }
 
@@ -78,3 +75,4 @@ struct GridGradient {
 };
 
 }  // namespace offnominal
+OFFNOMINAL_EXACT_END

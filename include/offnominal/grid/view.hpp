@@ -3,7 +3,6 @@
 #pragma once
 
 #include <array>
-#include <cfloat>
 #include <cmath>
 #include <cstddef>
 #include <cstdint>
@@ -16,26 +15,6 @@
 #include "offnominal/grid/cell.hpp"
 #include "offnominal/grid/data.hpp"
 #include "offnominal/grid/query.hpp"
-
-OFFNOMINAL_EXACT_BEGIN
-namespace offnominal::detail {
-inline namespace OFFNOMINAL_ISA {
-
-/// An edge policy as the four numbers it comes down to.
-inline void set_edge(AxisData& axis, Edge edge) noexcept {
-    const double first = axis.numbers[0], last = axis.numbers[axis.size - 1];
-    const bool extends = edge.kind() == Edge::Kind::extend && axis.size > 1;
-    const double reach = extends ? edge.limit() : 0.0;
-    axis.clamp_lower = std::fmax(first - reach, -DBL_MAX);
-    axis.clamp_upper = std::fmin(last + reach, DBL_MAX);
-    const bool hold = edge.kind() == Edge::Kind::hold;
-    axis.accept_lower = hold ? -DBL_MAX : axis.clamp_lower;
-    axis.accept_upper = hold ? DBL_MAX : axis.clamp_upper;
-}
-
-}  // namespace OFFNOMINAL_ISA
-}  // namespace offnominal::detail
-OFFNOMINAL_EXACT_END
 
 namespace offnominal {
 

@@ -7,6 +7,7 @@
 #include "offnominal/answer.hpp"
 #include "offnominal/units.hpp"
 
+OFFNOMINAL_EXACT_BEGIN
 namespace offnominal {
 
 /// Whether the indoor fan's heat is in a printed capacity.
@@ -65,19 +66,13 @@ template <>
 inline constexpr Word<Boundary> words_of<Boundary>[] = {
     {Boundary::not_given, ""}, {Boundary::coil, "coil"}, {Boundary::coil_and_fan, "coil+fan"}};
 
-}  // namespace offnominal
-
-OFFNOMINAL_EXACT_BEGIN
-namespace offnominal::detail {
+namespace detail {
 inline namespace OFFNOMINAL_ISA {
 [[nodiscard]] constexpr double fan_heat(double power, double per_airflow, double airflow) noexcept {
     return power + per_airflow * airflow;
 }
 }  // namespace OFFNOMINAL_ISA
-}  // namespace offnominal::detail
-OFFNOMINAL_EXACT_END
-
-namespace offnominal {
+}  // namespace detail
 
 /// The fan assumed in a net table: a fixed power, a power per airflow, or both.
 struct TableFan {
@@ -150,3 +145,4 @@ template <class AnyBasis>
 }
 
 }  // namespace offnominal
+OFFNOMINAL_EXACT_END

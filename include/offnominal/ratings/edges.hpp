@@ -6,7 +6,7 @@
 #include <cstdint>
 #include <span>
 
-#include "offnominal/grid.hpp"
+#include "offnominal/grid/grid.hpp"
 #include "offnominal/ratings/page.hpp"
 
 OFFNOMINAL_EXACT_BEGIN

@@ -19,6 +19,7 @@
 #include "offnominal/ratings/heating.hpp"
 #include "offnominal/ratings/rating_table.hpp"
 
+OFFNOMINAL_EXACT_BEGIN
 namespace offnominal {
 
 /// The axes of a heating page, in the order of its nodes and of its grid.
@@ -39,10 +40,7 @@ struct HeatingReading {
     Footing footing = Footing::inside;
 };
 
-}  // namespace offnominal
-
-OFFNOMINAL_EXACT_BEGIN
-namespace offnominal::detail {
+namespace detail {
 inline namespace OFFNOMINAL_ISA {
 
 /// Checks one heating page and turns it into its grid; lives as long as the constructor that uses it.
@@ -208,10 +206,7 @@ class HeatingBuilder {
 }
 
 }  // namespace OFFNOMINAL_ISA
-}  // namespace offnominal::detail
-OFFNOMINAL_EXACT_END
-
-namespace offnominal {
+}  // namespace detail
 
 /// A checked heating page, immutable. `read_heating` looks things up in it.
 class HeatingTable {
@@ -237,10 +232,7 @@ class HeatingTable {
     BuiltHeating built_;
 };
 
-}  // namespace offnominal
-
-OFFNOMINAL_EXACT_BEGIN
-namespace offnominal::detail {
+namespace detail {
 inline namespace OFFNOMINAL_ISA {
 
 /// Where a heating page is entered: outdoor dry bulb (degC), airflow (m3/s of the page's own standard air), entering
@@ -301,5 +293,7 @@ inline namespace OFFNOMINAL_ISA {
 }
 
 }  // namespace OFFNOMINAL_ISA
-}  // namespace offnominal::detail
+}  // namespace detail
+
+}  // namespace offnominal
 OFFNOMINAL_EXACT_END

@@ -8,7 +8,7 @@
 
 #include "offnominal/answer.hpp"
 #include "offnominal/errors.hpp"
-#include "offnominal/grid.hpp"
+#include "offnominal/grid/grid.hpp"
 #include "offnominal/ratings/basis.hpp"
 
 namespace offnominal {

@@ -25,6 +25,7 @@
 #include "offnominal/ratings/edges.hpp"
 #include "offnominal/ratings/page.hpp"
 
+OFFNOMINAL_EXACT_BEGIN
 namespace offnominal {
 
 /// A checked page, immutable. `read_page` looks things up in it.
@@ -108,10 +109,7 @@ class RatingTable {
     return About::pressure;
 }
 
-}  // namespace offnominal
-
-OFFNOMINAL_EXACT_BEGIN
-namespace offnominal::detail {
+namespace detail {
 inline namespace OFFNOMINAL_ISA {
 
 /// Where a page is entered, on the axes its grid has.
@@ -205,5 +203,7 @@ inline void take_reading(const double* v, std::size_t outputs, Footing footing, 
 }
 
 }  // namespace OFFNOMINAL_ISA
-}  // namespace offnominal::detail
+}  // namespace detail
+
+}  // namespace offnominal
 OFFNOMINAL_EXACT_END
