@@ -44,8 +44,9 @@ struct PageOfFile {
 /// decimal numbers, in the units in which they are shortest. All tables stand in the one file.
 ///
 /// Not kept, because a `System` does not hold it: comments, the order of keys and rows, the liquid size of the
-/// reference line, and how the numbers of line-set, altitude and blower tables were typed. The last printed place of a
-/// column that was never printed (step 0) is where its numbers end.
+/// reference line, and how the numbers of line-set, altitude and blower tables were typed. A page that was never
+/// printed (all steps 0, as of a Standard 205 file) says so: `exact: true`. Where only some of its columns were, or a
+/// product made it, the last printed place becomes where the texts of its numbers end.
 /// @throws InputError for what a file cannot say: control characters in a name, a page whose numbers are no multiples
 /// of
 ///         its printed steps, stages of one match with unlike metadata, a blower tap with a blank in its name.

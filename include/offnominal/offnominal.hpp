@@ -1,5 +1,5 @@
 /// @file
-/// The whole library but for `files.hpp` and `standard205.hpp`, whose functions are compiled (link
+/// The whole library but for `files.hpp`, `collate.hpp` and `standard205.hpp`, whose functions are compiled (link
 /// `offnominal::files`).
 #pragma once
 

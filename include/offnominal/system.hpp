@@ -34,6 +34,9 @@ enum class Modulation : std::uint8_t {
     variable,    ///< speeds, but the maker does not say that the blocks may be interpolated
     continuous,  ///< speeds, and the blocks may be interpolated where the speed is given
 };
+template <>
+inline constexpr Word<Modulation> words_of<Modulation>[] = {
+    {Modulation::staged, "staged"}, {Modulation::variable, "variable"}, {Modulation::continuous, "continuous"}};
 
 /// A heating page of one operating stage: instantaneous and integrated pages of a stage are two entries, never one.
 struct HeatingStage {

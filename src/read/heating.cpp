@@ -102,7 +102,7 @@ class HeatingReader {
     HeatingReader(const Document& document, const Item& item, const std::string& folder, const std::string& where,
                   HeatingBasis basis)
         : fields_(document, item, where,
-                  {"table", "file", "odb", "airflow", "edb", "airflow_factors", "edb_factors", "speed"}),
+                  {"table", "file", "odb", "airflow", "edb", "airflow_factors", "edb_factors", "exact", "speed"}),
           table_(table_of(fields_, folder, where)),
           basis_(std::move(basis)) {
         const Layout layout(table_, {axis_of(fields_, table_, roles::odb), axis_of(fields_, table_, roles::airflow),
@@ -115,6 +115,10 @@ class HeatingReader {
         fill_nodes(layout);
         multiply_airflow(folder);
         multiply_dry_bulb(folder);
+        if (fields_.flag("exact", false)) {
+            page_.capacity_step = page_.power_step = 0.0;
+            for (ExtraColumn& extra : page_.extras) extra.step = 0.0;
+        }
     }
 
     /// The stage's speed, if it has one: in the unit of all others.

@@ -419,6 +419,10 @@ class PageReader {
         if (const Item* factors = fields_.find("airflow_factors"))
             multiply_airflow(read_airflow_factors(fields_, *factors, folder, page), typed_.basis, page);
         page.infer = fields_.flag("infer", false);
+        if (fields_.flag("exact", false)) {
+            page.total_step = page.sensible_step = page.power_step = 0.0;
+            for (ExtraColumn& extra : page.extras) extra.step = 0.0;
+        }
     }
 
     [[nodiscard]] TypedPage take() && { return std::move(typed_); }
@@ -449,7 +453,7 @@ Fields stage_fields(const Document& document, const Item& item, const std::strin
             item,
             where,
             {"table", "file", "odb", "airflow", "ewb", "rh", "edb", "pressure", "bypass", "airflow_factors", "indoor",
-             "infer", "speed"}};
+             "infer", "exact", "speed"}};
 }
 
 TypedPage read_page(const Fields& fields, const std::string& folder, const std::string& where, Basis basis) {

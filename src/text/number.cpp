@@ -296,6 +296,8 @@ std::string number_text(double value) {
     return printed(value);
 }
 
+std::string rounded_text(double value, int digits) { return printed(value, std::chars_format::general, digits); }
+
 std::string number_text(double si, const Unit& unit) {
     if (unit.times == 1.0 && unit.over == 1.0 && unit.offset == 0.0) return number_text(si);
     return number_text(unit.from_si(si), [&](double typed) { return unit.to_si(typed) == si; });

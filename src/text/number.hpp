@@ -61,6 +61,9 @@ struct Measured {
 /// The shortest decimal text of a number, without an exponent where people would use none.
 [[nodiscard]] std::string number_text(double value);
 
+/// A number to so many digits, for messages.
+[[nodiscard]] std::string rounded_text(double value, int digits);
+
 /// The shortest text near `value` of which `reads_back(number)` is true; empty if there is none.
 [[nodiscard]] std::string number_text(double value, const std::function<bool(double)>& reads_back);
 

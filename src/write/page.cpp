@@ -1,15 +1,20 @@
 #include "write/page.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 #include <string_view>
+#include <type_traits>
 #include <vector>
 
-#include "offnominal/ratings/shape.hpp"
+#include "collate/pages.hpp"
+#include "text/number.hpp"
 
 namespace offnominal::files {
 namespace {
+
+constexpr double nan = std::numeric_limits<double>::quiet_NaN();
 
 [[noreturn]] void refuse(const std::string& stage, const std::string& problem, const std::string& text,
                          const std::string& accepted) {
@@ -51,8 +56,8 @@ OutColumn made_column(const std::string& stage, const std::string& role, const s
 
 /// The column of an axis: `index(node)` is the node's place on it.
 template <class Index>
-OutColumn axis_column(const char* role, const std::vector<double>& breakpoints, Dimension dimension, bool standard_air,
-                      std::size_t nodes, const Index& index) {
+OutColumn axis_column(const std::string& role, const std::vector<double>& breakpoints, Dimension dimension,
+                      bool standard_air, std::size_t nodes, const Index& index) {
     const ColumnText texts = column_text(breakpoints, units_for(dimension, standard_air));
     OutColumn out{role, {texts.unit, {}}};
     out.text.texts.reserve(nodes);
@@ -60,10 +65,9 @@ OutColumn axis_column(const char* role, const std::vector<double>& breakpoints, 
     return out;
 }
 /// `x` where a page is beyond its limit.
-template <class Nodes>
-void mark_limits(OutColumn& column, const Nodes& nodes) {
-    for (std::size_t n = 0; n < column.text.texts.size(); ++n)
-        if (nodes[n].mark == Mark::beyond_limit) column.text.texts[n] = "x";
+void mark_limits(OutColumn& column, const std::vector<Mark>& marks) {
+    for (std::size_t n = 0; n < marks.size(); ++n)
+        if (marks[n] == Mark::beyond_limit) column.text.texts[n] = "x";
 }
 
 /// Their names, units and texts, row by row.
@@ -80,7 +84,7 @@ TableText table_of(const std::vector<OutColumn>& columns) {
 
 /// An output that multiplier rows have factors for.
 struct FactorOutput {
-    const char* role;
+    std::string role;
     std::vector<double> values;    ///< NaN at nodes that say nothing of the factor
     std::vector<double> at_least;  ///< what the product must reach at such nodes; NaN or empty where that is open
 };
@@ -238,157 +242,102 @@ void PageTable::write(YamlFile& file) && {
 
 // Pages.
 
-constexpr double nan = std::numeric_limits<double>::quiet_NaN();
-
-bool is_number(Mark mark) { return mark == Mark::printed || mark == Mark::dry; }
-
-template <class Nodes, class Node>
-std::vector<double> values_of(const Nodes& nodes, double Node::*member) {
-    std::vector<double> out;
-    for (const Node& node : nodes) out.push_back(is_number(node.mark) ? node.*member : nan);
-    return out;
-}
-
-/// Units for electric power, those it is printed in first.
-std::vector<Unit> power_units() { return {units::W, units::kW, units::Btu_h, units::MBh}; }
-
-/// The unit of an extra column, or else another of its kind.
-std::vector<Unit> extra_units(const ExtraColumn& extra) {
-    std::vector<Unit> out = units_for(extra.unit.dimension);
-    out.insert(out.begin(), extra.unit);
-    return out;
-}
-
-/// Makes the texts of a cooling page that was never typed, or whose typed texts do not say what it holds.
-class CoolingTexts {
+/// Makes the texts of a page that was never typed, or whose typed texts do not say what it holds.
+class PageTexts {
    public:
-    explicit CoolingTexts(const Stage& stage)
-        : stage_(stage.name), page_(stage.table.page()), basis_(stage.table.basis()), shape_(page_) {}
+    /// @param basis  of a cooling page, whose sensible may be a ratio; else nullptr
+    PageTexts(const PageColumns& page, bool standard_air, const Basis* basis)
+        : page_(page), standard_air_(standard_air), basis_(basis) {}
 
     [[nodiscard]] std::vector<OutColumn> columns() {
-        add_axes();
-        const OutColumn total =
-            add("total", values_of(page_.nodes, &PrintedNode::total), units_for(Dimension::power), page_.total_step);
-        if (page_.has_sensible) {
-            if (basis_.sensible_ratio_of == SensibleRatioOf::not_a_ratio)
-                add_sensible(total.text.unit);
+        const std::size_t nodes = page_.marks.size();
+        for (std::size_t i = 0; i < page_.axes.size(); ++i)
+            for (std::size_t k = 0; k < page_.axes[i].roles.size(); ++k)
+                columns_.push_back(axis_column(page_.axes[i].roles[k], page_.axes[i].values[k], page_.axes[i].dimension,
+                                               standard_air_, nodes, [&](std::size_t n) { return page_.index(n, i); }));
+        for (const PageColumns::Column& column : page_.columns) {
+            if (column.role == "total" || column.role == "capacity")
+                add(column, units_for(Dimension::power));
+            else if (column.role == "sensible")
+                add_sensible(column);
+            else if (column.role == "power")
+                add(column, {units::W, units::kW, units::Btu_h, units::MBh});  // those it is printed in first
+            else if (column.role == "bypass")
+                add_bypass(column);
             else
-                add_sensible_ratio();
-            for (std::size_t n = 0; n < page_.nodes.size(); ++n)
-                if (page_.nodes[n].mark == Mark::dry) columns_.back().text.texts[n] += 'd';
+                add_extra(column);
         }
-        if (page_.has_power) add("power", values_of(page_.nodes, &PrintedNode::power), power_units(), page_.power_step);
-        if (page_.has_bypass) add_bypass();
-        for (const ExtraColumn& extra : page_.extras)
-            columns_.push_back(made_column(stage_, extra.name, extra.values, extra_units(extra), extra.step));
         return std::move(columns_);
     }
 
    private:
-    OutColumn add(const char* role, const std::vector<double>& si, const std::vector<Unit>& units, double step) {
-        if (page_.airflow_multiplied) step = 0.0;  // that of a product, which no text shows
-        OutColumn& column = columns_.emplace_back(made_column(stage_, role, si, units, step));
-        mark_limits(column, page_.nodes);
-        return column;
+    void add(const PageColumns::Column& column, const std::vector<Unit>& units) {
+        // The printed step of a product is one that no text shows.
+        columns_.push_back(
+            made_column(page_.stage, column.role, column.values, units, page_.multiplied ? 0.0 : column.step));
+        mark_limits(columns_.back(), page_.marks);
     }
 
-    void add_axes() {
-        const auto axis = [&](const char* role, PageAxis of, Dimension dimension, bool standard_air = false) {
-            columns_.push_back(axis_column(role, shape_.breakpoints(of), dimension, standard_air, page_.nodes.size(),
-                                           [&](std::size_t n) { return shape_.index(n, of); }));
-        };
-        axis("odb", PageAxis::outdoor_dry_bulb, Dimension::temperature);
-        axis("airflow", PageAxis::airflow, Dimension::airflow, basis_.airflow == AirflowBasis::standard);
-        if (!page_.pairs.empty()) add_pairs();
-        if (!page_.entering_wet_bulb.empty()) axis("ewb", PageAxis::humidity, Dimension::temperature);
-        if (!page_.relative_humidity.empty()) axis("rh", PageAxis::humidity, Dimension::ratio);
-        if (!page_.entering_dry_bulb.empty()) axis("edb", PageAxis::entering_dry_bulb, Dimension::temperature);
-        if (!page_.pressure.empty()) axis("pressure", PageAxis::pressure, Dimension::pressure);
+    /// In the unit it was printed in, or else another of its kind.
+    void add_extra(const PageColumns::Column& column) {
+        std::vector<Unit> units = units_for(column.unit.dimension);
+        units.insert(units.begin(), column.unit);
+        columns_.push_back(made_column(page_.stage, column.role, column.values, units, column.step));
     }
 
-    void add_pairs() {
-        std::vector<double> dry, wet;
-        for (const IndoorPair& pair : page_.pairs) {
-            dry.push_back(pair.dry_bulb);
-            wet.push_back(pair.wet_bulb);
+    void add_sensible(const PageColumns::Column& column) {
+        const OutColumn& total = *std::ranges::find(columns_, "total", &OutColumn::role);
+        if (basis_->sensible_ratio_of == SensibleRatioOf::not_a_ratio) {
+            // In the unit of total where that can be: then a dry node is equal as typed.
+            const std::vector<Unit> own{total.text.unit};
+            const ColumnText text =
+                column.step > 0.0 ? column_text(column.values, own, column.step) : column_text(column.values, own);
+            add(column, text.texts.empty() ? units_for(Dimension::power) : own);
+        } else {
+            add_sensible_ratio(column);
         }
-        const auto place = [&](std::size_t n) { return shape_.index(n, PageAxis::humidity); };
-        columns_.push_back(axis_column("edb", dry, Dimension::temperature, false, page_.nodes.size(), place));
-        columns_.push_back(axis_column("ewb", wet, Dimension::temperature, false, page_.nodes.size(), place));
-    }
-
-    /// In the unit of total where that can be: then a dry node is equal as typed.
-    void add_sensible(const Unit& unit_of_total) {
-        const std::vector<double> si = values_of(page_.nodes, &PrintedNode::sensible);
-        std::vector<Unit> units{unit_of_total};
-        const bool fits =
-            !(page_.sensible_step > 0.0 ? column_text(si, units, page_.sensible_step) : column_text(si, units))
-                 .texts.empty();
-        add("sensible", si, fits ? units : units_for(Dimension::power), page_.sensible_step);
+        for (std::size_t n = 0; n < page_.marks.size(); ++n)
+            if (page_.marks[n] == Mark::dry) columns_.back().text.texts[n] += 'd';
     }
 
     /// Ratios whose products with what they are ratios of are the sensibles, bit for bit.
-    void add_sensible_ratio() {
+    void add_sensible_ratio(const PageColumns::Column& sensible) {
+        const std::vector<double>& totals = page_.columns.front().values;
         OutColumn column{"sensible", {units::one, {}}};
-        for (const PrintedNode& node : page_.nodes) {
-            const double whole = basis_.sensible_ratio_of == SensibleRatioOf::total         ? node.total
-                                 : basis_.sensible_ratio_of == SensibleRatioOf::rated_total ? basis_.rated.total.si
-                                                                                            : basis_.rated.sensible.si;
+        for (std::size_t n = 0; n < totals.size(); ++n) {
+            const double whole = basis_->sensible_ratio_of == SensibleRatioOf::total ? totals[n]
+                                 : basis_->sensible_ratio_of == SensibleRatioOf::rated_total
+                                     ? basis_->rated.total.si
+                                     : basis_->rated.sensible.si;
+            const double value = sensible.values[n];
             std::string text = "-";
-            if (is_number(node.mark))
-                text = number_text(node.sensible / whole, [&](double ratio) { return ratio * whole == node.sensible; });
+            if (!std::isnan(value))
+                text = number_text(value / whole, [&](double ratio) { return ratio * whole == value; });
             if (text.empty())
-                throw InputError({}, "stage '" + stage_ + "' cannot be written: a sensible that no ratio gives",
-                                 number_text(node.sensible), "SensibleRatioOf::not_a_ratio");
+                refuse(page_.stage, "a sensible that no ratio gives", number_text(value),
+                       "SensibleRatioOf::not_a_ratio");
             column.text.texts.push_back(text);
         }
-        mark_limits(column, page_.nodes);
+        mark_limits(column, page_.marks);
         columns_.push_back(std::move(column));
     }
 
     /// One for all of the page stands beside the table, so at blank nodes too.
-    void add_bypass() {
-        std::vector<double> si = values_of(page_.nodes, &PrintedNode::bypass);
+    void add_bypass(const PageColumns::Column& column) {
+        std::vector<double> si = column.values;
         const auto first = std::ranges::find_if(si, [](double v) { return v == v; });
-        const double one = first == si.end() ? nan : *first;
-        const bool is_one = std::ranges::all_of(si, [&](double v) { return v == one || v != v; }) && one == one;
-        if (is_one) std::ranges::fill(si, one);
-        columns_.push_back(made_column(stage_, "bypass", si, {units::one}, 0.0));
-        if (!is_one) mark_limits(columns_.back(), page_.nodes);
+        const bool is_one =
+            first != si.end() && std::ranges::all_of(si, [&](double v) { return v == *first || v != v; });
+        if (is_one) std::ranges::fill(si, double{*first});
+        columns_.push_back(made_column(page_.stage, column.role, si, {units::one}, 0.0));
+        if (!is_one) mark_limits(columns_.back(), page_.marks);
     }
 
-    const std::string& stage_;
-    const PrintedPage& page_;
-    const Basis& basis_;
-    PageShape shape_;
+    const PageColumns& page_;
+    bool standard_air_;
+    const Basis* basis_;
     std::vector<OutColumn> columns_;
 };
-
-std::vector<OutColumn> made_columns(const HeatingStage& stage) {
-    const HeatingPage& page = stage.table.page();
-    const bool standard = stage.table.basis().airflow == AirflowBasis::standard;
-    const std::size_t nodes = page.nodes.size(), dry_bulbs = page.entering_dry_bulb.size(),
-                      airflows = page.airflow.size();
-    std::vector<OutColumn> out;
-    out.push_back(axis_column("odb", page.outdoor_dry_bulb, Dimension::temperature, false, nodes,
-                              [&](std::size_t n) { return n / dry_bulbs / airflows; }));
-    out.push_back(axis_column("airflow", page.airflow, Dimension::airflow, standard, nodes,
-                              [&](std::size_t n) { return n / dry_bulbs % airflows; }));
-    out.push_back(axis_column("edb", page.entering_dry_bulb, Dimension::temperature, false, nodes,
-                              [&](std::size_t n) { return n % dry_bulbs; }));
-    const bool is_product = page.airflow_multiplied || page.dry_bulb_multiplied;
-    out.push_back(made_column(stage.name, "capacity", values_of(page.nodes, &HeatingNode::capacity),
-                              units_for(Dimension::power), is_product ? 0.0 : page.capacity_step));
-    mark_limits(out.back(), page.nodes);
-    if (page.has_power) {
-        out.push_back(made_column(stage.name, "power", values_of(page.nodes, &HeatingNode::power), power_units(),
-                                  is_product ? 0.0 : page.power_step));
-        mark_limits(out.back(), page.nodes);
-    }
-    for (const ExtraColumn& extra : page.extras)
-        out.push_back(made_column(stage.name, extra.name, extra.values, extra_units(extra), extra.step));
-    return out;
-}
 
 /// `speed: 25 Hz`, in the unit of the system's speeds, which is no bare number.
 void write_speed(YamlFile& file, const std::optional<double>& si, const Unit& unit) {
@@ -399,133 +348,107 @@ void write_speed(YamlFile& file, const std::optional<double>& si, const Unit& un
     file.pair("speed", text.texts.front() + " " + std::string(text.unit.name));
 }
 
-const char* word(CapacityBasis b) {
-    return b == CapacityBasis::gross ? "gross" : b == CapacityBasis::net ? "net" : "unknown";
-}
-const char* word(AirflowBasis b) { return b == AirflowBasis::standard ? "standard" : "unknown"; }
-const char* word(Pound p) { return p == Pound::dry ? "dry" : p == Pound::moist ? "moist" : "unknown"; }
-const char* word(PowerBasis b) {
-    return b == PowerBasis::compressor     ? "compressor"
-           : b == PowerBasis::outdoor_unit ? "outdoor unit"
-           : b == PowerBasis::system       ? "system"
-                                           : "unknown";
+/// A page with the factors along an axis that comes from a multiplier row.
+void add_multiplied(PageTable& table, const PageColumns& page, const char* role, const char* key,
+                    const std::vector<TypedColumn>& typed) {
+    std::size_t stride = 1;
+    for (auto axis = page.axes.rbegin(); axis->roles.front() != role; ++axis) stride *= axis->size();
+    const auto axis = std::ranges::find_if(page.axes, [&](const auto& a) { return a.roles.front() == role; });
+    table.multiplied.push_back({role, key, stride, axis->size(), typed});
 }
 
-std::string fan_text(const TableFan& fan) {
-    const std::string power = quantity_text(fan.power.si, Dimension::power);
-    const std::string ratio = quantity_text(fan.per_airflow.si, Dimension::fan_ratio);
-    if (fan.per_airflow.si == 0.0) return power;
-    return fan.power.si == 0.0 ? ratio : "[" + power + ", " + ratio + "]";
-}
-
-/// The words that cooling and heating share; of what is not known the file says so.
-template <class AnyBasis>
-YamlFile::Pairs shared_pairs(const AnyBasis& basis) {
-    YamlFile::Pairs out{{"capacity", word(basis.capacity)}};
-    if (basis.capacity == CapacityBasis::net) out.emplace_back("fan", fan_text(basis.fan));
-    out.emplace_back("airflow", word(basis.airflow));
-    out.emplace_back("standard_pound", word(basis.standard_pound));
-    out.emplace_back("power", word(basis.power));
-    return out;
-}
-
-template <Dimension D>
-void add(YamlFile::Pairs& pairs, const char* key, const std::optional<Quantity<D>>& value) {
-    if (value) pairs.emplace_back(key, quantity_text(value->si, D));
+/// Its outputs, as far as they say something of the factors.
+void add_outputs(PageTable& table, const PageColumns& page) {
+    for (const PageColumns::Column& column : page.columns) {
+        static constexpr std::array outputs{"total", "sensible", "capacity", "power"};
+        if (std::ranges::find(outputs, column.role) == outputs.end()) continue;
+        FactorOutput& output = table.outputs.emplace_back(FactorOutput{column.role, column.values, {}});
+        if (column.role != "sensible") continue;
+        // Where total cuts the sensible, the factor on sensible is any that is large enough.
+        output.at_least = page.columns.front().values;
+        for (std::size_t n = 0; n < page.marks.size(); ++n)
+            if (page.marks[n] == Mark::dry) output.values[n] = nan;
+    }
 }
 
 }  // namespace
 
-YamlFile::Pairs basis_pairs(const Basis& basis) {
-    YamlFile::Pairs out = shared_pairs(basis);
-    add(out, "sensible_at", basis.sensible_at);
-    add(out, "sensible_slope", basis.sensible_slope);
-    static constexpr const char* ratio_of[] = {"", "total", "rated total", "rated sensible"};
-    if (basis.sensible_ratio_of != SensibleRatioOf::not_a_ratio)
-        out.emplace_back("sensible_ratio_of", ratio_of[static_cast<std::size_t>(basis.sensible_ratio_of)]);
-    YamlFile::Pairs rated;
-    for (const auto& [key, value] : {std::pair{"total", basis.rated.total}, std::pair{"sensible", basis.rated.sensible},
-                                     std::pair{"power", basis.rated.power}})
-        if (value.si > 0.0) rated.emplace_back(key, quantity_text(value.si, Dimension::power));
-    if (!rated.empty()) out.emplace_back("rated", flow_text(rated));
-    if (const auto& c = basis.certified)
-        out.emplace_back("certified", flow_text({{"total", quantity_text(c->net_total.si, Dimension::power)},
-                                                 {"airflow", quantity_text(c->airflow.si, Dimension::airflow, true)},
-                                                 {"fan", quantity_text(c->fan_power.si, Dimension::power)}}));
-    add(out, "elevation", basis.elevation);
-    if (basis.tolerance) out.emplace_back("tolerance", quantity_text(*basis.tolerance, Dimension::ratio));
-    return out;
-}
-
-YamlFile::Pairs basis_pairs(const HeatingBasis& basis) {
-    YamlFile::Pairs out = shared_pairs(basis);
-    add(out, "printed_at", basis.printed_at);
-    if (const auto& rh = basis.outdoor_relative_humidity)
-        out.emplace_back("outdoor_humidity", quantity_text(*rh, Dimension::ratio));
-    add(out, "elevation", basis.elevation);
-    if (basis.tolerance) out.emplace_back("tolerance", quantity_text(*basis.tolerance, Dimension::ratio));
-    return out;
-}
-
-void write_stage(YamlFile& file, const Stage& stage, const Basis& common, const Unit& speed_unit, bool as_typed) {
-    const PrintedPage& page = stage.table.page();
-    const PageShape shape(page);
-    const auto typed_factors = [&](const auto& texts) { return as_typed ? texts : std::vector<TypedColumn>(); };
-    PageTable table;
-    table.stage = stage.name;
-    table.columns = as_typed ? typed_columns(page.typed, page.nodes.size()) : CoolingTexts(stage).columns();
-    table.nodes = page.nodes.size();
-    const Basis& basis = stage.table.basis();
-    const bool has_dry_bulbs = std::ranges::find(table.columns, "edb", &OutColumn::role) != table.columns.end();
-    if (basis.sensible_at && !common.sensible_at && !has_dry_bulbs)
-        table.columns.push_back(axis_column("edb", {basis.sensible_at->si}, Dimension::temperature, false, table.nodes,
-                                            [](std::size_t) { return std::size_t{0}; }));
-    table.may_be_one = {"odb", "airflow", "pressure", "bypass"};
-    if (page.pairs.empty()) table.may_be_one.insert(table.may_be_one.end(), {"ewb", "rh", "edb"});
-    if (page.airflow_multiplied) {
-        table.multiplied = {{"airflow", "airflow_factors", shape.stride(PageAxis::airflow), page.airflow.size(),
-                             typed_factors(page.airflow_factors)}};
-        table.outputs.push_back({"total", values_of(page.nodes, &PrintedNode::total), {}});
-        if (page.has_sensible) {
-            // Where total cuts the sensible, the factor on sensible is any that is large enough.
-            FactorOutput& sensible = table.outputs.emplace_back();
-            sensible = {"sensible", values_of(page.nodes, &PrintedNode::sensible),
-                        values_of(page.nodes, &PrintedNode::total)};
-            for (std::size_t n = 0; n < page.nodes.size(); ++n)
-                if (page.nodes[n].mark == Mark::dry) sensible.values[n] = nan;
+YamlFile::Pairs basis_pairs(const std::vector<Fact>& facts) {
+    YamlFile::Pairs out;
+    std::vector<std::string> fan;
+    YamlFile::Pairs inner;
+    std::string outer;
+    const auto close = [&] {
+        if (!inner.empty()) out.emplace_back(outer, flow_text(inner));
+        inner.clear();
+    };
+    bool net = false;
+    for (const Fact& fact : facts) {
+        const std::string key = fact.path.substr(std::string_view("basis: ").size());
+        const std::size_t colon = key.find(": ");
+        if (key == "capacity") net = fact.text == name(CapacityBasis::net);
+        if (key.starts_with("fan: ")) {
+            if (net && fact.si != 0.0) fan.push_back(fact.text);
+            if (net && key == "fan: power per airflow") {
+                if (fan.empty()) fan.push_back(quantity_text(0.0, Dimension::power));
+                out.emplace_back("fan", fan.size() == 1 ? fan[0] : "[" + fan[0] + ", " + fan[1] + "]");
+            }
+        } else if (fact.text.empty() || fact.text == "not a ratio") {
+            continue;
+        } else if (colon != std::string::npos) {
+            if (outer != key.substr(0, colon)) close();
+            outer = key.substr(0, colon);
+            inner.emplace_back(key.substr(colon + 2), fact.text);
+        } else {
+            close();
+            out.emplace_back(key, fact.text);
         }
-        if (page.has_power) table.outputs.push_back({"power", values_of(page.nodes, &PrintedNode::power), {}});
     }
-    file.open(yaml_text(stage.name));
-    write_speed(file, stage.speed, speed_unit);
-    if (!page.pairs.empty()) file.pair("indoor", page.pairs_are_points ? "points" : "path");
-    if (page.infer) file.pair("infer", "true");
-    std::move(table).write(file);
-    file.close();
+    close();
+    return out;
 }
 
-void write_stage(YamlFile& file, const HeatingStage& stage, const HeatingBasis&, const Unit& speed_unit,
-                 bool as_typed) {
-    const HeatingPage& page = stage.table.page();
-    const auto typed_factors = [&](const auto& texts) { return as_typed ? texts : std::vector<TypedColumn>(); };
+template <class AnyStage, class AnyBasis>
+void write_stage(YamlFile& file, const AnyStage& stage, const AnyBasis& common, const Unit& speed_unit, bool as_typed) {
+    const auto& page = stage.table.page();
+    const AnyBasis& basis = stage.table.basis();
+    const PageColumns plain = columns_of(stage);
+    const Basis* ratios = nullptr;
+    if constexpr (std::is_same_v<AnyBasis, Basis>) ratios = &basis;
     PageTable table;
     table.stage = stage.name;
-    table.columns = as_typed ? typed_columns(page.typed, page.nodes.size()) : made_columns(stage);
     table.nodes = page.nodes.size();
-    table.may_be_one = {"odb", "airflow", "edb"};
-    const std::size_t dry_bulbs = page.entering_dry_bulb.size();
-    if (page.airflow_multiplied)
-        table.multiplied.push_back(
-            {"airflow", "airflow_factors", dry_bulbs, page.airflow.size(), typed_factors(page.airflow_factors)});
-    if (page.dry_bulb_multiplied)
-        table.multiplied.push_back({"edb", "edb_factors", 1, dry_bulbs, typed_factors(page.edb_factors)});
-    table.outputs.push_back({"capacity", values_of(page.nodes, &HeatingNode::capacity), {}});
-    if (page.has_power) table.outputs.push_back({"power", values_of(page.nodes, &HeatingNode::power), {}});
+    table.columns = as_typed ? typed_columns(page.typed, table.nodes)
+                             : PageTexts(plain, basis.airflow == AirflowBasis::standard, ratios).columns();
+    const auto factors = [&](const char* role, const char* key, const std::vector<TypedColumn>& typed) {
+        add_multiplied(table, plain, role, key, as_typed ? typed : std::vector<TypedColumn>());
+    };
+    table.may_be_one = {"odb", "airflow", "pressure", "bypass"};
+    if (page.airflow_multiplied) factors("airflow", "airflow_factors", page.airflow_factors);
+    if constexpr (std::is_same_v<AnyBasis, Basis>) {
+        const bool has_dry_bulbs = std::ranges::find(table.columns, "edb", &OutColumn::role) != table.columns.end();
+        if (basis.sensible_at && !common.sensible_at && !has_dry_bulbs)
+            table.columns.push_back(axis_column("edb", {basis.sensible_at->si}, Dimension::temperature, false,
+                                                table.nodes, [](std::size_t) { return std::size_t{0}; }));
+        if (page.pairs.empty()) table.may_be_one.insert(table.may_be_one.end(), {"ewb", "rh", "edb"});
+    } else {
+        if (page.dry_bulb_multiplied) factors("edb", "edb_factors", page.edb_factors);
+        table.may_be_one.push_back("edb");
+    }
+    if (plain.multiplied) add_outputs(table, plain);
     file.open(yaml_text(stage.name));
     write_speed(file, stage.speed, speed_unit);
+    if constexpr (std::is_same_v<AnyBasis, Basis>) {
+        if (!page.pairs.empty()) file.pair("indoor", page.pairs_are_points ? "points" : "path");
+        if (page.infer) file.pair("infer", "true");
+    }
+    if (!plain.multiplied && std::ranges::all_of(plain.columns, [](const auto& column) { return column.step == 0.0; }))
+        file.pair("exact", "true");
     std::move(table).write(file);
     file.close();
 }
+template void write_stage(YamlFile&, const Stage&, const Basis&, const Unit&, bool);
+template void write_stage(YamlFile&, const HeatingStage&, const HeatingBasis&, const Unit&, bool);
 
 void write_defrost(YamlFile& file, const DefrostTable& defrost) {
     const auto write_page = [&](std::string_view key, const DefrostTable::Page& page) {

@@ -2,8 +2,9 @@
 #include <cmath>
 #include <limits>
 
+#include "collate/pages.hpp"
 #include "offnominal/files.hpp"
-#include "write/difference.hpp"
+#include "text/number.hpp"
 #include "write/page.hpp"
 
 namespace offnominal {
@@ -14,6 +15,14 @@ using Pairs = YamlFile::Pairs;
 
 [[noreturn]] void refuse(const std::string& problem, const std::string& text, const std::string& accepted) {
     throw InputError({}, "a system that no file can hold: " + problem, text, accepted);
+}
+
+/// The first of what came back otherwise; empty if nothing did.
+/// @param steps  whether last printed places count
+std::string lost(const std::vector<Difference>& differences, bool steps) {
+    for (const Difference& difference : differences)
+        if (steps || difference.kind != Difference::Kind::digits) return shown(difference);
+    return {};
 }
 
 /// What all pages say of themselves. Where they differ, columns and values beside the tables say it.
@@ -71,11 +80,10 @@ class SystemWriter {
     /// @param outer  the basis that holds if this says none
     void write_cooling(const std::vector<Stage>& stages, const Basis& basis, const Basis* outer) {
         file_.open("cooling");
-        if (outer == nullptr || !same_basis(basis, *outer)) file_.map("basis", basis_pairs(basis));
-        static constexpr const char* modulations[] = {"staged", "variable", "continuous"};
+        const YamlFile::Pairs said = basis_pairs(facts_of(basis));
+        if (outer == nullptr || said != basis_pairs(facts_of(*outer))) file_.map("basis", said);
         const bool has_speeds = std::ranges::any_of(stages, [](const Stage& stage) { return stage.speed.has_value(); });
-        if (parts_.modulation != Modulation::staged || has_speeds)
-            file_.pair("modulation", modulations[static_cast<std::size_t>(parts_.modulation)]);
+        if (parts_.modulation != Modulation::staged || has_speeds) file_.pair("modulation", name(parts_.modulation));
         file_.open("stages");
         for (const Stage& stage : stages) write_stage(stage, basis);
         file_.close();
@@ -88,12 +96,10 @@ class SystemWriter {
         for (const HeatingStage& stage : parts_.heating)
             if (stage.table.basis().airflow != basis.airflow) basis.airflow = AirflowBasis::unknown;
         file_.open("heating");
-        file_.map("basis", basis_pairs(basis));
-        for (const auto& [key, frost] :
-             {std::pair{"instantaneous", Frost::instantaneous}, std::pair{"integrated", Frost::integrated},
-              std::pair{"unknown", Frost::unknown}}) {
+        file_.map("basis", basis_pairs(facts_of(basis)));
+        for (const Frost frost : {Frost::instantaneous, Frost::integrated, Frost::unknown}) {
             if (std::ranges::find(parts_.heating, frost, &HeatingStage::frost) == parts_.heating.end()) continue;
-            file_.open(key);
+            file_.open(name(frost));
             file_.open("stages");
             for (const HeatingStage& stage : parts_.heating)
                 if (stage.frost == frost) write_stage(stage, basis);
@@ -113,18 +119,26 @@ class SystemWriter {
         files::write_stage(file_, stage, basis, parts_.speed_unit, typed);
     }
 
+    /// The last printed places of numbers that were never printed are what their texts show.
+    static std::string lost(PageColumns stage, PageColumns read, bool as_typed) {
+        stage.frost = read.frost;  // written alone, a heating page is of an unknown kind
+        Collation found;
+        collate_pages(stage, read, Sameness::bits, found);
+        for (Difference& difference : found.differences) difference.page.clear();  // the message names the stage
+        return files::lost(found.differences, as_typed);
+    }
     static const Stage& only(const System& system, const Stage&) { return system.parts().cooling.front(); }
     static const HeatingStage& only(const System& system, const HeatingStage&) {
         return system.parts().heating.front();
     }
     static void open_alone(YamlFile& file, const Stage& stage, const Basis& basis) {
         file.open("cooling");
-        file.map("basis", basis_pairs(basis));
+        file.map("basis", basis_pairs(facts_of(basis)));
         if (stage.speed) file.pair("modulation", "variable");
     }
     static void open_alone(YamlFile& file, const HeatingStage&, const HeatingBasis& basis) {
         file.open("heating");
-        file.map("basis", basis_pairs(basis));
+        file.map("basis", basis_pairs(facts_of(basis)));
         file.open("unknown");
     }
 
@@ -139,7 +153,7 @@ class SystemWriter {
         files::write_stage(alone, stage, basis, parts_.speed_unit, as_typed);
         try {
             const System read = parse_system(alone.text(), {});
-            return difference(stage, only(read, stage), as_typed);
+            return lost(columns_of(stage), columns_of(only(read, stage)), as_typed);
         } catch (const InputError& error) {
             return error.problem() + (error.text().empty() ? "" : ": " + error.text());
         }
@@ -159,8 +173,7 @@ class SystemWriter {
             const std::string unit = " " + std::string(text.unit.name);
             pairs.emplace_back("airflow", "[" + text.texts[0] + unit + ", " + text.texts[1] + unit + "]");
         }
-        if (match.fan != FanPosition::unknown)
-            pairs.emplace_back("fan", match.fan == FanPosition::draw_through ? "draw-through" : "blow-through");
+        if (match.fan != FanPosition::unknown) pairs.emplace_back("fan", name(match.fan));
         if (match.stages.empty()) {
             file_.flow(yaml_text(match.name), pairs);
             return;
@@ -219,9 +232,8 @@ class SystemWriter {
 
     void write_blower() {
         const BlowerTable::Basis& basis = parts_.blower.basis();
-        static constexpr const char* motors[] = {"unknown", "fixed speed", "constant torque", "constant airflow"};
         file_.open("blower");
-        file_.pair("motor", motors[static_cast<std::size_t>(basis.motor)]);
+        file_.pair("motor", name(basis.motor));
         if (!basis.includes.empty()) file_.pair("includes", yaml_text(basis.includes));
         if (basis.standard_air) file_.pair("air", "standard");
         const std::vector<BlowerTable::Row> rows = parts_.blower.rows();
@@ -278,7 +290,7 @@ std::string write_system(const System& system) {
     const std::string text = files::SystemWriter(system.parts()).write();
     std::string lost;
     try {
-        lost = files::difference(system.parts(), parse_system(text, {}).parts());
+        lost = files::lost(differences(system, parse_system(text, {}), Sameness::bits), false);
     } catch (const InputError& error) {
         files::refuse(error.problem(), error.text(), error.accepted());
     }

@@ -6,6 +6,7 @@
 #include <random>
 
 #include "../support/near.hpp"
+#include "offnominal/collate.hpp"
 #include "offnominal/explain.hpp"
 #include "texts.hpp"
 
@@ -474,6 +475,17 @@ TEST_CASE("a single entering dry bulb turns relative humidities into wet bulbs, 
     CHECK(complaint([&] { (void)to_system(r); }) ==
           "unit-a.json: performance_map_cooling: one entering dry bulb, but not one station pressure; accepted: two "
           "entering dry bulbs or more, or one pressure to turn relative humidities into wet bulbs at");
+}
+
+TEST_CASE("a system that came from a representation is written in our own form, and comes back equal") {
+    for (const Map& map : {cooling_map(), cooling_map({299.85}, {101325.0})}) {
+        Representation r = invented();
+        r.cooling = map;
+        const System system = to_system(r);
+        const std::string text = write_system(system);
+        CHECK(text.find("\n      exact: true\n") != std::string::npos);  // no step that was never printed
+        CHECK(parse_system(text, "written.yaml") == system);
+    }
 }
 
 TEST_CASE("a system that came from a representation goes back to it") {

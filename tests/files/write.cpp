@@ -2,6 +2,7 @@
 #include <cmath>
 #include <random>
 
+#include "offnominal/collate.hpp"
 #include "texts.hpp"
 
 using namespace offnominal;
@@ -85,6 +86,7 @@ void check_cycle(const System& system) {
     INFO(text);
     const System back = parse_system(text, "written.yaml", "no-folder");
     CHECK(write_system(back) == text);
+    CHECK(back == system);
     REQUIRE(back.parts().cooling.size() == system.parts().cooling.size());
     for (std::size_t s = 0; s < system.parts().cooling.size(); ++s) {
         const Stage &a = system.parts().cooling[s], &b = back.parts().cooling[s];
@@ -469,7 +471,7 @@ TEST_CASE("stages that say unlike things of themselves share a file as far as th
     basis.capacity = CapacityBasis::unknown;
     parts.cooling[1] = {"other", RatingTable(basis, unit_page())};
     CHECK(texts::complaint([&] { (void)write_system(System(parts)); }) ==
-          "a system that no file can hold: stage 'other': basis; accepted: what a system file can say");
+          "a system that no file can hold: stage 'other': basis: capacity; accepted: what a system file can say");
 }
 
 TEST_CASE("a visit comes back, and says how good its instruments are in the words it was told in") {

@@ -12,7 +12,7 @@ TOP = {"CMakeLists.txt", "README.md", "DEVELOPERS.md", "LICENSE",
 
 # From the ground up: a header includes none of a floor above its own.
 FLOORS = ["detail", "version", "words", "units", "kind", "column", "reason", "answer", "errors", "explain", "air", "grid", "ratings", "derates",
-          "audit", "airflow", "site", "conditions", "system", "expected", "expect", "field", "proof", "report", "choose", "files", "standard205", "offnominal"]
+          "audit", "airflow", "site", "conditions", "system", "expected", "expect", "field", "proof", "report", "choose", "collate", "files", "standard205", "offnominal"]
 
 HEADERS = sorted(path.relative_to(INCLUDE) for path in INCLUDE.rglob("*.?pp"))
 SUFFIXES = {".hpp", ".ipp", ".cpp", ".py", ".pyi", ".sh", ".md", ".txt", ".cmake", ".toml", ".yaml"}

@@ -22,6 +22,11 @@ enum class BlowerMotor : std::uint8_t {
     constant_torque,   ///< speeds up in thin air
     constant_airflow,  ///< corrects towards its set airflow, by an estimate made in standard air
 };
+template <>
+inline constexpr Word<BlowerMotor> words_of<BlowerMotor>[] = {{BlowerMotor::unknown, "unknown"},
+                                                              {BlowerMotor::fixed_speed, "fixed speed"},
+                                                              {BlowerMotor::constant_torque, "constant torque"},
+                                                              {BlowerMotor::constant_airflow, "constant airflow"}};
 
 /// Density of air over that of standard air (0.075 lb/ft3; vapour included): the fan law's sigma. Take it where the fan
 /// breathes: return air in blow-through, air leaving the coil in draw-through.
