@@ -3,7 +3,6 @@
 #pragma once
 
 #include <cfloat>
-#include <charconv>
 #include <cmath>
 #include <cstddef>
 #include <cstdint>
@@ -15,6 +14,7 @@
 
 #include "offnominal/answer.hpp"
 #include "offnominal/detail/contract.hpp"
+#include "offnominal/detail/text.hpp"
 #include "offnominal/errors.hpp"
 #include "offnominal/grid/data.hpp"
 
@@ -22,12 +22,6 @@ OFFNOMINAL_EXACT_BEGIN
 namespace offnominal {
 
 namespace detail {
-
-/// A number for a message: the shortest text that reads back as the same double.
-inline std::string number_text(double value) {
-    char text[32];
-    return std::string(text, std::to_chars(text, text + sizeof text, value).ptr);
-}
 
 inline namespace OFFNOMINAL_ISA {
 
