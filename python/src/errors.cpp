@@ -1,7 +1,8 @@
 // C++ exceptions become the classes of offnominal/errors.py, fields and all.
+#include "offnominal/errors.hpp"
+
 #include <pybind11/pybind11.h>
 
-#include "offnominal/errors.hpp"
 #include "offnominal/explain.hpp"
 
 namespace py = pybind11;

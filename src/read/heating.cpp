@@ -40,7 +40,7 @@ HeatingBasis read_heating_basis(const Document& document, const Item& item) {
 }
 
 /// The table of a stage. What stands beside it, or comes from a multiplier row, needs no column.
-Table table_of(const Fields& fields, const std::string& folder, const std::string& where) {
+Table heating_table(const Fields& fields, const std::string& folder, const std::string& where) {
     std::vector<Role> all{roles::odb, roles::airflow, roles::edb, capacity, power};
     all.insert(all.end(), extras.begin(), extras.end());
     all[0].required = fields.find("odb") == nullptr;
@@ -103,7 +103,7 @@ class HeatingReader {
                   HeatingBasis basis)
         : fields_(document, item, where,
                   {"table", "file", "odb", "airflow", "edb", "airflow_factors", "edb_factors", "exact", "speed"}),
-          table_(table_of(fields_, folder, where)),
+          table_(heating_table(fields_, folder, where)),
           basis_(std::move(basis)) {
         const Layout layout(table_, {axis_of(fields_, table_, roles::odb), axis_of(fields_, table_, roles::airflow),
                                      axis_of(fields_, table_, roles::edb)});

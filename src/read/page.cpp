@@ -19,7 +19,7 @@ namespace {
 using Kind = TypedAxis::Kind;
 
 /// Converting units is the only way in which two typed values that mean the same differ.
-bool same(double a, double b) { return std::abs(a - b) <= 1e-9 * std::max(std::abs(a), 1.0); }
+bool nearly(double a, double b) { return std::abs(a - b) <= 1e-9 * std::max(std::abs(a), 1.0); }
 
 /// Refuses a value of an axis where it was typed.
 [[noreturn]] void refuse_value(const Fields& fields, const Table& table, const TypedAxis& axis, double si,
@@ -69,7 +69,7 @@ void check_pairs(const Table& table, const TypedAxis& axis) {
 /// One entering dry bulb for all of the page is what its sensible column is printed for.
 void read_sensible_at(const Fields& fields, const Table& table, const TypedAxis& edb, Basis& basis) {
     const double si = edb.values.front();
-    if (basis.sensible_at && !same(basis.sensible_at->si, si))
+    if (basis.sensible_at && !nearly(basis.sensible_at->si, si))
         refuse_value(fields, table, edb, si, "another entering dry bulb than sensible_at", "the same, or one of them");
     basis.sensible_at = Temperature{si};
 }
@@ -396,7 +396,7 @@ void multiply_airflow(const Multipliers& factors, Basis& basis, PrintedPage& pag
 }
 
 /// The table of a stage. What stands beside it needs no column.
-Table table_of(const Fields& fields, const std::string& folder, const std::string& where) {
+Table cooling_table(const Fields& fields, const std::string& folder, const std::string& where) {
     std::vector<Role> all{roles::odb,      roles::airflow, roles::ewb,      roles::rh,    roles::edb,
                           roles::pressure, roles::total,   roles::sensible, roles::power, roles::bypass};
     all.insert(all.end(), roles::extras.begin(), roles::extras.end());
@@ -409,7 +409,7 @@ Table table_of(const Fields& fields, const std::string& folder, const std::strin
 class PageReader {
    public:
     PageReader(const Fields& fields, const std::string& folder, const std::string& where, Basis basis)
-        : fields_(fields), table_(table_of(fields, folder, where)), typed_{std::move(basis), {}} {
+        : fields_(fields), table_(cooling_table(fields, folder, where)), typed_{std::move(basis), {}} {
         std::vector<TypedAxis> axes = cooling_axes(fields_, table_);
         const std::string hint = hint_of_pairs(axes);
         const Layout layout(table_, std::move(axes), hint);

@@ -10,10 +10,10 @@
 namespace offnominal::files {
 namespace {
 
-constexpr int deepest = 16;
+constexpr int deepest_json = 16;
 constexpr std::size_t most_keys = 1000;      // of one object
 constexpr std::size_t most_nodes = 100'000;  // keys, objects and arrays
-constexpr std::size_t most_values = 32'000'000;
+constexpr std::size_t most_json_values = 32'000'000;
 
 constexpr std::string_view self_described = "\xd9\xd9\xf7";  // RFC 8949, section 3.4.6
 
@@ -45,7 +45,7 @@ class WellFormed {
     }
     /// One item; true if it is the end of what was begun without a length.
     bool item(int depth, bool may_end) {
-        if (depth > deepest) refuse("nested deeper than " + std::to_string(deepest));
+        if (depth > deepest_json) refuse("nested deeper than " + std::to_string(deepest_json));
         const auto head = static_cast<unsigned>(take(1));
         const unsigned major = head >> 5, info = head & 31u;
         if (info == 31) return without_length(major, depth, may_end);
@@ -83,9 +83,10 @@ class WellFormed {
 };
 
 /// Builds the tree from the JSON library's events; refuses as soon as it sees what is not accepted.
-class Builder : public nlohmann::json_sax<Json> {
+class JsonBuilder : public nlohmann::json_sax<Json> {
    public:
-    Builder(std::string_view bytes, JsonDocument& out, bool is_text) : bytes_(bytes), out_(out), is_text_(is_text) {}
+    JsonBuilder(std::string_view bytes, JsonDocument& out, bool is_text)
+        : bytes_(bytes), out_(out), is_text_(is_text) {}
 
     bool null() override { return add(nullptr); }
     bool boolean(bool value) override { return add(value); }
@@ -157,7 +158,7 @@ class Builder : public nlohmann::json_sax<Json> {
     }
     /// Where the next value goes.
     Json& place_next(Json&& value) {
-        count(values_, most_values);
+        count(values_, most_json_values);
         if (open_.empty()) return out_.root = std::move(value);
         Json& holder = *open_.back().value;
         if (holder.is_object()) return holder.get_ref<Json::object_t&>().back().second = std::move(value);
@@ -168,7 +169,8 @@ class Builder : public nlohmann::json_sax<Json> {
         return true;
     }
     Json& open(Json&& container) {
-        if (open_.size() >= deepest) refuse("nested deeper than " + std::to_string(deepest), {}, "the standard's maps");
+        if (open_.size() >= deepest_json)
+            refuse("nested deeper than " + std::to_string(deepest_json), {}, "the standard's maps");
         count(nodes_, most_nodes);
         Json& value = place_next(std::move(container));
         open_.push_back({&value, {}});
@@ -245,7 +247,7 @@ JsonDocument parse_json(std::string_view bytes, const std::string& name) {
     const bool is_text = !is_cbor(bytes);
     if (bytes.starts_with(self_described)) bytes.remove_prefix(self_described.size());
     if (!is_text) WellFormed(bytes, name).run();
-    Builder builder(bytes, out, is_text);
+    JsonBuilder builder(bytes, out, is_text);
     Json::sax_parse(bytes.begin(), bytes.end(), &builder,
                     is_text ? Json::input_format_t::json : Json::input_format_t::cbor);
     return out;

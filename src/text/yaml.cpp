@@ -13,13 +13,13 @@
 namespace offnominal::files {
 namespace {
 
-constexpr std::size_t deepest = 32;
-constexpr std::size_t most_values = 100'000;
+constexpr std::size_t deepest_yaml = 32;
+constexpr std::size_t most_yaml_values = 100'000;
 
 /// Builds the tree from the YAML library's events; refuses as soon as it sees what is not accepted.
-class Builder : public YAML::EventHandler {
+class YamlBuilder : public YAML::EventHandler {
    public:
-    explicit Builder(const Text& text) : text_(text) {}
+    explicit YamlBuilder(const Text& text) : text_(text) {}
 
     Item take() { return std::move(root_); }
 
@@ -71,7 +71,8 @@ class Builder : public YAML::EventHandler {
     Item begin(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor, Item::Kind kind) {
         if (anchor != YAML::NullAnchor) refuse_reference(mark);
         if (!(tag.empty() || tag == "?" || tag == "!")) refuse(mark, "a tag", "values without tags");
-        if (++values_ > most_values) refuse(mark, "more than 100,000 values", "long tables as a | block or a CSV file");
+        if (++values_ > most_yaml_values)
+            refuse(mark, "more than 100,000 values", "long tables as a | block or a CSV file");
         Item item;
         item.kind = kind;
         item.line = mark.line + 1;
@@ -79,7 +80,7 @@ class Builder : public YAML::EventHandler {
         return item;
     }
     void open(Item item) {
-        if (open_.size() == deepest)
+        if (open_.size() == deepest_yaml)
             throw InputError(text_.place(item.line, item.byte), "nested deeper than 32 levels", {},
                              "the format's own keys");
         open_.push_back(std::move(item));
@@ -141,7 +142,7 @@ void Document::refuse(const Item& item, const std::string& problem, const std::s
 }
 
 Document parse_tree(Text text) {
-    Builder builder(text);
+    YamlBuilder builder(text);
     std::istringstream in(text.bytes());
     try {
         YAML::Parser parser(in);

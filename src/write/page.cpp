@@ -16,8 +16,8 @@ namespace {
 
 constexpr double nan = std::numeric_limits<double>::quiet_NaN();
 
-[[noreturn]] void refuse(const std::string& stage, const std::string& problem, const std::string& text,
-                         const std::string& accepted) {
+[[noreturn]] void refuse_stage(const std::string& stage, const std::string& problem, const std::string& text,
+                               const std::string& accepted) {
     throw InputError({}, "stage '" + stage + "' cannot be written: " + problem, text, accepted);
 }
 
@@ -49,8 +49,8 @@ OutColumn made_column(const std::string& stage, const std::string& role, const s
                       const std::vector<Unit>& units, double step) {
     OutColumn out{role, step > 0.0 ? column_text(si, units, step) : column_text(si, units)};
     if (out.text.texts.empty())
-        refuse(stage, "column '" + role + "' is not in steps of what the page says is its last printed place",
-               number_text(step), "numbers rounded to that, or 0 for a column that was never printed");
+        refuse_stage(stage, "column '" + role + "' is not in steps of what the page says is its last printed place",
+                     number_text(step), "numbers rounded to that, or 0 for a column that was never printed");
     return out;
 }
 
@@ -180,8 +180,8 @@ class MultiplierRow {
             factors_ = std::move(tried);
         }
         if (factors_.empty())
-            refuse(page_.stage, "no " + std::string(axis_.key) + " give its nodes", {},
-                   "a page that such factors make");
+            refuse_stage(page_.stage, "no " + std::string(axis_.key) + " give its nodes", {},
+                         "a page that such factors make");
     }
 
     [[nodiscard]] std::string factor_text(const FactorOutput& output, std::size_t at, std::size_t to) const {
@@ -314,8 +314,8 @@ class PageTexts {
             if (!std::isnan(value))
                 text = number_text(value / whole, [&](double ratio) { return ratio * whole == value; });
             if (text.empty())
-                refuse(page_.stage, "a sensible that no ratio gives", number_text(value),
-                       "SensibleRatioOf::not_a_ratio");
+                refuse_stage(page_.stage, "a sensible that no ratio gives", number_text(value),
+                             "SensibleRatioOf::not_a_ratio");
             column.text.texts.push_back(text);
         }
         mark_limits(column, page_.marks);

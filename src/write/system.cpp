@@ -13,7 +13,7 @@ namespace {
 
 using Pairs = YamlFile::Pairs;
 
-[[noreturn]] void refuse(const std::string& problem, const std::string& text, const std::string& accepted) {
+[[noreturn]] void refuse_system(const std::string& problem, const std::string& text, const std::string& accepted) {
     throw InputError({}, "a system that no file can hold: " + problem, text, accepted);
 }
 
@@ -115,7 +115,7 @@ class SystemWriter {
     void write_stage(const AnyStage& stage, const AnyBasis& basis) {
         const bool typed = !stage.table.page().typed.empty() && lost_in(stage, basis, true).empty();
         if (const std::string lost = typed ? std::string() : lost_in(stage, basis, false); !lost.empty())
-            refuse("stage '" + stage.name + "': " + lost, {}, "what a system file can say");
+            refuse_system("stage '" + stage.name + "': " + lost, {}, "what a system file can say");
         files::write_stage(file_, stage, basis, parts_.speed_unit, typed);
     }
 
@@ -207,7 +207,7 @@ class SystemWriter {
         const double bounds[] = {limits.least_lift.si, limits.greatest_lift.si};
         if (std::isinf(bounds[0]) && std::isinf(bounds[1])) return;
         if (std::isinf(bounds[0]) || std::isinf(bounds[1]))
-            refuse("a limit on lift in one direction only", {}, "limits in both, or none");
+            refuse_system("a limit on lift in one direction only", {}, "limits in both, or none");
         const ColumnText text = column_text(bounds, units_for(Dimension::length));
         const std::string unit = " " + std::string(text.unit.name);
         file_.pair("lift", "[" + text.texts[0] + unit + ", " + text.texts[1] + unit + "]");
@@ -239,7 +239,7 @@ class SystemWriter {
         const std::vector<BlowerTable::Row> rows = parts_.blower.rows();
         for (const BlowerTable::Row& row : rows)
             if (row.tap.empty() || row.tap.find_first_of(" \t#\n") != std::string::npos)
-                refuse("the name of a blower tap", row.tap, "a name without blanks and #");
+                refuse_system("the name of a blower tap", row.tap, "a name without blanks and #");
         std::vector<std::string> taps{"tap", "1"};
         for (const BlowerTable::Row& row : rows) taps.push_back(row.tap);
         write_rows<BlowerTable::Row>(
@@ -292,9 +292,10 @@ std::string write_system(const System& system) {
     try {
         lost = files::lost(differences(system, parse_system(text, {}), Sameness::bits), false);
     } catch (const InputError& error) {
-        files::refuse(error.problem(), error.text(), error.accepted());
+        files::refuse_system(error.problem(), error.text(), error.accepted());
     }
-    if (!lost.empty()) files::refuse(lost + ": it would not read back as it is", {}, "what a system file can say");
+    if (!lost.empty())
+        files::refuse_system(lost + ": it would not read back as it is", {}, "what a system file can say");
     return text;
 }
 

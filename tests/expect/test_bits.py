@@ -6,6 +6,8 @@ import subprocess
 
 import pytest
 
+pytestmark = pytest.mark.compiles
+
 HERE = pathlib.Path(__file__).parent
 INCLUDE = HERE.parents[1] / "include"
 PROGRAM = """

@@ -11,6 +11,8 @@ import subprocess
 
 import pytest
 
+pytestmark = pytest.mark.compiles
+
 ROOT = pathlib.Path(__file__).parents[2]
 MARCH = {"baseline": "x86-64", "avx2": "x86-64-v3", "avx512": "x86-64-v4"}
 

@@ -12,6 +12,8 @@ import subprocess
 
 import pytest
 
+pytestmark = pytest.mark.compiles
+
 INCLUDE = pathlib.Path(__file__).parents[2] / "include"
 CONTRACT = "offnominal/detail/contract.hpp"
 EVERY_HEADER = "".join(f'#include "{header.relative_to(INCLUDE)}"\n' for header in sorted(INCLUDE.rglob("*.hpp")))

@@ -34,10 +34,27 @@ def test_top_level():
 
 @pytest.mark.parametrize("header", HEADERS, ids=str)
 def test_header(header):
+    """Says what it is for, and needs no library but the standard one and what stands below it."""
+    text = (INCLUDE / header).read_text(encoding="utf-8")
+    assert re.search("^/// @file\n/// [A-Z]", text, re.M)
+    assert not re.search(r"^using namespace", text, re.M)
     for name in included(header):
-        assert not name.startswith(("yaml-cpp/", "nlohmann/", "pybind11/"))
         if name.startswith("offnominal/"):
             assert floor(name.removeprefix("offnominal/")) <= floor(header), f"includes {name}, which stands above it"
+        else:
+            assert re.fullmatch("[a-z_]+", name), f"includes {name}, which is not C++'s own"
+
+
+@pytest.mark.parametrize("folder", ["include", "src"])
+def test_the_library_prints_nothing(folder):
+    printing = r"#include <(iostream|print)>|\bstd::(cout|cerr|clog)\b|\bprintf\("
+    assert [path for path in TEXTS if path.is_relative_to(CHECKOUT / folder) and re.search(printing, path.read_text(encoding="utf-8"))] == []
+
+
+def test_each_floor_has_its_tests():
+    floors = {path.name for path in [*INCLUDE.iterdir(), *(CHECKOUT / "src").iterdir()] if path.is_dir()}
+    of_files = {"text", "read", "write", "standard205"}  # tests/files
+    assert floors - of_files - {"cmake", "detail", "kernels", "report"} <= {path.name for path in (CHECKOUT / "tests").iterdir()}
 
 
 def reached_from(header):

@@ -22,6 +22,7 @@ In expected output and excerpts a line ``...`` stands for any lines.
 """
 
 import difflib
+import functools
 import os
 import re
 import subprocess
@@ -29,6 +30,8 @@ import sys
 from pathlib import Path
 
 import pytest
+
+pytestmark = pytest.mark.compiles
 
 CHECKOUT = Path(__file__).resolve().parents[2]
 README = (CHECKOUT / "README.md").read_text(encoding="utf-8")
@@ -110,18 +113,25 @@ def prefix(tmp_path_factory):
     return folder
 
 
-def build(cmake, program, prefix, folder):
-    """Builds a README program the README's way; gives its executable."""
-    (executable, source), = re.findall(r"add_executable\((\w+)\s+(\w+\.cpp)\)", cmake)
-    folder.mkdir()
-    (folder / source).write_text(program)
-    (folder / "offnominal").symlink_to(CHECKOUT)
-    if "project(" not in cmake:
-        cmake = "cmake_minimum_required(VERSION 3.25)\nproject(readme LANGUAGES CXX)\n" + cmake
-    (folder / "CMakeLists.txt").write_text(cmake)
-    succeed(["cmake", "-S", ".", "-B", "build", f"-DCMAKE_PREFIX_PATH={prefix}"], folder)
-    succeed(["cmake", "--build", "build"], folder)
-    return folder / "build" / executable
+@pytest.fixture(scope="session")
+def build(prefix, tmp_path_factory):
+    """Builds a README program the README's way, once; gives its executable."""
+
+    @functools.cache
+    def built(cmake, program):
+        (executable, source), = re.findall(r"add_executable\((\w+)\s+(\w+\.cpp)\)", cmake)
+        folder = tmp_path_factory.mktemp("cpp") / "project"
+        folder.mkdir()
+        (folder / source).write_text(program)
+        (folder / "offnominal").symlink_to(CHECKOUT)
+        if "project(" not in cmake:
+            cmake = "cmake_minimum_required(VERSION 3.25)\nproject(readme LANGUAGES CXX)\n" + cmake
+        (folder / "CMakeLists.txt").write_text(cmake)
+        succeed(["cmake", "-S", ".", "-B", "build", f"-DCMAKE_PREFIX_PATH={prefix}"], folder)
+        succeed(["cmake", "--build", "build"], folder)
+        return folder / "build" / executable
+
+    return built
 
 
 def first(language):
@@ -152,15 +162,15 @@ def test_console(block, scratch, demo):
 
 
 @of("cpp")
-def test_cpp(block, scratch, prefix, tmp_path_factory):
-    program = build(first("cmake"), block.body, prefix, tmp_path_factory.mktemp("cpp") / "project")
+def test_cpp(block, scratch, build):
+    program = build(first("cmake"), block.body)
     output = succeed([program], scratch)
     check(printed_after(block) or "", output)
 
 
 @of("cmake")
-def test_cmake(block, prefix, tmp_path):
-    build(block.body, first("cpp"), prefix, tmp_path / "project")
+def test_cmake(block, build):
+    build(block.body, first("cpp"))
 
 
 QUIETLY = "import contextlib, io\nwith contextlib.redirect_stdout(io.StringIO()):\n    exec({!r})\n"

@@ -71,8 +71,7 @@ TEST_CASE("every enumerator has a row in the words of its enumeration, and a wor
 }
 
 TEST_CASE("every reason, note and footing has words") {
-    for (const WhyWords& row : words_of<Why>)
-        CHECK(explain(Reason{row.value, About::axis, -1, -1, 1, 2, 3}) != "");
+    for (const WhyWords& row : words_of<Why>) CHECK(explain(Reason{row.value, About::axis, -1, -1, 1, 2, 3}) != "");
     Notes all;
     for (const NoteWords& note : words_of<Note>) {
         all.add(note.value);
