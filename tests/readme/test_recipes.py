@@ -27,7 +27,7 @@ int main() {
     for (const Unit& unit : units::all)
         if (unit.name == "torr") std::printf("unit %.0f\\n", unit.to_si(760.0));
     std::printf("word %s\\n", name(*named<PowerBasis>("whole house")).data());
-    std::printf("reason %s\\n", name(Why::no_charge).data());
+    std::printf("reason %s\\n", explain(Reason{Why::no_charge, About::power}).c_str());
     std::printf("note %s\\n", describe(Note::charge_unknown).data());
 
     SystemParts parts = unit_a::system().parts();
@@ -53,7 +53,7 @@ int main() {
 TOLD = """\
 unit 101325
 word whole house
-reason no_charge
+reason no charge of power
 note charge unknown
 derate 0.9000 0.9500 charge of total charge of power
 axis 1.0250
@@ -91,7 +91,7 @@ def add_a_word(headers):
 
 def add_a_reason_and_a_note(headers):
     headers.edit("reason.hpp", r"(enum class Why [^}]*\n)\};", r"\1    no_charge,\n};")
-    headers.row("reason.hpp", "Why", '{Why::no_charge, "no_charge"}')
+    headers.row("reason.hpp", "Why", '{Why::no_charge, "no_charge", "no charge of {what}"}')
     headers.edit("answer.hpp", r"(enum class Note [^}]*\n)\};", r"\1    charge_unknown = 1ull << 60,\n};")
     headers.row("answer.hpp", "Note", '{Note::charge_unknown, "charge_unknown", "charge unknown"}')
 
