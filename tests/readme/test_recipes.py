@@ -11,6 +11,8 @@ from pathlib import Path
 
 import pytest
 
+pytestmark = pytest.mark.compiles
+
 CHECKOUT = Path(__file__).resolve().parents[2]
 
 PROGRAM = """
@@ -103,7 +105,8 @@ def add_a_derate(headers):
     headers.edit("expect/frame.hpp", r"(find_cooling\(.*?CoolingChain& chain = f\.chain;)", r"\1 chain.charge = parts.charge;")
     headers.edit("answer.hpp", r"(enum class Kind [^}]*\n)(    \};)", r"\1        charge,\n\2")
     headers.row("answer.hpp", "Step::Kind", '{Step::Kind::charge, "charge"}')
-    headers.edit("expect/frame.hpp", r"apply\(Kind::altitude, chain\.altitude, -1\);", r"\g<0> apply(Kind::charge, chain.charge, -1);")
+    headers.edit("expect/frame.hpp", r"apply\(Kind::altitude, chain\.altitude, -1\);",
+                 r"\g<0> apply(Kind::charge, chain.charge, -1);")
 
 
 def add_an_axis(headers):
