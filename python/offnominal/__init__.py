@@ -12,7 +12,7 @@ It estimates; it never controls or certifies.
 
 from offnominal import air, errors, standard205
 from offnominal._audit import PageAudit, audit_file
-from offnominal._batch import DeliveredBatch, ExpectedBatch
+from offnominal._answers import DeliveredBatch, ExpectedBatch
 from offnominal._collation import Collation, collate
 from offnominal._core import Delivered, Expected, __version__
 from offnominal._field import deliver
@@ -21,7 +21,7 @@ from offnominal._pages import Page
 from offnominal._proof import Proof
 from offnominal._system import System, load, parse
 from offnominal._transcription import Transcription, transcribe
-from offnominal._visit import write_visit
+from offnominal._visit import Visit
 from offnominal.errors import Error, InputError, MissingFile, Refused
 
 __all__ = [
@@ -40,6 +40,7 @@ __all__ = [
     "Refused",
     "System",
     "Transcription",
+    "Visit",
     "__version__",
     "air",
     "audit_file",
@@ -50,5 +51,4 @@ __all__ = [
     "parse",
     "standard205",
     "transcribe",
-    "write_visit",
 ]

@@ -118,13 +118,13 @@ def _expect(options):
 
 
 def _prove(options):
-    path = options.system
+    visit, path = on.Visit(options.visit), options.system
     if path is None:
-        named = _core.load_visit(options.visit).system_file
+        named = visit.system_file
         if not named:
             raise on.InputError(f"{options.visit}: system is missing; accepted: system: FILE in the visit, or --system FILE")
         path = os.path.join(os.path.dirname(options.visit), named)
-    return on.load(path).prove(options.visit).report(units=options.units)
+    return on.load(path).prove(visit).report(units=options.units)
 
 
 def _audit(options):

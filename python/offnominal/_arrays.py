@@ -183,6 +183,14 @@ class Rows(Value):
                 raise ValueError(f"{first} and {name} are Series with unlike labels; align them first, as columns of one DataFrame")
         return cls(one.index)
 
+    def pick(self, key):
+        """The rows that an index of an array picks, and their labels."""
+        if _is(key, "pandas", "Series"):
+            Rows.of({"the answers": sys.modules["pandas"].Series(0, self.index), "the mask": key})
+            key = key.to_numpy()
+        rows = np.arange(*self.shape)[key]
+        return rows, Rows(self.index[rows]) if rows.ndim == 1 else None
+
     def dress(self, values, name=None):
         """An array of answers under these labels."""
         pandas = sys.modules["pandas"]
@@ -228,6 +236,15 @@ class Dimensions(Value):
         """What stands in one of the DataArrays, in the order of all dimensions, with a 1 where it has none."""
         data = array.transpose(*(dim for dim in self.dims if dim in array.dims)).data
         return data.reshape([array.sizes.get(dim, 1) for dim in self.dims])
+
+    def pick(self, key):
+        """The rows that an index of an array picks, and their labels."""
+        rows = np.arange(int(np.prod(self.shape))).reshape(self.shape)
+        if _is(key, "xarray", "DataArray") and key.ndim > 1:
+            key = Dimensions.of({"the answers": self.dress(rows), "the mask": key}).lay_out(key)
+            return rows[np.broadcast_to(key, self.shape)], None
+        picked = self.dress(rows)[key]
+        return picked.values, Dimensions.of({"the answers": picked}) if picked.ndim else None
 
     def dress(self, values, name=None):
         """An array of answers under these labels."""

@@ -73,7 +73,7 @@ class Collation:
     """
 
     def __init__(self, first, second):
-        found, self.nodes, self.nodes_same, self.only_first, self.only_second, units = _core.collate(first._core, second._core)
+        found, self.nodes, self.nodes_same, self.only_first, self.only_second, units = _core.collate(first, second)
         self._names = [_name(first, "first"), _name(second, "second")]
         self.differences = [Difference(*words, _place(a), _place(b)) for *words, a, b in found]
         self.differences.sort(key=lambda d: -math.inf if d.percent is None else -abs(d.percent))

@@ -2,13 +2,24 @@
 
 import functools
 
-import numpy as np
-
 from offnominal import _arrays, _core, _units
-from offnominal._batch import DeliveredBatch, column
+from offnominal._answers import DeliveredBatch
 
 _NAN = float("nan")
-_make_call = functools.lru_cache(maxsize=256)(_core.DeliverCall)
+
+
+def _checked_call(units, return_humidity, supply_humidity, airflow, site, split, fan, condensate):
+    """What the readings of one call have in common, each of its words checked."""
+    _units.check_word("units", units, "IP", "SI")
+    _units.check_word("split", split, "enthalpy", "ashrae37")
+    fan = "" if fan is None else fan
+    _units.check_word("fan", fan, "draw-through", "blow-through", "")
+    _units.check_flag("condensate", condensate)
+    humidities = return_humidity[len("return_") :], supply_humidity[len("supply_") :]
+    return _core.DeliverCall(units, *humidities, airflow, site, split, fan, bool(condensate))
+
+
+_call_of = functools.lru_cache(maxsize=256, typed=True)(_checked_call)
 
 
 def deliver(
@@ -90,16 +101,11 @@ def deliver(
     meaning = _units.meaning_of_airflow(airflow_basis, airflow_at)
     site, place = _units.exactly_one("site", elevation=elevation, pressure=pressure)
 
-    _units.check_word("units", units, "IP", "SI")
-    _units.check_word("split", split, "enthalpy", "ashrae37")
-    if fan is not None:
-        _units.check_word("fan", fan, "draw-through", "blow-through")
-    if not isinstance(condensate, (bool, np.bool_)):
-        raise ValueError(f"condensate: {_arrays.in_words(condensate)}; accepted: True or False for the whole call")
-
-    call = _make_call(
-        units, ret[len("return_") :], sup[len("supply_") :], meaning, site, split, bool(condensate), "" if fan is None else fan
-    )
+    meanings = units, ret, sup, meaning, site, split, fan, condensate
+    try:
+        call = _call_of(*meanings)
+    except TypeError:  # an array where a word is due
+        call = _checked_call(*meanings)
     numbers = (return_dry_bulb, ret_value, supply_dry_bulb, sup_value, airflow, place, _NAN if fan_power is None else fan_power)
     if _arrays.all_plain(numbers):
         return _core.deliver_one(call, *numbers)
@@ -108,5 +114,4 @@ def deliver(
     numbers, shape, labels = _arrays.take(arguments)
     if not shape:
         return _core.deliver_one(call, *numbers)
-    columns = _core.deliver_many(call, int(np.prod(shape)), [column(x, shape) for x in numbers])
-    return DeliveredBatch(columns, shape, labels)
+    return DeliveredBatch(call, shape, labels, numbers)

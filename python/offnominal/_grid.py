@@ -6,6 +6,7 @@ from typing import NamedTuple
 import numpy as np
 
 from offnominal import _arrays, _core
+from offnominal._answers import Many
 from offnominal._value import Value, read_only
 from offnominal.errors import InputError, Refused
 
@@ -71,7 +72,7 @@ class Crossings(NamedTuple):
     hidden_cells: int
 
 
-class Evaluated(Value):
+class Evaluated(Many, Value):
     """What a grid answers for many points.
 
     Attributes
@@ -84,6 +85,21 @@ class Evaluated(Value):
         for array in (values, reasons, footing):
             read_only(array)
         vars(self).update(reasons=reasons, _grid=grid, _values=values, _footing=footing, _labels=labels)
+
+    @property
+    def shape(self):
+        """tuple of int: of the points."""
+        return self._footing.shape
+
+    def _some(self, rows, labels):
+        values = self._values.reshape(-1, *self._values.shape[len(self.shape) :])
+        return Evaluated(self._grid, values[rows], self.reasons.reshape(-1)[rows], self._footing.reshape(-1)[rows], labels)
+
+    def _one(self, row):
+        index = np.unravel_index(row, self.shape)
+        if self.reasons[index]["why"]:
+            raise self.reason(*index)
+        return self._values[index]
 
     def _made_of(self):
         return Evaluated, (self._grid, self._values, self.reasons, self._footing, self._labels)

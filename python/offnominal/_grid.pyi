@@ -4,6 +4,8 @@ from typing import Any, Literal, NamedTuple, TypeAlias
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from offnominal._answers import Many
+from offnominal._value import Value
 from offnominal.errors import Refused
 
 _Policy: TypeAlias = Literal["refuse", "hold"] | tuple[Literal["extend"], float]
@@ -25,9 +27,11 @@ class Crossings(NamedTuple):
     intervals: list[tuple[float, float]]
     hidden_cells: int
 
-class Evaluated:
+class Evaluated(Many, Value):
     reasons: NDArray[np.void]
     def __init__(self, grid: Grid, values: Any, reasons: Any, footing: Any, labels: Any = None) -> None: ...
+    @property
+    def shape(self) -> tuple[int, ...]: ...
     @property
     def values(self) -> NDArray[np.float64]: ...
     @property
@@ -46,7 +50,7 @@ class Evaluated:
     def footing(self) -> NDArray[np.str_]: ...
     def reason(self, *index: int) -> Refused | None: ...
 
-class Grid:
+class Grid(Value):
     def __init__(
         self,
         axes: Sequence[ArrayLike] | Mapping[str, ArrayLike],
@@ -73,5 +77,3 @@ class Grid:
     def marks(self) -> NDArray[np.str_]: ...
     @property
     def outside(self) -> dict[str, _Policy]: ...
-    def __copy__(self) -> Grid: ...
-    def __deepcopy__(self, memo: Any) -> Grid: ...

@@ -1,16 +1,22 @@
 """The proof of one visit."""
 
 from offnominal import _core, _units
+from offnominal._answers import Told
+from offnominal._value import content
 
 _KINDS = {name: kind for name, kind, *_ in _core.told_of_proof}
 _NEED_UNITS = ("expected", "delivered", *(name for name, kind in _KINDS.items() if len(set(_units.UNITS[kind])) > 1))
 
 
-class Proof:
+class Proof(Told):
     """Whether a machine delivers what it should. Made by `System.prove`.
 
     Attributes
     ----------
+    system : System
+    visit : Visit
+    units : {"IP", "SI"} or None
+        As given to `System.prove`.
     outcome : {"meets", "falls_short", "undecided", "implausible", "not_comparable"}
     ratio : float or None
         Delivered total over expected total, at the visit's boundary.
@@ -49,23 +55,47 @@ class Proof:
         Total over power, delivered and expected: Btu/Wh (EER) in IP, W/W (COP) in SI. None where powers are not compared.
     """
 
-    def __init__(self, core, units):
-        self._core = core
-        self._units = units
+    _told = _core.told_of_proof
+    _words = ("outcome", "reason", "about", "no_power", "notes", "nearest", "budget")
+
+    def __init__(self, system, visit, units):
+        vars(self).update(system=system, visit=visit, units=units, _core=_core.prove(system, visit))
 
     def __getattr__(self, name):
         if name.startswith("_"):
             raise AttributeError(name)
-        if name in _NEED_UNITS and self._units is None:
+        if name in _NEED_UNITS and self.units is None:
             raise AttributeError(f"{name}: units are needed for capacities and efficiencies: prove(visit, units='IP') or units='SI'")
         if name in _KINDS:
-            return self._core.told(name, self._units or "SI")
-        if name in _NEED_UNITS:
-            return getattr(self._core, name)(self._units)
-        return getattr(self._core, name)
+            return self._core.told(name, self.units or "SI")
+        return getattr(self._core, name)(self) if name in _NEED_UNITS else getattr(self._core, name)
 
     def __dir__(self):
         return sorted({*super().__dir__(), *_KINDS, *_NEED_UNITS, *(n for n in dir(self._core) if not n.startswith("_"))})
+
+    @property
+    def fields(self):
+        """dict of str to str: the numbers that are told, each with its unit."""
+        told = [name for name in _KINDS if self.units or name not in _NEED_UNITS]
+        return {name: _units.unit_of(self.units or "SI", _KINDS[name]) for name in told}
+
+    def to_dict(self):
+        """Everything that is told, by name: with units also what is expected and delivered.
+
+        Returns
+        -------
+        dict
+        """
+        if self.units is None:
+            return super().to_dict()
+        sides = {"expected": self.expected and self.expected.to_dict(), "delivered": self.delivered.to_dict()}
+        return {**super().to_dict(), **sides}
+
+    def _made_of(self):
+        return Proof, (self.system, self.visit, self.units)
+
+    def _content(self):
+        return content(self._made_of()[1])
 
     def report(self, *, units):
         """The whole proof as a text.

@@ -1,8 +1,11 @@
 from typing import Any, Literal
 
+from offnominal._answers import Told
 from offnominal._core import Delivered, Expected
+from offnominal._system import System
+from offnominal._visit import Visit
 
-class Proof:
+class Proof(Told):
     # what is told, by _stubs.py
     ratio: float | None
     ratio_u: float | None
@@ -32,6 +35,9 @@ class Proof:
     notes: list[str]
     expected: Expected | None
     delivered: Delivered
-    def __init__(self, core: Any, units: Literal["IP", "SI"] | None) -> None: ...
+    system: System
+    visit: Visit
+    units: Literal["IP", "SI"] | None  # type: ignore[assignment]
+    def __init__(self, system: System, visit: Visit, units: Literal["IP", "SI"] | None) -> None: ...
     def __dir__(self) -> list[str]: ...
     def report(self, *, units: Literal["IP", "SI"]) -> str: ...

@@ -12,11 +12,11 @@ START, END = "    # what is told, by _stubs.py", "    # end of what is told"
 EXPECTED, DELIVERED, PROOF = _core.told_of_expected, _core.told_of_delivered, _core.told_of_proof
 
 
-def _properties(told):
+def _properties(told, kind="float | None"):
     lines = []
     for name, _, modes, meaning in told:
         of_mode = "" if len(modes) > 1 else f" ({modes[0]})"
-        lines += ["    @property", f"    def {name}(self) -> float | None:", f'        """{meaning}{of_mode}"""', "        ..."]
+        lines += ["    @property", f"    def {name}(self) -> {kind}:", f'        """{meaning}{of_mode}"""', "        ..."]
     return lines
 
 
@@ -27,7 +27,7 @@ def _attributes(told, kind):
 COLUMN = "NDArray[np.float64]"
 STUBS = {  # by file: what is told in each of its classes
     "_core.pyi": {"Expected": _properties(EXPECTED), "Delivered": _properties(DELIVERED)},
-    "_batch.pyi": {"ExpectedBatch": _attributes(EXPECTED, COLUMN), "DeliveredBatch": _attributes(DELIVERED, COLUMN)},
+    "_answers.pyi": {"ExpectedBatch": _properties(EXPECTED, COLUMN), "DeliveredBatch": _properties(DELIVERED, COLUMN)},
     "_proof.pyi": {"Proof": _attributes(PROOF, "float | None")},
 }
 

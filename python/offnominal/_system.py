@@ -1,16 +1,15 @@
 """A matched system: what it should deliver, and whether it does."""
 
 import functools
-import json
 import os
 from collections.abc import Mapping
 
-import numpy as np
-
 from offnominal import _arrays, _audit, _core, _units, _write
-from offnominal._batch import ExpectedBatch
+from offnominal._answers import ExpectedBatch
 from offnominal._pages import Page
 from offnominal._proof import Proof
+from offnominal._value import Value
+from offnominal._visit import Visit
 
 _NAN = float("nan")
 
@@ -23,9 +22,8 @@ def _checked_call(units, mode, humidity, airflow, site, line_set, boundary, outs
     _units.check_word("outside", outside, "refuse", "hold", "extend")
     frost = "" if frost is None else frost
     _units.check_word("frost", frost, "instantaneous", "integrated", "")
-    if not isinstance(infer, (bool, np.bool_)):
-        raise ValueError(f"infer: {_arrays.in_words(infer)}; accepted: True or False for the whole call")
-    return _core.Call(units, mode, humidity[len("entering_") :], airflow, site, line_set, boundary, outside, bool(infer), frost)
+    _units.check_flag("infer", infer)
+    return _core.Call(units, mode, humidity[len("entering_") :], airflow, site, line_set, boundary, outside, frost, bool(infer))
 
 
 _call_of = functools.lru_cache(maxsize=256, typed=True)(_checked_call)
@@ -73,13 +71,19 @@ def parse(text, name="<text>", folder="."):
     InputError
         With file, line, column, the text, and what would be accepted.
     """
-    return System(_core.parse_system(text, name, os.fspath(folder)), None, (text, name, os.fspath(folder)))
+    return System(_core.parse_system(text, name, os.fspath(folder)))
 
 
-class System:
-    """A checked, immutable system: pages by stage and match, line-set and altitude tables.
+@functools.lru_cache(maxsize=8)
+def _written(text):
+    """A system from its own text: what a process is sent with many answers is read once."""
+    return parse(text, "<system>")
 
-    Made by `load` or `parse`.
+
+class System(Value, _core.System):
+    """A checked system: pages by stage and match, line-set and altitude tables. Made by `load` or `parse`.
+
+    A value: systems are equal where they would be written alike, and copied and pickled by what would be written.
 
     Attributes
     ----------
@@ -96,20 +100,9 @@ class System:
     speed_unit : str
     """
 
-    def __init__(self, core, path=None, text=None):
-        self._core = core
-        self._path = path
-        self._text = text
-
-    name = property(lambda self: self._core.name)
-    nominal = property(lambda self: self._core.nominal)
-    refrigerant = property(lambda self: self._core.refrigerant)
-    source = property(lambda self: self._core.source)
-    stages = property(lambda self: self._core.stages)
-    matches = property(lambda self: self._core.matches)
-    heating_stages = property(lambda self: self._core.heating_stages)
-    speeds = property(lambda self: self._core.speeds)
-    speed_unit = property(lambda self: self._core.speed_unit)
+    def __init__(self, core, path=None):
+        super().__init__(core)
+        vars(self).update(_path=path)  # of no consequence but in messages
 
     def envelope(self, *, units):
         """The published region, for forms that limit entries.
@@ -124,7 +117,7 @@ class System:
             One for each page, with ``mode``, ``frost`` (of a heating page), ``stage``, ``match`` (empty for the system's own pages), ``axes`` (name to breakpoints),
             ``nodes`` and ``blanks``.
         """
-        return self._core.envelope(units)
+        return super().envelope(units)
 
     def audit(self, *, units):
         """Hold every cooling page against its own neighbours and against physics: what a typist may have got wrong.
@@ -142,7 +135,7 @@ class System:
             One for each page, with ranked suspects, questions and leave-one-out errors.
         """
         _units.check_word("units", units, "IP", "SI")
-        return _audit.pages(_core.audit_system(self._core, units))
+        return _audit.pages(_core.audit_system(self, units))
 
     def expect(
         self,
@@ -277,7 +270,7 @@ class System:
         )
         numbers = tuple(_NAN if x is None else x for x in numbers)
         if type(stage) is str and type(match) is str and _arrays.all_plain(numbers):
-            return _core.expect_one(self._core, call, stage, match, *numbers)
+            return _core.expect_one(self, call, stage, match, *numbers)
         names = (
             "outdoor_dry_bulb", "entering_dry_bulb", humidity, "airflow", site, "fan_power",
             "length of line_set", "suction of line_set", "lift of line_set", "speed",
@@ -288,7 +281,7 @@ class System:
             arguments.append((name, self.speed_unit if kind == "speed" else _units.unit_of(units, kind), value))
         (stage, match, *numbers), shape, labels = _arrays.take(arguments)
         if not shape:
-            return _core.expect_one(self._core, call, stage[0][0], match[0][0], *numbers)
+            return _core.expect_one(self, call, stage[0][0], match[0][0], *numbers)
         return ExpectedBatch(self, call, shape, labels, stage, match, numbers)
 
     def pages(self, *, units):
@@ -302,7 +295,7 @@ class System:
         -------
         list of Page
         """
-        return [Page(data) for data in _core.pages(self._core, units)]
+        return [Page(data) for data in _core.pages(self, units)]
 
     def write(self, path=None, *, force=False):
         """The system as the text of a file, in the form that people type.
@@ -328,7 +321,7 @@ class System:
         FileExistsError
             If the file is there and `force` is not true.
         """
-        text = _core.write_system(self._core)
+        text = vars(self).get("_text") or vars(self).setdefault("_text", _core.write_system(self))
         if path is not None:
             _write.write_new(path, text, force)
         return text
@@ -338,9 +331,8 @@ class System:
 
         Parameters
         ----------
-        visit : str, os.PathLike or dict
-            A visit file (``offnominal: visit/1``), or a dict with the same keys; quantities in it are text with a unit, such
-            as ``"76.0 degF"``.
+        visit : Visit, str, os.PathLike or dict
+            A visit, or what `Visit` makes one of.
         units : {"IP", "SI"}, optional
             Of the expected and delivered capacities that hang on the proof; the ratio needs none.
 
@@ -357,14 +349,10 @@ class System:
         """
         if units is not None:
             _units.check_word("units", units, "IP", "SI")
-        if isinstance(visit, Mapping):
-            core = _core.parse_visit(json.dumps(visit, default=str, ensure_ascii=False), "<visit>")
-        else:
-            core = _core.load_visit(os.fspath(visit))
-        return Proof(_core.prove(self._core, core), units)
+        return Proof(self, visit if isinstance(visit, Visit) else Visit(visit), units)
+
+    def _made_of(self):
+        return _written, (self.write(),)
 
     def __repr__(self):
         return f"<System {self.name!r}: stages {', '.join(self.stages)}; matches {', '.join(self.matches) or 'none'}>"
-
-    def __reduce__(self):
-        return (load, (self._path,)) if self._text is None else (parse, self._text)

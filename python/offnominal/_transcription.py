@@ -199,7 +199,7 @@ def transcribe(
         core = _core.parse_system(text, "<transcription>", ".")
     except InputError as error:
         raise _led_back(error, lines) from None
-    system = System(core, None, (text, "<transcription>", "."))
+    system = System(core)
     return Transcription(text, system, {stage: page.filled for stage, page in pasted.items()})
 
 

@@ -102,6 +102,12 @@ def check_word(name, word, *accepted):
         raise ValueError(f"{name}: {_arrays.in_words(word)}; accepted: {', '.join(others)} or {last}{whole}")
 
 
+def check_flag(name, flag):
+    """Refuse what is not true or false for the whole call."""
+    if not isinstance(flag, (bool, np.bool_)):
+        raise ValueError(f"{name}: {_arrays.in_words(flag)}; accepted: True or False for the whole call")
+
+
 def worded(codes, describe):
     """An object array of `describe(code)` for each code, each code described once."""
     unique, inverse = np.unique(codes, return_inverse=True)

@@ -38,7 +38,7 @@ class Value:
 
 def content(x):
     """What can be compared and hashed in place of a value, an array, or what holds such; NaN is like NaN."""
-    if isinstance(x, Value):
+    if hasattr(type(x), "_content"):  # the compiled classes are values too
         return type(x), x._content()
     if isinstance(x, np.ndarray):
         if x.dtype.names:  # between the fields of a record there may be anything

@@ -1,43 +1,87 @@
-"""Visits as files."""
+"""Visits: one set of readings with everything that a proof needs."""
 
 import json
 import os
 from collections.abc import Mapping
 
 from offnominal import _core, _write
+from offnominal._value import Value
 
 
-def write_visit(visit, path=None, *, force=False):
-    """A visit as the text of a file, in the form that people type.
-
-    Reading it gives the same visit back, every number bit for bit; what an instrument is good for is written in the words that
-    are shortest.
+class Visit(Value, _core.Visit):
+    """One set of readings with everything needed to recompute its proof.
 
     Parameters
     ----------
     visit : str, os.PathLike or dict
-        A visit file, or a dict with the same keys; see `System.prove`.
-    path : str or os.PathLike, optional
-        Where to write it too.
-    force : bool
-        Replace a file that is there already.
+        A visit file (``offnominal: visit/1``), or a dict with the same keys; quantities in it are text with a unit, such as
+        ``"76.0 degF"``.
 
-    Returns
-    -------
-    str
+    Attributes
+    ----------
+    name, date : str
+        As the visit says.
+    system_file : str
+        As written; relative to the visit's own file.
 
     Raises
     ------
     InputError
         Where the visit is not what it should be.
-    FileExistsError
-        If the file is there and `force` is not true.
     """
-    if isinstance(visit, Mapping):
-        core = _core.parse_visit(json.dumps(visit, default=str, ensure_ascii=False), "<visit>")
-    else:
-        core = _core.load_visit(os.fspath(visit))
-    text = _core.write_visit(core)
-    if path is not None:
-        _write.write_new(path, text, force)
-    return text
+
+    def __init__(self, visit):
+        if isinstance(visit, Mapping):
+            visit = _core.visit_of_json(json.dumps(visit, default=str, ensure_ascii=False), "<visit>")
+        elif not isinstance(visit, _core.Visit):
+            visit = _core.load_visit(os.fspath(visit))
+        super().__init__(visit)
+
+    @classmethod
+    def parse(cls, text, name="<text>"):
+        """A visit from the text of a file.
+
+        Parameters
+        ----------
+        text : str
+        name : str
+            What to call the text in error messages.
+
+        Returns
+        -------
+        Visit
+        """
+        return cls(_core.parse_visit(text, name))
+
+    def write(self, path=None, *, force=False):
+        """The visit as the text of a file, in the form that people type.
+
+        Reading it gives the same visit back, every number bit for bit; what an instrument is good for is written in the words
+        that are shortest.
+
+        Parameters
+        ----------
+        path : str or os.PathLike, optional
+            Where to write it too.
+        force : bool
+            Replace a file that is there already.
+
+        Returns
+        -------
+        str
+
+        Raises
+        ------
+        FileExistsError
+            If the file is there and `force` is not true.
+        """
+        text = _core.write_visit(self)
+        if path is not None:
+            _write.write_new(path, text, force)
+        return text
+
+    def _made_of(self):
+        return Visit.parse, (self.write(), "<visit>")
+
+    def __repr__(self):
+        return f"<Visit {self.name!r}{f' of {self.date}' if self.date else ''}>"

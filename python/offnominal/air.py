@@ -6,18 +6,22 @@ After ASHRAE Handbook - Fundamentals (2017), chapter 1, over -60 to 90 degC and 
 import numpy as np
 
 from offnominal import _arrays, _core, _units
-from offnominal._value import Value, read_only
+from offnominal._answers import Many, Told
+from offnominal._value import content, read_only
+from offnominal.errors import Refused
 
 __all__ = ["State", "mix", "pressure", "state"]
 
-_HUMIDITY = {
+_TOLD = {
+    "dry_bulb": "temperature",
     "wet_bulb": "temperature",
+    "dew_point": "temperature",
     "relative_humidity": "ratio",
     "humidity_ratio": "humidity_ratio",
-    "dew_point": "temperature",
     "enthalpy": "enthalpy",
+    "volume": "volume",
+    "pressure": "pressure",
 }
-_SHOWN = ("dry_bulb", "wet_bulb", "dew_point", "relative_humidity", "humidity_ratio", "enthalpy", "volume", "pressure")
 
 
 def state(
@@ -90,7 +94,7 @@ def state(
     site, place = _units.exactly_one("site", elevation=elevation, pressure=pressure)
     by_elevation = site == "elevation"
     names = ("dry_bulb", measure, site)
-    kinds = ("temperature", _HUMIDITY[measure], "length" if by_elevation else "pressure")
+    kinds = ("temperature", _TOLD[measure], "length" if by_elevation else "pressure")
     numbers, labels = (dry_bulb, value, place), None
     if not _arrays.all_plain(numbers):
         arguments = [(name, _units.unit_of(units, kind), x) for name, kind, x in zip(names, kinds, numbers)]
@@ -158,11 +162,11 @@ def pressure(*, units, elevation):
     return _arrays.shown(_units.from_si(units, "pressure", p), labels, "pressure")
 
 
-class State(Value):
+class State(Many, Told):
     """A state of moist air, or an array of them. Made by `state` and `mix`.
 
-    In arrays NaN stands where ``reason`` is not ``"none"``, and in ``dew_point`` also where the air is too dry to have one
-    (below -100 degC); a single state raises `Refused` there.
+    In arrays NaN stands where ``answered`` is false, and in ``dew_point`` also where the air is too dry to have one
+    (below -100 degC); a single state raises `Refused` there. ``len``, masks and slices are those of an array.
 
     Attributes
     ----------
@@ -175,9 +179,13 @@ class State(Value):
     pressure : float or ndarray
     saturated_within_tolerance : bool or ndarray of bool
         The wet bulb given was above the dry bulb, by no more than 0.2 delta_degF: taken as saturated.
+    answered : bool or ndarray of bool
     reason, about : str or ndarray of str
         Why there is no such air, and which argument says so.
     """
+
+    _told = tuple((name, kind, (), "") for name, kind in _TOLD.items())
+    _words = ("saturated_within_tolerance", "answered", "reason", "about")
 
     def __init__(self, units, wick, over, dry_bulb, humidity_ratio, pressure, saturated, why=None, about=None, labels=None):
         vars(self).update(units=units, _wick=wick, _over=over, _labels=labels)
@@ -187,6 +195,36 @@ class State(Value):
     def _made_of(self):
         arrays = self._t, self._W, self._p, self._saturated, self._why, self._about
         return State, (self.units, self._wick, self._over, *arrays, self._labels)
+
+    def _content(self):
+        return content(self._made_of()[1])
+
+    def _some(self, rows, labels):
+        arrays = self._t, self._W, self._p, self._saturated, self._why, self._about
+        return State(self.units, self._wick, self._over, *(x.reshape(-1)[rows] for x in arrays), labels)
+
+    def _one(self, row):
+        arrays = self._t, self._W, self._p, self._saturated, self._why, self._about
+        *numbers, why, about = (x.flat[row].item() for x in arrays)
+        if why:
+            raise Refused(f"there is no such air: {_core.why_names[why]}", _core.why_names[why], _core.about_names[about])
+        return State(self.units, self._wick, self._over, *numbers)
+
+    def to_dict(self):
+        """Everything that is told, by name.
+
+        Returns
+        -------
+        dict
+            Of a single state without a dew point that is None.
+        """
+        told = {}
+        for name in (*self.fields, *self._words):
+            try:
+                told[name] = getattr(self, name)
+            except Refused:
+                told[name] = None
+        return told
 
     def _shown(self, name, kind, si):
         values = si if kind is None else _units.from_si(self.units, kind, si)
@@ -236,6 +274,10 @@ class State(Value):
         return self._shown("saturated_within_tolerance", None, self._saturated)
 
     @property
+    def answered(self):
+        return True if self._why is None else self._shown("answered", None, self._why == 0)
+
+    @property
     def reason(self):
         return "none" if self._why is None else self._shown("reason", None, np.asarray(_core.why_names)[self._why])
 
@@ -252,7 +294,7 @@ class State(Value):
         if self._why is not None:
             return f"<air.State of shape {self.shape}, {np.count_nonzero(self._why)} without an answer>"
         shown = []
-        for name in _SHOWN:
+        for name in _TOLD:
             try:
                 value = f"{getattr(self, name):.6g}"
             except ValueError:  # Refused: no dew point

@@ -1,5 +1,7 @@
 from typing import Any, Literal, TypeAlias
 
+from offnominal._answers import Many, Told
+
 __all__ = ["State", "mix", "pressure", "state"]
 
 _Values: TypeAlias = Any  # a float, or an array if any argument was one
@@ -22,8 +24,7 @@ def state(
 def mix(first: State, first_mass: _Argument, second: State, second_mass: _Argument) -> State: ...
 def pressure(*, units: Literal["IP", "SI"], elevation: _Argument) -> _Values: ...
 
-class State:
-    units: Literal["IP", "SI"]
+class State(Many, Told):
     def __init__(
         self,
         units: Literal["IP", "SI"],
@@ -56,8 +57,11 @@ class State:
     @property
     def pressure(self) -> _Values: ...
     @property
+    def answered(self) -> Any: ...
+    @property
     def reason(self) -> Any: ...
     @property
     def about(self) -> Any: ...
+    def to_dict(self) -> dict[str, Any]: ...
     @property
     def shape(self) -> tuple[int, ...]: ...

@@ -13,6 +13,7 @@ from typing import NamedTuple
 
 from offnominal import _core
 from offnominal._system import System
+from offnominal._value import Value
 
 __all__ = ["Departure", "Representation", "from_system", "parse", "read"]
 
@@ -25,7 +26,7 @@ class Departure(NamedTuple):
     asked: str
 
 
-class Representation:
+class Representation(Value):
     """A Standard 205 representation of an air-to-air direct-expansion system. Made by `read`, `parse` or `from_system`.
 
     Attributes
@@ -37,9 +38,8 @@ class Representation:
         and ``asked`` (what the standard asks for).
     """
 
-    def __init__(self, core, path=None):
-        self._core = core
-        self._path = path
+    def __init__(self, core):
+        vars(self).update(_core=core)
 
     name = property(lambda self: self._core.name)
     departures = property(lambda self: [Departure(*d) for d in self._core.departures])
@@ -69,8 +69,7 @@ class Representation:
         InputError
             Without a cooling and a heating map, or where its numbers are no machine's.
         """
-        text = None if self._path else (self._core.json(), self.name, ".")
-        return System(self._core.system(), self._path, text)
+        return System(self._core.system())
 
     def to_bytes(self, format):
         """The representation as a file would hold it.
@@ -106,7 +105,7 @@ class Representation:
     def __repr__(self):
         return f"<Representation {self.name!r}: {len(self.departures)} departures>"
 
-    def __reduce__(self):
+    def _made_of(self):
         return parse, (self._core.cbor(), self.name)
 
 
@@ -127,7 +126,7 @@ def read(path):
         Where numbers are impossible or would mean something else than they should: with the key, the value, and what would be
         right.
     """
-    return Representation(_core.read_representation(os.fspath(path)), os.path.abspath(path))
+    return Representation(_core.read_representation(os.fspath(path)))
 
 
 def parse(data, name="<data>"):
@@ -173,4 +172,4 @@ def from_system(system):
     InputError
         Naming what is missing.
     """
-    return Representation(_core.representation_of(system._core))
+    return Representation(_core.representation_of(system))

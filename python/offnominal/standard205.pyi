@@ -3,6 +3,7 @@ from collections.abc import Mapping
 from typing import Any, Literal, NamedTuple
 
 from offnominal._system import System
+from offnominal._value import Value
 
 __all__ = ["Departure", "Representation", "from_system", "parse", "read"]
 
@@ -11,8 +12,8 @@ class Departure(NamedTuple):
     problem: str
     asked: str
 
-class Representation:
-    def __init__(self, core: Any, path: str | None = None) -> None: ...
+class Representation(Value):
+    def __init__(self, core: Any) -> None: ...
     @property
     def name(self) -> str: ...
     @property

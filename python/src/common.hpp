@@ -6,6 +6,7 @@
 #include <pybind11/pybind11.h>
 #include <pybind11/stl.h>
 
+#include <array>
 #include <limits>
 #include <string>
 
@@ -125,11 +126,22 @@ template <class T>
     return array.size() == 1 ? 0 : 1;
 }
 
-/// One expected capacity with the units it is asked in.
+/// What a single answer was made of: a call with its keys and numbers, or a proof.
+template <std::size_t N>
+struct Origin {
+    py::object from;
+    std::string stage, match;
+    std::array<double, N> numbers{};
+};
+
+/// One expected capacity with its system (of Python) and the units it is asked in.
 struct OneExpected {
-    System system;
+    py::object system;
     Expected e;
     UnitSystem units;
+    Origin<slot_count> origin;
+
+    [[nodiscard]] const System& of() const { return system.cast<const System&>(); }
 };
 
 inline constexpr double nan = std::numeric_limits<double>::quiet_NaN();

@@ -18,6 +18,8 @@ struct Call {
     UnitSystem units = UnitSystem::IP;
     ExpectBatch batch;
     std::array<Kind, slot_count> kinds{};  ///< of the numbers, by slot
+    std::vector<std::string> words;        ///< that it was made of, in order
+    bool flag = false;                     ///< infer
 
     [[nodiscard]] ExpectBatch with(const System& system) const {
         ExpectBatch out = batch;
@@ -28,8 +30,10 @@ struct Call {
 
 Call make_call(const std::string& units, const std::string& mode, const std::string& humidity,
                const std::string& airflow, const std::string& site, const std::string& line,
-               const std::string& boundary, const std::string& outside, bool infer, const std::string& frost) {
+               const std::string& boundary, const std::string& outside, const std::string& frost, bool infer) {
     Call call;
+    call.words = {units, mode, humidity, airflow, site, line, boundary, outside, frost};
+    call.flag = infer;
     call.units = CallerUnits::of(units).system;
     ExpectBatch& batch = call.batch;
     ConditionValues& values = batch.values;
@@ -56,14 +60,16 @@ Call make_call(const std::string& units, const std::string& mode, const std::str
 }
 
 /// One expected capacity with its system and the units it was asked in.
-OneExpected expect_one(const System& system, const Call& call, std::string_view stage, std::string_view match,
-                       const std::array<double, slot_count>& numbers) {
+OneExpected expect_one(const py::object& py_system, const py::object& py_call, const std::string& stage,
+                       const std::string& match, const std::array<double, slot_count>& numbers) {
+    const auto& system = py_system.cast<const System&>();
+    const auto& call = py_call.cast<const Call&>();
     ExpectBatch batch = call.with(system);
     for (std::size_t k = 0; k < slot_count; ++k) batch.numbers[k].data = &numbers[k];
-    Conditions c{batch.values_of(0), std::string(stage), std::string(match)};
+    const Conditions c{batch.values_of(0), stage, match};
     const auto answer = try_expect(system, batch.site(0), c);
     if (!answer) raise_refused(answer.reason(), explain(answer.reason(), system, c, call.units), call.units);
-    return {system, *answer, call.units};
+    return {py_system, *answer, call.units, {py_call, stage, match, numbers}};
 }
 
 py::dict expect_many(const System& system, const Call& call, py::ssize_t rows, const std::vector<std::string>& stages,
@@ -99,7 +105,7 @@ py::dict expect_many(const System& system, const Call& call, py::ssize_t rows, c
 py::dict extras_of(const OneExpected& self) {
     py::dict out;
     if (self.e.mode == Mode::heating) return out;
-    for (const Extra& extra : extras(self.system, self.e)) {
+    for (const Extra& extra : extras(self.of(), self.e)) {
         py::dict entry;
         entry["value"] = extra.value ? py::object(py::float_(extra.unit.from_si(*extra.value))) : py::none();
         entry["unit"] = std::string(extra.unit.name);
@@ -154,15 +160,11 @@ void bind_expect(pybind11::module_& m) {
     py::class_<Call> call(m, "Call");
 
     call.def(py::init(&make_call), py::arg("units"), py::arg("mode"), py::arg("humidity"), py::arg("airflow"),
-             py::arg("site"), py::arg("line_set"), py::arg("boundary"), py::arg("outside"), py::arg("infer"),
-             py::arg("frost"))
-        .def_property_readonly("kinds", [](const Call& c) {
-            py::list out;
-            for (const Kind kind : c.kinds) out.append(std::string(name(kind)));
-            return out;
-        });
+             py::arg("site"), py::arg("line_set"), py::arg("boundary"), py::arg("outside"), py::arg("frost"),
+             py::arg("infer"));
+    bind_call(call);
 
-    m.def("expect_one", [](const System& s, const Call& c, std::string_view stage, std::string_view match, double odb,
+    m.def("expect_one", [](const py::object& s, const py::object& c, const std::string& stage, const std::string& match, double odb,
                            double edb, double humidity, double airflow, double place, double fan_power, double length,
                            double suction, double lift, double speed, double outdoor_humidity, double auxiliary_heat) {
         return expect_one(s, c, stage, match,
@@ -190,7 +192,9 @@ void bind_expect(pybind11::module_& m) {
         .def_property_readonly("notes", [](const OneExpected& x) { return notes_list(x.e.notes); })
         .def_property_readonly("ledger", &ledger_of)
         .def_property_readonly("extras", &extras_of)
-        .def("explain", [](const OneExpected& x) { return explain(x.system, x.e, x.units); })
-        .def("report", [](const OneExpected& x) { return report(x.system, x.e, x.units); })
+        .def_property_readonly("system", [](const OneExpected& x) { return x.system; })
+        .def_property_readonly("_origin", &origin_of<OneExpected>)
+        .def("explain", [](const OneExpected& x) { return explain(x.of(), x.e, x.units); })
+        .def("report", [](const OneExpected& x) { return report(x.of(), x.e, x.units); })
         .def("__repr__", &repr_of);
 }

@@ -17,11 +17,15 @@ struct DeliverCall {
     UnitSystem units = UnitSystem::IP;
     DeliverBatch batch;
     std::array<Kind, reading_slots> kinds{};  ///< of the numbers, by slot
+    std::vector<std::string> words;           ///< that it was made of, in order
+    bool flag = false;                        ///< condensate
 
     DeliverCall(const std::string& units_word, const std::string& return_humidity, const std::string& supply_humidity,
-                const std::string& airflow, const std::string& site, const std::string& split, bool condensate,
-                const std::string& fan)
-        : units(CallerUnits::of(units_word).system) {
+                const std::string& airflow, const std::string& site, const std::string& split,
+                const std::string& fan, bool condensate)
+        : units(CallerUnits::of(units_word).system),
+          words{units_word, return_humidity, supply_humidity, airflow, site, split, fan},
+          flag(condensate) {
         Readings& r = batch.readings;
         r.return_humidity.kind = humidity_kind(return_humidity);
         r.supply_humidity.kind = humidity_kind(supply_humidity);
@@ -45,14 +49,16 @@ struct DeliverCall {
 struct OneDelivered {
     Delivered d;
     UnitSystem units;
+    Origin<reading_slots> origin;
 };
 
-OneDelivered deliver_one(const DeliverCall& call, const std::array<double, reading_slots>& numbers) {
+OneDelivered deliver_one(const py::object& py_call, const std::array<double, reading_slots>& numbers) {
+    const auto& call = py_call.cast<const DeliverCall&>();
     DeliverBatch batch = call.batch;
     for (std::size_t k = 0; k < reading_slots; ++k) batch.numbers[k].data = &numbers[k];
     const auto answer = try_deliver(batch.readings_of(0), batch.site(0));
     if (!answer) raise_refused(answer.reason(), explain(answer.reason(), call.units), call.units);
-    return {*answer, call.units};
+    return {*answer, call.units, {py_call, {}, {}, numbers}};
 }
 
 py::dict deliver_many(const DeliverCall& call, py::ssize_t rows, const std::array<Numbers, reading_slots>& numbers) {
@@ -134,16 +140,12 @@ void bind_field(pybind11::module_& m) {
     py::class_<OneDelivered> delivered(m, "Delivered");
     py::class_<DeliverCall> call(m, "DeliverCall");
     call.def(py::init<const std::string&, const std::string&, const std::string&, const std::string&,
-                      const std::string&, const std::string&, bool, const std::string&>(),
+                      const std::string&, const std::string&, const std::string&, bool>(),
              py::arg("units"), py::arg("return_humidity"), py::arg("supply_humidity"), py::arg("airflow"),
-             py::arg("site"), py::arg("split"), py::arg("condensate"), py::arg("fan"))
-        .def_property_readonly("kinds", [](const DeliverCall& c) {
-            py::list out;
-            for (const Kind kind : c.kinds) out.append(std::string(name(kind)));
-            return out;
-        });
+             py::arg("site"), py::arg("split"), py::arg("fan"), py::arg("condensate"));
+    bind_call(call);
     m.def("deliver_one",
-          [](const DeliverCall& c, double return_dry_bulb, double return_humidity, double supply_dry_bulb,
+          [](const py::object& c, double return_dry_bulb, double return_humidity, double supply_dry_bulb,
              double supply_humidity, double airflow, double place, double fan_power) {
               return deliver_one(
                   c, {return_dry_bulb, return_humidity, supply_dry_bulb, supply_humidity, airflow, place, fan_power});
@@ -157,9 +159,10 @@ void bind_field(pybind11::module_& m) {
     delivered.doc() = "What a machine delivers, raw: nothing is clamped; in the units it was asked in.";
     delivered.def_property_readonly("units", [](const OneDelivered& x) { return std::string(name(x.units)); })
         .def_property_readonly("notes", [](const OneDelivered& x) { return notes_list(x.d.notes); })
+        .def_property_readonly("_origin", &origin_of<OneDelivered>)
         .def("__repr__", &repr_of);
 
-    visit.def_readonly("name", &Visit::name)
+    visit.def(py::init<const Visit&>()).def_readonly("name", &Visit::name)
         .def_readonly("system_file", &Visit::system_file)
         .def_readonly("date", &Visit::date);
     m.def(
@@ -167,6 +170,12 @@ void bind_field(pybind11::module_& m) {
         py::arg("path"));
     m.def(
         "parse_visit",
+        [](const std::string& text, const std::string& name) {
+            return std::make_shared<Visit>(parse_visit(text, name));
+        },
+        py::arg("text"), py::arg("name"));
+    m.def(
+        "visit_of_json",
         [](const std::string& text, const std::string& name) {
             try {
                 auto read = std::make_shared<Visit>(parse_visit(text, name));
@@ -197,14 +206,15 @@ void bind_field(pybind11::module_& m) {
         .def_property_readonly("nearest", &nearest_of)
         .def_property_readonly("notes", [](const OneProof& x) { return notes_list(x.p.notes); })
         .def("expected",
-             [](const OneProof& x, const std::string& units) {
-                 return x.p.expected
-                            ? std::optional(OneExpected{x.system, *x.p.expected, CallerUnits::of(units).system})
-                            : std::nullopt;
+             [](const OneProof& x, const py::object& of) {
+                 const UnitSystem units = CallerUnits::of(of.attr("units").cast<std::string>()).system;
+                 return x.p.expected ? std::optional(OneExpected{of.attr("system"), *x.p.expected, units, {of, {}, {}, {}}})
+                                     : std::nullopt;
              })
         .def("delivered",
-             [](const OneProof& x, const std::string& units) {
-                 return OneDelivered{x.p.delivered, CallerUnits::of(units).system};
+             [](const OneProof& x, const py::object& of) {
+                 const UnitSystem units = CallerUnits::of(of.attr("units").cast<std::string>()).system;
+                 return OneDelivered{x.p.delivered, units, {of, {}, {}, {}}};
              })
         .def(
             "report",

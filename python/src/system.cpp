@@ -57,7 +57,8 @@ void bind_system(pybind11::module_& m) {
     using namespace binding;
     py::class_<System> system(m, "System");
 
-    system.def_property_readonly("name", &System::name)
+    system.def(py::init<const System&>())
+        .def_property_readonly("name", &System::name)
         .def_property_readonly("nominal", [](const System& s) { return s.parts().nominal; })
         .def_property_readonly("refrigerant", [](const System& s) { return s.parts().refrigerant; })
         .def_property_readonly("source",
@@ -100,4 +101,10 @@ void bind_system(pybind11::module_& m) {
     m.def("describe_footing", [](std::uint8_t bits) { return describe(static_cast<Footing>(bits)); });
     m.attr("why_names") = all_words<Why>();
     m.attr("about_names") = all_words<About>();
+    py::list about_units;  // of the numbers of a reason, in IP; in SI they are SI
+    for (const auto& row : words_of<About>) {
+        const Unit& unit = shown_unit(row.value, UnitSystem::IP);
+        about_units.append(py::make_tuple(unit.times, unit.over, unit.offset));
+    }
+    m.attr("about_units") = about_units;
 }

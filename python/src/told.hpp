@@ -46,6 +46,33 @@ py::list lines_of(const Lines& lines) {
     return out;
 }
 
+/// Binds what a call was made of, as words and a flag, and the kinds of its numbers; it is copied and pickled by them.
+template <class Call>
+void bind_call(py::class_<Call>& call) {
+    call.def_property_readonly("kinds",
+                               [](const Call& c) {
+                                   py::list out;
+                                   for (const Kind kind : c.kinds) out.append(std::string(name(kind)));
+                                   return out;
+                               })
+        .def_property_readonly("made_of",
+                               [](const Call& c) {
+                                   py::list out;
+                                   for (const std::string& word : c.words) out.append(word);
+                                   out.append(c.flag);
+                                   return py::tuple(out);
+                               })
+        .def("__reduce__", [](const py::object& self) {
+            return py::make_tuple(py::type::of(self), self.attr("made_of"));
+        });
+}
+
+/// What a single answer was made of, as Python remakes it.
+template <class One>
+py::tuple origin_of(const One& one) {
+    return py::make_tuple(one.origin.from, one.origin.stage, one.origin.match, one.origin.numbers);
+}
+
 /// A dict of arrays, which C++ fills while it holds on to them.
 class Columns {
    public:

@@ -160,7 +160,7 @@ TEST_CASE("one change is one difference, by its key, with what each of the two s
     CHECK(found[0].second_place.column == 9);
 }
 
-TEST_CASE("print may be told in another order, with other digits and by other people; bits may not") {
+TEST_CASE("print may be told in another order, with other digits and by other people, bits may not") {
     const System first = system_of(full);
     for (const auto& [from, to, path_of] :
          {std::tuple{"name: all of it", "name: something", "name"},

@@ -15,7 +15,7 @@ def audit(path):
     return audit_file(path, units="IP")
 
 
-@pytest.mark.parametrize("read", [on.load, on.write_visit, audit, on.standard205.read], ids=lambda read: read.__name__)
+@pytest.mark.parametrize("read", [on.load, on.Visit, audit, on.standard205.read], ids=lambda read: read.__name__)
 def test_a_missing_file_is_an_input_error_and_a_file_not_found_error(read, tmp_path):
     path = str(tmp_path / "none.yaml")
     with pytest.raises(FileNotFoundError) as caught:
@@ -40,7 +40,7 @@ def test_so_is_a_missing_table_with_the_place_that_names_it(tmp_path, capsys):
 
 def test_a_file_of_the_other_kind_is_told():
     with pytest.raises(on.InputError, match="a system where a visit is due: 'system/1'; accepted: a visit file; a system is loaded"):
-        on.write_visit({"offnominal": "system/1"})
+        on.Visit({"offnominal": "system/1"})
     with pytest.raises(on.InputError, match="a visit where a system is due: 'visit/1'; accepted: a system file; a visit goes to prove"):
         on.parse("offnominal: visit/1\n")
 

@@ -92,3 +92,9 @@ def test_text(path):
 def test_tolerances_say_whether_they_are_relative_or_absolute():
     """doctest's own allows epsilon x (1 + |value|): at small values a check that cannot fail. See tests/support/near.hpp."""
     assert [path for path in TEXTS if path.suffix in {".cpp", ".hpp"} and re.search(r"\bApprox\b", path.read_text(encoding="utf-8"))] == []
+
+
+@pytest.mark.parametrize("path", sorted((CHECKOUT / "tests").rglob("*.cpp")), ids=lambda path: path.name)
+def test_no_semicolon_in_the_name_of_a_test(path):
+    """The discovery of tests splits names there, and each half matches nothing."""
+    assert re.findall(r'TEST_CASE\([^)]*;[^)]*"\)', path.read_text(encoding="utf-8")) == []

@@ -42,7 +42,7 @@ def test_exceptions_travel_with_their_fields(error, again):
     assert isinstance(other, offnominal.Error) and isinstance(other, ValueError)
 
 
-@pytest.mark.parametrize("load", [offnominal.load, offnominal.write_visit, offnominal.standard205.read])
+@pytest.mark.parametrize("load", [offnominal.load, offnominal.Visit, offnominal.standard205.read])
 def test_a_missing_file_is_python_s_own_error_too(load, tmp_path):
     path = str(tmp_path / "no-such.yaml")
     with pytest.raises(FileNotFoundError, match="no-such.yaml: there is no such file; accepted: the path of a readable file") as caught:
@@ -59,6 +59,8 @@ ALLOWED = r"""
 offnominal\._core\.(?!(Expected|Delivered)\b).*
 offnominal\._core\.(Expected|Delivered)(\.__init__)?
 offnominal\._grid\.Grid
+offnominal\._system\.System
+offnominal\._visit\.Visit
 """
 
 

@@ -298,12 +298,12 @@ def test_a_visit_is_written_as_it_was_typed(tmp_path):
             "airflow": {"value": "1120 cfm", "at": "return", "instrument": "grid"}},
         "instruments": {"probe": {"dry_bulb": {"limits": "0.6 delta_degF"}, "relative_humidity": {"limits": "2 %"}},
                         "grid": {"airflow": {"expanded": "7 %"}}}}  # fmt: skip
-    text = on.write_visit(visit, tmp_path / "visit.yaml")
-    assert (tmp_path / "visit.yaml").read_text() == text == on.write_visit(tmp_path / "visit.yaml")
+    text = on.Visit(visit).write(tmp_path / "visit.yaml")
+    assert (tmp_path / "visit.yaml").read_text() == text == on.Visit(tmp_path / "visit.yaml").write()
     assert 'name: "kitchen: #2"\n' in text
     assert "  return: {dry_bulb: 76 degF, relative_humidity: 55 %, instrument: probe}\n" in text
     assert "  grid: {airflow: {expanded: 7 %}}\n" in text
     with pytest.raises(FileExistsError):
-        on.write_visit(visit, tmp_path / "visit.yaml")
+        on.Visit(visit).write(tmp_path / "visit.yaml")
     proofs = [on.parse(FIRST.replace("matches:\n", "matches: {}\n").partition("matches:")[0]).prove(v) for v in (visit, tmp_path / "visit.yaml")]
     assert proofs[0].ratio == proofs[1].ratio and proofs[0].ratio_u == proofs[1].ratio_u

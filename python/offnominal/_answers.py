@@ -1,0 +1,316 @@
+"""What is told: single answers and answers to arrays of questions, both by the lists of the compiled module."""
+
+import functools
+import json
+
+import numpy as np
+
+from offnominal import _arrays, _core, _units
+from offnominal._value import Value, content, read_only
+from offnominal.errors import Refused
+
+_ABOUT_UNITS = np.array(_core.about_units)
+
+
+class Told(Value):
+    """A value that tells numbers, each by a line of a list: name, kind, the modes it belongs to, meaning."""
+
+    _told = ()
+    _words = ()  # what else is told, by name
+
+    @property
+    def fields(self):
+        """dict of str to str: the numbers that are told, each with its unit."""
+        mode = getattr(self, "mode", None)
+        told = [(name, kind) for name, kind, modes, _ in self._told if mode is None or mode in modes]
+        return {name: _units.unit_of(self.units, kind) for name, kind in told}
+
+    def to_dict(self):
+        """Everything that is told, by name.
+
+        Returns
+        -------
+        dict
+            Numbers and words; of a batch arrays of one shape, such as ``pandas.DataFrame`` takes.
+        """
+        return {name: getattr(self, name) for name in (*self.fields, *self._words)}
+
+    def to_json(self):
+        """Everything that is told as JSON, with the units of the numbers.
+
+        Returns
+        -------
+        str
+            NaN and what is not there stand as null.
+        """
+        told = {"told": type(self).__name__, "units": self.units, "fields": self.fields, **self.to_dict()}
+        return json.dumps(_plain(told), ensure_ascii=False, allow_nan=False)
+
+    def _content(self):
+        return content((self.units, self.to_dict()))
+
+
+class Many:
+    """What many answers have in common. A class says with `_one` and `_some` what an index picks."""
+
+    def __len__(self):
+        if not self.shape:
+            raise TypeError(f"a single {type(self).__name__} has no length")
+        return self.shape[0]
+
+    def __getitem__(self, key):
+        """One answer for one position; for a mask, a slice or positions, the answers there."""
+        if type(key) is int and len(self.shape) == 1:
+            return self._one(range(len(self))[key])
+        if self._labels is None:
+            rows, labels = np.arange(int(np.prod(self.shape))).reshape(self.shape)[key], None
+        else:
+            rows, labels = self._labels.pick(key)
+        return self._some(rows, labels) if np.ndim(rows) else self._one(int(rows))
+
+
+class Batch(Many, Told):
+    """Answers of one shape, as arrays in the caller's units: an attribute for each number that is told of one answer.
+
+    Where ``answered`` is false the numbers are NaN; what a page does not print is NaN alone. ``len``, masks and slices are those of
+    an array: ``batch[batch.answered]``.
+
+    Attributes
+    ----------
+    units : {"IP", "SI"}
+    shape : tuple of int
+        Of every array.
+    """
+
+    _words = ("answered", "reason", "about", "value", "lower", "upper", "notes")
+
+    def __init__(self, call, shape, labels, numbers, columns):
+        for column in (*numbers, *columns.values()):
+            read_only(column)
+        units = call.made_of[0]
+        vars(self).update(units=units, shape=shape, _call=call, _labels=labels, _numbers=numbers, _columns=columns)
+
+    @property
+    def fields(self):
+        """dict of str to str: the numbers that are told, each with its unit."""
+        return {name: _units.unit_of(self.units, kind) for name, kind, *_ in self._told if name in self._columns}
+
+    def _shown(self, values, name):
+        return _arrays.shown(values.reshape(self.shape), self._labels, name)
+
+    def _column(self, name):
+        try:
+            return self._shown(self._columns[name], name)
+        except KeyError:
+            raise AttributeError(f"{name} is not told in {self.mode}") from None
+
+    @property
+    def answered(self):
+        """ndarray of bool: where there is an answer."""
+        return self._shown(self._columns["reasons"]["why"] == 0, "answered")
+
+    @property
+    def reason(self):
+        """ndarray of str: why there is no answer, ``"none"`` where there is one."""
+        return self._shown(np.asarray(_core.why_names)[self._columns["reasons"]["why"]], "reason")
+
+    @property
+    def about(self):
+        """ndarray of str: what the reason is about."""
+        return self._shown(np.asarray(_core.about_names)[self._columns["reasons"]["about"]], "about")
+
+    @property
+    def value(self):
+        """ndarray: the offending value, NaN where there is an answer."""
+        return self._bound("value")
+
+    @property
+    def lower(self):
+        """ndarray: the least value that would be accepted."""
+        return self._bound("lower")
+
+    @property
+    def upper(self):
+        """ndarray: the greatest value that would be accepted."""
+        return self._bound("upper")
+
+    def _bound(self, name):
+        reasons = self._columns["reasons"]
+        numbers = np.where(reasons["why"] == 0, np.nan, reasons[name])
+        if self.units == "IP":
+            times, over, offset = _ABOUT_UNITS[reasons["about"]].T
+            numbers = numbers * over / times + offset
+        return self._shown(numbers, name)
+
+    @property
+    def notes(self):
+        """ndarray of lists of str: consequences of what is unknown or assumed."""
+        return self._shown(_units.worded(self._columns["notes"], _core.describe_notes), "notes")
+
+    def at(self, *index):
+        """One point of the batch as a single answer, recomputed: the bits agree.
+
+        Parameters
+        ----------
+        *index : int
+            Position in the array.
+
+        Returns
+        -------
+        Expected or Delivered
+
+        Raises
+        ------
+        Refused
+            Where there is no answer.
+        """
+        return self._one(int(np.ravel_multi_index(index, self.shape)))
+
+    def _picked(self, rows):
+        """Numbers and columns of some rows."""
+        flat = rows.reshape(-1)
+        numbers = tuple(_pick(x, flat) for x in self._numbers)
+        return numbers, {name: column[flat] for name, column in self._columns.items()}
+
+    def _content(self):
+        return content((self.units, self.shape, self._labels, self._columns))
+
+    def __dir__(self):
+        return sorted(set(super().__dir__()) - {name for name, *_ in self._told if name not in self._columns})
+
+    def __repr__(self):
+        refused = int(np.count_nonzero(self._columns["reasons"]["why"]))
+        return f"<{type(self).__name__} of shape {self.shape}, {refused} without an answer>"
+
+
+class ExpectedBatch(Batch):
+    """What a system should deliver, for arrays of conditions: the numbers of `Expected` as arrays; see `Batch`."""
+
+    _told = _core.told_of_expected
+    _words = (*Batch._words, "footing")
+
+    def __init__(self, system, call, shape, labels, stage, match, numbers, columns=None):
+        stage, match = ((names, read_only(flat(codes, shape, np.int32))) for names, codes in (stage, match))
+        numbers = tuple(flat(x, shape) for x in numbers)
+        if columns is None:
+            columns = _core.expect_many(system, call, int(np.prod(shape)), *stage, *match, numbers)
+        vars(self).update(system=system, _stage=stage, _match=match)
+        super().__init__(call, shape, labels, numbers, columns)
+
+    @property
+    def mode(self):
+        """str: "cooling" or "heating"."""
+        return self._call.made_of[1]
+
+    @property
+    def footing(self):
+        """ndarray of str: what each answer stands on; empty where there is none."""
+        words = _units.worded(self._columns["footing"], _core.describe_footing)
+        return self._shown(np.where(self._columns["reasons"]["why"] == 0, words, ""), "footing")
+
+    def ledger(self, *index):
+        """The ledger of one point. See `at`."""
+        return self.at(*index).ledger
+
+    def _one(self, row):
+        stage, match = (names[_at(codes, row)] for names, codes in (self._stage, self._match))
+        return _core.expect_one(self.system, self._call, stage, match, *(float(_at(x, row)) for x in self._numbers))
+
+    def _some(self, rows, labels):
+        stage, match = ((names, _pick(codes, rows.reshape(-1))) for names, codes in (self._stage, self._match))
+        return ExpectedBatch(self.system, self._call, rows.shape, labels, stage, match, *self._picked(rows))
+
+    def _made_of(self):
+        question = self._call, self.shape, self._labels, self._stage, self._match, self._numbers
+        return ExpectedBatch, (self.system, *question, self._columns)
+
+    def _content(self):
+        return super()._content(), content(self.system)
+
+
+class DeliveredBatch(Batch):
+    """What machines deliver, for arrays of readings: the numbers of `Delivered` as arrays; see `Batch`."""
+
+    _told = _core.told_of_delivered
+
+    def __init__(self, call, shape, labels, numbers, columns=None):
+        numbers = tuple(flat(x, shape) for x in numbers)
+        if columns is None:
+            columns = _core.deliver_many(call, int(np.prod(shape)), numbers)
+        super().__init__(call, shape, labels, numbers, columns)
+
+    def _one(self, row):
+        return _core.deliver_one(self._call, *(float(_at(x, row)) for x in self._numbers))
+
+    def _some(self, rows, labels):
+        return DeliveredBatch(self._call, rows.shape, labels, *self._picked(rows))
+
+    def _made_of(self):
+        return DeliveredBatch, (self._call, self.shape, self._labels, self._numbers, self._columns)
+
+
+class _Expected(Told):
+    _told = _core.told_of_expected
+    _words = ("mode", "boundary", "frost", "power_basis", "footing", "notes", "uncertainty_parts", "extras", "ledger")
+
+    def _made_of(self):
+        origin, stage, match, numbers = self._origin
+        if not isinstance(origin, _core.Call):
+            return getattr, (origin, "expected")  # of a proof
+        return _core.expect_one, (self.system, origin, stage, match, *numbers)
+
+    def _content(self):
+        return Told._content(self), content(self.system)  # no super: it stands in the compiled class
+
+
+class _Delivered(Told):
+    _told = _core.told_of_delivered
+    _words = ("notes",)
+
+    def _made_of(self):
+        origin, _, _, numbers = self._origin
+        if not isinstance(origin, _core.DeliverCall):
+            return getattr, (origin, "delivered")  # of a proof
+        return _core.deliver_one, (origin, *numbers)
+
+
+def _complete():
+    """Gives the compiled classes what is written in Python, and batches an attribute for each number that is told."""
+    for compiled, written in ((_core.Expected, _Expected), (_core.Delivered, _Delivered)):
+        for one in (Value, Told, written):
+            for name, what in vars(one).items():
+                if name not in ("__module__", "__dict__", "__weakref__", "__doc__"):
+                    setattr(compiled, name, what)
+    for batch in (ExpectedBatch, DeliveredBatch):
+        for name, _, _, meaning in batch._told:
+            setattr(batch, name, property(functools.partial(Batch._column, name=name), doc=meaning))
+
+
+_complete()
+
+
+def flat(x, shape, dtype=np.float64):
+    """One argument for compiled code: a number, or a copy as a flat column of one for each answer."""
+    if type(x) is float or type(x) is int:
+        return x
+    x = np.array(x, dtype)
+    return x.reshape(1) if x.size == 1 else np.ascontiguousarray(np.broadcast_to(x, shape)).reshape(-1)
+
+
+def _at(column, row):
+    return column[row if column.size > 1 else 0] if isinstance(column, np.ndarray) else column
+
+
+def _pick(column, rows):
+    return column if np.size(column) == 1 else column[rows]
+
+
+def _plain(x):
+    """What JSON can hold: arrays as lists, NaN as None."""
+    if isinstance(x, dict):
+        return {name: _plain(value) for name, value in x.items()}
+    if isinstance(x, (list, tuple)):
+        return [_plain(value) for value in x]
+    if hasattr(x, "dtype"):
+        return _plain(np.asarray(x).tolist())
+    return None if isinstance(x, float) and x != x else x
