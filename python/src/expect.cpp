@@ -164,13 +164,14 @@ void bind_expect(pybind11::module_& m) {
              py::arg("infer"));
     bind_call(call);
 
-    m.def("expect_one", [](const py::object& s, const py::object& c, const std::string& stage, const std::string& match, double odb,
-                           double edb, double humidity, double airflow, double place, double fan_power, double length,
-                           double suction, double lift, double speed, double outdoor_humidity, double auxiliary_heat) {
-        return expect_one(s, c, stage, match,
-                          {odb, edb, humidity, airflow, place, fan_power, length, suction, lift, speed,
-                           outdoor_humidity, auxiliary_heat});
-    });
+    m.def("expect_one",
+          [](const py::object& s, const py::object& c, const std::string& stage, const std::string& match, double odb,
+             double edb, double humidity, double airflow, double place, double fan_power, double length, double suction,
+             double lift, double speed, double outdoor_humidity, double auxiliary_heat) {
+              return expect_one(s, c, stage, match,
+                                {odb, edb, humidity, airflow, place, fan_power, length, suction, lift, speed,
+                                 outdoor_humidity, auxiliary_heat});
+          });
     m.def("expect_many", &expect_many);
     m.attr("told_of_expected") = lines_of(told_of<ExpectedValues>);
     m.attr("asked_of_expect") = lines_of(asked_of_expect);

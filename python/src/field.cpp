@@ -21,8 +21,8 @@ struct DeliverCall {
     bool flag = false;                        ///< condensate
 
     DeliverCall(const std::string& units_word, const std::string& return_humidity, const std::string& supply_humidity,
-                const std::string& airflow, const std::string& site, const std::string& split,
-                const std::string& fan, bool condensate)
+                const std::string& airflow, const std::string& site, const std::string& split, const std::string& fan,
+                bool condensate)
         : units(CallerUnits::of(units_word).system),
           words{units_word, return_humidity, supply_humidity, airflow, site, split, fan},
           flag(condensate) {
@@ -144,12 +144,11 @@ void bind_field(pybind11::module_& m) {
              py::arg("units"), py::arg("return_humidity"), py::arg("supply_humidity"), py::arg("airflow"),
              py::arg("site"), py::arg("split"), py::arg("fan"), py::arg("condensate"));
     bind_call(call);
-    m.def("deliver_one",
-          [](const py::object& c, double return_dry_bulb, double return_humidity, double supply_dry_bulb,
-             double supply_humidity, double airflow, double place, double fan_power) {
-              return deliver_one(
-                  c, {return_dry_bulb, return_humidity, supply_dry_bulb, supply_humidity, airflow, place, fan_power});
-          });
+    m.def("deliver_one", [](const py::object& c, double return_dry_bulb, double return_humidity, double supply_dry_bulb,
+                            double supply_humidity, double airflow, double place, double fan_power) {
+        return deliver_one(
+            c, {return_dry_bulb, return_humidity, supply_dry_bulb, supply_humidity, airflow, place, fan_power});
+    });
     m.def("deliver_many", &deliver_many);
     m.attr("told_of_delivered") = lines_of(told_of<Delivered>);
     m.attr("asked_of_deliver") = lines_of(asked_of_deliver);
@@ -162,7 +161,8 @@ void bind_field(pybind11::module_& m) {
         .def_property_readonly("_origin", &origin_of<OneDelivered>)
         .def("__repr__", &repr_of);
 
-    visit.def(py::init<const Visit&>()).def_readonly("name", &Visit::name)
+    visit.def(py::init<const Visit&>())
+        .def_readonly("name", &Visit::name)
         .def_readonly("system_file", &Visit::system_file)
         .def_readonly("date", &Visit::date);
     m.def(
@@ -208,8 +208,9 @@ void bind_field(pybind11::module_& m) {
         .def("expected",
              [](const OneProof& x, const py::object& of) {
                  const UnitSystem units = CallerUnits::of(of.attr("units").cast<std::string>()).system;
-                 return x.p.expected ? std::optional(OneExpected{of.attr("system"), *x.p.expected, units, {of, {}, {}, {}}})
-                                     : std::nullopt;
+                 return x.p.expected
+                            ? std::optional(OneExpected{of.attr("system"), *x.p.expected, units, {of, {}, {}, {}}})
+                            : std::nullopt;
              })
         .def("delivered",
              [](const OneProof& x, const py::object& of) {

@@ -62,9 +62,8 @@ void bind_call(py::class_<Call>& call) {
                                    out.append(c.flag);
                                    return py::tuple(out);
                                })
-        .def("__reduce__", [](const py::object& self) {
-            return py::make_tuple(py::type::of(self), self.attr("made_of"));
-        });
+        .def("__reduce__",
+             [](const py::object& self) { return py::make_tuple(py::type::of(self), self.attr("made_of")); });
 }
 
 /// What a single answer was made of, as Python remakes it.
