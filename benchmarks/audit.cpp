@@ -42,7 +42,7 @@ std::vector<Page> clean_pages() {
     return out;
 }
 
-enum class Kind { digit_swap, dropped_digit, neighbour, decimal_shift, row_shift, sign };
+enum class ErrorKind { digit_swap, dropped_digit, neighbour, decimal_shift, row_shift, sign };
 constexpr std::array kind_names{"digit swap",    "dropped digit", "neighbour's value",
                                 "decimal shift", "row shift",     "sign"};
 
@@ -58,12 +58,12 @@ class Seeder {
     };
 
     /// A page with one error of a kind.
-    Seeded seed(const Page& clean, Kind kind) {
+    Seeded seed(const Page& clean, ErrorKind kind) {
         for (;;) {
             Seeded out{clean.page, pick(clean.page.nodes.size()), {}, 0.0};
             PrintedNode& node = out.page.nodes[out.node];
             if (node.mark != Mark::printed && node.mark != Mark::dry) continue;
-            if (kind == Kind::row_shift ? shift_row(clean.page, out) : mistype(clean.page, kind, out)) return out;
+            if (kind == ErrorKind::row_shift ? shift_row(clean.page, out) : mistype(clean.page, kind, out)) return out;
         }
     }
     std::size_t pick(std::size_t n) { return static_cast<std::size_t>(random_() % n); }
@@ -71,7 +71,7 @@ class Seeder {
    private:
     using Member = double PrintedNode::*;
 
-    bool mistype(const PrintedPage& page, Kind kind, Seeded& out) {
+    bool mistype(const PrintedPage& page, ErrorKind kind, Seeded& out) {
         std::vector<std::pair<const char*, Member>> columns{{"total", &PrintedNode::total}};
         if (page.has_sensible) columns.emplace_back("sensible", &PrintedNode::sensible);
         if (page.has_power) columns.emplace_back("power", &PrintedNode::power);
@@ -80,7 +80,7 @@ class Seeder {
         PrintedNode& node = out.page.nodes[out.node];
         const double right = node.*member;
         double wrong = right;
-        if (kind == Kind::neighbour) {
+        if (kind == ErrorKind::neighbour) {
             const auto m = neighbour(page, out.node);
             if (!m) return false;
             wrong = page.nodes[*m].*member;
@@ -136,28 +136,28 @@ class Seeder {
         return ip ? Print{units::MBh, 1} : Print{units::W, 0};
     }
 
-    bool slip(Kind kind, std::string& text) {
+    bool slip(ErrorKind kind, std::string& text) {
         const auto digit = [&](std::size_t i) { return text[i] >= '0' && text[i] <= '9'; };
         switch (kind) {
-            case Kind::digit_swap: {
+            case ErrorKind::digit_swap: {
                 const std::size_t i = pick(text.size());
                 const std::size_t j = i + 1 < text.size() && text[i + 1] == '.' ? i + 2 : i + 1;
                 if (j >= text.size() || !digit(i) || !digit(j)) return false;
                 std::swap(text[i], text[j]);
                 return true;
             }
-            case Kind::dropped_digit: {
+            case ErrorKind::dropped_digit: {
                 const std::size_t i = pick(text.size());
                 if (!digit(i)) return false;
                 text.erase(i, 1);
                 return text.find_first_of("0123456789") != std::string::npos;
             }
-            case Kind::decimal_shift: {
+            case ErrorKind::decimal_shift: {
                 const double factor = pick(2) == 0 ? 10.0 : 0.1;
                 text = fixed(std::strtod(text.c_str(), nullptr) * factor, 6);
                 return true;
             }
-            case Kind::sign:
+            case ErrorKind::sign:
                 text.insert(0, 1, '-');
                 return true;
             default:
@@ -266,7 +266,7 @@ void count_on_rough_pages(const std::vector<Page>& pages, int seedings) {
             const Audit clean = audit(page.basis, page.page);
             nodes += clean.nodes;
             suspects += clean.suspects.size();
-            const auto kind = static_cast<Kind>(static_cast<std::size_t>(i) / pages.size() % kind_names.size());
+            const auto kind = static_cast<ErrorKind>(static_cast<std::size_t>(i) / pages.size() % kind_names.size());
             const Seeder::Seeded seeded = seeder.seed(page, kind);
             if (seeded.relative <= 0.03) continue;
             const Audit a = audit(page.basis, seeded.page);
@@ -321,7 +321,7 @@ int main(int count, char** arguments) {
     for (int i = 0; i < seedings; ++i) {
         const Page& page = pages[static_cast<std::size_t>(i) % pages.size()];
         const auto kind = static_cast<std::size_t>(i) / pages.size() % kind_names.size();
-        const Seeder::Seeded seeded = seeder.seed(page, static_cast<Kind>(kind));
+        const Seeder::Seeded seeded = seeder.seed(page, static_cast<ErrorKind>(kind));
         const Audit a = audit(page.basis, seeded.page);
         const bool three = found(a, seeded, 3), first = found(a, seeded, 1);
         std::size_t size = 0;
