@@ -12,7 +12,7 @@ namespace offnominal {
 namespace files {
 namespace {
 
-constexpr double no_number = std::numeric_limits<double>::quiet_NaN();
+constexpr double absent = std::numeric_limits<double>::quiet_NaN();
 
 bool has_number(Mark mark) { return mark == Mark::printed || mark == Mark::dry; }
 
@@ -97,7 +97,7 @@ template <class Nodes>
 std::vector<double> values_of(const Nodes& nodes, auto member) {
     std::vector<double> out;
     out.reserve(nodes.size());
-    for (const auto& node : nodes) out.push_back(has_number(node.mark) ? node.*member : no_number);
+    for (const auto& node : nodes) out.push_back(has_number(node.mark) ? node.*member : absent);
     return out;
 }
 
