@@ -248,7 +248,9 @@ inline constexpr Word<Step::Of> words_of<Step::Of>[] = {
 /// The ordered steps behind an expected capacity. Fixed size: building one never allocates.
 class Ledger {
    public:
-    static constexpr std::size_t capacity = 16;
+    /// Room for all there can be, 19: page 3, match 2, line set 2, altitude 2, coil, entering dry bulb, dry coil 3,
+    /// speed 3, fan heat 2.
+    static constexpr std::size_t capacity = 20;
 
     constexpr void add(const Step& step) noexcept {
         if (size_ < capacity) steps_[size_++] = step;

@@ -94,8 +94,9 @@ TEST_CASE("a reason says what, which value, and what would be right") {
 
 TEST_CASE("a ledger keeps its steps in order and never more than it holds") {
     Ledger ledger;
-    for (int i = 0; i < 20; ++i) ledger.add({Step::Kind::page, Step::Of::total, static_cast<std::int16_t>(i), 1, 0, 0});
+    for (int i = 0; i < 25; ++i) ledger.add({Step::Kind::page, Step::Of::total, static_cast<std::int16_t>(i), 1, 0, 0});
     CHECK(ledger.steps().size() == Ledger::capacity);
+    static_assert(Ledger::capacity >= 19);  // two speeds, match, line set, altitude, dry coil and fan together
     CHECK(ledger.steps()[3].source == 3);
 }
 
