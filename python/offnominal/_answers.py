@@ -2,6 +2,7 @@
 
 import functools
 import json
+import math
 
 import numpy as np
 
@@ -63,7 +64,7 @@ class Many:
         if type(key) is int and len(self.shape) == 1:
             return self._one(range(len(self))[key])
         if self._labels is None:
-            rows, labels = np.arange(int(np.prod(self.shape))).reshape(self.shape)[key], None
+            rows, labels = np.arange(math.prod(self.shape)).reshape(self.shape)[key], None
         else:
             rows, labels = self._labels.pick(key)
         return self._some(rows, labels) if np.ndim(rows) else self._one(int(rows))
@@ -85,10 +86,7 @@ class Batch(Many, Told):
     _words = ("answered", "reason", "about", "value", "lower", "upper", "notes")
 
     def __init__(self, call, shape, labels, numbers, columns):
-        for column in (*numbers, *columns.values()):
-            read_only(column)
-        units = call.made_of[0]
-        vars(self).update(units=units, shape=shape, _call=call, _labels=labels, _numbers=numbers, _columns=columns)
+        vars(self).update(units=call.units, shape=shape, _call=call, _labels=labels, _numbers=numbers, _columns=columns)
 
     @property
     def fields(self):
@@ -192,8 +190,10 @@ class ExpectedBatch(Batch):
     def __init__(self, system, call, shape, labels, stage, match, numbers, columns=None):
         stage, match = ((names, read_only(flat(codes, shape, np.int32))) for names, codes in (stage, match))
         numbers = tuple(flat(x, shape) for x in numbers)
-        if columns is None:
-            columns = _core.expect_many(system, call, int(np.prod(shape)), *stage, *match, numbers)
+        if columns is not None:
+            columns = {name: read_only(column) for name, column in columns.items()}
+        else:
+            columns = _core.expect_many(system, call, math.prod(shape), *stage, *match, numbers)
         vars(self).update(system=system, _stage=stage, _match=match)
         super().__init__(call, shape, labels, numbers, columns)
 
@@ -235,8 +235,10 @@ class DeliveredBatch(Batch):
 
     def __init__(self, call, shape, labels, numbers, columns=None):
         numbers = tuple(flat(x, shape) for x in numbers)
-        if columns is None:
-            columns = _core.deliver_many(call, int(np.prod(shape)), numbers)
+        if columns is not None:
+            columns = {name: read_only(column) for name, column in columns.items()}
+        else:
+            columns = _core.deliver_many(call, math.prod(shape), numbers)
         super().__init__(call, shape, labels, numbers, columns)
 
     def _one(self, row):

@@ -9,14 +9,15 @@ _NAN = float("nan")
 
 
 def _checked_call(units, return_humidity, supply_humidity, airflow, site, split, fan, condensate):
-    """What the readings of one call have in common, each of its words checked."""
+    """What the readings of one call have in common, each of its words checked; and the units of its numbers."""
     _units.check_word("units", units, "IP", "SI")
     _units.check_word("split", split, "enthalpy", "ashrae37")
     fan = "" if fan is None else fan
     _units.check_word("fan", fan, "draw-through", "blow-through", "")
     _units.check_flag("condensate", condensate)
     humidities = return_humidity[len("return_") :], supply_humidity[len("supply_") :]
-    return _core.DeliverCall(units, *humidities, airflow, site, split, fan, bool(condensate))
+    call = _core.DeliverCall(units, *humidities, airflow, site, split, fan, bool(condensate))
+    return call, [_units.unit_of(units, kind) for kind in call.kinds]
 
 
 _call_of = functools.lru_cache(maxsize=256, typed=True)(_checked_call)
@@ -103,15 +104,14 @@ def deliver(
 
     meanings = units, ret, sup, meaning, site, split, fan, condensate
     try:
-        call = _call_of(*meanings)
+        call, units_of = _call_of(*meanings)
     except TypeError:  # an array where a word is due
-        call = _checked_call(*meanings)
+        call, units_of = _checked_call(*meanings)
     numbers = (return_dry_bulb, ret_value, supply_dry_bulb, sup_value, airflow, place, _NAN if fan_power is None else fan_power)
     if _arrays.all_plain(numbers):
         return _core.deliver_one(call, *numbers)
     names = ("return_dry_bulb", ret, "supply_dry_bulb", sup, "airflow", site, "fan_power")
-    arguments = [(name, _units.unit_of(units, kind), x) for name, kind, x in zip(names, call.kinds, numbers)]
-    numbers, shape, labels = _arrays.take(arguments)
+    numbers, shape, labels = _arrays.take(list(zip(names, units_of, numbers)))
     if not shape:
         return _core.deliver_one(call, *numbers)
     return DeliveredBatch(call, shape, labels, numbers)

@@ -15,7 +15,7 @@ _NAN = float("nan")
 
 
 def _checked_call(units, mode, humidity, airflow, site, line_set, boundary, outside, infer, frost):
-    """What the questions of one call have in common, each of its words checked."""
+    """What the questions of one call have in common, each of its words checked; and the units of its numbers."""
     _units.check_word("units", units, "IP", "SI")
     _units.check_word("mode", mode, "cooling", "heating")
     _units.check_word("boundary", boundary, "coil", "coil+fan", "")
@@ -23,7 +23,8 @@ def _checked_call(units, mode, humidity, airflow, site, line_set, boundary, outs
     frost = "" if frost is None else frost
     _units.check_word("frost", frost, "instantaneous", "integrated", "")
     _units.check_flag("infer", infer)
-    return _core.Call(units, mode, humidity[len("entering_") :], airflow, site, line_set, boundary, outside, frost, bool(infer))
+    call = _core.Call(units, mode, humidity[len("entering_") :], airflow, site, line_set, boundary, outside, frost, bool(infer))
+    return call, [None if kind == "speed" else _units.unit_of(units, kind) for kind in call.kinds]
 
 
 _call_of = functools.lru_cache(maxsize=256, typed=True)(_checked_call)
@@ -261,9 +262,9 @@ class System(Value, _core.System):
             raise ValueError(f"line_set: {_arrays.in_words(line_set)}; accepted: 'reference', or a dict of length, suction and lift")
         meanings = units, mode, humidity, meaning, site, line, boundary, outside, infer, frost
         try:
-            call = _call_of(*meanings)
+            call, units_of = _call_of(*meanings)
         except TypeError:  # an array where a word is due
-            call = _checked_call(*meanings)
+            call, units_of = _checked_call(*meanings)
         numbers = (
             outdoor_dry_bulb, entering_dry_bulb, moisture, airflow, place, fan_power, length, suction, lift, speed,
             outdoor_relative_humidity, auxiliary_heat,
@@ -277,8 +278,8 @@ class System(Value, _core.System):
             "outdoor_relative_humidity", "auxiliary_heat",
         )
         arguments = [("stage", _arrays.WORDS, stage), ("match", _arrays.WORDS, match)]
-        for name, kind, value in zip(names, call.kinds, numbers):
-            arguments.append((name, self.speed_unit if kind == "speed" else _units.unit_of(units, kind), value))
+        for name, unit, value in zip(names, units_of, numbers):
+            arguments.append((name, unit or self.speed_unit, value))
         (stage, match, *numbers), shape, labels = _arrays.take(arguments)
         if not shape:
             return _core.expect_one(self, call, stage[0][0], match[0][0], *numbers)

@@ -10,6 +10,7 @@
 #include <limits>
 #include <string>
 
+#include "offnominal/column.hpp"
 #include "offnominal/conditions.hpp"
 #include "offnominal/expected.hpp"
 #include "offnominal/explain.hpp"
@@ -113,7 +114,6 @@ T choose(const std::string& what, const std::string& text, const std::pair<const
 [[nodiscard]] inline Boundary boundary_named(const std::string& word) { return choose<Boundary>("boundary", word); }
 [[nodiscard]] inline Outside outside_named(const std::string& word) { return choose<Outside>("outside", word); }
 
-using Numbers = py::array_t<double, py::array::forcecast>;
 using Codes = py::array_t<std::int32_t, py::array::forcecast>;
 
 /// Step of a column of one value, or of one per row.
@@ -124,6 +124,25 @@ template <class T>
     if (array.ndim() != 1 || (array.size() != 1 && array.size() != rows) || !contiguous)
         throw py::value_error("contiguous columns of one value or one per row are wanted");
     return array.size() == 1 ? 0 : 1;
+}
+
+/// Points columns at what Python gives for each: a float for all rows, or a flat array of one or of one for each row.
+/// The floats are kept in `ones`; the arrays are kept by who calls.
+template <std::size_t N>
+void point_at(std::array<Column, N>& columns, const py::tuple& given, std::array<double, N>& ones, py::ssize_t rows) {
+    if (given.size() != N) throw py::value_error("this many columns are not wanted");
+    for (std::size_t k = 0; k < N; ++k) {
+        const py::handle one = given[k];
+        if (PyFloat_Check(one.ptr()) || PyLong_Check(one.ptr())) {
+            ones[k] = one.cast<double>();
+            columns[k].data = &ones[k];
+        } else {
+            if (!py::isinstance<py::array_t<double>>(one)) throw py::value_error("columns of doubles are wanted");
+            const auto array = py::reinterpret_borrow<py::array_t<double, py::array::forcecast>>(one);
+            columns[k].data = array.data();
+            columns[k].step = step_of(array, rows);
+        }
+    }
 }
 
 /// What a single answer was made of: a call with its keys and numbers, or a proof.

@@ -74,16 +74,14 @@ OneExpected expect_one(const py::object& py_system, const py::object& py_call, c
 
 py::dict expect_many(const System& system, const Call& call, py::ssize_t rows, const std::vector<std::string>& stages,
                      const Codes& stage, const std::vector<std::string>& matches, const Codes& match,
-                     const std::array<Numbers, slot_count>& numbers) {
+                     const py::tuple& numbers) {
     ExpectBatch batch = call.with(system);
     const std::vector<std::string_view> stage_names(stages.begin(), stages.end());
     const std::vector<std::string_view> match_names(matches.begin(), matches.end());
     batch.stage = {stage_names, stage.data(), step_of(stage, rows)};
     batch.match = {match_names, match.data(), step_of(match, rows)};
-    for (std::size_t k = 0; k < slot_count; ++k) {
-        batch.numbers[k].data = numbers[k].data();
-        batch.numbers[k].step = step_of(numbers[k], rows);
-    }
+    std::array<double, slot_count> ones{};
+    point_at(batch.numbers, numbers, ones, rows);
     // A column of nothing at all is none: it is not looked at row by row.
     Column& speed = batch[Slot::speed];
     if (speed.step == 0 && std::isnan(speed.data[0])) speed.data = nullptr;

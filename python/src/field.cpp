@@ -61,12 +61,10 @@ OneDelivered deliver_one(const py::object& py_call, const std::array<double, rea
     return {*answer, call.units, {py_call, {}, {}, numbers}};
 }
 
-py::dict deliver_many(const DeliverCall& call, py::ssize_t rows, const std::array<Numbers, reading_slots>& numbers) {
+py::dict deliver_many(const DeliverCall& call, py::ssize_t rows, const py::tuple& numbers) {
     DeliverBatch batch = call.batch;
-    for (std::size_t k = 0; k < reading_slots; ++k) {
-        batch.numbers[k].data = numbers[k].data();
-        batch.numbers[k].step = step_of(numbers[k], rows);
-    }
+    std::array<double, reading_slots> ones{};
+    point_at(batch.numbers, numbers, ones, rows);
     Columns columns(rows);
     DeliverColumns out;
     out.numbers = columns.add_told<Delivered>(Mode::cooling, call.units);

@@ -55,6 +55,7 @@ void bind_call(py::class_<Call>& call) {
                                    for (const Kind kind : c.kinds) out.append(std::string(name(kind)));
                                    return out;
                                })
+        .def_property_readonly("units", [](const Call& c) { return std::string(name(c.units)); })
         .def_property_readonly("made_of",
                                [](const Call& c) {
                                    py::list out;
@@ -91,7 +92,12 @@ class Columns {
                 out[k] = {add<double>(line.name), unit_of(line.kind, units)};
         return out;
     }
-    [[nodiscard]] const py::dict& arrays() const { return arrays_; }
+    /// The arrays, which nobody writes to any more.
+    [[nodiscard]] const py::dict& arrays() const {
+        for (const auto& [name, array] : arrays_)
+            py::detail::array_proxy(array.ptr())->flags &= ~py::detail::npy_api::NPY_ARRAY_WRITEABLE_;
+        return arrays_;
+    }
 
    private:
     py::ssize_t rows_;

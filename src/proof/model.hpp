@@ -97,7 +97,8 @@ class ProofModel {
         // At the coil boundary the supply probe stands before the fan, and so does the air the fan breathes.
         r.fan_power.si = visit_.boundary == Boundary::coil ? 0.0 : x[7];
         Answer<Delivered> out;
-        if (const Reason reason = find_delivered(r, site(x), out.building()); !reason.none()) out.refuse(reason);
+        if (const Reason reason = find_delivered(r, site(x).pressure(), out.building()); !reason.none())
+            out.refuse(reason);
         return out;
     }
 

@@ -162,8 +162,8 @@ Proof prove(const System& system, const Visit& visit) {
     const auto delivered = model.delivered(x0);
     if (!delivered) throw Refused(delivered.reason(), explain(delivered.reason()));
     proof.delivered = *delivered;
-    add_wet_bulbs(proof.delivered);
-    proof.notes = notes_of(system, visit, *delivered);
+    finish(proof.delivered);
+    proof.notes = notes_of(system, visit, proof.delivered);
     const bool varies = system.parts().modulation != Modulation::staged;
     const bool not_held = varies && visit.speed_held && !*visit.speed_held;
 

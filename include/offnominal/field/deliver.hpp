@@ -162,10 +162,9 @@ struct DeliverColumns {
 namespace detail {
 inline namespace OFFNOMINAL_ISA {
 
-/// What is delivered, but for the wet bulbs. @return why not: a state that cannot be, an airflow not given or not
-/// positive
-[[nodiscard]] inline Reason find_delivered(const Readings& r, const Site& site, Delivered& d) noexcept {
-    const auto pressure = site.pressure();
+/// What is delivered at a station pressure, but for what `finish` adds. @return why not: a state that cannot be, an
+/// airflow not given or not positive
+[[nodiscard]] inline Reason find_delivered(const Readings& r, const Answer<double>& pressure, Delivered& d) noexcept {
     if (!pressure) return pressure.reason();
     const Pressure p{*pressure};
     const auto state = [&](Temperature dry_bulb, const air::Humidity& humidity, About about) -> Answer<air::State> {
@@ -225,13 +224,18 @@ inline namespace OFFNOMINAL_ISA {
     if (latent < 0.0) d.notes.add(Note::negative_latent);
     if (sensible > total) d.notes.add(Note::sensible_above_total);
     if (std::abs(t1 - t2) < 3.0 / 1.8) d.notes.add(Note::small_split);
-    if (air::si::relative_humidity(t2, w2, p.si) > 0.97) d.notes.add(Note::near_saturation);
     return {};
 }
 
-inline void add_wet_bulbs(Delivered& d) noexcept {
+OFFNOMINAL_INLINE void note_saturation(Delivered& d, double supply_relative_humidity) noexcept {
+    if (supply_relative_humidity > 0.97) d.notes.add(Note::near_saturation);
+}
+
+/// Wet bulbs, and what near saturation is noted.
+inline void finish(Delivered& d) noexcept {
     d.return_wet_bulb = air::wet_bulb(d.return_air);
     d.supply_wet_bulb = air::wet_bulb(d.supply_air);
+    note_saturation(d, air::relative_humidity(d.supply_air).si);
 }
 
 }  // namespace OFFNOMINAL_ISA
@@ -242,10 +246,10 @@ inline namespace OFFNOMINAL_ISA {
 /// @return what is delivered, or a reason: a state that cannot be, an airflow not given or not positive.
 [[nodiscard]] inline Answer<Delivered> try_deliver(const Readings& readings, const Site& site) noexcept {
     Answer<Delivered> out;
-    if (const Reason reason = detail::find_delivered(readings, site, out.building()); !reason.none())
+    if (const Reason reason = detail::find_delivered(readings, site.pressure(), out.building()); !reason.none())
         out.refuse(reason);
     else
-        detail::add_wet_bulbs(out.building());
+        detail::finish(out.building());
     return out;
 }
 
@@ -256,20 +260,22 @@ inline namespace OFFNOMINAL_ISA {
     return *answer;
 }
 
-/// Answers rows `first` to `last` (not included) of a batch, with the bits of `try_deliver`; wet bulbs by columns.
+/// Answers rows `first` to `last` (not included) of a batch, with the bits of `try_deliver`; moist air by columns.
 inline void deliver_rows(const DeliverBatch& batch, std::size_t first, std::size_t last, const DeliverColumns& out,
                          const air::ColumnKernels& air = air::si::own_columns) noexcept {
     constexpr std::size_t size = 64;
     std::array<Delivered, size> told;
     std::array<bool, size> answered{};
-    std::array<double, size> t, w, p, wet_bulb;
+    std::array<double, size> t, w, p, found;
+    Answer<double> pressure = batch.site(first).pressure();
+    const bool one_site = batch[ReadingSlot::place].step == 0;
     for (; first < last; first += size) {
         const std::size_t rows = std::min(size, last - first);
         for (std::size_t i = 0; i < rows; ++i) {
             const std::size_t row = first + i;
-            out.reason[row] = detail::find_delivered(batch.readings_of(row), batch.site(row), told[i]);
+            if (!one_site) pressure = batch.site(row).pressure();
+            out.reason[row] = detail::find_delivered(batch.readings_of(row), pressure, told[i]);
             answered[i] = out.reason[row].none();
-            if (out.notes != nullptr) out.notes[row] = answered[i] ? told[i].notes : Notes{};
         }
         const auto find = [&](air::State Delivered::*side, Temperature Delivered::*wet) noexcept {
             for (std::size_t i = 0; i < rows; ++i) {  // where there is none, any air will do
@@ -278,11 +284,16 @@ inline void deliver_rows(const DeliverBatch& batch, std::size_t first, std::size
                 w[i] = state.humidity_ratio.si;
                 p[i] = state.pressure.si;
             }
-            air.wet_bulbs(rows, t.data(), w.data(), p.data(), wet_bulb.data());
-            for (std::size_t i = 0; i < rows; ++i) (told[i].*wet).si = std::min(wet_bulb[i], t[i]);
+            air.wet_bulbs(rows, t.data(), w.data(), p.data(), found.data());
+            for (std::size_t i = 0; i < rows; ++i) (told[i].*wet).si = std::min(found[i], t[i]);
         };
         find(&Delivered::return_air, &Delivered::return_wet_bulb);
         find(&Delivered::supply_air, &Delivered::supply_wet_bulb);
+        air.relative_humidities(rows, t.data(), w.data(), p.data(), found.data());
+        for (std::size_t i = 0; i < rows; ++i) {
+            detail::note_saturation(told[i], found[i]);
+            if (out.notes != nullptr) out.notes[first + i] = answered[i] ? told[i].notes : Notes{};
+        }
         detail::write_columns<Delivered>(out.numbers, first, {told.data(), rows}, answered.data());
     }
 }
