@@ -86,7 +86,7 @@ struct ExpectedValues {
     Power gross_total;                   ///< at the coil
     std::optional<double> bypass;        ///< bypass factor of the matched coil, where one is printed
     MassFlow mass_flow;                  ///< dry air
-    Airflow standard_airflow;            ///< by the page's own pound: where the page was entered
+    StandardAirflow standard_airflow;    ///< by the page's own pound: where the page was entered
     std::optional<Temperature> knee;     ///< on a dry coil: the wet bulb at which it would turn wet
     Power auxiliary_heat;                ///< heating: as given
     double defrost_time_fraction = 0.0;  ///< heating: by the defrost table

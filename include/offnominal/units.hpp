@@ -10,7 +10,6 @@
 /// Btu (1055.05585262 J, ISO 31-4); conventional inch of water and of mercury as in NIST SP 811, appendix B.8.
 #pragma once
 
-#include <array>
 #include <compare>
 #include <cstdint>
 #include <optional>
@@ -70,11 +69,15 @@ inline constexpr DimensionWords words_of<Dimension>[] = {
     {Dimension::efficiency, "efficiency", "an efficiency"},
 };
 
-/// A number in SI together with what it measures. Trivial, the size of a `double`.
+/// A number in SI together with what it measures. Trivially copied, the size of a `double`. Made by a literal
+/// (`91_degF`), by `from(91.0, units::degF)`, or, where the number is known to be in SI, by name: `Temperature{32.8}`.
 template <Dimension D>
 struct Quantity {
     static constexpr Dimension dimension = D;
     double si = 0.0;
+
+    constexpr Quantity() noexcept = default;
+    OFFNOMINAL_INLINE constexpr explicit Quantity(double value) noexcept : si(value) {}
 
     friend constexpr auto operator<=>(Quantity, Quantity) = default;
 };
@@ -101,23 +104,22 @@ using Efficiency = Quantity<Dimension::efficiency>;
 template <Dimension D>
 OFFNOMINAL_INLINE constexpr Quantity<D> operator+(Quantity<D> a, Quantity<D> b) noexcept
     requires(D != Dimension::temperature) {
-    return {a.si + b.si};
+    return Quantity<D>{a.si + b.si};
 }
 template <Dimension D>
 OFFNOMINAL_INLINE constexpr Quantity<D> operator-(Quantity<D> a, Quantity<D> b) noexcept
     requires(D != Dimension::temperature) {
-    return {a.si - b.si};
+    return Quantity<D>{a.si - b.si};
 }
-/// Not for temperatures: -40_degF would turn 40 degF round 0 degC. Write `from<Dimension::temperature>(-40,
-/// units::degF)`.
+/// Not for temperatures: -40_degF would turn 40 degF round 0 degC. Write `from(-40.0, units::degF)`.
 template <Dimension D>
 OFFNOMINAL_INLINE constexpr Quantity<D> operator-(Quantity<D> a) noexcept requires(D != Dimension::temperature) {
-    return {-a.si};
+    return Quantity<D>{-a.si};
 }
 template <Dimension D>
 OFFNOMINAL_INLINE constexpr Quantity<D> operator*(Quantity<D> a, double factor) noexcept
     requires(D != Dimension::temperature) {
-    return {a.si * factor};
+    return Quantity<D>{a.si * factor};
 }
 template <Dimension D>
 OFFNOMINAL_INLINE constexpr double operator/(Quantity<D> a, Quantity<D> b) noexcept
@@ -125,13 +127,13 @@ OFFNOMINAL_INLINE constexpr double operator/(Quantity<D> a, Quantity<D> b) noexc
     return a.si / b.si;
 }
 OFFNOMINAL_INLINE constexpr Temperature operator+(Temperature t, TemperatureDifference d) noexcept {
-    return {t.si + d.si};
+    return Temperature{t.si + d.si};
 }
 OFFNOMINAL_INLINE constexpr Temperature operator-(Temperature t, TemperatureDifference d) noexcept {
-    return {t.si - d.si};
+    return Temperature{t.si - d.si};
 }
 OFFNOMINAL_INLINE constexpr TemperatureDifference operator-(Temperature a, Temperature b) noexcept {
-    return {a.si - b.si};
+    return TemperatureDifference{a.si - b.si};
 }
 
 namespace detail {
@@ -146,14 +148,15 @@ inline namespace OFFNOMINAL_ISA {
 }  // namespace detail
 
 /// A unit by its one accepted spelling. SI = (value - offset) * times / over, and back by the inverse; one of `times`
-/// and `over` is always 1, so each direction rounds once (and once more for the offset).
+/// and `over` is always 1, so each direction rounds once (and once more for the offset). What chooses a unit at run
+/// time (a column, a file, Python) holds a `Unit`; the units of the table are `UnitOf` their dimension.
 struct Unit {
     std::string_view name;
     Dimension dimension = Dimension::ratio;
     double times = 1.0;
     double over = 1.0;
     double offset = 0.0;
-    bool standard_air = false;  ///< the unit itself says "standard air" (scfm)
+    bool standard_air = false;  ///< the unit itself says "standard air" (scfm, W per 1000 scfm)
 
     [[nodiscard]] OFFNOMINAL_INLINE constexpr double to_si(double value) const noexcept {
         return detail::to_si(value, times, over, offset);
@@ -161,6 +164,28 @@ struct Unit {
     [[nodiscard]] OFFNOMINAL_INLINE constexpr double from_si(double si) const noexcept {
         return detail::from_si(si, times, over, offset);
     }
+};
+
+/// A unit that carries its dimension in its type.
+template <Dimension D>
+struct UnitOf : Unit {
+    constexpr UnitOf(std::string_view spelling, double factor = 1.0, double divisor = 1.0, double zero = 0.0) noexcept
+        : Unit{spelling, D, factor, divisor, zero} {}
+};
+
+/// Standard airflow as scfm says it: a mass flow in disguise, which no actual airflow can be made of.
+struct StandardAirflow {
+    double si = 0.0;  ///< m3/s of 0.075 lb/ft3
+
+    constexpr StandardAirflow() noexcept = default;
+    OFFNOMINAL_INLINE constexpr explicit StandardAirflow(double value) noexcept : si(value) {}
+    OFFNOMINAL_INLINE constexpr explicit StandardAirflow(Airflow told) noexcept : si(told.si) {}
+    friend constexpr auto operator<=>(StandardAirflow, StandardAirflow) = default;
+};
+/// A unit of airflow that says "standard air" itself.
+struct StandardAirflowUnit : Unit {
+    constexpr StandardAirflowUnit(std::string_view spelling, double factor) noexcept
+        : Unit{spelling, Dimension::airflow, factor, 1.0, 0.0, true} {}
 };
 
 namespace detail {
@@ -172,82 +197,86 @@ inline constexpr double btu = 1055.05585262;
 
 /// The table of units: a closed list, one spelling each.
 namespace units {
-inline constexpr Unit one{"1", Dimension::ratio};
-inline constexpr Unit percent{"%", Dimension::ratio, 1.0, 100.0};
+inline constexpr UnitOf<Dimension::ratio> one{"1"};
+inline constexpr UnitOf<Dimension::ratio> percent{"%", 1.0, 100.0};
 
-inline constexpr Unit degC{"degC", Dimension::temperature};
-inline constexpr Unit degF{"degF", Dimension::temperature, 1.0, 1.8, 32.0};
-inline constexpr Unit kelvin{"K", Dimension::temperature, 1.0, 1.0, 273.15};
-inline constexpr Unit delta_degC{"delta_degC", Dimension::temperature_difference};
-inline constexpr Unit delta_degF{"delta_degF", Dimension::temperature_difference, 1.0, 1.8};
+inline constexpr UnitOf<Dimension::temperature> degC{"degC"};
+inline constexpr UnitOf<Dimension::temperature> degF{"degF", 1.0, 1.8, 32.0};
+inline constexpr UnitOf<Dimension::temperature> kelvin{"K", 1.0, 1.0, 273.15};
+inline constexpr UnitOf<Dimension::temperature_difference> delta_degC{"delta_degC"};
+inline constexpr UnitOf<Dimension::temperature_difference> delta_degF{"delta_degF", 1.0, 1.8};
 
-inline constexpr Unit W{"W", Dimension::power};
-inline constexpr Unit kW{"kW", Dimension::power, 1000.0};
-inline constexpr Unit Btu_h{"Btu/h", Dimension::power, detail::btu / 3600.0};
-inline constexpr Unit MBh{"MBh", Dimension::power, detail::btu / 3.6};  ///< thousand Btu/h
-inline constexpr Unit ton{"ton", Dimension::power, detail::btu / 0.3};  ///< 12,000 Btu/h
+inline constexpr UnitOf<Dimension::power> W{"W"};
+inline constexpr UnitOf<Dimension::power> kW{"kW", 1000.0};
+inline constexpr UnitOf<Dimension::power> Btu_h{"Btu/h", detail::btu / 3600.0};
+inline constexpr UnitOf<Dimension::power> MBh{"MBh", detail::btu / 3.6};  ///< thousand Btu/h
+inline constexpr UnitOf<Dimension::power> ton{"ton", detail::btu / 0.3};  ///< 12,000 Btu/h
 
-inline constexpr Unit m3_s{"m3/s", Dimension::airflow};
-inline constexpr Unit m3_h{"m3/h", Dimension::airflow, 1.0, 3600.0};
-inline constexpr Unit L_s{"L/s", Dimension::airflow, 1.0, 1000.0};
-inline constexpr Unit cfm{"cfm", Dimension::airflow, detail::cubic_foot / 60.0};
-inline constexpr Unit scfm{"scfm", Dimension::airflow, detail::cubic_foot / 60.0, 1.0, 0.0, true};
+inline constexpr UnitOf<Dimension::airflow> m3_s{"m3/s"};
+inline constexpr UnitOf<Dimension::airflow> m3_h{"m3/h", 1.0, 3600.0};
+inline constexpr UnitOf<Dimension::airflow> L_s{"L/s", 1.0, 1000.0};
+inline constexpr UnitOf<Dimension::airflow> cfm{"cfm", detail::cubic_foot / 60.0};
+inline constexpr StandardAirflowUnit scfm{"scfm", detail::cubic_foot / 60.0};
 
-inline constexpr Unit kg_s{"kg/s", Dimension::mass_flow};
-inline constexpr Unit lb_h{"lb/h", Dimension::mass_flow, detail::pound / 3600.0};
+inline constexpr UnitOf<Dimension::mass_flow> kg_s{"kg/s"};
+inline constexpr UnitOf<Dimension::mass_flow> lb_h{"lb/h", detail::pound / 3600.0};
 
-inline constexpr Unit Pa{"Pa", Dimension::pressure};
-inline constexpr Unit kPa{"kPa", Dimension::pressure, 1000.0};
-inline constexpr Unit hPa{"hPa", Dimension::pressure, 100.0};
-inline constexpr Unit psia{"psia", Dimension::pressure, 6894.757293168361};
-inline constexpr Unit inHg{"inHg", Dimension::pressure, 3386.389};
-inline constexpr Unit in_wc{"in_wc", Dimension::pressure, 249.08891};
+inline constexpr UnitOf<Dimension::pressure> Pa{"Pa"};
+inline constexpr UnitOf<Dimension::pressure> kPa{"kPa", 1000.0};
+inline constexpr UnitOf<Dimension::pressure> hPa{"hPa", 100.0};
+inline constexpr UnitOf<Dimension::pressure> psia{"psia", 6894.757293168361};
+inline constexpr UnitOf<Dimension::pressure> inHg{"inHg", 3386.389};
+inline constexpr UnitOf<Dimension::pressure> in_wc{"in_wc", 249.08891};
 
-inline constexpr Unit m{"m", Dimension::length};
-inline constexpr Unit mm{"mm", Dimension::length, 1.0, 1000.0};
-inline constexpr Unit ft{"ft", Dimension::length, detail::foot};
-inline constexpr Unit in{"in", Dimension::length, 0.0254};
+inline constexpr UnitOf<Dimension::length> m{"m"};
+inline constexpr UnitOf<Dimension::length> mm{"mm", 1.0, 1000.0};
+inline constexpr UnitOf<Dimension::length> ft{"ft", detail::foot};
+inline constexpr UnitOf<Dimension::length> in{"in", 0.0254};
 
-inline constexpr Unit kg_kg{"kg/kg", Dimension::humidity_ratio};
-inline constexpr Unit lb_lb{"lb/lb", Dimension::humidity_ratio};
-inline constexpr Unit g_kg{"g/kg", Dimension::humidity_ratio, 1.0, 1000.0};
-inline constexpr Unit gr_lb{"gr/lb", Dimension::humidity_ratio, 1.0, 7000.0};  ///< grains per pound
+inline constexpr UnitOf<Dimension::humidity_ratio> kg_kg{"kg/kg"};
+inline constexpr UnitOf<Dimension::humidity_ratio> lb_lb{"lb/lb"};
+inline constexpr UnitOf<Dimension::humidity_ratio> g_kg{"g/kg", 1.0, 1000.0};
+inline constexpr UnitOf<Dimension::humidity_ratio> gr_lb{"gr/lb", 1.0, 7000.0};  ///< grains per pound
 
-inline constexpr Unit J_kg{"J/kg", Dimension::specific_enthalpy};
-inline constexpr Unit kJ_kg{"kJ/kg", Dimension::specific_enthalpy, 1000.0};
-inline constexpr Unit Btu_lb{"Btu/lb", Dimension::specific_enthalpy, 2326.0};
+inline constexpr UnitOf<Dimension::specific_enthalpy> J_kg{"J/kg"};
+inline constexpr UnitOf<Dimension::specific_enthalpy> kJ_kg{"kJ/kg", 1000.0};
+inline constexpr UnitOf<Dimension::specific_enthalpy> Btu_lb{"Btu/lb", 2326.0};
 /// Enthalpy of moist air as IP tables and charts count it: from dry air at 0 degF, where SI counts from 0 degC (heat
 /// capacity 1006 J/kg/K). Not in `all`: between two states the difference is in Btu_lb, and a file says which it means
 /// by its key.
-inline constexpr Unit Btu_lb_of_air{"Btu/lb", Dimension::specific_enthalpy, 2326.0, 1.0,
-                                    1006.0 * (32.0 / 1.8) / 2326.0};
+inline constexpr UnitOf<Dimension::specific_enthalpy> Btu_lb_of_air{"Btu/lb", 2326.0, 1.0,
+                                                                    1006.0 * (32.0 / 1.8) / 2326.0};
 
-inline constexpr Unit m3_kg{"m3/kg", Dimension::specific_volume};
-inline constexpr Unit ft3_lb{"ft3/lb", Dimension::specific_volume, detail::cubic_foot / detail::pound};
+inline constexpr UnitOf<Dimension::specific_volume> m3_kg{"m3/kg"};
+inline constexpr UnitOf<Dimension::specific_volume> ft3_lb{"ft3/lb", detail::cubic_foot / detail::pound};
 
-inline constexpr Unit W_m3s_K{"W/(m3/s)/K", Dimension::sensible_slope};
-inline constexpr Unit W_Ls_K{"W/(L/s)/K", Dimension::sensible_slope, 1000.0};
-inline constexpr Unit Btu_h_cfm_degF{"Btu/h/cfm/delta_degF", Dimension::sensible_slope,
-                                     detail::btu / 3600.0 / (detail::cubic_foot / 60.0) * 1.8};
+inline constexpr UnitOf<Dimension::sensible_slope> W_m3s_K{"W/(m3/s)/K"};
+inline constexpr UnitOf<Dimension::sensible_slope> W_Ls_K{"W/(L/s)/K", 1000.0};
+inline constexpr UnitOf<Dimension::sensible_slope> Btu_h_cfm_degF{
+    "Btu/h/cfm/delta_degF", detail::btu / 3600.0 / (detail::cubic_foot / 60.0) * 1.8};
 
-inline constexpr Unit W_m3s{"W/(m3/s)", Dimension::fan_ratio};
-inline constexpr Unit W_cfm{"W/cfm", Dimension::fan_ratio, 1.0, detail::cubic_foot / 60.0};
-inline constexpr Unit W_1000scfm{"W per 1000 scfm", Dimension::fan_ratio, 1.0, detail::cubic_foot / 0.06, 0.0, true};
+inline constexpr UnitOf<Dimension::fan_ratio> W_m3s{"W/(m3/s)"};
+inline constexpr UnitOf<Dimension::fan_ratio> W_cfm{"W/cfm", 1.0, detail::cubic_foot / 60.0};
+inline constexpr UnitOf<Dimension::fan_ratio> W_1000scfm = [] {
+    UnitOf<Dimension::fan_ratio> unit{"W per 1000 scfm", 1.0, detail::cubic_foot / 0.06};
+    unit.standard_air = true;
+    return unit;
+}();
 
-inline constexpr Unit s{"s", Dimension::duration};
-inline constexpr Unit minute{"min", Dimension::duration, 60.0};
-inline constexpr Unit hour{"h", Dimension::duration, 3600.0};
+inline constexpr UnitOf<Dimension::duration> s{"s"};
+inline constexpr UnitOf<Dimension::duration> minute{"min", 60.0};
+inline constexpr UnitOf<Dimension::duration> hour{"h", 3600.0};
 
-inline constexpr Unit psig{"psig", Dimension::gauge_pressure, 6894.757293168361};
-inline constexpr Unit kPag{"kPag", Dimension::gauge_pressure, 1000.0};
-inline constexpr Unit A{"A", Dimension::current};
-inline constexpr Unit Hz{"Hz", Dimension::frequency};
-inline constexpr Unit rpm{"rpm", Dimension::frequency, 1.0, 60.0};
-inline constexpr Unit W_W{"W/W", Dimension::efficiency};
-inline constexpr Unit Btu_Wh{"Btu/Wh", Dimension::efficiency, detail::btu / 3600.0};
+inline constexpr UnitOf<Dimension::gauge_pressure> psig{"psig", 6894.757293168361};
+inline constexpr UnitOf<Dimension::gauge_pressure> kPag{"kPag", 1000.0};
+inline constexpr UnitOf<Dimension::current> A{"A"};
+inline constexpr UnitOf<Dimension::frequency> Hz{"Hz"};
+inline constexpr UnitOf<Dimension::frequency> rpm{"rpm", 1.0, 60.0};
+inline constexpr UnitOf<Dimension::efficiency> W_W{"W/W"};
+inline constexpr UnitOf<Dimension::efficiency> Btu_Wh{"Btu/Wh", detail::btu / 3600.0};
 
 // clang-format off
-inline constexpr std::array all{
+inline constexpr Unit all[] = {
     one,    percent, degC,    degF,   kelvin,         delta_degC, delta_degF, W,          kW,
     Btu_h,  MBh,     ton,     m3_s,   m3_h,           L_s,        cfm,        scfm,       kg_s,
     lb_h,   Pa,      kPa,     hPa,    psia,           inHg,       in_wc,      m,          mm,
@@ -267,52 +296,67 @@ inline constexpr std::array all{
 }
 }  // namespace units
 
-/// A quantity from a number and a unit: `from<Dimension::power>(33.9, units::MBh)`. The caller pairs them rightly;
-/// files and Python go through `units::find`, which checks.
+/// A quantity from a number and a unit, which says what it measures: `from(33.9, units::MBh)` is a Power.
 template <Dimension D>
-OFFNOMINAL_INLINE constexpr Quantity<D> from(double value, const Unit& unit) noexcept {
-    return {unit.to_si(value)};
+[[nodiscard]] OFFNOMINAL_INLINE constexpr Quantity<D> from(double value, const UnitOf<D>& unit) noexcept {
+    return Quantity<D>{unit.to_si(value)};
+}
+[[nodiscard]] OFFNOMINAL_INLINE constexpr StandardAirflow from(double value, const StandardAirflowUnit& unit) noexcept {
+    return StandardAirflow{unit.to_si(value)};
 }
 
 /// The number of a quantity in a unit of the same dimension: `in(power, units::MBh)`.
 template <Dimension D>
-OFFNOMINAL_INLINE constexpr double in(Quantity<D> quantity, const Unit& unit) noexcept {
+[[nodiscard]] OFFNOMINAL_INLINE constexpr double in(Quantity<D> quantity, const UnitOf<D>& unit) noexcept {
     return unit.from_si(quantity.si);
+}
+[[nodiscard]] OFFNOMINAL_INLINE constexpr double in(StandardAirflow flow, const StandardAirflowUnit& unit) noexcept {
+    return unit.from_si(flow.si);
+}
+[[nodiscard]] OFFNOMINAL_INLINE constexpr double in(StandardAirflow flow,
+                                                    const UnitOf<Dimension::airflow>& unit) noexcept {
+    return unit.from_si(flow.si);  // L/s or cfm of standard air
 }
 
 /// Literals: `95_degF`, `1100_cfm`, `33.9_MBh`, `4690_ft`.
 namespace literals {
 // constexpr, not consteval: clang 14 leaves calls to consteval operators behind that nothing defines.
-#define OFFNOMINAL_LITERAL(suffix, D, unit)                                                      \
-    OFFNOMINAL_INLINE constexpr Quantity<D> operator""_##suffix(long double v) noexcept {        \
-        return {(unit).to_si(static_cast<double>(v))};                                           \
-    }                                                                                            \
-    OFFNOMINAL_INLINE constexpr Quantity<D> operator""_##suffix(unsigned long long v) noexcept { \
-        return {(unit).to_si(static_cast<double>(v))};                                           \
+#define OFFNOMINAL_LITERAL(unit)                                                        \
+    OFFNOMINAL_INLINE constexpr auto operator""_##unit(long double v) noexcept {        \
+        return from(static_cast<double>(v), units::unit);                               \
+    }                                                                                   \
+    OFFNOMINAL_INLINE constexpr auto operator""_##unit(unsigned long long v) noexcept { \
+        return from(static_cast<double>(v), units::unit);                               \
     }
-OFFNOMINAL_LITERAL(degC, Dimension::temperature, units::degC)
-OFFNOMINAL_LITERAL(degF, Dimension::temperature, units::degF)
-OFFNOMINAL_LITERAL(delta_degC, Dimension::temperature_difference, units::delta_degC)
-OFFNOMINAL_LITERAL(delta_degF, Dimension::temperature_difference, units::delta_degF)
-OFFNOMINAL_LITERAL(W, Dimension::power, units::W)
-OFFNOMINAL_LITERAL(kW, Dimension::power, units::kW)
-OFFNOMINAL_LITERAL(Btu_h, Dimension::power, units::Btu_h)
-OFFNOMINAL_LITERAL(MBh, Dimension::power, units::MBh)
-OFFNOMINAL_LITERAL(ton, Dimension::power, units::ton)
-OFFNOMINAL_LITERAL(m3_s, Dimension::airflow, units::m3_s)
-OFFNOMINAL_LITERAL(L_s, Dimension::airflow, units::L_s)
-OFFNOMINAL_LITERAL(cfm, Dimension::airflow, units::cfm)
-OFFNOMINAL_LITERAL(kg_s, Dimension::mass_flow, units::kg_s)
-OFFNOMINAL_LITERAL(lb_h, Dimension::mass_flow, units::lb_h)
-OFFNOMINAL_LITERAL(Pa, Dimension::pressure, units::Pa)
-OFFNOMINAL_LITERAL(kPa, Dimension::pressure, units::kPa)
-OFFNOMINAL_LITERAL(psia, Dimension::pressure, units::psia)
-OFFNOMINAL_LITERAL(inHg, Dimension::pressure, units::inHg)
-OFFNOMINAL_LITERAL(in_wc, Dimension::pressure, units::in_wc)
-OFFNOMINAL_LITERAL(m, Dimension::length, units::m)
-OFFNOMINAL_LITERAL(ft, Dimension::length, units::ft)
-OFFNOMINAL_LITERAL(in, Dimension::length, units::in)
-OFFNOMINAL_LITERAL(percent, Dimension::ratio, units::percent)
+OFFNOMINAL_LITERAL(degC)
+OFFNOMINAL_LITERAL(degF)
+OFFNOMINAL_LITERAL(delta_degC)
+OFFNOMINAL_LITERAL(delta_degF)
+OFFNOMINAL_LITERAL(W)
+OFFNOMINAL_LITERAL(kW)
+OFFNOMINAL_LITERAL(Btu_h)
+OFFNOMINAL_LITERAL(MBh)
+OFFNOMINAL_LITERAL(ton)
+OFFNOMINAL_LITERAL(m3_s)
+OFFNOMINAL_LITERAL(m3_h)
+OFFNOMINAL_LITERAL(L_s)
+OFFNOMINAL_LITERAL(cfm)
+OFFNOMINAL_LITERAL(scfm)
+OFFNOMINAL_LITERAL(kg_s)
+OFFNOMINAL_LITERAL(lb_h)
+OFFNOMINAL_LITERAL(Pa)
+OFFNOMINAL_LITERAL(kPa)
+OFFNOMINAL_LITERAL(hPa)
+OFFNOMINAL_LITERAL(psia)
+OFFNOMINAL_LITERAL(inHg)
+OFFNOMINAL_LITERAL(in_wc)
+OFFNOMINAL_LITERAL(m)
+OFFNOMINAL_LITERAL(mm)
+OFFNOMINAL_LITERAL(ft)
+OFFNOMINAL_LITERAL(in)
+OFFNOMINAL_LITERAL(percent)
+OFFNOMINAL_LITERAL(Hz)
+OFFNOMINAL_LITERAL(rpm)
 #undef OFFNOMINAL_LITERAL
 }  // namespace literals
 

@@ -46,11 +46,13 @@ class Points {
     std::array<py::ssize_t, N> step_{};
 };
 
+/// A state from numbers in SI.
+air::State state(double t, double W, double p) { return {Temperature{t}, HumidityRatio{W}, Pressure{p}}; }
+
 /// Binds `f(air::State) -> double` as a function of dry bulb, humidity ratio and pressure: floats to a float, arrays to
 /// an array.
 template <class F>
 void bind_property(py::module_& m, const char* name, F f) {
-    const auto state = [](double t, double W, double p) { return air::State{{t}, {W}, {p}}; };
     m.def(name, [=](double t, double W, double p) { return f(state(t, W, p)); });
     m.def(name, [=](const Array& t, const Array& W, const Array& p) {
         const Points<3> points({t, W, p});
@@ -76,9 +78,10 @@ struct Question {
         humidity.over = over_water ? air::Over::water : air::Over::ashrae;
     }
     [[nodiscard]] Answer<air::State> operator()(double dry_bulb, double measure, double place) const noexcept {
-        const auto p = (by_elevation ? Site::at_elevation({place}) : Site::at_pressure({place})).pressure();
+        const auto p =
+            (by_elevation ? Site::at_elevation(Length{place}) : Site::at_pressure(Pressure{place})).pressure();
         if (!p) return p.reason();
-        return air::try_state({dry_bulb}, {humidity.kind, measure, humidity.over}, {*p});
+        return air::try_state(Temperature{dry_bulb}, {humidity.kind, measure, humidity.over}, Pressure{*p});
     }
 };
 
@@ -133,7 +136,7 @@ py::tuple state_many(const std::string& kind, bool over_water, bool by_elevation
 }
 
 Answer<air::State> mixed(const std::array<double, 8>& x) {
-    return air::try_mix({x[0]}, {{x[1]}, {x[2]}, {x[3]}}, {x[4]}, {{x[5]}, {x[6]}, {x[7]}});
+    return air::try_mix(MassFlow{x[0]}, state(x[1], x[2], x[3]), MassFlow{x[4]}, state(x[5], x[6], x[7]));
 }
 StateNumbers mix_one(const std::array<double, 8>& x, const std::string& units) {
     return numbers_or_raise(mixed(x), units);
@@ -148,7 +151,7 @@ py::tuple mix_many(const std::array<Array, 8>& x) {
 }
 
 double pressure_one(double elevation, const std::string& units) {
-    const auto answer = air::try_pressure_at({elevation});
+    const auto answer = air::try_pressure_at(Length{elevation});
     const UnitSystem system = CallerUnits::of(units).system;
     if (!answer) raise_refused(answer.reason(), explain(answer.reason(), system), system);
     return answer->si;
@@ -159,7 +162,7 @@ py::array_t<double> pressure_many(const Array& elevation) {
     double* const out = result.mutable_data();
     const py::gil_scoped_release release;
     for (py::ssize_t i = 0; i < points.size(); ++i) {
-        const auto answer = air::try_pressure_at({points.at(0, i)});
+        const auto answer = air::try_pressure_at(Length{points.at(0, i)});
         out[i] = answer ? answer->si : nan;
     }
     return result;
@@ -167,7 +170,7 @@ py::array_t<double> pressure_many(const Array& elevation) {
 
 /// Raises why the air of a state has no dew point.
 double dew_point_one(double t, double W, double p, const std::string& units) {
-    const auto answer = air::dew_point({{t}, {W}, {p}});
+    const auto answer = air::dew_point(state(t, W, p));
     const UnitSystem system = CallerUnits::of(units).system;
     if (!answer)
         raise_refused(answer.reason(), "air this dry has no dew point: " + explain(answer.reason(), system), system);

@@ -24,7 +24,7 @@ Unit unit_for(const std::string& column, Dimension dimension, const CallerUnits&
         case Dimension::pressure:
             return caller.pressure;
         case Dimension::gauge_pressure:
-            return ip ? units::psig : Unit{"Pa", Dimension::gauge_pressure};
+            return ip ? Unit{units::psig} : Unit{"Pa", Dimension::gauge_pressure};
         case Dimension::efficiency:
             return ip && column == "eer" ? units::Btu_Wh : units::W_W;
         case Dimension::current:

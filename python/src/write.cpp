@@ -27,7 +27,7 @@ Unit shown_unit(const std::string& role, Dimension dimension, const CallerUnits&
         case Dimension::pressure:
             return caller.pressure;
         case Dimension::gauge_pressure:
-            return ip ? units::psig : Unit{"Pa gauge", Dimension::gauge_pressure};
+            return ip ? Unit{units::psig} : Unit{"Pa gauge", Dimension::gauge_pressure};
         case Dimension::efficiency:
             return ip && role == "eer" ? units::Btu_Wh : units::W_W;
         case Dimension::sensible_slope:

@@ -39,10 +39,10 @@ std::vector<BlowerTable::Row> BlowerTable::rows() const {
     std::vector<Row> out;
     for (const Tap& tap : taps_)
         for (std::size_t i = 0; i < tap.rows.nodes(); ++i) {
-            Row row{tap.name, {tap.rows.breakpoints(0)[i]}, {0.0}, {0.0}, tap.rows.mark(i)};
+            Row row{tap.name, Pressure{tap.rows.breakpoints(0)[i]}, {}, {}, tap.rows.mark(i)};
             if (row.mark == Mark::printed) {
-                row.airflow = {tap.rows.value(i, 0)};
-                row.power = {tap.rows.value(i, 1)};
+                row.airflow.si = tap.rows.value(i, 0);
+                row.power.si = tap.rows.value(i, 1);
             }
             out.push_back(std::move(row));
         }
@@ -68,8 +68,8 @@ Answer<BlowerPoint> BlowerTable::at(std::string_view tap, Pressure external_stat
         }
         return reason;
     }
-    return BlowerPoint{
-        {found->value[0]}, {found->value[1] * sigma}, sigma != 1.0 && basis_.motor != BlowerMotor::fixed_speed};
+    return BlowerPoint{Airflow{found->value[0]}, Power{found->value[1] * sigma},
+                       sigma != 1.0 && basis_.motor != BlowerMotor::fixed_speed};
 }
 
 const BlowerTable::Tap* BlowerTable::find(std::string_view name) const noexcept {

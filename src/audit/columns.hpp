@@ -105,7 +105,7 @@ struct AuditColumn {
             const bool has = node.mark == Mark::printed || node.mark == Mark::dry;
             values.push_back(has ? get(node) : std::numeric_limits<double>::quiet_NaN());
         }
-        const Unit unit = is_power ? unit_of_step(step, values) : units::one;
+        const Unit unit = is_power ? unit_of_step(step, values) : Unit{units::one};
         out.push_back(audit_column(page, role, unit, step, std::move(values)));
     };
     add("total", page.total_step, true, [](const PrintedNode& n) { return n.total; });

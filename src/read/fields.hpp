@@ -55,7 +55,7 @@ class Fields {
 
     template <Dimension D>
     [[nodiscard]] Quantity<D> quantity(const Item& item, std::string_view key) const {
-        return {measured(item, key, D).si};
+        return Quantity<D>{measured(item, key, D).si};
     }
     template <Dimension D>
     [[nodiscard]] std::optional<Quantity<D>> quantity(std::string_view key) const {

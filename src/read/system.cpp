@@ -114,10 +114,7 @@ LineTable read_line_table(const Document& document, const Item& item, const std:
               power = table.column("power");
     std::vector<LineTable::Row> rows;
     for (const Row& row : table.rows())
-        rows.push_back({{value(row, length)},
-                        {value(row, suction)},
-                        value(row, total),
-                        value(row, power),
+        rows.push_back({Length{value(row, length)}, Length{value(row, suction)}, value(row, total), value(row, power),
                         mark_of(cell(row, total))});
     return placed(document, item, [&] { return LineTable(std::move(rows), limits); });
 }
@@ -151,7 +148,7 @@ AltitudeTable read_altitude_table(const Document& document, const Item& item, co
     for (const Row& row : table.rows()) {
         if (mark_of(cell(row, total)) != Mark::printed)
             table.refuse(row, "a blank row in the altitude table", "rows with numbers; leave out what is not printed");
-        rows.push_back({{value(row, elevation)}, value(row, total), value(row, power)});
+        rows.push_back({Length{value(row, elevation)}, value(row, total), value(row, power)});
     }
     std::ranges::stable_sort(rows, {}, [](const AltitudeTable::Row& row) { return row.elevation.si; });
     return placed(document, item, [&] { return AltitudeTable(rows); });
@@ -183,11 +180,8 @@ BlowerTable read_blower_table(const Fields& fields, const std::string& folder, B
                          "cfm, L/s, m3/s, m3/h");
     std::vector<BlowerTable::Row> rows;
     for (const Row& row : table.rows())
-        rows.push_back({std::string(cell(row, tap).text),
-                        {value(row, pressure)},
-                        {value(row, airflow)},
-                        {value(row, power)},
-                        mark_of(cell(row, airflow))});
+        rows.push_back({std::string(cell(row, tap).text), Pressure{value(row, pressure)}, Airflow{value(row, airflow)},
+                        Power{value(row, power)}, mark_of(cell(row, airflow))});
     return placed(fields.document(), fields.map(), [&] { return BlowerTable(std::move(rows), std::move(basis)); });
 }
 

@@ -248,12 +248,12 @@ class VisitReader {
                           "cfm with a place, or scfm without");
         if (at == nullptr) {
             if (basis != nullptr) fields.need_word("basis", "standard");
-            visit_.readings.airflow = AirflowReading::standard({value.si});
+            visit_.readings.airflow = AirflowReading::standard(Airflow{value.si});
         } else {
             const auto place = fields.choice<air::Place>(
                 *at, "at",
                 {{"return", air::Place::return_air}, {"supply", air::Place::supply_air}, {"fan", air::Place::fan}});
-            visit_.readings.airflow = AirflowReading::actual({value.si}, place);
+            visit_.readings.airflow = AirflowReading::actual(Airflow{value.si}, place);
         }
         know(Input::airflow, fields, "airflow", value.si);
     }

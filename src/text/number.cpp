@@ -317,7 +317,7 @@ std::vector<Unit> units_for(Dimension dimension, bool standard_air) {
     std::vector<Unit> out;
     for (const Unit& unit : units::all)
         if (unit.dimension == dimension &&
-            (dimension != Dimension::airflow || unit.name != (standard_air ? units::cfm : units::scfm).name))
+            (dimension != Dimension::airflow || unit.name != (standard_air ? units::cfm.name : units::scfm.name)))
             out.push_back(in_plain_degrees(unit));
     return out;
 }

@@ -22,12 +22,12 @@ double btu_lb(const air::State& s) { return in(air::enthalpy(s), units::Btu_lb_o
 }  // namespace
 
 TEST_CASE("standard air is 0.075 lb/ft3, of dry or of moist air") {
-    const Airflow flow = 1000_cfm;
+    const StandardAirflow flow = 1000_scfm;
     CHECK(near(in(air::dry_mass_flow(flow), units::lb_h), 4500.0, relative(1e-14)));
-    CHECK(near(in(air::standard_airflow(air::dry_mass_flow(flow)), units::cfm), 1000.0, relative(1e-14)));
+    CHECK(near(in(air::standard_airflow(air::dry_mass_flow(flow)), units::scfm), 1000.0, relative(1e-14)));
     const HumidityRatio W{0.0113};
     CHECK(near(in(air::dry_mass_flow(flow, W), units::lb_h), 4500.0 / 1.0113, relative(1e-14)));
-    CHECK(near(in(air::standard_airflow(air::dry_mass_flow(flow, W), W), units::cfm), 1000.0, relative(1e-14)));
+    CHECK(near(in(air::standard_airflow(air::dry_mass_flow(flow, W), W), units::scfm), 1000.0, relative(1e-14)));
     CHECK(near(air::si::standard_density, 1.2014, relative(1e-4)));
 }
 
@@ -54,7 +54,7 @@ TEST_CASE("worked example, IP, sea level: 76 degF 55 % to 57.2 degF 92 %, 1120 c
     check_ip(in(air::wet_bulb(s1), units::degF), 64.80);
     const MassFlow m = air::dry_mass_flow(1120_cfm, s1);
     check_ip(in(m, units::lb_h), 4893.0);
-    check_ip(in(air::standard_airflow(m), units::cfm), 1087.0);
+    check_ip(in(air::standard_airflow(m), units::scfm), 1087.0);
     check_ip(m.si * (air::enthalpy(s1) - air::enthalpy(s2)).si / units::MBh.to_si(1.0), 29.76);
 }
 
@@ -67,7 +67,7 @@ TEST_CASE("worked example, IP, 5000 ft: the same readings") {
     check_ip(in(air::volume(s1), units::ft3_lb), 16.56);
     const MassFlow m = air::dry_mass_flow(1120_cfm, s1);
     check_ip(in(m, units::lb_h), 4058.0);
-    check_ip(in(air::standard_airflow(m), units::cfm), 901.7);
+    check_ip(in(air::standard_airflow(m), units::scfm), 901.7);
     check_printed(m.si * (air::enthalpy(s1) - air::enthalpy(s2)).si, 7630.0, 1.0);
 }
 

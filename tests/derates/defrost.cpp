@@ -18,11 +18,11 @@ DefrostTable::Page correction(std::string stage = {}) {
 const HeatingPoint at_17{20.6_MBh, 2.20_kW}, at_47{34.2_MBh, 2.61_kW};
 
 HeatingPoint frosted(double odb, Frost kind = Frost::integrated) {
-    return *derates::regulatory_frost(at_17, at_47, {degF(odb)}, kind);
+    return *derates::regulatory_frost(at_17, at_47, Temperature{degF(odb)}, kind);
 }
 double capacity(double odb, Frost kind = Frost::integrated) { return in(frosted(odb, kind).capacity, units::MBh); }
 Reason refused(double odb, Frost kind = Frost::integrated) {
-    return derates::regulatory_frost(at_17, at_47, {degF(odb)}, kind).reason();
+    return derates::regulatory_frost(at_17, at_47, Temperature{degF(odb)}, kind).reason();
 }
 
 /// Where the load line (32 MBh at 10 degF, none at 62 degF) meets the capacity: by bracketing, as the step demands.
@@ -103,10 +103,10 @@ TEST_CASE("the regulation's frost model keeps its step at 45 degF and its kink a
         CHECK(frosted(47, kind).capacity == at_47.capacity);
         CHECK(frosted(47, kind).power == at_47.power);
     }
-    const double below =
-        (capacity(17) -
-         in(derates::regulatory_frost(at_17, at_47, {degF(16)}, Frost::integrated, Outside::follow)->capacity,
-            units::MBh));
+    const double below = (capacity(17) - in(derates::regulatory_frost(at_17, at_47, Temperature{degF(16)},
+                                                                      Frost::integrated, Outside::follow)
+                                                ->capacity,
+                                            units::MBh));
     CHECK(near(below, 13.6 / 30, relative(1e-12)));
     CHECK(near(capacity(18) - capacity(17), (25.884 - 20.6) / 18, relative(1e-12)));
 }
@@ -117,12 +117,13 @@ TEST_CASE("the regulation's frost model outside 17 to 47 degF is an extrapolatio
     CHECK(refused(30, Frost::unknown).about == About::frost);
     CHECK(refused(NAN).why == Why::not_finite);
     const auto at = [](double odb) {
-        return derates::regulatory_frost(at_17, at_47, {degF(odb)}, Frost::integrated, Outside::follow);
+        return derates::regulatory_frost(at_17, at_47, Temperature{degF(odb)}, Frost::integrated, Outside::follow);
     };
     CHECK(at(5)->footing == Footing::extended);
     CHECK(at(30)->footing == Footing::inside);
     CHECK(at(-40).reason().why == Why::no_output);
-    CHECK(derates::regulatory_frost({{NAN}, 1_kW}, at_47, 30_degF, Frost::integrated).reason().why == Why::not_finite);
+    CHECK(derates::regulatory_frost({Power{NAN}, 1_kW}, at_47, 30_degF, Frost::integrated).reason().why ==
+          Why::not_finite);
 }
 
 }  // namespace heating_page

@@ -9,15 +9,15 @@ using namespace unit_a;
 namespace {
 LineTable lines() {
     const auto row = [](double length, double suction, double total, double power) {
-        return LineTable::Row{{units::ft.to_si(length)}, {units::in.to_si(suction)}, total, power, Mark::printed};
+        return LineTable::Row{from(length, units::ft), from(suction, units::in), total, power, Mark::printed};
     };
     std::vector<LineTable::Row> rows{row(25, 0.875, 1.0, 1.0), row(80, 0.875, 0.978, 1.004), row(25, 0.75, 0.995, 1.0),
                                      row(80, 0.75, 0.962, 1.006)};
-    rows.push_back({{units::ft.to_si(150)}, {units::in.to_si(0.75)}, 1, 1, Mark::blank});
-    return LineTable(rows, {{units::ft.to_si(-50)}, {units::ft.to_si(50)}});
+    rows.push_back({150_ft, 0.75_in, 1, 1, Mark::blank});
+    return LineTable(rows, {-50_ft, 50_ft});
 }
 LineSet line(double length, double suction, double lift = 0) {
-    return LineSet::of({units::ft.to_si(length)}, {units::in.to_si(suction)}, {units::ft.to_si(lift)});
+    return LineSet::of(from(length, units::ft), from(suction, units::in), from(lift, units::ft));
 }
 }  // namespace
 
@@ -36,8 +36,8 @@ TEST_CASE("line-set factors: printed ones as printed, lengths between interpolat
     CHECK(table.at(line(NAN, 0.75)).reason().why == Why::not_finite);
     CHECK(table.at(line(25, NAN)).reason().why == Why::not_finite);  // not the first size there is
     CHECK_THROWS_AS(LineTable({}, {}), InputError);
-    CHECK_THROWS_AS(LineTable({{{1}, {1}, 1, 1, Mark::printed}, {{1}, {1}, 1, 1, Mark::printed}}, {}), InputError);
-    CHECK_THROWS_AS(LineTable({{{1}, {1}, 96.2, 1, Mark::printed}}, {}), InputError);
+    CHECK_THROWS_AS(LineTable({{1_m, 1_m, 1, 1, Mark::printed}, {1_m, 1_m, 1, 1, Mark::printed}}, {}), InputError);
+    CHECK_THROWS_AS(LineTable({{1_m, 1_m, 96.2, 1, Mark::printed}}, {}), InputError);
 }
 
 TEST_CASE("a system with a line-set table needs the line, one without refuses any but the reference") {

@@ -69,7 +69,7 @@ Basis net() {
     Basis b = basis();
     b.capacity = CapacityBasis::net;
     b.standard_pound = Pound::moist;
-    b.fan.per_airflow = {800.0};  // W per m3/s
+    b.fan.per_airflow.si = 800.0;  // W per m3/s
     return b;
 }
 
@@ -115,7 +115,7 @@ int compare(const System& system, unsigned seed, Outside outside, bool infer, ai
     batch[Slot::outdoor_dry_bulb] = {outdoor.data(), 1, units::degF};
     batch[Slot::entering_dry_bulb] = {entering.data(), 1, units::degF};
     batch[Slot::entering_humidity] = {humidity.data(), 1,
-                                      kind == air::Humidity::Kind::wet_bulb ? units::degF : units::one};
+                                      kind == air::Humidity::Kind::wet_bulb ? Unit{units::degF} : Unit{units::one}};
     batch[Slot::airflow] = {flow.data(), 1, units::cfm};
     batch[Slot::place] = {place.data(), 1, units::ft};
     batch[Slot::fan_power] = {&fan, 0, units::W};

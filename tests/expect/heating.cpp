@@ -58,9 +58,9 @@ TEST_CASE("heating: at a node, at the coil, the answer is the printed number") {
             for (const double edb : {60.0, 70.0, 80.0}) {
                 const auto e = expect(s, Site::sea_level(), with([&](Conditions& c) {
                                           c.boundary = Boundary::coil;
-                                          c.outdoor_dry_bulb = {degF(odb)};
-                                          c.entering_dry_bulb = {degF(edb)};
-                                          c.airflow = AirflowReading::standard({scfm(flow)});
+                                          c.outdoor_dry_bulb.si = degF(odb);
+                                          c.entering_dry_bulb.si = degF(edb);
+                                          c.airflow = AirflowReading::standard(Airflow{scfm(flow)});
                                       }));
                 CHECK(e.total_capacity.si == printed.nodes[n].capacity);
                 CHECK(e.gross_total == e.total_capacity);
@@ -74,7 +74,7 @@ TEST_CASE("heating: the fan's heat is gained, net pages lose theirs at the nodes
     const Power fan = 420_W;
     HeatingBasis net = basis();
     net.capacity = CapacityBasis::net;
-    net.fan.per_airflow = from<Dimension::fan_ratio>(365, units::W_1000scfm);
+    net.fan.per_airflow = from(365, units::W_1000scfm);
     HeatingPage net_page = page();
     for (std::size_t n = 0; n < net_page.nodes.size(); ++n)
         net_page.nodes[n].capacity += net.fan.heat(net_page.airflow[n / 3 % 2]);
@@ -95,7 +95,7 @@ TEST_CASE("heating: the fan's heat is gained, net pages lose theirs at the nodes
 
 TEST_CASE("heating: leaving air closes with capacity, with expect's other side, and knows nothing of auxiliary heat") {
     for (const double elevation : {0.0, 5000.0}) {
-        const Site site = Site::at_elevation({units::ft.to_si(elevation)});
+        const Site site = Site::at_elevation(from(elevation, units::ft));
         const auto e = expect(heating_page::system(), site, question());
         REQUIRE(e.leaving);
         const double w = e.leaving->humidity_ratio.si;
@@ -192,7 +192,7 @@ TEST_CASE("heating: a defrost table makes integrated of instantaneous, as a step
     const System s(p);
     const auto ask = [&](double odb, double rh, Frost frost = Frost::integrated) {
         return try_expect(s, Site::sea_level(), with([&](auto& c) {
-                              c.outdoor_dry_bulb = {odb};
+                              c.outdoor_dry_bulb.si = odb;
                               c.outdoor_relative_humidity = rh;
                               c.frost = frost;
                               c.boundary = Boundary::coil;
@@ -361,7 +361,7 @@ TEST_CASE("heating: what the page does not say has its consequence, what it says
 TEST_CASE("heating: past the edge costs certainty, words tell the whole answer") {
     const auto at = [](double odb, Outside outside) {
         return expect(heating_page::system(), Site::sea_level(), with([&](auto& c) {
-                          c.outdoor_dry_bulb = {degF(odb)};
+                          c.outdoor_dry_bulb.si = degF(odb);
                           c.outside = outside;
                       }));
     };

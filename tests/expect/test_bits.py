@@ -20,7 +20,7 @@ int main() {
     Basis net = basis();
     net.capacity = CapacityBasis::net;
     net.fan.power = 40_W;
-    net.fan.per_airflow = from<Dimension::fan_ratio>(365, units::W_1000scfm);
+    net.fan.per_airflow = from(365, units::W_1000scfm);
     net.tolerance = 0.05;
     const Match b{"b", false, {0.965, 0.99}, 0.14, {}, FanPosition::blow_through, {}};
     const System gross = system(basis(), page(), {b}), netted = system(net, page(), {b}), dry = system(net, dry_page(), {b});

@@ -89,7 +89,7 @@ TEST_CASE("example 12: factor chain, and a net table turned gross and back") {
     // A net table of 32.30 MBh at 1100 scfm with the default coil-only fan (441 W, 1,505 Btu/h per 1000 scfm).
     Basis net = basis();
     net.capacity = CapacityBasis::net;
-    net.fan.per_airflow = from<Dimension::fan_ratio>(441, units::W_1000scfm);
+    net.fan.per_airflow = from(441, units::W_1000scfm);
     PrintedPage p;
     p.outdoor_dry_bulb = {degF(91)};
     p.airflow = {cfm(1100)};

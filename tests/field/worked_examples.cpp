@@ -23,7 +23,7 @@ TEST_CASE("example 2: relative-humidity probes at sea level") {
     CHECK(near(MBh_of(d.sensible_capacity), 22.45, relative(ip)));
     CHECK(near(*d.sensible_ratio, 0.7544, relative(ip)));
     CHECK(near(in(d.mass_flow, units::lb_h), 4893, relative(ip)));
-    CHECK(near(in(d.standard_airflow, units::cfm), 1087, relative(ip)));
+    CHECK(near(in(d.standard_airflow, units::scfm), 1087, relative(ip)));
     CHECK(near(in(air::wet_bulb(d.return_air), units::degF), 64.80, relative(ip)));
     CHECK(near(in(d.condensate_flow, units::lb_h), 6.676, relative(ip)));
     CHECK(near(d.return_air.humidity_ratio.si, 0.01053, relative(ip)));
@@ -37,7 +37,7 @@ TEST_CASE("example 3: the same readings at 5,000 ft") {
     CHECK(near(MBh_of(d.latent_capacity), 7.330, relative(ip)));
     CHECK(near(*d.sensible_ratio, 0.7182, relative(ip)));
     CHECK(near(in(d.mass_flow, units::lb_h), 4058, relative(ip)));
-    CHECK(near(in(d.standard_airflow, units::cfm), 901.7, relative(ip)));
+    CHECK(near(in(d.standard_airflow, units::scfm), 901.7, relative(ip)));
     CHECK(near(in(air::pressure_at(5000_ft), units::psia), 12.23, relative(ip)));
     const Delivered as_if_at_sea = deliver(example_2(), Site::sea_level());
     CHECK(near(as_if_at_sea.total_capacity.si / d.total_capacity.si, 1.1441, relative(ip)));

@@ -404,7 +404,7 @@ TEST_CASE("matches with pages of their own, altitude and blower tables come back
     own.stages[0].name = "~";
     parts.matches.push_back(own);
     parts.matches.push_back({"A", true, {}, {}, {}, FanPosition::unknown, {}});
-    parts.altitude = AltitudeTable({{{0.0}, 1.0, 1.0}, {1500_m, 0.97, 1.025}});
+    parts.altitude = AltitudeTable({{0_m, 1.0, 1.0}, {1500_m, 0.97, 1.025}});
     parts.line_set = LineTable({{50_ft, 0.875_in, 0.99, 1.0}, {7.5_m, 0.0223_m, 1.0, 1.0}}, {});
     parts.blower =
         BlowerTable({{"low", 0.1_in_wc, 900_cfm, 200_W}, {"low", 0.9_in_wc, {}, {}, Mark::beyond_limit}}, {});
@@ -579,7 +579,7 @@ TEST_CASE("a visit that no file can hold is refused, saying why") {
               v.of(Input::supply_dry_bulb).correlation = 0.5;
           }).find(head + "two correlations of instrument 'probe'") == 0);
     CHECK(complaint([](Visit& v) {
-              v.readings.airflow = AirflowReading::dry_mass({0.5});
+              v.readings.airflow = AirflowReading::dry_mass(0.5_kg_s);
           }).find(head + "airflow as mass flow") == 0);
     CHECK(complaint([](Visit& v) {
               v.readings.return_humidity = air::enthalpy(SpecificEnthalpy{50e3});

@@ -109,22 +109,22 @@ Conditions middle_of(const System& system, const Stage& stage) {
     Conditions c;
     c.stage = stage.name;
     if (!system.parts().matches.empty()) c.match = system.parts().matches.front().name;
-    c.outdoor_dry_bulb = {middle(page.outdoor_dry_bulb)};
-    c.airflow = AirflowReading::standard({middle(page.airflow)});
+    c.outdoor_dry_bulb.si = middle(page.outdoor_dry_bulb);
+    c.airflow = AirflowReading::standard(Airflow{middle(page.airflow)});
     c.line_set = LineSet::reference();
     c.boundary = Boundary::coil;
     if (!page.pairs.empty()) {
-        c.entering_dry_bulb = {page.pairs.front().dry_bulb};
+        c.entering_dry_bulb.si = page.pairs.front().dry_bulb;
         c.entering_humidity = air::wet_bulb(Temperature{page.pairs.front().wet_bulb});
         return c;
     }
     const bool has_dry_bulbs = !page.entering_dry_bulb.empty();
     if (page.relative_humidity.empty()) {
         c.entering_humidity = air::wet_bulb(Temperature{middle(page.entering_wet_bulb)});
-        c.entering_dry_bulb = {has_dry_bulbs ? middle(page.entering_dry_bulb) : middle(page.entering_wet_bulb) + 6.0};
+        c.entering_dry_bulb.si = has_dry_bulbs ? middle(page.entering_dry_bulb) : middle(page.entering_wet_bulb) + 6.0;
     } else {
         c.entering_humidity = air::relative_humidity(middle(page.relative_humidity));
-        c.entering_dry_bulb = {middle(page.entering_dry_bulb)};
+        c.entering_dry_bulb.si = middle(page.entering_dry_bulb);
     }
     return c;
 }
@@ -132,7 +132,7 @@ Conditions middle_of(const System& system, const Stage& stage) {
 /// Whether the page answers; what it answers is finite.
 bool ask(const System& system, const Stage& stage) {
     const std::vector<double>& pressures = stage.table.page().pressure;
-    const Site site = pressures.empty() ? Site::sea_level() : Site::at_pressure({pressures.front()});
+    const Site site = pressures.empty() ? Site::sea_level() : Site::at_pressure(Pressure{pressures.front()});
     const auto expected = try_expect(system, site, middle_of(system, stage));
     if (!expected) return false;
     CHECK(std::isfinite(expected->total_capacity.si));

@@ -20,9 +20,9 @@ EVERY_HEADER = "".join(f'#include "{header.relative_to(INCLUDE)}"\n' for header 
 USE = """
 using namespace offnominal;
 double use(const System& system, const Visit& visit, const Conditions& conditions,
-           const ExpectBatch& batch, const ExpectColumns& columns, Temperature t, Power p, const Unit& unit) {
-    double out = in(t + (t - t), unit) + in(p + p - p * 2.0, unit) + p / p + in(-p, unit);
-    out += in(from<Dimension::power>(out, unit), units::W);
+           const ExpectBatch& batch, const ExpectColumns& columns, Temperature t, Power p, const UnitOf<Dimension::power>& unit) {
+    double out = in(t + (t - t), units::degF) + in(p + p - p * 2.0, unit) + p / p + in(-p, unit);
+    out += in(from(out, unit), units::W);
     if (const auto e = try_expect(system, visit.site, conditions)) out += e->uncertainty.combined();
     expect_rows(system, batch, 0, 100, columns);
     out += deliver(visit.readings, visit.site).total_capacity.si;

@@ -112,11 +112,11 @@ TEST_CASE("no ratio where there is none to be had") {
     v.steady = false;
     CHECK(reason(v) == Why::not_steady);
     v = example_7();
-    v.running = from<Dimension::duration>(14, units::minute);
+    v.running = from(14, units::minute);
     CHECK(reason(v) == Why::not_steady);
-    v.running = from<Dimension::duration>(16, units::minute);
+    v.running = from(16, units::minute);
     CHECK(prove(exact_page(), v).notes.has(Note::short_run));
-    v.running = from<Dimension::duration>(25, units::minute);
+    v.running = from(25, units::minute);
     CHECK_FALSE(prove(exact_page(), v).notes.has(Note::short_run));
     v = example_7();
     std::swap(v.readings.return_dry_bulb, v.readings.supply_dry_bulb);

@@ -35,7 +35,7 @@ std::string of_node(const std::function<void(HeatingNode&)>& change) {
 TEST_CASE("heating: every node comes back bit for bit, net pages less their fan") {
     HeatingBasis net = basis();
     net.capacity = CapacityBasis::net;
-    net.fan = {420_W, from<Dimension::fan_ratio>(0.1, units::W_cfm)};
+    net.fan = {420_W, from(0.1, units::W_cfm)};
     const HeatingTable gross_table(basis(), page()), net_table(net, page());
     const HeatingPage printed = page();
     std::size_t n = 0;

@@ -16,7 +16,7 @@ inline Visit example_7() {
     v.fan_power = 420_W;
     v.limit = 0.90;
     v.steady = true;
-    v.of(Input::return_dry_bulb).standard = (from<Dimension::temperature_difference>(0.35, units::delta_degF)).si;
+    v.of(Input::return_dry_bulb).standard = (from(0.35, units::delta_degF)).si;
     v.of(Input::supply_dry_bulb).standard = v.of(Input::return_dry_bulb).standard;
     v.of(Input::return_humidity).standard = 0.0125;
     v.of(Input::supply_humidity).standard = 0.015;

@@ -25,7 +25,7 @@ inline Basis basis() {
     b.standard_pound = Pound::dry;
     b.power = PowerBasis::outdoor_unit;
     b.sensible_at = 80_degF;
-    b.sensible_slope = from<Dimension::sensible_slope>(1.10, units::Btu_h_cfm_degF);
+    b.sensible_slope = from(1.10, units::Btu_h_cfm_degF);
     b.elevation = 0_ft;
     return b;
 }

@@ -7,8 +7,10 @@
 #include <random>
 #include <set>
 #include <string>
+#include <type_traits>
 
 #include "../support/near.hpp"
+#include "offnominal/air/stream.hpp"
 #include "offnominal/explain.hpp"
 
 using namespace offnominal;
@@ -55,7 +57,7 @@ concept scalable = requires(T a) {
 };
 
 TEST_CASE("a minus is not part of a literal: -40_degF does not compile, -50_ft does") {
-    CHECK((from<Dimension::temperature>(-40, units::degF)).si == -40.0);
+    CHECK(from(-40, units::degF).si == -40.0);
     static_assert(!negatable<Temperature> && negatable<Length>);
     CHECK(near((-50_ft).si, -15.24, relative(1e-12)));
 }
@@ -83,6 +85,49 @@ TEST_CASE("one spelling each, found only for what it measures") {
     CHECK(units::find("K", Dimension::temperature)->offset == 273.15);
     CHECK(units::find("K", Dimension::temperature_difference)->offset == 0.0);
     CHECK(units::find("scfm", Dimension::airflow)->standard_air);
+}
+
+// What must not compile. A concept, so that it costs no run of a compiler.
+template <class Number, class U>
+concept made_of = requires(Number number, U unit) {
+    from(number, unit);
+};
+template <class Q, class U>
+concept told_in = requires(Q quantity, U unit) {
+    in(quantity, unit);
+};
+template <class Q>
+concept taken_from_braces = requires(void (*f)(Q)) {
+    f({91.0});
+};
+template <class Flow>
+concept actual_of = requires(Flow flow) {
+    AirflowReading::actual(flow, air::Place::return_air);
+};
+template <class Flow>
+concept standard_of = requires(Flow flow) {
+    AirflowReading::standard(flow);
+};
+
+TEST_CASE("a unit carries its dimension in its type") {
+    static_assert(std::is_same_v<decltype(from(95.0, units::degF)), Temperature>);
+    static_assert(std::is_same_v<decltype(from(95.0, units::scfm)), StandardAirflow>);
+    static_assert(std::is_same_v<decltype(1000_scfm), StandardAirflow> && std::is_same_v<decltype(1000_cfm), Airflow>);
+    static_assert(!made_of<double, Unit>);  // a unit chosen at run time says nothing of its dimension
+    static_assert(told_in<Temperature, UnitOf<Dimension::temperature>> &&
+                  !told_in<Temperature, UnitOf<Dimension::temperature_difference>> && !told_in<Temperature, Unit> &&
+                  !told_in<Power, UnitOf<Dimension::airflow>>);
+    static_assert(told_in<StandardAirflow, StandardAirflowUnit> &&
+                  told_in<StandardAirflow, UnitOf<Dimension::airflow>> && !told_in<Airflow, StandardAirflowUnit>);
+    static_assert(!taken_from_braces<Temperature> && !taken_from_braces<StandardAirflow> && taken_from_braces<double>);
+    static_assert(!std::is_convertible_v<double, Temperature> && std::is_constructible_v<Temperature, double>);
+    static_assert(actual_of<Airflow> && !actual_of<StandardAirflow> && standard_of<Airflow> &&
+                  standard_of<StandardAirflow>);
+    static_assert(std::is_trivially_copyable_v<Power> && sizeof(Power) == sizeof(double));
+    CHECK(near(in(1_m3_h, units::L_s), 1 / 3.6, relative(1e-15)));
+    CHECK((7_mm).si == 0.007);
+    CHECK((1013_hPa).si == 101300.0);
+    CHECK((3600_rpm).si == (60_Hz).si);
 }
 
 TEST_CASE("a temperature is not a temperature difference") {

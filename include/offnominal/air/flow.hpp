@@ -51,32 +51,32 @@ inline constexpr double standard_density = 0.075 * offnominal::detail::pound / o
 
 /// Dry-air mass flow of an actual airflow read in air of this state.
 [[nodiscard]] constexpr MassFlow dry_mass_flow(Airflow actual, const State& there) noexcept {
-    return {si::dry_mass_from_actual(actual.si, there.dry_bulb.si, there.humidity_ratio.si, there.pressure.si)};
+    return MassFlow{si::dry_mass_from_actual(actual.si, there.dry_bulb.si, there.humidity_ratio.si, there.pressure.si)};
 }
 /// Dry-air mass flow of standard airflow by the pound of dry air.
-[[nodiscard]] constexpr MassFlow dry_mass_flow(Airflow standard) noexcept {
-    return {si::dry_mass_from_standard(standard.si)};
+[[nodiscard]] constexpr MassFlow dry_mass_flow(StandardAirflow standard) noexcept {
+    return MassFlow{si::dry_mass_from_standard(standard.si)};
 }
 /// Dry-air mass flow of standard airflow by the pound of moist air of this humidity.
-[[nodiscard]] constexpr MassFlow dry_mass_flow(Airflow standard, HumidityRatio moist_pound) noexcept {
-    return {si::dry_mass_from_moist_standard(standard.si, moist_pound.si)};
+[[nodiscard]] constexpr MassFlow dry_mass_flow(StandardAirflow standard, HumidityRatio moist_pound) noexcept {
+    return MassFlow{si::dry_mass_from_moist_standard(standard.si, moist_pound.si)};
 }
 
 /// Actual airflow of a dry-air mass flow in air of this state.
 [[nodiscard]] constexpr Airflow actual_airflow(MassFlow dry_air, const State& there) noexcept {
-    return {si::actual_from_dry_mass(dry_air.si, there.dry_bulb.si, there.humidity_ratio.si, there.pressure.si)};
+    return Airflow{si::actual_from_dry_mass(dry_air.si, there.dry_bulb.si, there.humidity_ratio.si, there.pressure.si)};
 }
 /// Actual airflow at `there` of an actual airflow read at `here`: the same dry air at another density.
 [[nodiscard]] constexpr Airflow actual_airflow(Airflow actual, const State& here, const State& there) noexcept {
     return actual_airflow(dry_mass_flow(actual, here), there);
 }
 /// Standard airflow by the pound of dry air.
-[[nodiscard]] constexpr Airflow standard_airflow(MassFlow dry_air) noexcept {
-    return {si::standard_from_dry_mass(dry_air.si)};
+[[nodiscard]] constexpr StandardAirflow standard_airflow(MassFlow dry_air) noexcept {
+    return StandardAirflow{si::standard_from_dry_mass(dry_air.si)};
 }
 /// Standard airflow by the pound of moist air of this humidity.
-[[nodiscard]] constexpr Airflow standard_airflow(MassFlow dry_air, HumidityRatio moist_pound) noexcept {
-    return {si::moist_standard_from_dry_mass(dry_air.si, moist_pound.si)};
+[[nodiscard]] constexpr StandardAirflow standard_airflow(MassFlow dry_air, HumidityRatio moist_pound) noexcept {
+    return StandardAirflow{si::moist_standard_from_dry_mass(dry_air.si, moist_pound.si)};
 }
 
 }  // namespace offnominal::air::inline OFFNOMINAL_ISA

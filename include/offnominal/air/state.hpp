@@ -192,7 +192,7 @@ template <class T>
     bool saturated = false;
     const auto W = detail::humidity_ratio(dry_bulb.si, humidity, pressure.si, saturated);
     if (!W) return W.reason();
-    return State{dry_bulb, {*W}, pressure, saturated};
+    return State{dry_bulb, HumidityRatio{*W}, pressure, saturated};
 }
 
 /// As `try_state`. @throws Refused where that has a reason.
@@ -202,11 +202,11 @@ template <class T>
 
 /// Wet bulb; `wick` chooses where the published equations allow water and ice. Never above the dry bulb.
 [[nodiscard]] inline Temperature wet_bulb(const State& s, Wick wick = Wick::wet) noexcept {
-    return {std::min(si::wet_bulb(s.dry_bulb.si, s.humidity_ratio.si, s.pressure.si, wick), s.dry_bulb.si)};
+    return Temperature{std::min(si::wet_bulb(s.dry_bulb.si, s.humidity_ratio.si, s.pressure.si, wick), s.dry_bulb.si)};
 }
 /// Vapour pressure.
 [[nodiscard]] inline Pressure vapour_pressure(const State& s) noexcept {
-    return {si::vapour_pressure(s.humidity_ratio.si, s.pressure.si)};
+    return Pressure{si::vapour_pressure(s.humidity_ratio.si, s.pressure.si)};
 }
 /// Dew point (frost point below the triple point); Why::outside for air so dry that it lies below -100 degC. Never
 /// above the dry bulb.
@@ -220,15 +220,15 @@ template <class T>
 }
 /// Relative humidity, over ice below the triple point unless asked for over water.
 [[nodiscard]] inline Ratio relative_humidity(const State& s, Over over = Over::ashrae) noexcept {
-    return {si::relative_humidity(s.dry_bulb.si, s.humidity_ratio.si, s.pressure.si, over)};
+    return Ratio{si::relative_humidity(s.dry_bulb.si, s.humidity_ratio.si, s.pressure.si, over)};
 }
 /// Enthalpy per mass of dry air, over dry air and liquid water at 0 degC.
 [[nodiscard]] inline SpecificEnthalpy enthalpy(const State& s) noexcept {
-    return {si::enthalpy(s.dry_bulb.si, s.humidity_ratio.si)};
+    return SpecificEnthalpy{si::enthalpy(s.dry_bulb.si, s.humidity_ratio.si)};
 }
 /// Volume of moist air per mass of dry air.
 [[nodiscard]] inline SpecificVolume volume(const State& s) noexcept {
-    return {si::volume(s.dry_bulb.si, s.humidity_ratio.si, s.pressure.si)};
+    return SpecificVolume{si::volume(s.dry_bulb.si, s.humidity_ratio.si, s.pressure.si)};
 }
 
 /// Pressure of the standard atmosphere at an elevation from -5000 to 11000 m, the range of the equation.
@@ -255,7 +255,7 @@ template <class T>
         return detail::reason(Why::contradictory, About::pressure, b.pressure.si, 0.999 * p, 1.001 * p);
     const Point mixed =
         si::mix(m1.si, {a.dry_bulb.si, a.humidity_ratio.si}, m2.si, {b.dry_bulb.si, b.humidity_ratio.si});
-    return try_state({mixed.t}, humidity_ratio(HumidityRatio{mixed.W}), a.pressure);
+    return try_state(Temperature{mixed.t}, humidity_ratio(HumidityRatio{mixed.W}), a.pressure);
 }
 /// As `try_mix`. @throws Refused where that has a reason.
 [[nodiscard]] inline State mix(MassFlow m1, const State& a, MassFlow m2, const State& b) {

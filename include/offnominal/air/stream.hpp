@@ -16,11 +16,14 @@ namespace offnominal {
 struct AirflowReading {
     enum class Kind : std::uint8_t { not_given, standard, actual, dry_mass };
 
-    /// Standard airflow: 0.075 lb of dry air per cubic foot.
+    /// Standard airflow: 0.075 lb of dry air per cubic foot, told in scfm or, as the trade does, in cfm.
     [[nodiscard]] OFFNOMINAL_INLINE static constexpr AirflowReading standard(Airflow flow) noexcept {
         return {Kind::standard, flow.si, {}};
     }
-    /// Actual volume flow at the density of one place.
+    [[nodiscard]] OFFNOMINAL_INLINE static constexpr AirflowReading standard(StandardAirflow flow) noexcept {
+        return {Kind::standard, flow.si, {}};
+    }
+    /// Actual volume flow at the density of one place; scfm is none.
     [[nodiscard]] OFFNOMINAL_INLINE static constexpr AirflowReading actual(Airflow flow, air::Place place) noexcept {
         return {Kind::actual, flow.si, place};
     }
@@ -76,7 +79,7 @@ inline namespace OFFNOMINAL_ISA {
     const double t1 = entering.dry_bulb.si;
     const double w2 = entering.humidity_ratio.si - (total - sensible) / (mass_flow * air::si::vapour_enthalpy(t1));
     const double t2 = t1 - sensible / (mass_flow * air::si::moist_heat_capacity(w2));
-    return {{t2}, {w2}, entering.pressure};
+    return {Temperature{t2}, HumidityRatio{w2}, entering.pressure};
 }
 
 /// Whether leaving air lies in the domain; that it is below saturation is left to ask.

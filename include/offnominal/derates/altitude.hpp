@@ -31,7 +31,7 @@ class AltitudeTable {
     [[nodiscard]] std::vector<Row> rows() const {
         std::vector<Row> out;
         for (std::size_t i = 0; !empty() && i < grid_->nodes(); ++i)
-            out.push_back({{grid_->breakpoints(0)[i]}, grid_->value(i, 0), grid_->value(i, 1)});
+            out.push_back({Length{grid_->breakpoints(0)[i]}, grid_->value(i, 0), grid_->value(i, 1)});
         return out;
     }
 

@@ -169,8 +169,8 @@ inline constexpr double power_factor = 0.985;
     const auto value = [&](double low, double high, double factor) noexcept {
         return frosts ? line(low, factor * (low + 0.6 * (high - low)), frost::frost) : line(low, high, frost::mild);
     };
-    const HeatingPoint out{{value(at_17.capacity.si, at_47.capacity.si, frost::capacity_factor)},
-                           {value(at_17.power.si, at_47.power.si, frost::power_factor)},
+    const HeatingPoint out{Power{value(at_17.capacity.si, at_47.capacity.si, frost::capacity_factor)},
+                           Power{value(at_17.power.si, at_47.power.si, frost::power_factor)},
                            beyond ? Footing::extended : Footing::inside};
     if (!(out.capacity.si > 0.0) || !(out.power.si > 0.0))
         return Reason{Why::no_output, About::heating_capacity, -1, -1, out.capacity.si, 0, 0};

@@ -21,7 +21,7 @@ struct LineSet {
     [[nodiscard]] static constexpr LineSet reference() noexcept { return LineSet{true, {}, {}, {}}; }
     /// A line of equivalent length (tubing plus fittings), suction diameter, and lift: outdoor unit above (+) or below
     /// (-).
-    [[nodiscard]] static constexpr LineSet of(Length equivalent_length, Length suction, Length lift = {0.0}) noexcept {
+    [[nodiscard]] static constexpr LineSet of(Length equivalent_length, Length suction, Length lift = {}) noexcept {
         return LineSet{false, equivalent_length, suction, lift};
     }
 
@@ -89,7 +89,7 @@ class LineTable {
         std::vector<Row> out;
         for (const Size& size : sizes_)
             for (std::size_t i = 0; i < size.factors.nodes(); ++i) {
-                Row row{{size.factors.breakpoints(0)[i]}, size.suction, 1.0, 1.0, size.factors.mark(i)};
+                Row row{Length{size.factors.breakpoints(0)[i]}, size.suction, 1.0, 1.0, size.factors.mark(i)};
                 if (row.mark == Mark::printed) {
                     row.total = size.factors.value(i, 0);
                     row.power = size.factors.value(i, 1);

@@ -52,8 +52,8 @@ struct ExpectBatch {
         c.airflow.si = given(Slot::airflow, row);
         if (line == Line::reference) c.line_set = LineSet::reference();
         if (line == Line::given)
-            c.line_set = LineSet::of({given(Slot::line_length, row)}, {given(Slot::line_suction, row)},
-                                     {given(Slot::line_lift, row)});
+            c.line_set = LineSet::of(Length{given(Slot::line_length, row)}, Length{given(Slot::line_suction, row)},
+                                     Length{given(Slot::line_lift, row)});
         c.fan_power.si = given(Slot::fan_power, row);
         c.outdoor_relative_humidity = given(Slot::outdoor_humidity, row);
         c.auxiliary_heat.si = given(Slot::auxiliary_heat, row);
@@ -66,7 +66,7 @@ struct ExpectBatch {
     [[nodiscard]] OFFNOMINAL_INLINE Site site(std::size_t row) const noexcept {
         const Column& place = (*this)[Slot::place];
         if (place.data == nullptr) return Site::not_given();
-        return by_pressure ? Site::at_pressure({place.si(row)}) : Site::at_elevation({place.si(row)});
+        return by_pressure ? Site::at_pressure(Pressure{place.si(row)}) : Site::at_elevation(Length{place.si(row)});
     }
 };
 
@@ -203,8 +203,9 @@ class ExpectBlock {
     [[nodiscard]] Reason ask(std::size_t i, const Frame& frame, Situation& out) const noexcept {
         if (!plain_[i]) return frame.situation(batch_.values_of(first_ + i), out);
         const AirflowReading& airflow = batch_.values.airflow;
-        return frame.situation(outdoor_[i], air::State{{t1_[i]}, {w_[i]}, {p_[i]}}, wet_bulb_[i], fan_power_[i],
-                               {airflow.kind, flow_[i], airflow.place}, out);
+        return frame.situation(outdoor_[i],
+                               air::State{Temperature{t1_[i]}, HumidityRatio{w_[i]}, offnominal::Pressure{p_[i]}},
+                               wet_bulb_[i], fan_power_[i], {airflow.kind, flow_[i], airflow.place}, out);
     }
 
     /// Reads the pages of all open rows: those of one page in a run together.
@@ -393,11 +394,9 @@ class ExpectBlock {
         air_.relative_humidities(rows_, t2_.data(), w2_.data(), p_.data(), humidity.data());
         for (std::size_t i = 0; i < rows_; ++i)
             if (leaves_[i])
-                told_[i].leaving = LeavingAir{{t2_[i]},
-                                              {std::min(wet_bulb[i], t2_[i])},
-                                              {w2_[i]},
-                                              humidity[i],
-                                              {told_[i].entering_dry_bulb.si - t2_[i]}};
+                told_[i].leaving =
+                    LeavingAir{Temperature{t2_[i]}, Temperature{std::min(wet_bulb[i], t2_[i])}, HumidityRatio{w2_[i]},
+                               humidity[i], TemperatureDifference{told_[i].entering_dry_bulb.si - t2_[i]}};
     }
 
     const System& system_;

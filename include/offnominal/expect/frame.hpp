@@ -458,17 +458,17 @@ inline void Frame::tell(const Situation& q, const AnswerNumbers& p, ExpectedValu
     e.boundary = boundary;
     e.power_basis = power_basis;
     e.footing = p.gross.footing;
-    e.outdoor_dry_bulb = {q.outdoor};
+    e.outdoor_dry_bulb.si = q.outdoor;
     e.entering_dry_bulb = q.entering.dry_bulb;
-    e.total_capacity = {p.total};
+    e.total_capacity.si = p.total;
     e.sensible_capacity = power_if(has_sensible, p.sensible);
     e.latent_capacity = power_if(has_sensible, p.total - p.sensible);
     e.power = power_if(has_power, p.gross.power);
     e.system_power = power_if(with_fan, p.gross.power + q.fan_heat);
     e.leaving.reset();
-    e.gross_total = {p.gross.total};
-    e.mass_flow = {p.mass_flow};
-    e.standard_airflow = {p.page_flow};
+    e.gross_total.si = p.gross.total;
+    e.mass_flow.si = p.mass_flow;
+    e.standard_airflow.si = p.page_flow;
     e.knee.reset();
     if (heats()) return tell_heating(q, p, with_fan, e);
     e.bypass = p.gross.wet.bypass > 0.0 ? std::optional(p.gross.wet.bypass) : std::nullopt;
@@ -480,7 +480,7 @@ inline void Frame::tell_heating(const Situation& q, const AnswerNumbers& p, bool
                                 ExpectedValues& e) const noexcept {
     e.frost = heating.defrost != nullptr ? Frost::integrated : heating.page->frost;
     e.defrost_table = heating.defrost != nullptr;
-    e.auxiliary_heat = {q.auxiliary_heat};
+    e.auxiliary_heat.si = q.auxiliary_heat;
     e.defrost_time_fraction = q.frost.factors.time_fraction;
     e.bypass.reset();
     e.cop.reset();
@@ -497,8 +497,8 @@ inline bool Frame::leaving(const Situation& q, const AnswerNumbers& p, air::Stat
 inline void Frame::tell(const Situation& q, const AnswerNumbers& p, Expected& e) const noexcept {
     tell(q, p, static_cast<ExpectedValues&>(e));
     doubt(q, p, e.uncertainty, e.notes);
-    e.coil_dry_bulb = {p.coil_dry_bulb};
-    e.coil_wet_bulb = {p.coil_wet_bulb};
+    e.coil_dry_bulb.si = p.coil_dry_bulb;
+    e.coil_wet_bulb.si = p.coil_wet_bulb;
     e.entered = heats() ? entered(q, chain, p)
                         : PagePoint{{q.outdoor, p.page_flow, p.humidity, p.coil_dry_bulb, chain.pressure}};
     tell_ledger(q, p, e.ledger);

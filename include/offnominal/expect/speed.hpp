@@ -149,7 +149,7 @@ struct SpeedFrames {
     e.notes.add(Note::between_speeds);
     const double bypass = between(points.lower.gross.wet.bypass, points.upper.gross.wet.bypass, bracket->t);
     e.bypass = bypass > 0.0 ? std::optional(bypass) : std::nullopt;
-    e.standard_airflow = {between(points.lower.page_flow, points.upper.page_flow, bracket->t)};
+    e.standard_airflow.si = between(points.lower.page_flow, points.upper.page_flow, bracket->t);
     e.upper_stage = high.stage_index;
     e.between = bracket->t;
     return {};

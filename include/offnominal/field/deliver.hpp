@@ -53,7 +53,7 @@ struct Delivered {
     Power sensible_capacity;
     Power latent_capacity;
     MassFlow mass_flow;                    ///< dry air
-    Airflow standard_airflow;              ///< by the dry pound
+    StandardAirflow standard_airflow;      ///< by the dry pound
     TemperatureDifference split;           ///< return less supply dry bulb
     std::optional<double> sensible_ratio;  ///< sensible / total; empty where total is too small for a ratio
     MassFlow condensate_flow;              ///< water leaving the air, kg/s
@@ -148,7 +148,7 @@ struct DeliverBatch {
     }
     [[nodiscard]] OFFNOMINAL_INLINE Site site(std::size_t row) const noexcept {
         const double place = given(ReadingSlot::place, row);
-        return by_pressure ? Site::at_pressure({place}) : Site::at_elevation({place});
+        return by_pressure ? Site::at_pressure(Pressure{place}) : Site::at_elevation(Length{place});
     }
 };
 
@@ -210,13 +210,13 @@ inline namespace OFFNOMINAL_ISA {
         total -= liquid;
         latent -= liquid;
     }
-    d.total_capacity = {total};
-    d.sensible_capacity = {sensible};
-    d.latent_capacity = {latent};
-    d.mass_flow = {m};
-    d.standard_airflow = {air::si::standard_from_dry_mass(m)};
+    d.total_capacity.si = total;
+    d.sensible_capacity.si = sensible;
+    d.latent_capacity.si = latent;
+    d.mass_flow.si = m;
+    d.standard_airflow.si = air::si::standard_from_dry_mass(m);
     d.split = in->dry_bulb - out->dry_bulb;
-    d.condensate_flow = {m * (w1 - w2)};
+    d.condensate_flow.si = m * (w1 - w2);
     d.return_air = *in;
     d.supply_air = *out;
     if (std::abs(total) > 1e-6 * m * 1e5) d.sensible_ratio = sensible / total;  // 1e5 J/kg: an enthalpy's own size
@@ -279,7 +279,8 @@ inline void deliver_rows(const DeliverBatch& batch, std::size_t first, std::size
         }
         const auto find = [&](air::State Delivered::*side, Temperature Delivered::*wet) noexcept {
             for (std::size_t i = 0; i < rows; ++i) {  // where there is none, any air will do
-                const air::State state = answered[i] ? told[i].*side : air::State{{20.0}, {0.0}, {101325.0}};
+                const air::State state =
+                    answered[i] ? told[i].*side : air::State{Temperature{20.0}, HumidityRatio{0.0}, Pressure{101325.0}};
                 t[i] = state.dry_bulb.si;
                 w[i] = state.humidity_ratio.si;
                 p[i] = state.pressure.si;
