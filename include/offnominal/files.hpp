@@ -39,24 +39,21 @@ struct PageOfFile {
 /// Reads a visit from text (YAML, of which JSON is a part).
 [[nodiscard]] Visit parse_visit(std::string_view text, const std::string& name);
 
-/// A system as the text of a file, in the form that people type: reading it gives the same system back, every number
-/// bit for bit. A page that was typed is written with the texts it was typed with; one built in code with the shortest
+/// A system as the text of a file, in the form that people type: reading it gives an equal system back, every number
+/// bit for bit. What was typed is written as it was typed, in its own unit; what was built in code by the shortest
 /// decimal numbers, in the units in which they are shortest. All tables stand in the one file.
 ///
-/// Not kept, because a `System` does not hold it: comments, the order of keys and rows, the liquid size of the
-/// reference line, and how the numbers of line-set, altitude and blower tables were typed. A page that was never
-/// printed (all steps 0, as of a Standard 205 file) says so: `exact: true`. Where only some of its columns were, or a
-/// product made it, the last printed place becomes where the texts of its numbers end.
+/// Not kept: comments (but those in line-set, altitude and blower tables), and the order of keys and rows. A page that
+/// was never printed (all steps 0, as of a Standard 205 file) says so: `exact: true`. Where only some of its columns
+/// were, or a product made it, the last printed place becomes where the texts of its numbers end.
 /// @throws InputError for what a file cannot say: control characters in a name, a page whose numbers are no multiples
-/// of
-///         its printed steps, stages of one match with unlike metadata, a blower tap with a blank in its name.
+///         of its printed steps, stages of one match with unlike metadata, a blower tap with a blank in its name.
 [[nodiscard]] std::string write_system(const System& system);
 
-/// A visit as the text of a file, likewise. What an instrument is good for is written in the words that are shortest
-/// (`limits: 0.4 delta_degF`); the note beside the site is not kept.
+/// A visit as the text of a file, likewise: with every instrument it describes and the note of its site. What an
+/// instrument is good for, where it was not typed, is written in the words that are shortest (`limits: 0.4 degF`).
 /// @throws InputError for what a file cannot say: a reading without the name of its instrument, an airflow given as
-/// mass
-///         flow, one instrument with two uncertainties or correlations for one quantity.
+///         mass flow, one instrument with two uncertainties or correlations for one quantity.
 [[nodiscard]] std::string write_visit(const Visit& visit);
 
 }  // namespace offnominal

@@ -82,6 +82,7 @@ struct SystemParts {
     std::optional<LineSet> reference_line;  ///< what the pages are rated with, for display
     AltitudeTable altitude;
     BlowerTable blower;  ///< of the reference indoor unit
+    TypedTexts typed;    ///< what stands beside the pages, as typed; empty for a system built in code
 };
 
 /// The published region of one page, for forms that limit entries.

@@ -19,20 +19,38 @@ bool has_number(Mark mark) { return mark == Mark::printed || mark == Mark::dry; 
 /// Facts as they are collected, all under one path.
 class FactList {
    public:
-    explicit FactList(std::string path = {}) : path_(std::move(path)) {}
+    /// @param files  where a file has these keys, the likeliest first
+    explicit FactList(const TypedTexts& typed, std::string path = {}, std::vector<std::string> files = {})
+        : typed_(&typed), path_(std::move(path)), files_(std::move(files)) {
+        if (files_.empty()) files_ = {path_};
+    }
 
     void word(std::string_view key, std::string_view text) { add(key, std::string(text), std::nullopt, {}); }
     void flag(std::string_view key, bool value) { word(key, value ? "yes" : "no"); }
-    void number(std::string_view key, std::optional<double> si, Dimension dimension, bool standard_air = false) {
-        add(key, si && !std::isnan(*si) ? quantity_text(*si, dimension, standard_air) : std::string(), si, dimension);
+    /// @param typed_as  the keys a file may have it under, if not `key`
+    void number(std::string_view key, std::optional<double> si, Dimension dimension, bool standard_air = false,
+                std::initializer_list<std::string_view> typed_as = {}) {
+        const bool given = si && !std::isnan(*si);
+        const std::string* typed = given ? typed_text(key, *si, dimension, typed_as) : nullptr;
+        add(key, given ? quantity_text(typed, *si, dimension, standard_air) : std::string(), si, dimension);
     }
     template <Dimension D>
-    void number(std::string_view key, const std::optional<Quantity<D>>& value, bool standard_air = false) {
-        number(key, value ? std::optional(value->si) : std::nullopt, D, standard_air);
+    void number(std::string_view key, const std::optional<Quantity<D>>& value, bool standard_air = false,
+                std::initializer_list<std::string_view> typed_as = {}) {
+        number(key, value ? std::optional(value->si) : std::nullopt, D, standard_air, typed_as);
     }
     /// A plain number.
     void ratio(std::string_view key, std::optional<double> value) {
-        add(key, value && !std::isnan(*value) ? number_text(*value) : std::string(), value, Dimension::ratio);
+        const bool given = value && !std::isnan(*value);
+        const std::string* typed = given ? typed_text(key, *value, Dimension::ratio, {}) : nullptr;
+        add(key, typed != nullptr ? *typed : given ? number_text(*value) : std::string(), value, Dimension::ratio);
+    }
+    /// A size of tubing.
+    void size(std::string_view key, Length size) {
+        const std::string* typed = typed_text(key, size.si, Dimension::length, {});
+        const ColumnText made = tubing_text({&size.si, 1});
+        add(key, typed != nullptr ? *typed : made.texts[0] + " " + std::string(made.unit.name), size.si,
+            Dimension::length);
     }
 
     /// One number of the head of a row.
@@ -60,6 +78,20 @@ class FactList {
     }
 
    private:
+    /// The text a number was typed with, if it still says it.
+    [[nodiscard]] const std::string* typed_text(std::string_view key, double si, Dimension dimension,
+                                                std::initializer_list<std::string_view> typed_as) const {
+        const std::string_view own[] = {key};
+        for (const std::string& file : files_)
+            for (const std::string_view as : typed_as.size() == 0 ? std::span(own) : std::span(typed_as)) {
+                const auto found = typed_->find(file + (file.empty() ? "" : ": ") + std::string(as));
+                Measured read;
+                if (found != typed_->end() && row_.empty() && !read_quantity(found->second, dimension, read) &&
+                    read.si == si)
+                    return &found->second;
+            }
+        return nullptr;
+    }
     void add(std::string_view key, std::string text, std::optional<double> si, Dimension dimension) {
         const auto joined = [&](const std::string& row) {
             std::string out = path_;
@@ -70,7 +102,10 @@ class FactList {
         facts_.push_back({joined(row_), joined(row_key_), std::move(text), si, dimension});
     }
 
-    std::string path_, row_, row_key_;
+    const TypedTexts* typed_;
+    std::string path_;
+    std::vector<std::string> files_;
+    std::string row_, row_key_;
     std::vector<Fact> facts_;
 };
 
@@ -82,11 +117,12 @@ std::string listed_names(const auto& named) {
 
 /// What cooling and heating pages share, in the order in which a file says it.
 template <class AnyBasis>
-FactList shared_facts(const AnyBasis& basis) {
-    FactList out("basis");
+FactList shared_facts(const AnyBasis& basis, const TypedTexts& typed, std::vector<std::string> files) {
+    FactList out(typed, "basis", std::move(files));
     out.word("capacity", name(basis.capacity));
-    out.number("fan: power", basis.fan.power.si, Dimension::power);
-    out.number("fan: power per airflow", basis.fan.per_airflow.si, Dimension::fan_ratio);
+    out.number("fan: power", basis.fan.power.si, Dimension::power, false, {"fan", "fan: 0", "fan: 1"});
+    out.number("fan: power per airflow", basis.fan.per_airflow.si, Dimension::fan_ratio, false,
+               {"fan", "fan: 0", "fan: 1"});
     out.word("airflow", name(basis.airflow));
     out.word("standard_pound", name(basis.standard_pound));
     out.word("power", name(basis.power));
@@ -117,8 +153,8 @@ void add_axis(PageColumns& out, const char* name, const char* role, const std::v
 
 }  // namespace
 
-std::vector<Fact> facts_of(const Basis& basis) {
-    FactList out = shared_facts(basis);
+std::vector<Fact> facts_of(const Basis& basis, const TypedTexts& typed, const std::string& match) {
+    FactList out = shared_facts(basis, typed, {"matches: " + match + ": cooling: basis", "cooling: basis"});
     out.number("sensible_at", basis.sensible_at);
     out.number("sensible_slope", basis.sensible_slope);
     const bool is_ratio = basis.sensible_ratio_of != SensibleRatioOf::not_a_ratio;
@@ -136,8 +172,8 @@ std::vector<Fact> facts_of(const Basis& basis) {
     return std::move(out).take();
 }
 
-std::vector<Fact> facts_of(const HeatingBasis& basis) {
-    FactList out = shared_facts(basis);
+std::vector<Fact> facts_of(const HeatingBasis& basis, const TypedTexts& typed) {
+    FactList out = shared_facts(basis, typed, {"heating: basis"});
     out.number("printed_at", basis.printed_at);
     out.number("outdoor_humidity", basis.outdoor_relative_humidity, Dimension::ratio);
     out.number("elevation", basis.elevation);
@@ -145,7 +181,7 @@ std::vector<Fact> facts_of(const HeatingBasis& basis) {
     return std::move(out).take();
 }
 
-PageColumns columns_of(const Stage& stage, const std::string& match) {
+PageColumns columns_of(const Stage& stage, const std::string& match, const TypedTexts& typed) {
     const PrintedPage& page = stage.table.page();
     PageColumns out;
     out.match = match;
@@ -173,7 +209,7 @@ PageColumns columns_of(const Stage& stage, const std::string& match) {
     if (page.has_power) add("power", units::W, page.power_step, &PrintedNode::power);
     if (page.has_bypass) add("bypass", units::one, 0.0, &PrintedNode::bypass);
     fill(out, page);
-    out.basis = facts_of(stage.table.basis());
+    out.basis = facts_of(stage.table.basis(), typed, match);
     out.infer = page.infer;
     out.multiplied = page.airflow_multiplied;
     out.points = page.pairs_are_points;
@@ -184,7 +220,7 @@ PageColumns columns_of(const Stage& stage, const std::string& match) {
     return out;
 }
 
-PageColumns columns_of(const HeatingStage& stage) {
+PageColumns columns_of(const HeatingStage& stage, const TypedTexts& typed) {
     const HeatingPage& page = stage.table.page();
     PageColumns out;
     out.frost = stage.frost;
@@ -197,7 +233,7 @@ PageColumns columns_of(const HeatingStage& stage) {
     if (page.has_power)
         out.columns.push_back({"power", units::W, page.power_step, values_of(page.nodes, &HeatingNode::power)});
     fill(out, page);
-    out.basis = facts_of(stage.table.basis());
+    out.basis = facts_of(stage.table.basis(), typed);
     out.multiplied = page.airflow_multiplied || page.dry_bulb_multiplied;
     out.notes = basis_notes(stage.table.basis(), page.has_power);
     if (stage.frost == Frost::unknown) out.notes.add(Note::frost_unknown);
@@ -215,18 +251,19 @@ std::string PageColumns::label() const {
 }
 
 std::vector<PageColumns> page_columns(const System& system) {
+    const SystemParts& parts = system.parts();
     std::vector<PageColumns> out;
-    for (const Stage& stage : system.parts().cooling) out.push_back(files::columns_of(stage));
-    for (const Match& match : system.parts().matches)
-        for (const Stage& stage : match.stages) out.push_back(files::columns_of(stage, match.name));
-    for (const HeatingStage& stage : system.parts().heating) out.push_back(files::columns_of(stage));
+    for (const Stage& stage : parts.cooling) out.push_back(files::columns_of(stage, {}, parts.typed));
+    for (const Match& match : parts.matches)
+        for (const Stage& stage : match.stages) out.push_back(files::columns_of(stage, match.name, parts.typed));
+    for (const HeatingStage& stage : parts.heating) out.push_back(files::columns_of(stage, parts.typed));
     return out;
 }
 
 std::vector<Fact> facts(const System& system) {
     using files::FactList;
     const SystemParts& parts = system.parts();
-    FactList out;
+    FactList out(parts.typed);
     out.word("name", parts.name);
     out.word("nominal", parts.nominal);
     out.word("refrigerant", parts.refrigerant);
@@ -246,13 +283,15 @@ std::vector<Fact> facts(const System& system) {
     }
     out.word("matches", files::listed_names(parts.matches));
     for (const Match& match : parts.matches) {
-        FactList of("matches: " + match.name);
+        FactList of(parts.typed, "matches: " + match.name);
         of.flag("reference", match.reference);
         of.ratio("total", match.factors.total);
         of.ratio("power", match.factors.power);
         of.ratio("bypass", match.bypass);
-        of.number("least airflow", match.airflow ? std::optional(match.airflow->first) : std::nullopt, true);
-        of.number("greatest airflow", match.airflow ? std::optional(match.airflow->second) : std::nullopt, true);
+        of.number("least airflow", match.airflow ? std::optional(match.airflow->first) : std::nullopt, true,
+                  {"airflow: 0"});
+        of.number("greatest airflow", match.airflow ? std::optional(match.airflow->second) : std::nullopt, true,
+                  {"airflow: 1"});
         of.word("fan", name(match.fan));
         of.word("stages", files::listed_names(match.stages));
         out.append(std::move(of));
@@ -264,14 +303,16 @@ std::vector<Fact> facts(const System& system) {
     };
     if (const auto& line = parts.reference_line) {
         out.number("line_set: reference: length", std::optional(line->equivalent_length));
-        out.number("line_set: reference: suction", std::optional(line->suction));
+        out.size("line_set: reference: suction", line->suction);
     }
     if (!parts.line_set.empty()) {
-        FactList of("line_set");
+        FactList of(parts.typed, "line_set");
         const LineTable::Limits& limits = parts.line_set.limits();
-        for (const auto& [key, lift] :
-             {std::pair{"least lift", limits.least_lift}, {"greatest lift", limits.greatest_lift}})
-            of.number(key, std::isinf(lift.si) ? std::nullopt : std::optional(lift));
+        const auto lift = [&](const char* key, Length length, const char* typed_as) {
+            of.number(key, std::isinf(length.si) ? std::nullopt : std::optional(length), false, {typed_as});
+        };
+        lift("least lift", limits.least_lift, "lift: 0");
+        lift("greatest lift", limits.greatest_lift, "lift: 1");
         for (const LineTable::Row& row : parts.line_set.rows()) {
             const files::ColumnText suction = files::tubing_text({&row.suction.si, 1});
             of.row({FactList::at("length", row.length.si, Dimension::length),
@@ -280,14 +321,14 @@ std::vector<Fact> facts(const System& system) {
         }
         out.append(std::move(of));
     }
-    FactList altitude("altitude");
+    FactList altitude(parts.typed, "altitude");
     for (const AltitudeTable::Row& row : parts.altitude.rows()) {
         altitude.row({FactList::at("elevation", row.elevation.si, Dimension::length)});
         factors(altitude, row.total, row.power, Mark::printed);
     }
     out.append(std::move(altitude));
     if (!parts.blower.empty()) {
-        FactList of("blower");
+        FactList of(parts.typed, "blower");
         of.word("motor", name(parts.blower.basis().motor));
         of.word("includes", parts.blower.basis().includes);
         of.word("air", parts.blower.basis().standard_air ? "standard" : "unknown");
@@ -302,7 +343,7 @@ std::vector<Fact> facts(const System& system) {
     }
     if (parts.defrost)
         for (const DefrostTable::Page& page : parts.defrost->pages()) {
-            FactList of("heating: defrost" + (page.stage.empty() ? "" : ": stages: " + page.stage));
+            FactList of(parts.typed, "heating: defrost" + (page.stage.empty() ? "" : ": stages: " + page.stage));
             const std::size_t humidities = page.outdoor_relative_humidity.size();
             for (std::size_t n = 0; n < page.nodes.size(); ++n) {
                 of.row({FactList::at("odb", page.outdoor_dry_bulb[n / humidities], Dimension::temperature),

@@ -8,12 +8,15 @@
 
 namespace offnominal::files {
 
-[[nodiscard]] PageColumns columns_of(const Stage& stage, const std::string& match = {});
-[[nodiscard]] PageColumns columns_of(const HeatingStage& stage);
+/// @param typed  what stands beside the pages of the system, as typed
+[[nodiscard]] PageColumns columns_of(const Stage& stage, const std::string& match = {}, const TypedTexts& typed = {});
+[[nodiscard]] PageColumns columns_of(const HeatingStage& stage, const TypedTexts& typed = {});
 
 /// What a page says of itself.
-[[nodiscard]] std::vector<Fact> facts_of(const Basis& basis);
-[[nodiscard]] std::vector<Fact> facts_of(const HeatingBasis& basis);
+/// @param match  whose page it is; empty: the system's own
+[[nodiscard]] std::vector<Fact> facts_of(const Basis& basis, const TypedTexts& typed = {},
+                                         const std::string& match = {});
+[[nodiscard]] std::vector<Fact> facts_of(const HeatingBasis& basis, const TypedTexts& typed = {});
 
 /// Adds what the facts of the second say differently.
 /// @param page  what they are of; empty for a whole system

@@ -64,48 +64,26 @@ void check_sensible_correction(const Fields& fields) {
     fields.need_word("sensible_correction", "1 - bypass");
 }
 
-}  // namespace
-
-CapacityBasis read_capacity_basis(const Fields& fields) {
-    return fields.choice(
-        "capacity", CapacityBasis::unknown,
-        {{"gross", CapacityBasis::gross}, {"net", CapacityBasis::net}, {"unknown", CapacityBasis::unknown}});
-}
-
-AirflowBasis read_airflow_basis(const Fields& fields) {
-    return fields.choice("airflow", AirflowBasis::unknown,
-                         {{"standard", AirflowBasis::standard}, {"unknown", AirflowBasis::unknown}});
-}
-
-Pound read_standard_pound(const Fields& fields) {
-    return fields.choice("standard_pound", Pound::unknown,
-                         {{"dry", Pound::dry}, {"moist", Pound::moist}, {"unknown", Pound::unknown}});
-}
-
-PowerBasis read_power_basis(const Fields& fields) {
-    return fields.choice("power", PowerBasis::unknown,
-                         {{"compressor", PowerBasis::compressor},
-                          {"outdoor unit", PowerBasis::outdoor_unit},
-                          {"system", PowerBasis::system},
-                          {"unknown", PowerBasis::unknown}});
-}
-
-TableFan read_table_fan(const Fields& fields, CapacityBasis capacity) {
+/// What cooling and heating pages share.
+template <class AnyBasis>
+void read_shared(const Fields& fields, AnyBasis& basis) {
+    basis.capacity = fields.choice("capacity", CapacityBasis::unknown);
+    basis.airflow = fields.choice("airflow", AirflowBasis::unknown);
+    basis.standard_pound = fields.choice("standard_pound", Pound::unknown);
+    basis.power = fields.choice("power", PowerBasis::unknown);
     const Item* fan = fields.find("fan");
-    if (fan == nullptr && capacity == CapacityBasis::net)
-        fields.missing("fan", "the fan in the net capacity: 365 W per 1000 scfm, or 420 W");
-    if (fan == nullptr) return {};
-    if (capacity != CapacityBasis::net)
+    const bool net = basis.capacity == CapacityBasis::net;
+    if (fan == nullptr && net) fields.missing("fan", "the fan in the net capacity: 365 W per 1000 scfm, or 420 W");
+    if (fan != nullptr && !net)
         fields.refuse(*fan, fields.path("fan") + ": a fan, but the capacity is not net", "capacity: net, or no fan");
-    return read_fan(fields, *fan);
+    if (fan != nullptr) basis.fan = read_fan(fields, *fan);
+    basis.elevation = fields.quantity<Dimension::length>("elevation");
+    basis.tolerance = fields.ratio("tolerance");
+    if (const auto& t = basis.tolerance; t && !(*t >= 0.0 && *t < 0.5))
+        fields.refuse(*fields.find("tolerance"), fields.path("tolerance") + ": not a tolerance", "5 %, or 0.05");
 }
 
-std::optional<double> read_tolerance(const Fields& fields) {
-    const auto tolerance = fields.ratio("tolerance");
-    if (tolerance && !(*tolerance >= 0.0 && *tolerance < 0.5))
-        fields.refuse(*fields.find("tolerance"), fields.path("tolerance") + ": not a tolerance", "5 %, or 0.05");
-    return tolerance;
-}
+}  // namespace
 
 std::optional<Measured> read_speed(const Fields& fields) {
     const Item* item = fields.find("speed");
@@ -122,23 +100,28 @@ Basis read_basis(const Document& document, const Item& item, const std::string& 
                         {"capacity", "fan", "airflow", "standard_pound", "power", "sensible_at", "sensible_slope",
                          "sensible_correction", "sensible_ratio_of", "rated", "certified", "elevation", "tolerance"});
     Basis basis;
-    basis.capacity = read_capacity_basis(fields);
-    basis.airflow = read_airflow_basis(fields);
-    basis.standard_pound = read_standard_pound(fields);
-    basis.power = read_power_basis(fields);
-    basis.fan = read_table_fan(fields, basis.capacity);
+    read_shared(fields, basis);
     basis.sensible_at = fields.quantity<Dimension::temperature>("sensible_at");
     basis.sensible_slope = fields.quantity<Dimension::sensible_slope>("sensible_slope");
     check_sensible_correction(fields);
-    basis.sensible_ratio_of = fields.choice("sensible_ratio_of", SensibleRatioOf::not_a_ratio,
-                                            {{"total", SensibleRatioOf::total},
-                                             {"rated total", SensibleRatioOf::rated_total},
-                                             {"rated sensible", SensibleRatioOf::rated_sensible}});
+    basis.sensible_ratio_of = fields.choice("sensible_ratio_of", SensibleRatioOf::not_a_ratio);
     if (const Item* rated = fields.find("rated")) basis.rated = read_rated(document, *rated, fields.path("rated"));
     if (const Item* certified = fields.find("certified"))
         basis.certified = read_certified(document, *certified, fields.path("certified"));
-    basis.elevation = fields.quantity<Dimension::length>("elevation");
-    basis.tolerance = read_tolerance(fields);
+    return basis;
+}
+
+HeatingBasis read_heating_basis(const Document& document, const Item& item) {
+    const Fields fields(document, item, "heating: basis",
+                        {"capacity", "fan", "airflow", "standard_pound", "power", "printed_at", "outdoor_humidity",
+                         "elevation", "tolerance"});
+    HeatingBasis basis;
+    read_shared(fields, basis);
+    basis.printed_at = fields.quantity<Dimension::temperature>("printed_at");
+    basis.outdoor_relative_humidity = fields.ratio("outdoor_humidity");
+    if (const auto& rh = basis.outdoor_relative_humidity; rh && !(*rh > 0.0105 && *rh <= 1.0))
+        fields.refuse(*fields.find("outdoor_humidity"), fields.path("outdoor_humidity") + ": not a relative humidity",
+                      "75 %, or 0.75");
     return basis;
 }
 

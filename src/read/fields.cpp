@@ -77,7 +77,23 @@ std::string Fields::text(std::string_view key) const {
 }
 
 bool Fields::flag(std::string_view key, bool fallback) const {
-    return choice(key, fallback, {{"true", true}, {"false", false}, {"yes", true}, {"no", false}});
+    const Item* item = find(key);
+    if (item == nullptr) return fallback;
+    const std::string typed = text(*item, key);
+    for (const auto& [word, value] : {std::pair{"true", true}, {"false", false}, {"yes", true}, {"no", false}})
+        if (typed == word) return value;
+    static constexpr std::string_view accepted[] = {"true", "false", "yes", "no"};
+    refuse(*item, path(key) + ": not one of the accepted words", listed(accepted, typed));
+}
+
+bool Fields::choice(std::string_view key, std::string_view no, std::string_view yes) const {
+    const Item* item = find(key);
+    if (item == nullptr) return false;
+    const std::string typed = text(*item, key);
+    const std::string_view accepted[] = {no, yes};
+    if (typed != no && typed != yes)
+        refuse(*item, path(key) + ": not one of the accepted words", listed(accepted, typed));
+    return typed == yes;
 }
 
 Measured Fields::measured(const Item& item, std::string_view key, Dimension wanted, Dimension other) const {

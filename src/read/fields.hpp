@@ -74,24 +74,25 @@ class Fields {
         if (least.si > greatest.si) refuse(*item, path(key) + ": the first is above the second", "[least, greatest]");
         return std::pair{least, greatest};
     }
-    /// One of a few words.
-    template <class T>
-    [[nodiscard]] T choice(const Item& item, std::string_view key,
-                           std::initializer_list<std::pair<std::string_view, T>> words) const {
+    /// One of the words of an enumeration; `except` says nothing here.
+    template <Worded E>
+    [[nodiscard]] E choice(const Item& item, std::string_view key, std::optional<E> except = {}) const {
         const std::string typed = text(item, key);
         std::vector<std::string_view> accepted;
-        for (const auto& [word, value] : words) {
-            if (word == typed) return value;
-            accepted.push_back(word);
+        for (const auto& row : words_of<E>) {
+            if (row.word.empty() || row.value == except) continue;
+            if (row.word == typed) return row.value;
+            accepted.push_back(row.word);
         }
         refuse(item, path(key) + ": not one of the accepted words", listed(accepted, typed));
     }
-    template <class T>
-    [[nodiscard]] T choice(std::string_view key, T fallback,
-                           std::initializer_list<std::pair<std::string_view, T>> words) const {
+    template <Worded E>
+    [[nodiscard]] E choice(std::string_view key, E fallback) const {
         const Item* item = find(key);
-        return item == nullptr ? fallback : choice(*item, key, words);
+        return item == nullptr ? fallback : choice<E>(*item, key);
     }
+    /// One of two words, or of those for yes and no.
+    [[nodiscard]] bool choice(std::string_view key, std::string_view no, std::string_view yes) const;
 
    private:
     const Document& document_;

@@ -19,26 +19,6 @@ constexpr std::array extras{roles::extra("rise", Dimension::temperature_differen
                             roles::extra("cop", Dimension::efficiency), roles::gauge("suction_pressure"),
                             roles::gauge("liquid_pressure"), roles::extra("amps", Dimension::current)};
 
-HeatingBasis read_heating_basis(const Document& document, const Item& item) {
-    const Fields fields(document, item, "heating: basis",
-                        {"capacity", "fan", "airflow", "standard_pound", "power", "printed_at", "outdoor_humidity",
-                         "elevation", "tolerance"});
-    HeatingBasis basis;
-    basis.capacity = read_capacity_basis(fields);
-    basis.airflow = read_airflow_basis(fields);
-    basis.standard_pound = read_standard_pound(fields);
-    basis.power = read_power_basis(fields);
-    basis.fan = read_table_fan(fields, basis.capacity);
-    basis.printed_at = fields.quantity<Dimension::temperature>("printed_at");
-    basis.outdoor_relative_humidity = fields.ratio("outdoor_humidity");
-    if (const auto& rh = basis.outdoor_relative_humidity; rh && !(*rh > 0.0105 && *rh <= 1.0))
-        fields.refuse(*fields.find("outdoor_humidity"), fields.path("outdoor_humidity") + ": not a relative humidity",
-                      "75 %, or 0.75");
-    basis.elevation = fields.quantity<Dimension::length>("elevation");
-    basis.tolerance = read_tolerance(fields);
-    return basis;
-}
-
 /// The table of a stage. What stands beside it, or comes from a multiplier row, needs no column.
 Table heating_table(const Fields& fields, const std::string& folder, const std::string& where) {
     std::vector<Role> all{roles::odb, roles::airflow, roles::edb, capacity, power};

@@ -3,9 +3,10 @@
 #pragma once
 
 #include <cmath>
-#include <functional>
-#include <map>
+#include <numbers>
 #include <string>
+#include <utility>
+#include <vector>
 
 #include "offnominal/field/visit.hpp"
 #include "read/fields.hpp"
@@ -30,24 +31,23 @@ inline constexpr Measure measures[] = {
     {"pressure", Dimension::pressure, true},
 };
 
-/// How far off an instrument is in one quantity: in the quantity's own unit, or as a share of the reading.
-struct Spec {
-    double standard = 0.0;  ///< coverage factor 1
-    bool of_reading = false;
+/// The ways to say how good an instrument is, and what each is divided by to be a standard uncertainty (`expanded`: by
+/// its coverage factor, 2 unless it says another). JCGM 100:2008, 4.3.7 (limits: every value within is as likely) and
+/// 4.3.3.
+inline constexpr std::pair<std::string_view, double> ways[] = {
+    {"limits", std::numbers::sqrt3}, {"expanded", 2.0}, {"standard", 1.0}};
 
-    [[nodiscard]] double at(double reading) const { return of_reading ? standard * std::abs(reading) : standard; }
-};
+/// The standard uncertainty of a reading.
+[[nodiscard]] inline double standard_at(const Accuracy& accuracy, double reading) {
+    return accuracy.of_reading ? accuracy.standard * std::abs(reading) : accuracy.standard;
+}
 
-struct Instrument {
-    std::map<std::string, Spec, std::less<>> specs;  ///< by quantity: `dry_bulb`, `airflow`, ...
-    double correlation = 0.0;                        ///< of its errors in two readings of one quantity
-};
+/// What a text says in one of these ways, or a complaint.
+[[nodiscard]] Complaint read_accuracy(std::string_view typed, const Measure& measure, double divisor, Accuracy& out);
 
-using Instruments = std::map<std::string, Instrument, std::less<>>;
-
-/// `return probe: {dry_bulb: {limits: 0.5 delta_degF}, correlation: 0.5}` and so on. With
+/// `return probe: {dry_bulb: {limits: 0.5 degF}, correlation: 0.5}` and so on. With
 /// `side_by_side: {with: supply probe, correlation: 0.8}` for two that were compared and corrected to agree.
-[[nodiscard]] Instruments read_instruments(const Document& document, const Item& item,
-                                           std::vector<SideBySide>& side_by_side);
+[[nodiscard]] std::vector<Instrument> read_instruments(const Document& document, const Item& item,
+                                                       std::vector<SideBySide>& side_by_side);
 
 }  // namespace offnominal::files

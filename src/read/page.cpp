@@ -154,7 +154,7 @@ void fill_axes(const Fields& fields, const Table& table, const Layout& layout, B
     if (humidity.kind == Kind::pairs) {
         check_pairs(table, humidity);
         for (const auto& [dry, wet] : humidity.pairs) page.pairs.push_back({dry, wet});
-        page.pairs_are_points = fields.choice("indoor", false, {{"path", false}, {"points", true}});
+        page.pairs_are_points = fields.choice("indoor", "path", "points");
     } else if (humidity.role == roles::rh.name) {
         check_humidities(fields, table, humidity);
         if (edb.values.size() > 1) {

@@ -44,10 +44,7 @@ std::vector<Stage> read_cooling(const Document& document, const Item& item, cons
     const Fields fields(document, item, where, {"basis", "modulation", "stages"});
     if (const Item* typed = fields.find("basis")) basis = read_basis(document, *typed, fields.path("basis"));
     if (const Item* typed = fields.find("modulation")) {
-        const auto said = fields.choice<Modulation>(*typed, "modulation",
-                                                    {{"staged", Modulation::staged},
-                                                     {"variable", Modulation::variable},
-                                                     {"continuous", Modulation::continuous}});
+        const auto said = fields.choice<Modulation>(*typed, "modulation");
         if (speeds.modulation && *speeds.modulation != said)
             fields.refuse(*typed, fields.path("modulation") + ": not that of the system", "the same, or none here");
         speeds.modulation = said;
@@ -81,10 +78,7 @@ Match read_match(const Document& document, const std::string& name, const Item& 
     Match match;
     match.name = name;
     match.reference = fields.flag("reference", false);
-    match.fan = fields.choice("fan", FanPosition::unknown,
-                              {{"draw-through", FanPosition::draw_through},
-                               {"blow-through", FanPosition::blow_through},
-                               {"unknown", FanPosition::unknown}});
+    match.fan = fields.choice("fan", FanPosition::unknown);
     match.airflow = fields.range<Dimension::airflow>("airflow");
     match.bypass = fields.ratio("bypass");
     const auto total = fields.ratio("total"), power = fields.ratio("power");
@@ -188,13 +182,9 @@ BlowerTable read_blower_table(const Fields& fields, const std::string& folder, B
 void read_blower(const Document& document, const Item& item, const std::string& folder, SystemParts& parts) {
     const Fields fields(document, item, "blower", {"motor", "includes", "air", "table", "file"});
     BlowerTable::Basis basis;
-    basis.motor = fields.choice("motor", BlowerMotor::unknown,
-                                {{"fixed speed", BlowerMotor::fixed_speed},
-                                 {"constant torque", BlowerMotor::constant_torque},
-                                 {"constant airflow", BlowerMotor::constant_airflow},
-                                 {"unknown", BlowerMotor::unknown}});
+    basis.motor = fields.choice("motor", BlowerMotor::unknown);
     basis.includes = fields.text("includes");
-    basis.standard_air = fields.choice("air", false, {{"standard", true}, {"unknown", false}});
+    basis.standard_air = fields.choice("air", "unknown", "standard");
     parts.blower = read_blower_table(fields, folder, basis);
 }
 
@@ -228,6 +218,7 @@ System read_system(const Document& document, const std::string& folder) {
     if (const Item* item = fields.find("line_set")) read_line_set(document, *item, folder, parts);
     if (const Item* item = fields.find("altitude")) read_altitude(document, *item, folder, parts);
     if (const Item* item = fields.find("blower")) read_blower(document, *item, folder, parts);
+    parts.typed = texts_of(document.root);
     return placed(document, document.root, [&] { return System(std::move(parts)); });
 }
 

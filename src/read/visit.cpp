@@ -1,3 +1,5 @@
+#include <algorithm>
+
 #include "offnominal/files.hpp"
 #include "offnominal/standard205.hpp"
 #include "read/instrument.hpp"
@@ -21,12 +23,13 @@ class VisitReader {
         visit_.date = top_.text("date");
         visit_.remarks = top_.text("remarks");
         if (const Item* item = top_.find("instruments"))
-            instruments_ = read_instruments(document_, *item, visit_.side_by_side);
+            visit_.instruments = read_instruments(document_, *item, visit_.side_by_side);
         read_machine();
         read_judgement();
         read_site(
             top_.need("site", "site: {elevation: 4690 ft}, or pressure: the station pressure; there is no default"));
         read_readings(top_.need("readings", "readings: with outdoor, return, supply and airflow"));
+        visit_.typed = texts_of(document_.root);
         return std::move(visit_);
     }
 
@@ -36,16 +39,13 @@ class VisitReader {
         visit_.match = top_.text("match");
         visit_.places = {place_of("stage"), place_of("match"), place_of("line_set"), place_of("speed")};
         visit_.boundary =
-            top_.choice<Boundary>(top_.need("boundary", "coil, coil+fan; there is no default"), "boundary",
-                                  {{"coil", Boundary::coil}, {"coil+fan", Boundary::coil_and_fan}});
+            top_.choice<Boundary>(top_.need("boundary", "coil, coil+fan; there is no default"), "boundary");
         if (const Item* item = top_.find("line_set")) visit_.line_set = read_line_set(*item);
         if (const Item* item = top_.find("fan_power"))
             read_fan_power(*item);
         else if (visit_.boundary == Boundary::coil_and_fan)
             top_.missing("fan_power", "the indoor fan's power, such as 420 W: boundary coil+fan needs it");
-        visit_.outside =
-            top_.choice("outside", Outside::refuse,
-                        {{"refuse", Outside::refuse}, {"hold", Outside::hold}, {"extend", Outside::extend}});
+        visit_.outside = top_.choice("outside", Outside::refuse);
         visit_.infer = top_.flag("infer", false);
     }
 
@@ -114,14 +114,13 @@ class VisitReader {
         }
         if (top_.find("steady") != nullptr) visit_.steady = top_.flag("steady", false);
         visit_.running = top_.quantity<Dimension::duration>("running");
-        visit_.readings.split =
-            top_.choice("split", Split::enthalpy, {{"enthalpy", Split::enthalpy}, {"ashrae37", Split::ashrae37}});
+        visit_.readings.split = top_.choice("split", Split::enthalpy);
         visit_.readings.condensate = top_.flag("condensate", false);
     }
 
     void read_site(const Item& item) {
         const Fields fields(document_, item, "site", {"elevation", "pressure", "instrument", "note"});
-        (void)fields.text("note");
+        visit_.site_note = fields.text("note");
         const auto elevation = fields.quantity<Dimension::length>("elevation");
         const auto pressure = fields.quantity<Dimension::pressure>("pressure");
         if (!elevation && !pressure)
@@ -170,10 +169,7 @@ class VisitReader {
             fields.refuse(typed, "readings: power: value: not above zero", "the power while the machine ran");
         power.of = fields.choice<PowerBasis>(
             fields.need("of", "what the meter was around: compressor, outdoor unit or system; there is no default"),
-            "of",
-            {{"compressor", PowerBasis::compressor},
-             {"outdoor unit", PowerBasis::outdoor_unit},
-             {"system", PowerBasis::system}});
+            "of", PowerBasis::unknown);
         visit_.power = power;
         know(Input::power, fields, "power", power.value.si);
     }
@@ -250,9 +246,7 @@ class VisitReader {
             if (basis != nullptr) fields.need_word("basis", "standard");
             visit_.readings.airflow = AirflowReading::standard(Airflow{value.si});
         } else {
-            const auto place = fields.choice<air::Place>(
-                *at, "at",
-                {{"return", air::Place::return_air}, {"supply", air::Place::supply_air}, {"fan", air::Place::fan}});
+            const auto place = fields.choice<air::Place>(*at, "at");
             visit_.readings.airflow = AirflowReading::actual(Airflow{value.si}, place);
         }
         know(Input::airflow, fields, "airflow", value.si);
@@ -266,26 +260,25 @@ class VisitReader {
                         "the name of an instrument that 'instruments' describes; a reading without one has no "
                         "uncertainty");
         const std::string name = fields.text(item, "instrument");
-        const auto instrument = instruments_.find(name);
-        if (instrument == instruments_.end()) {
+        const auto instrument = std::ranges::find(visit_.instruments, name, &Instrument::name);
+        if (instrument == visit_.instruments.end()) {
             std::vector<std::string_view> names;
-            for (const auto& [known, spec] : instruments_) names.push_back(known);
+            for (const Instrument& known : visit_.instruments) names.push_back(known.name);
             fields.refuse(item, fields.path("instrument") + ": not described under 'instruments'",
                           names.empty() ? "instruments: with this name and what it is good for" : listed(names, name));
         }
-        const auto spec = instrument->second.specs.find(quantity);
-        if (spec == instrument->second.specs.end())
+        const auto accuracy = std::ranges::find(instrument->accuracies, quantity, &Accuracy::quantity);
+        if (accuracy == instrument->accuracies.end())
             fields.refuse(
                 item,
                 fields.path("instrument") + ": 'instruments' does not say how good it is at " + std::string(quantity),
                 std::string(quantity) + ": {limits: ...} under that instrument");
         Uncertain& out = visit_.of(input);
-        out = {spec->second.at(reading), name, instrument->second.correlation};
+        out = {standard_at(*accuracy, reading), name, instrument->correlation};
     }
 
     const Document& document_;
     Fields top_;
-    Instruments instruments_;
     Visit visit_;
 };
 

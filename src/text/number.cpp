@@ -327,6 +327,13 @@ std::string quantity_text(double si, Dimension dimension, bool standard_air) {
     return column.texts.front() + (column.unit.name == "1" ? "" : " " + std::string(column.unit.name));
 }
 
+std::string quantity_text(const std::string* typed, double si, Dimension dimension, bool standard_air) {
+    Measured read;
+    const bool holds = typed != nullptr && !read_quantity(*typed, dimension, read) && read.si == si;
+    if (holds && (dimension != Dimension::airflow || standard_air || !read.unit.standard_air)) return *typed;
+    return quantity_text(si, dimension, standard_air);
+}
+
 ColumnText column_text(std::span<const double> si, std::span<const Unit> units) {
     ColumnText best;
     for (const Unit& unit : units) {

@@ -77,6 +77,10 @@ struct Measured {
 /// `7/8 in`, `25 ft`: in the unit whose text is shortest.
 [[nodiscard]] std::string quantity_text(double si, Dimension dimension, bool standard_air = false);
 
+/// The text a quantity was typed with, as long as it still reads as `si`; else its shortest.
+[[nodiscard]] std::string quantity_text(const std::string* typed, double si, Dimension dimension,
+                                        bool standard_air = false);
+
 /// Numbers of one column in one unit.
 struct ColumnText {
     Unit unit;

@@ -127,6 +127,8 @@ bool is_plain(std::string_view text, bool in_flow) {
         return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || c == '_' || c == '/' ||
                static_cast<unsigned char>(c) >= 0x80;
     };
+    if (text.size() > 1 && (text[0] == '-' || text[0] == '+') && text[1] >= '0' && text[1] <= '9')
+        text.remove_prefix(1);
     if (text.empty() || !is_word(text.front()) || text.back() == ' ' || text.back() == ':') return false;
     if (std::ranges::find(nulls, text) != std::end(nulls)) return false;
     if (text.find_first_of("\n\t") != std::string_view::npos) return false;
@@ -135,6 +137,21 @@ bool is_plain(std::string_view text, bool in_flow) {
 }
 
 }  // namespace
+
+std::map<std::string, std::string, std::less<>> texts_of(const Item& root) {
+    static constexpr std::string_view tables[] = {"table", "file", "airflow_factors", "edb_factors"};
+    std::map<std::string, std::string, std::less<>> out;
+    const auto walk = [&](const auto& self, const Item& item, const std::string& path) -> void {
+        if (item.kind == Item::Kind::scalar) out.emplace(path, item.text);
+        for (std::size_t i = 0; i < item.values.size(); ++i) {
+            const std::string key = item.kind == Item::Kind::map ? item.keys[i].text : std::to_string(i);
+            if (path == "blower" || std::ranges::find(tables, std::string_view(key)) == std::end(tables))
+                self(self, item.values[i], path.empty() ? key : path + ": " + key);
+        }
+    };
+    walk(walk, root, {});
+    return out;
+}
 
 void Document::refuse(const Item& item, const std::string& problem, const std::string& accepted) const {
     throw InputError(place(item), problem, item.kind == Item::Kind::scalar ? shortened(item.text) : std::string(),
@@ -209,6 +226,17 @@ void YamlFile::open(std::string_view key) {
     begin(key);
     text_ += '\n';
     ++depth_;
+}
+
+void YamlFile::block(std::string_view key, std::string_view text) {
+    begin(key);
+    text_ += " |\n";
+    while (!text.empty()) {
+        const std::string_view line = text.substr(0, text.find('\n'));
+        text.remove_prefix(std::min(line.size() + 1, text.size()));
+        if (!trimmed(line).empty())
+            text_.append(static_cast<std::size_t>(2 * depth_ + 2), ' ').append(trimmed(line)).append("\n");
+    }
 }
 
 void YamlFile::table(std::string_view key, const TableText& rows) {

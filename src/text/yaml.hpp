@@ -6,6 +6,8 @@
 /// page does not), nesting deeper than 32, more than 100,000 values. No exception of the YAML library leaves here.
 #pragma once
 
+#include <functional>
+#include <map>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -27,6 +29,10 @@ struct Item {
     std::vector<Item> keys;    ///< of a map: scalars, all different
     std::vector<Item> values;  ///< of a map, beside `keys`; or of a list
 };
+
+/// The scalars of a tree by the path of their keys, `matches: B: airflow: 0`. The tables of pages are left out: pages
+/// keep their own texts.
+[[nodiscard]] std::map<std::string, std::string, std::less<>> texts_of(const Item& root);
 
 /// A checked text and its tree.
 struct Document {
@@ -61,6 +67,8 @@ class YamlFile {
     void map(std::string_view key, const Pairs& pairs);
     /// `key: |` and the rows, their columns aligned.
     void table(std::string_view key, const TableText& rows);
+    /// `key: |` and the lines of a text.
+    void block(std::string_view key, std::string_view text);
     void open(std::string_view key);
     void close() { --depth_; }
 

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <map>
 
 #include "collate/pages.hpp"
 #include "offnominal/files.hpp"
@@ -41,7 +42,10 @@ Basis common_basis(const std::vector<Stage>& stages) {
 
 class SystemWriter {
    public:
-    explicit SystemWriter(const SystemParts& parts) : parts_(parts) {}
+    /// @param as_typed  tables that are no pages are written with the texts they were typed with
+    SystemWriter(const System& system, bool as_typed) : parts_(system.parts()), as_typed_(as_typed) {
+        for (Fact& fact : facts(system)) said_.emplace(std::move(fact.path), std::move(fact.text));
+    }
 
     std::string write() {
         file_.pair("offnominal", "system/1");
@@ -52,7 +56,7 @@ class SystemWriter {
         Basis basis;
         if (!parts_.cooling.empty()) {
             basis = common_basis(parts_.cooling);
-            write_cooling(parts_.cooling, basis, nullptr);
+            write_cooling(parts_.cooling, basis, nullptr, {});
         }
         if (!parts_.heating.empty()) write_heating();
         if (!parts_.matches.empty()) {
@@ -67,21 +71,41 @@ class SystemWriter {
     }
 
    private:
+    /// What `facts` says under a path; empty if nothing.
+    [[nodiscard]] const std::string& said(const std::string& path) const {
+        static const std::string nothing;
+        const auto found = said_.find(path);
+        return found == said_.end() ? nothing : found->second;
+    }
+    void add_said(Pairs& pairs, const std::string& path, const std::string& key) const {
+        if (const std::string& text = said(path + ": " + key); !text.empty()) pairs.emplace_back(key, text);
+    }
+    /// `[900 scfm, 1150 scfm]`
+    [[nodiscard]] std::string range(const std::string& least, const std::string& greatest) const {
+        return "[" + said(least) + ", " + said(greatest) + "]";
+    }
+    /// Writes a table with the text it was typed with, if there is one.
+    bool write_typed(const std::string& key, const std::string& path) {
+        const auto found = parts_.typed.find(path);
+        if (!as_typed_ || found == parts_.typed.end() || found->second.find('\n') == std::string::npos) return false;
+        file_.block(key, found->second);
+        return true;
+    }
+
     void write_source() {
         Pairs source;
-        for (const auto& [key, text] :
-             {std::pair{"document", &parts_.source.document}, std::pair{"revision", &parts_.source.revision},
-              std::pair{"page", &parts_.source.page}, std::pair{"transcriber", &parts_.source.transcriber},
-              std::pair{"checker", &parts_.source.checker}})
-            if (!text->empty()) source.emplace_back(key, yaml_text(*text, true));
+        for (const char* key : {"document", "revision", "page", "transcriber", "checker"})
+            if (const std::string& text = said(std::string("source: ") + key); !text.empty())
+                source.emplace_back(key, yaml_text(text, true));
         file_.flow("source", source);
     }
 
     /// @param outer  the basis that holds if this says none
-    void write_cooling(const std::vector<Stage>& stages, const Basis& basis, const Basis* outer) {
+    void write_cooling(const std::vector<Stage>& stages, const Basis& basis, const Basis* outer,
+                       const std::string& match) {
         file_.open("cooling");
-        const YamlFile::Pairs said = basis_pairs(facts_of(basis));
-        if (outer == nullptr || said != basis_pairs(facts_of(*outer))) file_.map("basis", said);
+        if (outer == nullptr || basis_pairs(facts_of(basis)) != basis_pairs(facts_of(*outer)))
+            file_.map("basis", basis_pairs(facts_of(basis, parts_.typed, match)));
         const bool has_speeds = std::ranges::any_of(stages, [](const Stage& stage) { return stage.speed.has_value(); });
         if (parts_.modulation != Modulation::staged || has_speeds) file_.pair("modulation", name(parts_.modulation));
         file_.open("stages");
@@ -96,7 +120,7 @@ class SystemWriter {
         for (const HeatingStage& stage : parts_.heating)
             if (stage.table.basis().airflow != basis.airflow) basis.airflow = AirflowBasis::unknown;
         file_.open("heating");
-        file_.map("basis", basis_pairs(facts_of(basis)));
+        file_.map("basis", basis_pairs(facts_of(basis, parts_.typed)));
         for (const Frost frost : {Frost::instantaneous, Frost::integrated, Frost::unknown}) {
             if (std::ranges::find(parts_.heating, frost, &HeatingStage::frost) == parts_.heating.end()) continue;
             file_.open(name(frost));
@@ -106,7 +130,7 @@ class SystemWriter {
             file_.close();
             file_.close();
         }
-        if (parts_.defrost) write_defrost(file_, *parts_.defrost);
+        if (parts_.defrost && !write_typed("defrost", "heating: defrost")) write_defrost(file_, *parts_.defrost);
         file_.close();
     }
 
@@ -160,27 +184,23 @@ class SystemWriter {
     }
 
     void write_match(const Match& match, const Basis& system) {
+        const std::string path = "matches: " + match.name;
         Pairs pairs;
         if (match.reference) pairs.emplace_back("reference", "true");
         if (!match.reference && match.stages.empty()) {
-            pairs.emplace_back("total", number_text(match.factors.total));
-            pairs.emplace_back("power", number_text(match.factors.power));
+            add_said(pairs, path, "total");
+            add_said(pairs, path, "power");
         }
-        if (match.bypass) pairs.emplace_back("bypass", number_text(*match.bypass));
-        if (match.airflow) {
-            const double bounds[] = {match.airflow->first.si, match.airflow->second.si};
-            const ColumnText text = column_text(bounds, units_for(Dimension::airflow, true));
-            const std::string unit = " " + std::string(text.unit.name);
-            pairs.emplace_back("airflow", "[" + text.texts[0] + unit + ", " + text.texts[1] + unit + "]");
-        }
-        if (match.fan != FanPosition::unknown) pairs.emplace_back("fan", name(match.fan));
+        add_said(pairs, path, "bypass");
+        if (match.airflow) pairs.emplace_back("airflow", range(path + ": least airflow", path + ": greatest airflow"));
+        if (match.fan != FanPosition::unknown) add_said(pairs, path, "fan");
         if (match.stages.empty()) {
             file_.flow(yaml_text(match.name), pairs);
             return;
         }
         file_.open(yaml_text(match.name));
         for (const auto& [key, value] : pairs) file_.pair(key, value);
-        write_cooling(match.stages, common_basis(match.stages), &system);
+        write_cooling(match.stages, common_basis(match.stages), &system, match.name);
         file_.close();
     }
 
@@ -188,45 +208,45 @@ class SystemWriter {
         const LineTable& table = parts_.line_set;
         if (table.empty() && !parts_.reference_line) return;
         file_.open("line_set");
-        if (const auto& line = parts_.reference_line)
-            file_.flow("reference", {{"length", quantity_text(line->equivalent_length.si, Dimension::length)},
-                                     {"suction", tubing(line->suction)}});
+        if (parts_.reference_line) {
+            Pairs pairs;
+            add_said(pairs, "line_set: reference", "length");
+            add_said(pairs, "line_set: reference", "suction");
+            // A system does not hold the liquid size: no answer depends on it.
+            const auto liquid = parts_.typed.find("line_set: reference: liquid");
+            if (liquid != parts_.typed.end()) pairs.emplace_back("liquid", yaml_text(liquid->second, true));
+            file_.flow("reference", pairs);
+        }
         if (!table.empty()) {
             write_lift(table.limits());
-            write_rows<LineTable::Row>("cooling", table.rows(),
-                                       {{"length", units_for(Dimension::length), [](auto& r) { return r.length.si; }},
-                                        {"suction", {}, [](auto& r) { return r.suction.si; }},
-                                        {"total", {units::one}, [](auto& r) { return r.total; }, true},
-                                        {"power", {units::one}, [](auto& r) { return r.power; }, true}},
-                                       [](auto& r) { return r.mark; });
+            if (!write_typed("cooling", "line_set: cooling"))
+                write_rows<LineTable::Row>(
+                    "cooling", table.rows(),
+                    {{"length", units_for(Dimension::length), [](auto& r) { return r.length.si; }},
+                     {"suction", {}, [](auto& r) { return r.suction.si; }},
+                     {"total", {units::one}, [](auto& r) { return r.total; }, true},
+                     {"power", {units::one}, [](auto& r) { return r.power; }, true}},
+                    [](auto& r) { return r.mark; });
         }
         file_.close();
     }
 
     void write_lift(const LineTable::Limits& limits) {
-        const double bounds[] = {limits.least_lift.si, limits.greatest_lift.si};
-        if (std::isinf(bounds[0]) && std::isinf(bounds[1])) return;
-        if (std::isinf(bounds[0]) || std::isinf(bounds[1]))
-            refuse_system("a limit on lift in one direction only", {}, "limits in both, or none");
-        const ColumnText text = column_text(bounds, units_for(Dimension::length));
-        const std::string unit = " " + std::string(text.unit.name);
-        file_.pair("lift", "[" + text.texts[0] + unit + ", " + text.texts[1] + unit + "]");
-    }
-
-    static std::string tubing(Length size) {
-        const ColumnText text = tubing_text({&size.si, 1});
-        return text.texts.front() + " " + std::string(text.unit.name);
+        const bool up = std::isinf(limits.greatest_lift.si), down = std::isinf(limits.least_lift.si);
+        if (up != down) refuse_system("a limit on lift in one direction only", {}, "limits in both, or none");
+        if (!up) file_.pair("lift", range("line_set: least lift", "line_set: greatest lift"));
     }
 
     void write_altitude() {
         file_.open("altitude");
         file_.pair("equal", "mass");
-        write_rows<AltitudeTable::Row>(
-            "cooling", parts_.altitude.rows(),
-            {{"elevation", units_for(Dimension::length), [](auto& r) { return r.elevation.si; }},
-             {"total", {units::one}, [](auto& r) { return r.total; }},
-             {"power", {units::one}, [](auto& r) { return r.power; }}},
-            [](auto&) { return Mark::printed; });
+        if (!write_typed("cooling", "altitude: cooling"))
+            write_rows<AltitudeTable::Row>(
+                "cooling", parts_.altitude.rows(),
+                {{"elevation", units_for(Dimension::length), [](auto& r) { return r.elevation.si; }},
+                 {"total", {units::one}, [](auto& r) { return r.total; }},
+                 {"power", {units::one}, [](auto& r) { return r.power; }}},
+                [](auto&) { return Mark::printed; });
         file_.close();
     }
 
@@ -242,12 +262,13 @@ class SystemWriter {
                 refuse_system("the name of a blower tap", row.tap, "a name without blanks and #");
         std::vector<std::string> taps{"tap", "1"};
         for (const BlowerTable::Row& row : rows) taps.push_back(row.tap);
-        write_rows<BlowerTable::Row>(
-            "table", rows,
-            {{"static", units_for(Dimension::pressure), [](auto& r) { return r.external_static.si; }},
-             {"airflow", units_for(Dimension::airflow), [](auto& r) { return r.airflow.si; }, true},
-             {"power", units_for(Dimension::power), [](auto& r) { return r.power.si; }, true}},
-            [](auto& r) { return r.mark; }, taps);
+        if (!write_typed("table", "blower: table"))
+            write_rows<BlowerTable::Row>(
+                "table", rows,
+                {{"static", units_for(Dimension::pressure), [](auto& r) { return r.external_static.si; }},
+                 {"airflow", units_for(Dimension::airflow), [](auto& r) { return r.airflow.si; }, true},
+                 {"power", units_for(Dimension::power), [](auto& r) { return r.power.si; }, true}},
+                [](auto& r) { return r.mark; }, taps);
         file_.close();
     }
 
@@ -280,23 +301,31 @@ class SystemWriter {
     }
 
     const SystemParts& parts_;
+    bool as_typed_;
+    std::map<std::string, std::string> said_;
     YamlFile file_;
 };
+
+/// What does not come back as it was when a text is read again.
+std::string lost_in(const System& system, const std::string& text) {
+    try {
+        return lost(differences(system, parse_system(text, {}), Sameness::bits), false);
+    } catch (const InputError& error) {
+        return error.problem() + (error.text().empty() ? "" : ": " + error.text());
+    }
+}
 
 }  // namespace
 }  // namespace files
 
 std::string write_system(const System& system) {
-    const std::string text = files::SystemWriter(system.parts()).write();
-    std::string lost;
-    try {
-        lost = files::lost(differences(system, parse_system(text, {}), Sameness::bits), false);
-    } catch (const InputError& error) {
-        files::refuse_system(error.problem(), error.text(), error.accepted());
+    std::string text, lost;
+    for (const bool as_typed : {true, false}) {  // a table that was changed since is not written as it was typed
+        text = files::SystemWriter(system, as_typed).write();
+        lost = files::lost_in(system, text);
+        if (lost.empty()) return text;
     }
-    if (!lost.empty())
-        files::refuse_system(lost + ": it would not read back as it is", {}, "what a system file can say");
-    return text;
+    files::refuse_system(lost + ": it would not read back as it is", {}, "what a system file can say");
 }
 
 }  // namespace offnominal

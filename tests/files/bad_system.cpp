@@ -141,8 +141,8 @@ TEST_CASE("keys and words") {
     CHECK(of_page("capacity: gross", "capacty: gross")
               .starts_with("page.yaml:4:11: cooling: basis: unknown key: 'capacty'; accepted: capacity, fan, "));
     CHECK(of_page("gross", "Gross") ==
-          "page.yaml:4:21: cooling: basis: capacity: not one of the accepted words: 'Gross'; accepted: gross, net, "
-          "unknown; nearest: gross");
+          "page.yaml:4:21: cooling: basis: capacity: not one of the accepted words: 'Gross'; accepted: unknown, "
+          "gross, net; nearest: gross");
     CHECK(of_page("system/1", "system/2") ==
           "page.yaml:1:13: offnominal: not the accepted word: 'system/2'; accepted: system/1");
     CHECK(of_page("offnominal: system/1\n", "") ==
@@ -196,8 +196,8 @@ TEST_CASE("matches") {
           "page.yaml:19:6: matches: B: power is missing; accepted: the factor on power; 1 if the page prints none");
     CHECK(match("{total: 9.7, power: 1}").find("a match factor of 9.7") != std::string::npos);
     CHECK(match("{reference: true, fan: draw through}") ==
-          "page.yaml:19:29: matches: B: fan: not one of the accepted words: 'draw through'; accepted: draw-through, "
-          "blow-through, unknown; nearest: draw-through");
+          "page.yaml:19:29: matches: B: fan: not one of the accepted words: 'draw through'; accepted: unknown, "
+          "draw-through, blow-through; nearest: draw-through");
     CHECK(match("{reference: true, airflow: [1150 scfm, 900 scfm]}") ==
           "page.yaml:19:33: matches: B: airflow: the first is above the second; accepted: [least, greatest]");
     CHECK(match("{reference: true, airflow: 900 scfm}") ==

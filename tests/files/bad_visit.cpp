@@ -119,9 +119,10 @@ TEST_CASE("readings") {
 }
 
 TEST_CASE("instruments") {
-    CHECK(of_changed_visit("instrument: grid", "instrument: gird") ==
-          "visit.yaml:13:54: readings: airflow: instrument: not described under 'instruments': 'gird'; accepted: grid, "
-          "probe; nearest: grid");
+    CHECK(
+        of_changed_visit("instrument: grid", "instrument: gird") ==
+        "visit.yaml:13:54: readings: airflow: instrument: not described under 'instruments': 'gird'; accepted: probe, "
+        "grid; nearest: grid");
     CHECK(of_changed_visit(", instrument: grid", "") ==
           "visit.yaml:13:12: readings: airflow: instrument is missing; accepted: the name of an instrument that "
           "'instruments' "
@@ -197,7 +198,7 @@ TEST_CASE("side by side") {
     CHECK(said("{with: probe, correlation: 0.8}") == "no complaint");
     CHECK(said("{with: prob, correlation: 0.8}") ==
           "visit.yaml:16:57: instruments: other: side_by_side: with: not another instrument of this visit: 'prob'; "
-          "accepted: grid, probe; nearest: probe");
+          "accepted: probe, grid; nearest: probe");
     CHECK(said("{with: other, correlation: 0.8}")
               .starts_with("visit.yaml:16:57: instruments: other: side_by_side: with: not another instrument"));
     CHECK(

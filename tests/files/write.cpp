@@ -1,5 +1,6 @@
 // What is written reads back to the very same thing, every double bit for bit.
 #include <cmath>
+#include <numbers>
 #include <random>
 
 #include "offnominal/collate.hpp"
@@ -123,15 +124,16 @@ TEST_CASE("files of the demo and of the BESTEST unit come back as they were type
          {OFFNOMINAL_TABLES_DIR "/demo/alder.yaml", OFFNOMINAL_PUBLISHED_DIR "/hvac_bestest_v1.yaml"})
         check_cycle(load_system(file));
     const std::string text = write_system(load_system(OFFNOMINAL_TABLES_DIR "/demo/alder.yaml"));
-    for (const char* line : {"\nsource: {document: invented for demonstration, revision: A, page: 4}\n",
-                             "\n    tolerance: 5 %\n", "\n        85    1000     63    33.5   29.8      2.19   0.10\n",
-                             "\n        115   1200     71    -      -         -      -\n",
-                             "\n        95    1000     59    30.8   30.8d     2.45   0.10\n",
-                             "\n  indoor B: {total: 0.965, power: 0.991, bypass: 0.14, airflow: [800 scfm, 1150 scfm], "
-                             "fan: blow-through}\n",
-                             "\n  reference: {length: 25 ft, suction: 7/8 in}\n", "\n  lift: [-50 ft, 50 ft]\n",
-                             "\n    50      3/4      0.978  0.994\n", "\n    50      5/8      -      -\n",
-                             "\n    80      3/4      0.960  0.990\n", "\n    4    0.5     1205     480\n"})
+    for (const char* line :
+         {"\nsource: {document: invented for demonstration, revision: A, page: 4}\n", "\n    tolerance: 5 %\n",
+          "\n        85    1000     63    33.5   29.8      2.19   0.10\n",
+          "\n        115   1200     71    -      -         -      -\n",
+          "\n        95    1000     59    30.8   30.8d     2.45   0.10\n",
+          "\n  indoor B: {total: 0.965, power: 0.991, bypass: 0.14, airflow: [800 scfm, 1150 scfm], "
+          "fan: blow-through}\n",
+          "\n  reference: {length: 25 ft, suction: 7/8 in, liquid: 3/8 in}\n", "\n  lift: [-50 ft, 50 ft]\n",
+          "\n    50      3/4      0.978  0.994\n", "\n    50      5/8      -      -\n",
+          "\n    80      3/4      0.960  0.990\n", "\n    4    0.5     1205     480\n"})
         CHECK_MESSAGE(text.find(line) != std::string::npos, line);
 }
 
@@ -478,14 +480,16 @@ TEST_CASE("a visit comes back, and says how good its instruments are in the word
     const std::string demo = write_visit(load_visit(OFFNOMINAL_TABLES_DIR "/demo/library-visit.yaml"));
     INFO(demo);
     for (const char* line :
-         {"\nline_set: {length: 50 ft, suction: 3/4 in, lift: 0 m}\n",
-          "\nfan_power: {value: 420 W, instrument: clamp meter}\n", "\nrunning: 25 min\n", "\nlimit: 0.9\n",
+         {"\nline_set: {length: 50 ft, suction: 3/4 in, lift: 0 ft}\n",
+          "\nfan_power: {value: 420 W, instrument: clamp meter}\n", "\nrunning: 25 min\n", "\nlimit: 0.90\n",
           "\n  supply: {dry_bulb: 58.4 degF, relative_humidity: 86.4 %, instrument: supply probe}\n",
           "\n  airflow: {value: 1190 cfm, at: return, instrument: flow grid}\n",
           "\n  return probe: {dry_bulb: {limits: 0.4 degF}, relative_humidity: {limits: 2 %}}\n",
           "\n  flow grid: {airflow: {expanded: 7 %}}\n"})
         CHECK_MESSAGE(demo.find(line) != std::string::npos, line);
     CHECK(write_visit(parse_visit(demo, "written.yaml")) == demo);
+    CHECK(demo.find("\n  outdoor: {dry_bulb: 91.0 degF, instrument: outdoor probe}\n") != std::string::npos);
+    CHECK(demo.find("\nsite: {elevation: 4690 ft, note: from the map}\n") != std::string::npos);
 
     const std::pair<const char*, const char*> changes[] = {
         {"name: kitchen", "name: \"kitchen: #2\"\nremarks: |\n  two\n  lines"},
@@ -517,6 +521,9 @@ TEST_CASE("a visit comes back, and says how good its instruments are in the word
         const std::string written = write_visit(visit);
         INFO(written);
         const Visit back = parse_visit(written, "written.yaml");
+        CHECK(back == visit);
+        CHECK(back.typed == visit.typed);
+        CHECK(back.instruments.size() == visit.instruments.size());
         CHECK(back.name == visit.name);
         CHECK(back.remarks == visit.remarks);
         CHECK(back.match == visit.match);
@@ -537,6 +544,99 @@ TEST_CASE("a visit comes back, and says how good its instruments are in the word
             CHECK(back.uncertainty[i].correlation == visit.uncertainty[i].correlation);
         }
     }
+}
+
+TEST_CASE(
+    "a visit keeps what was typed: units, digits, every instrument, the note, and what was changed in code is told "
+    "anew") {
+    const std::string text = R"(offnominal: visit/1
+name: Kueche
+date: 2026-07-14
+site: {elevation: 1430 m, pressure: 853 hPa, instrument: barometer, note: third floor}
+stage: full
+line_set: {length: 15.0 m, suction: 22 mm, lift: -2.50 m}
+boundary: coil+fan
+fan_power: {value: 0.420 kW, instrument: meter}
+steady: true
+running: 0.5 h
+limit: 90 %
+confidence: 95 %
+readings:
+  outdoor: {dry_bulb: 95 degF, instrument: probe}
+  return: {dry_bulb: 24.50 degC, relative_humidity: 0.550, instrument: probe}
+  supply: {dry_bulb: 14.0 degC, wet_bulb: 13.2 degC, instrument: other}
+  airflow: {value: 1850 m3/h, at: supply, instrument: hood}
+  power: {value: 2.40 kW, of: outdoor unit, instrument: meter}
+instruments:
+  probe: {dry_bulb: {limits: 0.50 degC}, relative_humidity: {expanded: 3.0 %, coverage: 2}}
+  other: {dry_bulb: {standard: 0.2 K}, wet_bulb: {limits: 0.4 delta_degF}, side_by_side: {with: probe, correlation: 80 %}}
+  barometer: {pressure: {limits: 1 hPa}}
+  hood: {airflow: {expanded: 5.0 %, coverage: 3}}
+  meter: {power: {limits: 1 %}}
+  spare: {dry_bulb: {limits: 1 K}, airflow: {limits: 20 L/s}, correlation: 0.50}
+)";
+    const Visit visit = parse_visit(text, "visit.yaml");
+    CHECK(write_visit(visit) == text);
+    Visit changed = visit;
+    changed.readings.return_dry_bulb = Temperature{25.0};
+    changed.fan_power = changed.readings.fan_power = Power{400.0};
+    changed.of(Input::fan_power).standard = units::percent.to_si(1.0) / std::numbers::sqrt3 * 400.0;
+    changed.of(Input::return_dry_bulb).standard = changed.of(Input::outdoor_dry_bulb).standard = 0.25;
+    CHECK_FALSE(changed == visit);
+    const std::string written = write_visit(changed);
+    CHECK(parse_visit(written, "written.yaml") == changed);
+    for (const char* line :
+         {"\n  return: {dry_bulb: 25 degC, relative_humidity: 0.550, instrument: probe}\n",
+          "\nfan_power: {value: 400 W, instrument: meter}\n",
+          "\n  probe: {dry_bulb: {expanded: 0.5 degC}, relative_humidity: {expanded: 3.0 %, coverage: 2}}\n"})
+        CHECK_MESSAGE(written.find(line) != std::string::npos, written);
+}
+
+TEST_CASE("what stands beside the pages of a system is written as it was typed, in the units of either system") {
+    const std::string text = texts::page + R"(matches:
+  A: {reference: true, bypass: 0.10}
+  B: {total: 0.970, power: 1.00, airflow: [425 L/s, 1950 m3/h]}
+line_set:
+  reference: {length: 7.60 m, suction: 22 mm, liquid: 10 mm}
+  lift: [-15 m, 15.0 m]
+  cooling: |
+    length  suction  total  power  # as printed
+    m       mm       1      1
+    7.6     22       1.000  1.000
+    15      22       0.990  0.998
+altitude:
+  equal: mass
+  cooling: |
+    elevation  total  power
+    m          1      1
+    0          1.00   1.00
+    1500       0.97   1.04
+blower:
+  motor: fixed speed
+  table: |
+    tap  static  airflow  power
+    1    hPa     L/s      W
+    low  0.50    470      300
+    low  1.25    425      320
+)";
+    const std::string typed = texts::with(
+        texts::with(text, "sensible_at: 80 degF", "sensible_at: 80.0 degF, elevation: 300 m, tolerance: 0.050"),
+        "{capacity: gross,", "{capacity: net, fan: [20.0 W, 0.80 W/cfm], sensible_slope: 1.10 Btu/h/cfm/degF,");
+    const System system = parse_system(typed, "page.yaml");
+    const std::string written = write_system(system);
+    INFO(written);
+    CHECK(parse_system(written, "written.yaml") == system);
+    CHECK(written.ends_with(text.substr(text.find("matches:"))));
+    for (const char* line :
+         {"\n    fan: [20.0 W, 0.80 W/cfm]\n", "\n    sensible_at: 80.0 degF\n",
+          "\n    sensible_slope: 1.10 Btu/h/cfm/degF\n", "\n    elevation: 300 m\n", "\n    tolerance: 0.050\n"})
+        CHECK_MESSAGE(written.find(line) != std::string::npos, line);
+    SystemParts parts = system.parts();  // one changed in code is told anew
+    parts.altitude = AltitudeTable({{Length{0.0}, 1.0, 1.0}, {Length{1500.0}, 0.96, 1.04}});
+    parts.matches[1].factors.total = 0.98;
+    const System changed(parts);
+    CHECK(parse_system(write_system(changed), "written.yaml") == changed);
+    CHECK(write_system(changed).find("B: {total: 0.98, power: 1.00,") != std::string::npos);
 }
 
 TEST_CASE("a share of two readings, and any standard uncertainty, come back bit for bit") {
@@ -587,6 +687,8 @@ TEST_CASE("a visit that no file can hold is refused, saying why") {
     CHECK(complaint([](Visit& v) { v.outside = Outside::follow; }).find(head + "outside: not one of") == 0);
     CHECK(complaint([](Visit& v) { v.limit.reset(); }).find(head + "limit is missing") == 0);
     CHECK(complaint([](Visit& v) { v.boundary = Boundary::not_given; }).find(head + "boundary is missing") == 0);
-    CHECK(complaint([](Visit& v) { v.readings.fan = FanPosition::draw_through; }).find(head + "boundary or fan") == 0);
+    CHECK(complaint([](Visit& v) {
+              v.readings.fan = FanPosition::draw_through;
+          }).find(head + "readings: fan: it would not") == 0);
     CHECK(complaint([](Visit& v) { v.stage = "\x01"; }).find("a text that no file can hold") == 0);
 }

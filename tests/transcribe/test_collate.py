@@ -96,7 +96,7 @@ def test_the_worst_cell_of_a_revision_stands_first():
         (("63    32.5   32.5d     2.48   0.12", "63    -      -         -      -"), "mark", "", "dry", "blank"),
         (("-      -         -      -", "x      x         x      x"), "mark", "", "blank", "beyond_limit"),
         (("67    -      -         -      -", "67    34.9   27.3      2.52   0.12"), "mark", "", "blank", "printed"),
-        (("tolerance: 5 %", "tolerance: 5 %, elevation: 0 ft"), "metadata", "", "", "0 m"),
+        (("tolerance: 5 %", "tolerance: 5 %, elevation: 0 ft"), "metadata", "", "", "0 ft"),
         (("capacity: gross", "capacity: unknown"), "metadata", "", "gross", "unknown"),
         (("R-410A", "R-32"), "metadata", "", "R-410A", "R-32"),
         (("page: 4", "page: 5"), "metadata", "", "4", "5"),

@@ -17,6 +17,12 @@ enum class Place : unsigned char { return_air, supply_air, fan };
 
 }  // namespace offnominal::air
 
+template <>
+inline constexpr offnominal::Word<offnominal::air::Place> offnominal::words_of<offnominal::air::Place>[] = {
+    {offnominal::air::Place::return_air, "return"},
+    {offnominal::air::Place::supply_air, "supply"},
+    {offnominal::air::Place::fan, "fan"}};
+
 namespace offnominal::air::inline OFFNOMINAL_ISA {
 namespace si {
 

@@ -27,6 +27,19 @@ struct Humidity {
     Over over = Over::ashrae;                                 ///< for relative humidity
 };
 
+}  // namespace offnominal::air
+
+template <>
+inline constexpr offnominal::Word<offnominal::air::Humidity::Kind>
+    offnominal::words_of<offnominal::air::Humidity::Kind>[] = {
+        {offnominal::air::Humidity::Kind::wet_bulb, "wet_bulb"},
+        {offnominal::air::Humidity::Kind::relative_humidity, "relative_humidity"},
+        {offnominal::air::Humidity::Kind::humidity_ratio, "humidity_ratio"},
+        {offnominal::air::Humidity::Kind::dew_point, "dew_point"},
+        {offnominal::air::Humidity::Kind::enthalpy, "enthalpy"}};
+
+namespace offnominal::air {
+
 /// A measured wet bulb; below 0 degC the wick is ice.
 [[nodiscard]] constexpr Humidity wet_bulb(Temperature value) noexcept { return {Humidity::Kind::wet_bulb, value.si}; }
 /// A relative humidity, as a fraction: 0.55, not 55.

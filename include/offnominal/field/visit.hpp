@@ -24,6 +24,20 @@ struct Uncertain {
     double correlation = 0.0;
 };
 
+/// How far off an instrument is in one quantity: in the quantity's own unit, or as a share of the reading.
+struct Accuracy {
+    std::string quantity;     ///< `dry_bulb`, `relative_humidity`, `airflow`, ...
+    double standard = 0.0;    ///< SI, coverage factor 1
+    bool of_reading = false;  ///< a share of the reading
+};
+
+/// An instrument as a visit describes it.
+struct Instrument {
+    std::string name;
+    std::vector<Accuracy> accuracies;
+    double correlation = 0.0;  ///< of its errors in two readings of one quantity
+};
+
 /// Two instruments that were compared side by side, in one air stream, and corrected until they agree. What is left
 /// over is their own; the rest they share: the error of what they were corrected to. `correlation` is the shared part
 /// of the variance, u_shared^2 / (u_first u_second) (JCGM 100:2008, F.1.2.3), between readings of one quantity.
@@ -74,6 +88,7 @@ struct Visit {
     std::string date;         ///< as written
     std::string remarks;
 
+    std::string site_note;
     Site site = Site::not_given();
     std::string stage;               ///< may stay empty where `speed` says it, or the speed was not held
     std::optional<Speed> speed;      ///< of a variable-speed compressor
@@ -94,6 +109,7 @@ struct Visit {
     }
     [[nodiscard]] Uncertain& of(Input input) noexcept { return uncertainty[static_cast<std::size_t>(input)]; }
 
+    std::vector<Instrument> instruments;  ///< those described, whether a reading names them or not
     std::vector<SideBySide> side_by_side;
 
     std::optional<double> limit;      ///< least ratio of delivered to expected that is accepted; no default
@@ -101,6 +117,7 @@ struct Visit {
     std::optional<bool> steady;       ///< whether the readings were taken in steady state; unknown if not said
     std::optional<Duration> running;  ///< from the last start or change to the readings
 
+    TypedTexts typed;  ///< empty for a visit made in code
     VisitPlaces places;
 };
 

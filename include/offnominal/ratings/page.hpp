@@ -3,6 +3,8 @@
 #pragma once
 
 #include <array>
+#include <functional>
+#include <map>
 #include <string>
 #include <vector>
 
@@ -55,6 +57,10 @@ struct TypedColumn {
     Unit unit;
     std::vector<std::string> texts;
 };
+
+/// Quantities as somebody typed them, with their units, by the key they stand under: `site: elevation` -> `4690 ft`.
+/// What is written is written so, as long as it still says the number.
+using TypedTexts = std::map<std::string, std::string, std::less<>>;
 
 /// A page as typed: breakpoints in SI; nodes row-major over (outdoor dry bulb, airflow, humidity, entering dry bulb,
 /// station pressure), the last fastest. The humidity axis is one of wet bulb, relative humidity and pairs. The last two

@@ -1,0 +1,331 @@
+// What a visit says, and what two of them say differently.
+#include "collate/visit.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <ranges>
+
+#include "collate/pages.hpp"
+#include "read/instrument.hpp"
+#include "text/number.hpp"
+
+namespace offnominal {
+namespace files {
+namespace {
+
+/// How good an instrument must be at a quantity: what is said of it, or else what its readings need.
+struct Wanted {
+    const Measure& measure;
+    const Accuracy* stated = nullptr;
+    std::vector<Use> uses;
+
+    [[nodiscard]] bool met_by(const Accuracy& offered) const {
+        if (stated != nullptr) return offered.standard == stated->standard && offered.of_reading == stated->of_reading;
+        return std::ranges::all_of(
+            uses, [&](const Use& use) { return standard_at(offered, use.reading) == use.uncertain->standard; });
+    }
+};
+
+/// The words, `limits` and its text, that are shortest among those that give what is wanted.
+std::pair<std::string, std::string> shortest(const Wanted& wanted) {
+    std::pair<std::string, std::string> best;
+    const auto offer = [&](std::string_view way, double divisor, double near, const Unit& unit) {
+        const auto text_of = [&](double number) {
+            return number_text(number) + (unit.name == "1" ? "" : " ") +
+                   (unit.name == "1" ? "" : std::string(unit.name));
+        };
+        const std::string number = number_text(near, [&](double typed) {
+            Accuracy read;
+            return !read_accuracy(text_of(typed), wanted.measure, divisor, read) && wanted.met_by(read);
+        });
+        if (number.empty()) return;
+        const std::string text = number + (unit.name == "1" ? "" : " " + std::string(unit.name));
+        if (best.second.empty() || way.size() + text.size() < best.first.size() + best.second.size())
+            best = {std::string(way), text};
+    };
+    const double standard =
+        wanted.stated != nullptr ? wanted.stated->standard : wanted.uses.front().uncertain->standard;
+    const double reading = wanted.stated != nullptr ? 1.0 : std::abs(wanted.uses.front().reading);
+    const bool share = wanted.stated != nullptr ? wanted.stated->of_reading : wanted.measure.share && reading > 0.0;
+    for (const auto& [way, divisor] : std::views::reverse(ways)) {
+        if (wanted.stated == nullptr || !share)
+            for (const Unit& unit : units_for(wanted.measure.dimension))
+                offer(way, divisor, unit.from_si(standard * divisor), unit);
+        if (share) offer(way, divisor, units::percent.from_si(standard * divisor / reading), units::percent);
+    }
+    return best;
+}
+
+/// Collects what a visit says.
+class VisitTeller {
+   public:
+    explicit VisitTeller(const Visit& visit) : visit_(visit) {}
+
+    std::vector<Said> take(bool all) {
+        word({"name"}, visit_.name);
+        word({"system"}, visit_.system_file);
+        word({"date"}, visit_.date);
+        word({"remarks"}, visit_.remarks);
+        tell_site();
+        tell_machine();
+        tell_judgement();
+        tell_readings();
+        tell_instruments();
+        if (all) tell_the_rest();
+        return std::move(out_);
+    }
+
+   private:
+    using Keys = std::vector<std::string>;
+
+    static std::string path(const Keys& keys) {
+        std::string out;
+        for (const std::string& key : keys) out += (out.empty() ? "" : ": ") + key;
+        return out;
+    }
+    [[nodiscard]] const std::string* typed(const Keys& keys) const {
+        const auto found = visit_.typed.find(path(keys));
+        return found == visit_.typed.end() ? nullptr : &found->second;
+    }
+    void add(Keys keys, std::string text, std::optional<double> si, Dimension dimension) {
+        std::string where = path(keys);
+        out_.push_back({std::move(keys), {where, where, std::move(text), si, dimension}});
+    }
+    void word(Keys keys, std::string_view text) {
+        if (!text.empty()) add(std::move(keys), std::string(text), std::nullopt, {});
+    }
+    void flag(Keys keys, std::optional<bool> value) {
+        if (value) word(std::move(keys), *value ? "true" : "false");
+    }
+    void number(Keys keys, double si, Dimension dimension, bool standard_air = false) {
+        if (std::isnan(si)) return;
+        std::string text = quantity_text(typed(keys), si, dimension, standard_air);
+        add(std::move(keys), std::move(text), si, dimension);
+    }
+    template <Dimension D>
+    void number(Keys keys, const std::optional<Quantity<D>>& value) {
+        if (value) number(std::move(keys), value->si, D);
+    }
+    /// A ratio that people write as a plain number.
+    void plain(Keys keys, double value) {
+        Measured read;
+        const std::string* text = typed(keys);
+        const bool holds = text != nullptr && !read_quantity(*text, Dimension::ratio, read) && read.si == value;
+        add(std::move(keys), holds ? *text : number_text(value), value, Dimension::ratio);
+    }
+    void instrument(Keys keys, Input input) { word(std::move(keys), visit_.of(input).instrument); }
+
+    /// What a file says by other keys, or has no words for.
+    void tell_the_rest() {
+        const Readings& r = visit_.readings;
+        number({"readings", "fan_power"}, r.fan_power.si, Dimension::power);
+        word({"readings", "fan"}, name(r.fan));
+        flag({"readings", "return", "over water"}, r.return_humidity.over == air::Over::water);
+        flag({"readings", "supply", "over water"}, r.supply_humidity.over == air::Over::water);
+        for (const auto& row : words_of<Input>) {
+            const Uncertain& u = visit_.of(row.value);
+            const std::string key(row.word);
+            word({"uncertainty", key, "instrument"}, u.instrument);
+            plain({"uncertainty", key, "standard"}, u.standard);
+            plain({"uncertainty", key, "correlation"}, u.correlation);
+        }
+    }
+
+    void tell_site() {
+        number({"site", "elevation"}, visit_.site.given_elevation());
+        number({"site", "pressure"}, visit_.site.given_pressure());
+        instrument({"site", "instrument"}, Input::pressure);
+        word({"site", "note"}, visit_.site_note);
+    }
+
+    void tell_machine() {
+        word({"stage"}, visit_.stage);
+        if (visit_.speed) {
+            const auto& [si, unit] = *visit_.speed;
+            Measured read;
+            const std::string* text = typed({"speed"});
+            const bool holds = text != nullptr && !read_quantity(*text, unit.dimension, read) && read.si == si &&
+                               read.unit.name == unit.name;
+            add({"speed"}, holds ? *text : number_text(si, unit) + " " + std::string(unit.name), si, unit.dimension);
+        }
+        flag({"speed_held"}, visit_.speed_held);
+        word({"match"}, visit_.match);
+        if (const auto& line = visit_.line_set; line && line->is_reference) {
+            word({"line_set"}, "reference");
+        } else if (line) {
+            number({"line_set", "length"}, line->equivalent_length.si, Dimension::length);
+            const ColumnText made = tubing_text({&line->suction.si, 1});
+            Measured read;
+            const std::string* text = typed({"line_set", "suction"});
+            const bool holds =
+                text != nullptr && !read_quantity(*text, Dimension::length, read) && read.si == line->suction.si;
+            add({"line_set", "suction"}, holds ? *text : made.texts[0] + " " + std::string(made.unit.name),
+                line->suction.si, Dimension::length);
+            if (line->lift.si != 0.0 || typed({"line_set", "lift"}) != nullptr)
+                number({"line_set", "lift"}, line->lift.si, Dimension::length);
+        }
+        word({"boundary"}, name(visit_.boundary));
+        if (visit_.of(Input::fan_power).instrument.empty()) {
+            number({"fan_power"}, visit_.fan_power.si, Dimension::power);
+        } else {
+            number({"fan_power", "value"}, visit_.fan_power.si, Dimension::power);
+            instrument({"fan_power", "instrument"}, Input::fan_power);
+        }
+        if (visit_.outside != Outside::refuse) word({"outside"}, name(visit_.outside));
+        if (visit_.infer) flag({"infer"}, true);
+    }
+
+    void tell_judgement() {
+        flag({"steady"}, visit_.steady);
+        number({"running"}, visit_.running);
+        if (visit_.readings.split != Split::enthalpy) word({"split"}, name(visit_.readings.split));
+        if (visit_.readings.condensate) flag({"condensate"}, true);
+        if (visit_.limit) plain({"limit"}, *visit_.limit);
+        if (visit_.confidence != Visit().confidence || typed({"confidence"}) != nullptr)
+            plain({"confidence"}, visit_.confidence);
+    }
+
+    void tell_readings() {
+        const Readings& r = visit_.readings;
+        number({"readings", "outdoor", "dry_bulb"}, visit_.outdoor_dry_bulb.si, Dimension::temperature);
+        instrument({"readings", "outdoor", "instrument"}, Input::outdoor_dry_bulb);
+        tell_air("return", r.return_dry_bulb, r.return_humidity, Input::return_dry_bulb);
+        tell_air("supply", r.supply_dry_bulb, r.supply_humidity, Input::supply_dry_bulb);
+        const bool is_standard = r.airflow.kind == AirflowReading::Kind::standard;
+        number({"readings", "airflow", "value"}, r.airflow.si, Dimension::airflow, is_standard);
+        if (is_standard) {
+            const std::string* text = typed({"readings", "airflow", "value"});
+            const bool by_unit = text != nullptr && text->ends_with(units::scfm.name);
+            if (!by_unit || typed({"readings", "airflow", "basis"}) != nullptr)
+                word({"readings", "airflow", "basis"}, "standard");
+        } else if (r.airflow.kind == AirflowReading::Kind::actual) {
+            word({"readings", "airflow", "at"}, name(r.airflow.place));
+        }
+        instrument({"readings", "airflow", "instrument"}, Input::airflow);
+        if (const auto& power = visit_.power) {
+            number({"readings", "power", "value"}, power->value.si, Dimension::power);
+            word({"readings", "power", "of"}, name(power->of));
+            instrument({"readings", "power", "instrument"}, Input::power);
+        }
+    }
+
+    void tell_air(const char* key, Temperature dry_bulb, const air::Humidity& humidity, Input input) {
+        number({"readings", key, "dry_bulb"}, dry_bulb.si, Dimension::temperature);
+        const std::string kind(name(humidity.kind));
+        const Keys keys{"readings", key, kind};
+        // Below 1.05 % a percentage looks like a fraction with a percent sign too many, and is refused.
+        if (kind == "relative_humidity" && humidity.value > 0.0 && humidity.value < 0.0105)
+            plain(keys, humidity.value);
+        else
+            number(keys, humidity.value,
+                   kind == "relative_humidity" ? Dimension::ratio
+                   : kind == "humidity_ratio"  ? Dimension::humidity_ratio
+                                               : Dimension::temperature);
+        instrument({"readings", key, "instrument"}, input);
+    }
+
+    void tell_instruments() {
+        std::vector<Instrument> all = visit_.instruments;
+        std::vector<std::string> others;  // of a visit made in code
+        for (const UseOf& use : uses_of(visit_)) others.push_back(use.instrument);
+        for (const SideBySide& pair : visit_.side_by_side) others.insert(others.end(), {pair.first, pair.second});
+        std::ranges::sort(others);
+        for (const std::string& other : others)
+            if (!other.empty() && std::ranges::find(all, other, &Instrument::name) == all.end()) {
+                Instrument& made = all.emplace_back(Instrument{other, {}});
+                for (const UseOf& use : uses_of(visit_))
+                    if (use.instrument == other) made.correlation = visit_.of(use.input).correlation;
+            }
+        for (const Instrument& one : all) tell_instrument(one);
+    }
+
+    void tell_instrument(const Instrument& one) {
+        bool said = false;
+        for (const Measure& measure : measures) {
+            Wanted wanted{measure, nullptr, {}};
+            for (const UseOf& use : uses_of(visit_))
+                if (use.instrument == one.name && use.quantity == measure.name)
+                    wanted.uses.push_back({&visit_.of(use.input), use.reading});
+            const auto stated = std::ranges::find(one.accuracies, measure.name, &Accuracy::quantity);
+            if (stated != one.accuracies.end() && wanted.met_by(*stated)) wanted.stated = &*stated;
+            if (wanted.stated == nullptr && wanted.uses.empty()) continue;
+            tell_accuracy({"instruments", one.name, std::string(measure.name)}, wanted);
+            said = true;
+        }
+        if (one.correlation != 0.0) plain({"instruments", one.name, "correlation"}, one.correlation);
+        for (const SideBySide& pair : visit_.side_by_side) {
+            if (pair.first != one.name) continue;
+            word({"instruments", one.name, "side_by_side", "with"}, pair.second);
+            plain({"instruments", one.name, "side_by_side", "correlation"}, pair.correlation);
+            said = true;
+        }
+        if (!said && one.correlation == 0.0) add({"instruments", one.name}, {}, std::nullopt, {});
+    }
+
+    void tell_accuracy(const Keys& keys, const Wanted& wanted) {
+        const auto below = [&](std::string_view key) {
+            Keys out = keys;
+            out.emplace_back(key);
+            return out;
+        };
+        const std::string* factor = typed(below("coverage"));
+        for (const auto& [way, by] : ways) {
+            const std::string* text = typed(below(way));
+            Measured coverage;
+            double divisor = by;
+            if (factor != nullptr && !read_quantity(*factor, Dimension::ratio, coverage)) divisor = coverage.si;
+            Accuracy read;
+            if (text == nullptr || read_accuracy(*text, wanted.measure, divisor, read) || !wanted.met_by(read))
+                continue;
+            word(below(way), *text);
+            if (factor != nullptr) word(below("coverage"), *factor);
+            return;
+        }
+        const auto [way, text] = shortest(wanted);
+        add(below(way), text, std::nullopt, {});  // empty: no accuracy gives all that is wanted
+    }
+
+    const Visit& visit_;
+    std::vector<Said> out_;
+};
+
+}  // namespace
+
+std::vector<UseOf> uses_of(const Visit& visit) {
+    std::vector<UseOf> out;
+    const auto add = [&](Input input, std::string_view quantity, double reading) {
+        out.push_back({visit.of(input).instrument, std::string(quantity), input, reading});
+    };
+    const Readings& r = visit.readings;
+    add(Input::return_dry_bulb, "dry_bulb", r.return_dry_bulb.si);
+    add(Input::return_humidity, name(r.return_humidity.kind), r.return_humidity.value);
+    add(Input::supply_dry_bulb, "dry_bulb", r.supply_dry_bulb.si);
+    add(Input::supply_humidity, name(r.supply_humidity.kind), r.supply_humidity.value);
+    add(Input::airflow, "airflow", r.airflow.si);
+    add(Input::outdoor_dry_bulb, "dry_bulb", visit.outdoor_dry_bulb.si);
+    const auto given = [&](Input input) { return !visit.of(input).instrument.empty(); };
+    if (const auto pressure = visit.site.pressure(); pressure && given(Input::pressure))
+        add(Input::pressure, "pressure", *pressure);
+    if (given(Input::fan_power)) add(Input::fan_power, "power", visit.fan_power.si);
+    if (visit.power) add(Input::power, "power", visit.power->value.si);
+    return out;
+}
+
+std::vector<Said> said_of(const Visit& visit, bool all) { return VisitTeller(visit).take(all); }
+
+}  // namespace files
+
+std::vector<Difference> differences(const Visit& first, const Visit& second) {
+    const auto facts_of = [](const Visit& visit) {
+        std::vector<Fact> out;
+        for (files::Said& said : files::said_of(visit, true)) out.push_back(std::move(said.fact));
+        return out;
+    };
+    std::vector<Difference> out;
+    files::collate_facts(facts_of(first), facts_of(second), {}, Sameness::bits, out);
+    return out;
+}
+
+bool operator==(const Visit& first, const Visit& second) { return differences(first, second).empty(); }
+
+}  // namespace offnominal
