@@ -66,11 +66,11 @@ void bind_property(py::module_& m, const char* name, F f) {
 }
 
 /// What `air.state` was asked, but for the numbers.
-struct Question {
+struct AirQuestion {
     air::Humidity humidity;
     bool by_elevation;
 
-    Question(const std::string& kind, bool over_water, bool elevation) : by_elevation(elevation) {
+    AirQuestion(const std::string& kind, bool over_water, bool elevation) : by_elevation(elevation) {
         using Kind = air::Humidity::Kind;
         for (const Kind k :
              {Kind::wet_bulb, Kind::relative_humidity, Kind::humidity_ratio, Kind::dew_point, Kind::enthalpy})
@@ -124,12 +124,12 @@ py::tuple state_arrays(const Points<N>& points, F ask) {
 
 StateNumbers state_one(const std::string& kind, bool over_water, bool by_elevation, const std::string& units,
                        double dry_bulb, double measure, double place) {
-    return numbers_or_raise(Question(kind, over_water, by_elevation)(dry_bulb, measure, place), units);
+    return numbers_or_raise(AirQuestion(kind, over_water, by_elevation)(dry_bulb, measure, place), units);
 }
 
 py::tuple state_many(const std::string& kind, bool over_water, bool by_elevation, const Array& dry_bulb,
                      const Array& measure, const Array& place) {
-    const Question question(kind, over_water, by_elevation);
+    const AirQuestion question(kind, over_water, by_elevation);
     const Points<3> points({dry_bulb, measure, place});
     return state_arrays(points,
                         [&](py::ssize_t i) { return question(points.at(0, i), points.at(1, i), points.at(2, i)); });

@@ -136,7 +136,7 @@ py::dict uncertainty_parts_of(const OneExpected& self) {
     return out;
 }
 
-std::string repr_of(const OneExpected& x) {
+std::string repr_of_expected(const OneExpected& x) {
     const Unit& unit = unit_of(Kind::capacity, x.units);
     const auto capacity = [&](const std::optional<Power>& p) {
         return p ? brief(unit.from_si(p->si)) : std::string("none");
@@ -195,5 +195,5 @@ void bind_expect(pybind11::module_& m) {
         .def_property_readonly("_origin", &origin_of<OneExpected>)
         .def("explain", [](const OneExpected& x) { return explain(x.of(), x.e, x.units); })
         .def("report", [](const OneExpected& x) { return report(x.of(), x.e, x.units); })
-        .def("__repr__", &repr_of);
+        .def("__repr__", &repr_of_expected);
 }

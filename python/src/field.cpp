@@ -77,7 +77,7 @@ py::dict deliver_many(const DeliverCall& call, py::ssize_t rows, const py::tuple
     return columns.arrays();
 }
 
-std::string repr_of(const OneDelivered& x) {
+std::string repr_of_delivered(const OneDelivered& x) {
     std::string out;
     for (const auto& line : told_of<Delivered>)
         if (out.size() < 120)
@@ -157,7 +157,7 @@ void bind_field(pybind11::module_& m) {
     delivered.def_property_readonly("units", [](const OneDelivered& x) { return std::string(name(x.units)); })
         .def_property_readonly("notes", [](const OneDelivered& x) { return notes_list(x.d.notes); })
         .def_property_readonly("_origin", &origin_of<OneDelivered>)
-        .def("__repr__", &repr_of);
+        .def("__repr__", &repr_of_delivered);
 
     visit.def(py::init<const Visit&>())
         .def_readonly("name", &Visit::name)
