@@ -46,27 +46,54 @@ def main():
     state = on.air.state(units="SI", dry_bulb=t, relative_humidity=r, pressure=p)
     ours = median(lambda: on.air.state(units="SI", dry_bulb=t, relative_humidity=r, pressure=p).wet_bulb, n)
     row("offnominal.air.state on arrays", ours, ours)
-    one = median(lambda: [on.air.state(units="SI", dry_bulb=float(a), relative_humidity=float(b), pressure=float(c)).wet_bulb
-                          for a, b, c in zip(t[:few], r[:few], p[:few])], few)
+    one = median(
+        lambda: [
+            on.air.state(units="SI", dry_bulb=float(a), relative_humidity=float(b), pressure=float(c)).wet_bulb
+            for a, b, c in zip(t[:few], r[:few], p[:few])
+        ],
+        few,
+    )
     row("offnominal.air.state, one by one", one, ours)
-    row("PsychroLib, one by one", median(
-        lambda: [psychrolib.GetTWetBulbFromRelHum(a, b, c) for a, b, c in zip(t[:few], r[:few], p[:few])], few), ours)
-    row("CoolProp HAPropsSI (real gas), on arrays", median(
-        lambda: HAPropsSI("Twb", "T", t[:few] + 273.15, "R", r[:few], "P", p[:few]), few), ours)
+    row(
+        "PsychroLib, one by one",
+        median(lambda: [psychrolib.GetTWetBulbFromRelHum(a, b, c) for a, b, c in zip(t[:few], r[:few], p[:few])], few),
+        ours,
+    )
+    row(
+        "CoolProp HAPropsSI (real gas), on arrays",
+        median(lambda: HAPropsSI("Twb", "T", t[:few] + 273.15, "R", r[:few], "P", p[:few]), few),
+        ours,
+    )
     assert np.isfinite(state.wet_bulb).all()
 
     print("a whole expected capacity, a point")
     system = on.load(TABLES / "alder.yaml")
-    question = dict(units="IP", stage="high", match="indoor A", line_set="reference", entering_dry_bulb=80, boundary="coil+fan",
-                    airflow_basis="standard", fan_power=420)
+    question = dict(
+        units="IP",
+        stage="high",
+        match="indoor A",
+        line_set="reference",
+        entering_dry_bulb=80,
+        boundary="coil+fan",
+        airflow_basis="standard",
+        fan_power=420,
+    )
     for elevation in (0, 4690):
-        arrays = dict(question, outdoor_dry_bulb=rng.uniform(75, 115, n), entering_wet_bulb=rng.uniform(67, 71, n),
-                      airflow=rng.uniform(800, 1000, n), elevation=elevation)
+        arrays = dict(
+            question,
+            outdoor_dry_bulb=rng.uniform(75, 115, n),
+            entering_wet_bulb=rng.uniform(67, 71, n),
+            airflow=rng.uniform(800, 1000, n),
+            elevation=elevation,
+        )
         batch = median(lambda: system.expect(**arrays), n)
         row(f"system.expect on arrays, {elevation} ft", batch, batch)
         scalars = dict(question, outdoor_dry_bulb=91.0, entering_wet_bulb=68.0, airflow=900.0, elevation=elevation)
-        row(f"system.expect, one by one, {elevation} ft",
-            median(lambda: [system.expect(**scalars) for _ in range(2000)], 2000), batch)
+        row(
+            f"system.expect, one by one, {elevation} ft",
+            median(lambda: [system.expect(**scalars) for _ in range(2000)], 2000),
+            batch,
+        )
 
 
 if __name__ == "__main__":

@@ -15,7 +15,7 @@ source "$(dirname "$0")/../python/setup.sh"
 
 need_build doctest-dev clang libbenchmark-dev
 need_python pytest pytest-xdist hypothesis scipy psychrolib CoolProp pint pandas xarray mypy pyyaml cbor2 \
-    clang-format==14.0.6 ruff
+    clang-format==14.0.6 ruff==0.17.6
 
 # configure NAME OPTION...: a build tree .build/NAME;  build NAME [OPTION...]: builds it
 configure() {
@@ -38,6 +38,7 @@ say "looking at formatting and types"
 # Compared here: clang-format 14 asked for a dry run also reports what it would not change.
 loose=$(git ls-files '*.hpp' '*.ipp' '*.cpp' | while read -r file; do clang-format "$file" | cmp -s - "$file" || echo "$file"; done)
 [[ -z $loose ]] || fail "not as clang-format -i would have it:" $loose
+ruff format --config python/pyproject.toml --check --diff python tests benchmarks || fail "not as ruff format would have it"
 mypy --config-file python/pyproject.toml
 
 configure tests -DOFFNOMINAL_PYTHON=ON -DPython_EXECUTABLE="$venv/bin/python" -DOFFNOMINAL_BENCHMARKS=ON

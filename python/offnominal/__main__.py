@@ -85,7 +85,9 @@ def _parser():
     expect.add_argument("--line-set", type=_line_set, metavar="reference|LENGTH,SUCTION[,LIFT]", help="ft,in,ft or m,m,m")
     expect.add_argument("--boundary", choices=("coil", "coil+fan"), required=True, help="gross, or net of the indoor fan")
     number(expect, "fan_power", "electric_power", ", indoor fan")
-    expect.add_argument("--outside", choices=("refuse", "hold", "extend"), default="refuse", help="what to do past the page's edge")
+    expect.add_argument(
+        "--outside", choices=("refuse", "hold", "extend"), default="refuse", help="what to do past the page's edge"
+    )
     expect.add_argument("--infer", action="store_true", help="allow inferred values next to dry nodes")
     expect.add_argument("--mode", choices=("cooling", "heating"), default="cooling")
     expect.add_argument("--frost", choices=("instantaneous", "integrated"), help="heating: the kind of capacity")
@@ -109,11 +111,7 @@ def _parser():
 
 def _expect(options):
     system = on.load(options.system)
-    question = {
-        name: value
-        for name, value in vars(options).items()
-        if name not in ("command", "system") and value is not None
-    }
+    question = {name: value for name, value in vars(options).items() if name not in ("command", "system") and value is not None}
     return system.expect(**question).report()
 
 

@@ -88,7 +88,13 @@ def take(arguments):
         shape = getattr(value[1] if unit is WORDS else value, "shape", ())
         if shape:
             shapes[name] = shape
-            if labels and name not in series and name not in arrays and shape != (1,) and (shape != labels.shape or len(shape) > 1):
+            if (
+                labels
+                and name not in series
+                and name not in arrays
+                and shape != (1,)
+                and (shape != labels.shape or len(shape) > 1)
+            ):
                 raise ValueError(f"{name} has shape {shape} and no labels; what stands beside {labels} needs its labels")
     return values, labels.shape if labels else _shape_of(shapes), labels
 
@@ -180,7 +186,9 @@ class Rows(Value):
         (first, one), *others = series.items()
         for name, other in others:
             if other.index is not one.index and not other.index.equals(one.index):
-                raise ValueError(f"{first} and {name} are Series with unlike labels; align them first, as columns of one DataFrame")
+                raise ValueError(
+                    f"{first} and {name} are Series with unlike labels; align them first, as columns of one DataFrame"
+                )
         return cls(one.index)
 
     def pick(self, key):
@@ -312,8 +320,6 @@ def _shape_of(shapes):
     except ValueError:
         unlike = ", ".join(f"{name} {shape}" for name, shape in shapes.items() if shape != (1,))
         raise ValueError(f"these shapes do not go together: {unlike}") from None
-
-
 
 
 def _pint_magnitude(name, unit, quantity):

@@ -69,7 +69,9 @@ class _Line:
 
     def __init__(self, number, text, separator, file):
         def refuse(column, text):
-            return error_at(file, number, column, "text behind a closing quote", text, "quotes around the whole of a value, or none")
+            return error_at(
+                file, number, column, "text behind a closing quote", text, "quotes around the whole of a value, or none"
+            )
 
         self.number, self.text, self.above, self.below = number, text, [], []
         body, mark, comment = text.partition("#")

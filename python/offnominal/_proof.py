@@ -65,7 +65,9 @@ class Proof(Told):
         if name.startswith("_"):
             raise AttributeError(name)
         if name in _NEED_UNITS and self.units is None:
-            raise AttributeError(f"{name}: units are needed for capacities and efficiencies: prove(visit, units='IP') or units='SI'")
+            raise AttributeError(
+                f"{name}: units are needed for capacities and efficiencies: prove(visit, units='IP') or units='SI'"
+            )
         if name in _KINDS:
             return self._core.told(name, self.units or "SI")
         return getattr(self._core, name)(self) if name in _NEED_UNITS else getattr(self._core, name)
@@ -113,4 +115,6 @@ class Proof(Told):
     def __repr__(self):
         if self.ratio is None:
             return f"<Proof {self.outcome}: {self.reason}>"
-        return f"<Proof {self.outcome}: ratio {self.ratio:.3f} +- {self.ratio_u95:.3f}, P(>= {self.limit}) = {self.probability:.3f}>"
+        return (
+            f"<Proof {self.outcome}: ratio {self.ratio:.3f} +- {self.ratio_u95:.3f}, P(>= {self.limit}) = {self.probability:.3f}>"
+        )

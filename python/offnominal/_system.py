@@ -259,23 +259,44 @@ class System(Value, _core.System):
                 raise ValueError(f"line_set: {problem} in {dict(line_set)!r}; accepted: length, suction and lift")
             line, length, suction, lift = "given", line_set["length"], line_set["suction"], line_set.get("lift", 0.0)
         elif line_set is not None and not (isinstance(line_set, str) and line_set == "reference"):
-            raise ValueError(f"line_set: {_arrays.in_words(line_set)}; accepted: 'reference', or a dict of length, suction and lift")
+            raise ValueError(
+                f"line_set: {_arrays.in_words(line_set)}; accepted: 'reference', or a dict of length, suction and lift"
+            )
         meanings = units, mode, humidity, meaning, site, line, boundary, outside, infer, frost
         try:
             call, units_of = _call_of(*meanings)
         except TypeError:  # an array where a word is due
             call, units_of = _checked_call(*meanings)
         numbers = (
-            outdoor_dry_bulb, entering_dry_bulb, moisture, airflow, place, fan_power, length, suction, lift, speed,
-            outdoor_relative_humidity, auxiliary_heat,
+            outdoor_dry_bulb,
+            entering_dry_bulb,
+            moisture,
+            airflow,
+            place,
+            fan_power,
+            length,
+            suction,
+            lift,
+            speed,
+            outdoor_relative_humidity,
+            auxiliary_heat,
         )
         numbers = tuple(_NAN if x is None else x for x in numbers)
         if type(stage) is str and type(match) is str and _arrays.all_plain(numbers):
             return _core.expect_one(self, call, stage, match, *numbers)
         names = (
-            "outdoor_dry_bulb", "entering_dry_bulb", humidity, "airflow", site, "fan_power",
-            "length of line_set", "suction of line_set", "lift of line_set", "speed",
-            "outdoor_relative_humidity", "auxiliary_heat",
+            "outdoor_dry_bulb",
+            "entering_dry_bulb",
+            humidity,
+            "airflow",
+            site,
+            "fan_power",
+            "length of line_set",
+            "suction of line_set",
+            "lift of line_set",
+            "speed",
+            "outdoor_relative_humidity",
+            "auxiliary_heat",
         )
         arguments = [("stage", _arrays.WORDS, stage), ("match", _arrays.WORDS, match)]
         for name, unit, value in zip(names, units_of, numbers):

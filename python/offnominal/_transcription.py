@@ -239,7 +239,9 @@ def add_command(commands):
         command.add_argument(f"--{option}", default="")
     command.add_argument("--stage", default="full", help="name of the stage of a single page")
     for option in SOURCE:
-        words = "of the printed ratings" if option in SOURCE[:3] else "who typed it" if option == "transcriber" else "who checked it"
+        words = (
+            "of the printed ratings" if option in SOURCE[:3] else "who typed it" if option == "transcriber" else "who checked it"
+        )
         command.add_argument(f"--{option}", dest=f"source_{option}", default="", metavar="TEXT", help=words)
     said = command.add_argument_group("what the page says of itself (unknown unless given)")
     for option, example in BASIS.items():
@@ -250,7 +252,9 @@ def add_command(commands):
     shape.add_argument("--unit", action="append", type=_pair, default=[], metavar="ROLE=UNIT", help="total=MBh")
     shape.add_argument("--column", action="append", type=_pair, default=[], metavar="HEADING=ROLE", help="'Comp KW'=power")
     shape.add_argument("--value", action="append", type=_pair, default=[], metavar="ROLE=VALUE", help="airflow='1000 scfm'")
-    shape.add_argument("--fill-down", action="append", default=[], metavar="ROLE", help="its label is given once for a block of rows")
+    shape.add_argument(
+        "--fill-down", action="append", default=[], metavar="ROLE", help="its label is given once for a block of rows"
+    )
     shape.add_argument("--indoor", choices=("path", "points"), help="edb and ewb are pairs")
     shape.add_argument("--infer", action="store_true", help="allow inferred values where sensible is blank")
     shape.add_argument("--frost", choices=("instantaneous", "integrated", "unknown"), help="a heating page, and its kind")
@@ -273,7 +277,7 @@ def run_command(options):
             raise InputError(f"two pages for stage {stage!r}; accepted: STAGE=FILE, a name for each")
         if file == "-":
             pasted = sys.stdin.read()
-        pages[stage] = (pasted + "\n" if file == "-" else file)
+        pages[stage] = pasted + "\n" if file == "-" else file
     basis = {key: getattr(options, key) for key in BASIS if getattr(options, key)}
     if len(basis.get("fan", ())) == 1:
         basis["fan"] = basis["fan"][0]

@@ -126,6 +126,15 @@ void bind_write(pybind11::module_& m) {
     m.def("write_system", &write_system, py::arg("system"));
     m.def(
         "write_visit", [](const std::shared_ptr<Visit>& visit) { return write_visit(*visit); }, py::arg("visit"));
+    // What a visit says whichever way it was typed: 0.90 is 0.9.
+    m.def(
+        "visit_content",
+        [](const std::shared_ptr<Visit>& visit) {
+            Visit plain = *visit;
+            plain.typed.clear();
+            return write_visit(plain);
+        },
+        py::arg("visit"));
     m.def("pages", &page_list, py::arg("system"), py::arg("units"));
     m.def("collate", &collated, py::arg("first"), py::arg("second"));
 }

@@ -34,7 +34,9 @@ def test_ten_thousand_states_against_psychrolib():
     psychrolib.SetUnitSystem(psychrolib.SI)
     t, rh, p, s = random_states(1, 12_000)
     checked = past_boiling = 0
-    columns = zip(t, rh, p, s.humidity_ratio, s.wet_bulb, s.dew_point, s.enthalpy, s.volume, (s.reason == "none"), one_root(t, rh, p))
+    columns = zip(
+        t, rh, p, s.humidity_ratio, s.wet_bulb, s.dew_point, s.enthalpy, s.volume, (s.reason == "none"), one_root(t, rh, p)
+    )
     for t, rh, p, W, wet_bulb, dew_point, enthalpy, volume, made, one in columns:
         if not made or not one or W <= 1e-7:
             continue
@@ -249,7 +251,10 @@ def test_mixing_arrays():
     mixed = air.mix(warm, 200, cool, np.array([800.0, 0.0]))
     assert mixed.units == "IP"
     assert mixed.reason.tolist() == ["none", "no_flow"]
-    assert mixed.dry_bulb[0] == air.mix(air.state(units="IP", dry_bulb=95, relative_humidity=0.4, elevation=0), 200, cool, 800).dry_bulb
+    assert (
+        mixed.dry_bulb[0]
+        == air.mix(air.state(units="IP", dry_bulb=95, relative_humidity=0.4, elevation=0), 200, cool, 800).dry_bulb
+    )
 
 
 # Refusals and errors.
@@ -371,7 +376,9 @@ def test_pint_quantities_in_place_of_numbers():
     Q = registry.Quantity
     plain = air.state(units="IP", dry_bulb=76.0, wet_bulb=64.4, pressure=14.696)
     assert air.state(units="IP", dry_bulb=Q(76.0, "degF"), wet_bulb=Q(64.4, "degF"), pressure=14.696).enthalpy == plain.enthalpy
-    other = air.state(units="IP", dry_bulb=Q(76.0, "degF"), wet_bulb=Q(18.0, "degC"), pressure=Q(14.696 * 6894.757293168361, "Pa"))
+    other = air.state(
+        units="IP", dry_bulb=Q(76.0, "degF"), wet_bulb=Q(18.0, "degC"), pressure=Q(14.696 * 6894.757293168361, "Pa")
+    )
     assert other.humidity_ratio == pytest.approx(plain.humidity_ratio, rel=1e-12)
     percent = air.state(units="SI", dry_bulb=Q([20.0, 25.0], "degC"), relative_humidity=Q(55, "percent"), elevation=Q(4690, "ft"))
     assert percent.relative_humidity == pytest.approx([0.55, 0.55], rel=1e-12)

@@ -46,9 +46,20 @@ def test_bits_do_not_move_with_a_consumers_flags(compiler, march, optimise, tmp_
 
 # What lets a compiler compute another formula than the one written. g++ says so, and the headers stop; clang++ says so of finite
 # checks only, and the rest is undone where the headers compute.
-@pytest.mark.parametrize("flags", [
-    "-ffast-math", "-Ofast", "-ffinite-math-only", "-ffast-math -fno-finite-math-only", "-funsafe-math-optimizations",
-    "-fassociative-math -fno-signed-zeros -fno-trapping-math", "-freciprocal-math", "-fno-signed-zeros", "-fsingle-precision-constant"])
+@pytest.mark.parametrize(
+    "flags",
+    [
+        "-ffast-math",
+        "-Ofast",
+        "-ffinite-math-only",
+        "-ffast-math -fno-finite-math-only",
+        "-funsafe-math-optimizations",
+        "-fassociative-math -fno-signed-zeros -fno-trapping-math",
+        "-freciprocal-math",
+        "-fno-signed-zeros",
+        "-fsingle-precision-constant",
+    ],
+)
 def test_no_header_compiles_where_the_compiler_may_change_a_formula(flags):
     def stopped(compiler):
         command = [compiler, "-std=c++20", *flags.split(), "-E", "-x", "c++", str(INCLUDE / "offnominal/detail/contract.hpp")]

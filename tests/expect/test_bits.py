@@ -61,7 +61,17 @@ def output(compiler, march, folder):
     (folder / "bits.cpp").write_text(PROGRAM)
     includes = [f"-I{INCLUDE}", f"-I{HERE}", "-I/usr/include/eigen3"]
     program = folder / f"{compiler}-{march}"
-    command = [compiler, "-std=c++20", "-O2", f"-march={march}", *includes, str(folder / "bits.cpp"), "-o", str(program), "-pthread"]
+    command = [
+        compiler,
+        "-std=c++20",
+        "-O2",
+        f"-march={march}",
+        *includes,
+        str(folder / "bits.cpp"),
+        "-o",
+        str(program),
+        "-pthread",
+    ]
     subprocess.run(command, check=True)
     return subprocess.run([str(program)], check=True, capture_output=True, text=True).stdout
 

@@ -16,8 +16,19 @@ import offnominal as on
 ALDER = Path(__file__).parents[2] / "tables/demo/alder.yaml"
 SYSTEM = on.load(ALDER)
 QUESTION = dict(
-    units="IP", mode="cooling", stage="high", outdoor_dry_bulb=91, entering_dry_bulb=80, entering_wet_bulb=65, airflow=1000,
-    airflow_basis="standard", elevation=0, match="indoor A", line_set="reference", boundary="coil+fan", fan_power=420,
+    units="IP",
+    mode="cooling",
+    stage="high",
+    outdoor_dry_bulb=91,
+    entering_dry_bulb=80,
+    entering_wet_bulb=65,
+    airflow=1000,
+    airflow_basis="standard",
+    elevation=0,
+    match="indoor A",
+    line_set="reference",
+    boundary="coil+fan",
+    fan_power=420,
 )
 
 
@@ -39,13 +50,18 @@ def test_the_page_comes_back_at_its_nodes():
     assert dry.sensible_capacity == dry.total_capacity
     assert "dry" in dry.footing
     low = ask(stage="low", outdoor_dry_bulb=95, entering_wet_bulb=67, airflow=800, boundary="coil")
-    assert (low.total_capacity, low.sensible_capacity, low.power, low.bypass) == pytest.approx((26200, 19800, 1590, 0.08), rel=1e-12)
+    assert (low.total_capacity, low.sensible_capacity, low.power, low.bypass) == pytest.approx(
+        (26200, 19800, 1590, 0.08), rel=1e-12
+    )
 
 
 def test_si_and_ip_say_the_same():
     ip = ask()
     si = ask(
-        units="SI", outdoor_dry_bulb=(91 - 32) / 1.8, entering_dry_bulb=(80 - 32) / 1.8, entering_wet_bulb=(65 - 32) / 1.8,
+        units="SI",
+        outdoor_dry_bulb=(91 - 32) / 1.8,
+        entering_dry_bulb=(80 - 32) / 1.8,
+        entering_wet_bulb=(65 - 32) / 1.8,
         airflow=1000 * 0.3048**3 / 60,
     )
     assert si.total_capacity * 3.412141633127942 == pytest.approx(ip.total_capacity, rel=1e-12)
@@ -66,7 +82,10 @@ def test_a_pint_quantity_stands_for_any_number():
 def test_arrays_and_arrays_of_keys_broadcast():
     odb = np.linspace(80, 110, 7)
     batch = ask(
-        outdoor_dry_bulb=odb[:, None], stage=np.array(["high", "low"]), airflow=np.array([1000.0, 800.0]), entering_wet_bulb=67,
+        outdoor_dry_bulb=odb[:, None],
+        stage=np.array(["high", "low"]),
+        airflow=np.array([1000.0, 800.0]),
+        entering_wet_bulb=67,
     )
     assert batch.shape == (7, 2)
     for i, t in enumerate(odb):
@@ -81,7 +100,9 @@ def test_arrays_and_arrays_of_keys_broadcast():
 
 
 def test_nan_stands_exactly_where_there_is_a_reason():
-    batch = ask(outdoor_dry_bulb=np.array([70.0, 90.0, np.nan, 120.0]), match=np.array(["indoor A", "indoor A", "indoor A", "no"]))
+    batch = ask(
+        outdoor_dry_bulb=np.array([70.0, 90.0, np.nan, 120.0]), match=np.array(["indoor A", "indoor A", "indoor A", "no"])
+    )
     assert batch.reason.tolist() == ["outside", "none", "not_given", "unknown_match"]
     assert batch.about.tolist()[0] == "outdoor_dry_bulb"
     for name in ("total_capacity", "sensible_capacity", "power", "leaving_dry_bulb", "uncertainty"):
@@ -130,7 +151,11 @@ def test_nan_stands_exactly_where_there_is_a_reason():
             ("not_given", "line_set"),
         ),
         (dict(airflow=1250), "standard airflow 1250 scfm is outside 800 scfm to 1200 scfm", ("outside", "standard_airflow")),
-        (dict(outdoor_dry_bulb=115, airflow=1200, entering_wet_bulb=71), "the page is blank in a node this answer needs (outdoor dry bulb 115 degF, standard airflow 1200 cfm, entering wet bulb 71 degF)", ("blank", "nothing")),
+        (
+            dict(outdoor_dry_bulb=115, airflow=1200, entering_wet_bulb=71),
+            "the page is blank in a node this answer needs (outdoor dry bulb 115 degF, standard airflow 1200 cfm, entering wet bulb 71 degF)",
+            ("blank", "nothing"),
+        ),
     ],
 )
 def test_refusals_by_text_and_field(changes, text, fields):
@@ -148,7 +173,20 @@ def test_fields_of_a_refusal_are_in_the_callers_units():
     assert str(error).startswith("outdoor dry bulb 60 degC is outside 23.8889 degC to 46.1111 degC")
 
 
-@pytest.mark.parametrize("changes", [dict(units="ip"), dict(boundary="net"), dict(airflow_basis="scfm"), dict(outside="clip"), dict(mode="drying"), dict(line_set={"length": 50}), dict(line_set="50 ft"), dict(line_set="given"), dict(boundary=None)])
+@pytest.mark.parametrize(
+    "changes",
+    [
+        dict(units="ip"),
+        dict(boundary="net"),
+        dict(airflow_basis="scfm"),
+        dict(outside="clip"),
+        dict(mode="drying"),
+        dict(line_set={"length": 50}),
+        dict(line_set="50 ft"),
+        dict(line_set="given"),
+        dict(boundary=None),
+    ],
+)
 def test_words_that_are_not_in_the_list_are_refused_with_the_list(changes):
     with pytest.raises(ValueError, match="accepted: "):
         ask(**changes)
@@ -169,14 +207,27 @@ def test_what_is_not_a_number_says_so():
 
 
 @given(
-    odb=st.floats(75, 115), ewb=st.floats(59, 71), edb=st.floats(72, 90), airflow=st.floats(800, 1200), elevation=st.floats(0, 8000),
-    stage=st.sampled_from(["high", "low"]), match=st.sampled_from(["indoor A", "indoor B"]), boundary=st.sampled_from(["coil", "coil+fan"]),
+    odb=st.floats(75, 115),
+    ewb=st.floats(59, 71),
+    edb=st.floats(72, 90),
+    airflow=st.floats(800, 1200),
+    elevation=st.floats(0, 8000),
+    stage=st.sampled_from(["high", "low"]),
+    match=st.sampled_from(["indoor A", "indoor B"]),
+    boundary=st.sampled_from(["coil", "coil+fan"]),
 )
 def test_finite_questions_get_finite_answers_or_a_reason(odb, ewb, edb, airflow, elevation, stage, match, boundary):
     try:
         e = ask(
-            outdoor_dry_bulb=odb, entering_wet_bulb=ewb, entering_dry_bulb=edb, airflow=airflow, elevation=elevation, stage=stage,
-            match=match, boundary=boundary, infer=True,
+            outdoor_dry_bulb=odb,
+            entering_wet_bulb=ewb,
+            entering_dry_bulb=edb,
+            airflow=airflow,
+            elevation=elevation,
+            stage=stage,
+            match=match,
+            boundary=boundary,
+            infer=True,
         )
     except on.Refused as error:
         assert error.why != "none"
@@ -202,8 +253,10 @@ def test_batches_are_the_same_alone_and_on_threads():
     odb = np.random.default_rng(3).uniform(75, 115, 5000)
     whole = ask(outdoor_dry_bulb=odb).total_capacity
     parts = [None] * 4
+
     def work(k):
         parts[k] = ask(outdoor_dry_bulb=odb[k * 1250 : (k + 1) * 1250]).total_capacity
+
     threads = [threading.Thread(target=work, args=(k,)) for k in range(4)]
     for t in threads:
         t.start()
@@ -217,7 +270,9 @@ def test_inputs_of_other_layouts_are_taken():
     plain = ask(outdoor_dry_bulb=odb[::2].copy()).total_capacity
     assert (ask(outdoor_dry_bulb=odb[::2]).total_capacity == plain).all()
     assert (ask(outdoor_dry_bulb=list(odb[::2])).total_capacity == plain).all()
-    assert ask(outdoor_dry_bulb=odb.astype(np.float32)).total_capacity == pytest.approx(ask(outdoor_dry_bulb=odb).total_capacity, rel=1e-6)
+    assert ask(outdoor_dry_bulb=odb.astype(np.float32)).total_capacity == pytest.approx(
+        ask(outdoor_dry_bulb=odb).total_capacity, rel=1e-6
+    )
     assert ask(outdoor_dry_bulb=np.empty(0)).total_capacity.shape == (0,)
 
 

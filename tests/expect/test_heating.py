@@ -15,8 +15,19 @@ from offnominal.__main__ import main
 ALDER = Path(__file__).parents[2] / "tables/demo/alder.yaml"
 SYSTEM = on.load(ALDER)
 QUESTION = dict(
-    units="IP", mode="heating", frost="instantaneous", stage="high", match="indoor A", outdoor_dry_bulb=32, entering_dry_bulb=68,
-    entering_relative_humidity=0.4, airflow=1100, airflow_basis="standard", elevation=0, boundary="coil+fan", fan_power=420,
+    units="IP",
+    mode="heating",
+    frost="instantaneous",
+    stage="high",
+    match="indoor A",
+    outdoor_dry_bulb=32,
+    entering_dry_bulb=68,
+    entering_relative_humidity=0.4,
+    airflow=1100,
+    airflow_basis="standard",
+    elevation=0,
+    boundary="coil+fan",
+    fan_power=420,
     auxiliary_heat=0,
 )
 FAN = 420 * 3.412141633127942
@@ -73,13 +84,23 @@ def test_the_integrated_page_by_both_multiplier_rows():
 
 
 @given(
-    odb=st.floats(5, 65), edb=st.floats(60, 80), airflow=st.floats(800, 1200), elevation=st.floats(0, 8000),
-    frost=st.sampled_from(["instantaneous", "integrated"]), match=st.sampled_from(["indoor A", "indoor B"]),
+    odb=st.floats(5, 65),
+    edb=st.floats(60, 80),
+    airflow=st.floats(800, 1200),
+    elevation=st.floats(0, 8000),
+    frost=st.sampled_from(["instantaneous", "integrated"]),
+    match=st.sampled_from(["indoor A", "indoor B"]),
     boundary=st.sampled_from(["coil", "coil+fan"]),
 )
 def test_capacity_fan_leaving_air_and_cop_close(odb, edb, airflow, elevation, frost, match, boundary):
     changes = dict(
-        outdoor_dry_bulb=odb, entering_dry_bulb=edb, airflow=airflow, elevation=elevation, frost=frost, match=match, boundary=boundary,
+        outdoor_dry_bulb=odb,
+        entering_dry_bulb=edb,
+        airflow=airflow,
+        elevation=elevation,
+        frost=frost,
+        match=match,
+        boundary=boundary,
     )
     try:
         e = ask(**changes)
@@ -109,7 +130,16 @@ def test_arrays_are_the_same_one_by_one_and_nan_stands_where_a_reason_is():
     for i in range(2):
         for j, match in enumerate(["indoor A", "indoor B"]):
             one = ask(outdoor_dry_bulb=odb[i, 0], match=match)
-            for name in ("total_capacity", "power", "cop", "leaving_dry_bulb", "leaving_wet_bulb", "rise", "uncertainty", "mass_flow"):
+            for name in (
+                "total_capacity",
+                "power",
+                "cop",
+                "leaving_dry_bulb",
+                "leaving_wet_bulb",
+                "rise",
+                "uncertainty",
+                "mass_flow",
+            ):
                 assert getattr(batch, name)[i, j] == getattr(one, name)
             assert batch.notes[i, j] == one.notes
             assert batch.at(i, j).ledger == one.ledger == batch.ledger(i, j)
@@ -132,15 +162,25 @@ def test_si_and_ip_say_the_same():
     assert si.total_capacity * 3.412141633127942 == pytest.approx(ip.total_capacity, rel=1e-12)
     assert si.rise * 1.8 == pytest.approx(ip.rise, rel=1e-12)
     assert (si.power, si.cop) == pytest.approx((ip.power, ip.cop), rel=1e-12)
-    by_wet_bulb = ask(entering_relative_humidity=None, entering_wet_bulb=55, airflow_basis=None, airflow_at="return", elevation=3000)
+    by_wet_bulb = ask(
+        entering_relative_humidity=None, entering_wet_bulb=55, airflow_basis=None, airflow_at="return", elevation=3000
+    )
     assert by_wet_bulb.standard_airflow < 1000
 
 
 @pytest.mark.parametrize(
     ("changes", "text", "fields"),
     [
-        (dict(frost=None), "the kind of heating, instantaneous or integrated, is not given, and there is no default", ("not_given", "frost")),
-        (dict(auxiliary_heat=None), "auxiliary heat is not given, and there is no default: 0 W says that it is off", ("not_given", "auxiliary_heat")),
+        (
+            dict(frost=None),
+            "the kind of heating, instantaneous or integrated, is not given, and there is no default",
+            ("not_given", "frost"),
+        ),
+        (
+            dict(auxiliary_heat=None),
+            "auxiliary heat is not given, and there is no default: 0 W says that it is off",
+            ("not_given", "auxiliary_heat"),
+        ),
         (dict(stage="low"), "the system has no such stage: 'low'; in heating it has high", ("unknown_stage", "stage")),
         (dict(outdoor_dry_bulb=0), "outdoor dry bulb 0 degF is outside 5 degF to 65 degF", ("outside", "outdoor_dry_bulb")),
         (dict(entering_dry_bulb=55), "entering dry bulb 55 degF is outside 60 degF to 80 degF", ("outside", "entering_dry_bulb")),
@@ -154,7 +194,11 @@ def test_si_and_ip_say_the_same():
             "entering humidity is not given; an actual airflow, or a page by the moist pound, needs it",
             ("not_given", "relative_humidity"),
         ),
-        (dict(match=""), "match is not given, and there is no default; the system lists indoor A, indoor B", ("not_given", "match")),
+        (
+            dict(match=""),
+            "match is not given, and there is no default; the system lists indoor A, indoor B",
+            ("not_given", "match"),
+        ),
     ],
 )
 def test_refusals_by_text_and_field(changes, text, fields):
@@ -166,8 +210,15 @@ def test_refusals_by_text_and_field(changes, text, fields):
 
 @pytest.mark.parametrize(
     "changes",
-    [dict(frost="defrosted"), dict(mode="drying"), dict(line_set="reference"), dict(infer=True), dict(boundary="net"), dict(frost=1),
-     dict(mode="cooling", auxiliary_heat=None)],
+    [
+        dict(frost="defrosted"),
+        dict(mode="drying"),
+        dict(line_set="reference"),
+        dict(infer=True),
+        dict(boundary="net"),
+        dict(frost=1),
+        dict(mode="cooling", auxiliary_heat=None),
+    ],
 )
 def test_words_that_do_not_belong_are_refused_with_the_list(changes):
     with pytest.raises(ValueError, match="accepted: "):
@@ -186,8 +237,15 @@ def test_a_mode_the_system_has_no_page_of():
     assert pickle.loads(pickle.dumps(heating_only)).heating_stages == {"high": ["instantaneous", "integrated"]}
     with pytest.raises(on.Refused, match="the system has no cooling page"):
         heating_only.expect(
-            units="IP", stage="high", outdoor_dry_bulb=95, entering_dry_bulb=80, entering_wet_bulb=67, airflow=1000,
-            airflow_basis="standard", elevation=0, boundary="coil",
+            units="IP",
+            stage="high",
+            outdoor_dry_bulb=95,
+            entering_dry_bulb=80,
+            entering_wet_bulb=67,
+            airflow=1000,
+            airflow_basis="standard",
+            elevation=0,
+            boundary="coil",
         )
 
 
@@ -202,7 +260,9 @@ def test_a_defrost_table_answers_for_integrated():
     assert e.total_capacity == pytest.approx(0.97 * steady.total_capacity, rel=1e-13)
     assert e.defrost_time_fraction == pytest.approx(0.03)
     assert [step["step"] for step in e.ledger] == ["page", "page", "frost", "frost"]
-    with pytest.raises(on.Refused, match="outdoor relative humidity is not given, and there is no default: the defrost table needs it"):
+    with pytest.raises(
+        on.Refused, match="outdoor relative humidity is not given, and there is no default: the defrost table needs it"
+    ):
         system.expect(**{**QUESTION, **corner, "outdoor_relative_humidity": None})
 
 

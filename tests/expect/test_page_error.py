@@ -30,8 +30,10 @@ def exact_system(stage):
             rows.append(f"{outdoor} {airflow} {wet} - - - -")
             continue
         sensible = f"{point['total']:.9f}d" if point["dry"] else f"{point['sensible']:.9f}"
-        rows.append(f"{outdoor} {airflow} {wet} {point['total']:.9f} {sensible} {point['power']:.9f} "
-                    f"{model.bypass_factor(airflow, 'A'):.9f}")
+        rows.append(
+            f"{outdoor} {airflow} {wet} {point['total']:.9f} {sensible} {point['power']:.9f} "
+            f"{model.bypass_factor(airflow, 'A'):.9f}"
+        )
     table = "\n        ".join(["odb airflow ewb total sensible power bypass", "degF scfm degF MBh MBh kW 1", *rows])
     return on.parse(f"""\
 offnominal: system/1
@@ -52,8 +54,7 @@ def cells(stage):
     pages = {tuple(row[:3]): row for row in model.page(stage)}
     axes = (model.OUTDOOR, model.AIRFLOW[stage], model.WET_BULB)
     for lower in itertools.product(*(range(len(axis) - 1) for axis in axes)):
-        corners = [tuple(axis[i + up] for axis, i, up in zip(axes, lower, ups))
-                   for ups in itertools.product((0, 1), repeat=3)]
+        corners = [tuple(axis[i + up] for axis, i, up in zip(axes, lower, ups)) for ups in itertools.product((0, 1), repeat=3)]
         rows = [pages[tuple(map(str, corner))] for corner in corners]
         if not any(row[3] == "-" for row in rows):
             yield np.mean(corners, axis=0), any(row[4].endswith("d") for row in rows), rows
@@ -61,20 +62,36 @@ def cells(stage):
 
 @functools.cache
 def truth(stage, outdoor, airflow, wet, dry_bulb):
-    return model.machine(outdoor, airflow, dry_bulb, model.ratio_from_wet_bulb(dry_bulb, wet, model.SEA_LEVEL),
-                         stage=stage)
+    return model.machine(outdoor, airflow, dry_bulb, model.ratio_from_wet_bulb(dry_bulb, wet, model.SEA_LEVEL), stage=stage)
 
 
 def errors(system, stage, line_set=None):
     """Errors of total and sensible (%) at every cell centre and entering dry bulb, with whether the cell is near dry."""
     for (outdoor, airflow, wet), near_dry, rows in cells(stage):
-        got = system.expect(units="IP", stage=stage, match="indoor A", line_set=line_set, outdoor_dry_bulb=outdoor,
-                            entering_dry_bulb=DRY_BULBS, entering_wet_bulb=wet, airflow=airflow,
-                            airflow_basis="standard", elevation=0, boundary="coil", infer=True)
+        got = system.expect(
+            units="IP",
+            stage=stage,
+            match="indoor A",
+            line_set=line_set,
+            outdoor_dry_bulb=outdoor,
+            entering_dry_bulb=DRY_BULBS,
+            entering_wet_bulb=wet,
+            airflow=airflow,
+            airflow_basis="standard",
+            elevation=0,
+            boundary="coil",
+            infer=True,
+        )
         for i, dry_bulb in enumerate(DRY_BULBS):
             true = truth(stage, outdoor, airflow, wet, dry_bulb)
-            yield (dry_bulb, near_dry, 100 * (got.total_capacity[i] / 1000 / true["total"] - 1),
-                   100 * (got.sensible_capacity[i] / 1000 / true["sensible"] - 1), true, rows)
+            yield (
+                dry_bulb,
+                near_dry,
+                100 * (got.total_capacity[i] / 1000 / true["total"] - 1),
+                100 * (got.sensible_capacity[i] / 1000 / true["sensible"] - 1),
+                true,
+                rows,
+            )
 
 
 @pytest.mark.parametrize("stage", ["high", "low"])
@@ -113,8 +130,9 @@ def test_reading_straight_through_dry_nodes_is_worse():
                 continue
             naive_total = np.mean([float(row[3]) for row in rows])
             flow, bypass = np.mean([float(row[1]) for row in rows]), np.mean([float(row[6]) for row in rows])
-            naive_sensible = (np.mean([float(row[4].rstrip("d")) for row in rows])
-                              + 1.10 * flow * (1 - bypass) * (dry_bulb - 80) / 1000)
+            naive_sensible = (
+                np.mean([float(row[4].rstrip("d")) for row in rows]) + 1.10 * flow * (1 - bypass) * (dry_bulb - 80) / 1000
+            )
             worst_naive = max(worst_naive, abs(naive_total / true["total"] - 1), abs(naive_sensible / true["sensible"] - 1))
             worst = max(worst, abs(total) / 100, abs(sensible) / 100)
     assert worst < 0.01 < 0.03 < worst_naive

@@ -39,18 +39,26 @@ def page(axes, seed):
     if "edb" in axes:  # at one wet bulb sensible rises with dry bulb, or the page is refused
         sensible += np.expand_dims(3.0 * np.arange(3), tuple(k for k, axis in enumerate(axes) if axis != "edb"))
     sensible = np.round(sensible, 2)
-    rows = [" ".join([*axes, "total", "sensible", "power", "bypass"]),
-            " ".join([*(AXES[axis][0] for axis in axes), "MBh", "MBh", "kW", "1"])]
+    rows = [
+        " ".join([*axes, "total", "sensible", "power", "bypass"]),
+        " ".join([*(AXES[axis][0] for axis in axes), "MBh", "MBh", "kW", "1"]),
+    ]
     for node in itertools.product(*(range(n) for n in shape)):
-        rows.append(" ".join([*(str(AXES[axis][1][i]) for axis, i in zip(axes, node)), str(total[node]),
-                              str(sensible[node]), "2.5", "0.1"]))
+        rows.append(
+            " ".join(
+                [*(str(AXES[axis][1][i]) for axis, i in zip(axes, node)), str(total[node]), str(sensible[node]), "2.5", "0.1"]
+            )
+        )
     return total, sensible, "\n        ".join(rows)
 
 
 def system(axes, seed=1):
     total, sensible, table = page(axes, seed)
     at = "" if "edb" in axes else "sensible_at: 80 degF, "
-    return total, sensible, on.parse(f"""\
+    return (
+        total,
+        sensible,
+        on.parse(f"""\
 offnominal: system/1
 name: a shape, invented
 cooling:
@@ -59,7 +67,8 @@ cooling:
     only:
       table: |
         {table}
-""")
+"""),
+    )
 
 
 def ask(s, **at):
@@ -76,8 +85,14 @@ def test_against_scipy(name):
     random = np.random.default_rng(2)
     grid = [np.array(AXES[axis][1]) for axis in axes]
     points = np.stack([random.uniform(x[0], x[-1], 400) for x in grid], axis=1)
-    names = {"odb": "outdoor_dry_bulb", "airflow": "airflow", "ewb": "entering_wet_bulb",
-             "rh": "entering_relative_humidity", "edb": "entering_dry_bulb", "pressure": "pressure"}
+    names = {
+        "odb": "outdoor_dry_bulb",
+        "airflow": "airflow",
+        "ewb": "entering_wet_bulb",
+        "rh": "entering_relative_humidity",
+        "edb": "entering_dry_bulb",
+        "pressure": "pressure",
+    }
     got = ask(s, **{names[axis]: points[:, k] for k, axis in enumerate(axes)})
     assert set(got.reason) == {"none"}
     expected = RegularGridInterpolator(grid, total)(points)
@@ -107,7 +122,8 @@ def test_nodes_come_back(name, data):
 def test_stage_and_speed():
     """Blocks of a variable-speed page: between them only where the page and the question say so."""
     rows = "odb ewb total sensible power bypass\n        degF degF MBh MBh kW 1"
-    blocks = "".join(f"""
+    blocks = "".join(
+        f"""
     {name}:
       speed: {speed} Hz
       airflow: {flow} scfm
@@ -117,7 +133,8 @@ def test_stage_and_speed():
         85 67 {35.8 * k:.2f} {25.0 * k:.2f} {2.2 * k:.2f} 0.1
         95 63 {31.5 * k:.2f} {28.0 * k:.2f} {2.5 * k:.2f} 0.1
         95 67 {33.9 * k:.2f} {24.0 * k:.2f} {2.5 * k:.2f} 0.1"""
-                     for name, speed, flow, k in [("minimum", 20, 500, 0.5), ("rated", 60, 1000, 1.0)])
+        for name, speed, flow, k in [("minimum", 20, 500, 0.5), ("rated", 60, 1000, 1.0)]
+    )
     text = f"""\
 offnominal: system/1
 name: speeds, invented
@@ -128,8 +145,15 @@ cooling:
 """
     s = on.parse(text)
     assert s.speeds == {"minimum": 20.0, "rated": 60.0} and s.speed_unit == "Hz"
-    question = dict(units="IP", outdoor_dry_bulb=90, entering_dry_bulb=80, entering_wet_bulb=65, airflow_basis="standard",
-                    elevation=0, boundary="coil")
+    question = dict(
+        units="IP",
+        outdoor_dry_bulb=90,
+        entering_dry_bulb=80,
+        entering_wet_bulb=65,
+        airflow_basis="standard",
+        elevation=0,
+        boundary="coil",
+    )
     low = s.expect(stage="minimum", airflow=500, **question)
     high = s.expect(stage="rated", airflow=1000, **question)
     middle = s.expect(speed=40, airflow=750, **question)
@@ -154,7 +178,8 @@ def test_extra_columns():
         95 1000 67 33.9 24.9 2.52 22.6 127 9.5"""
     s = on.parse(
         "offnominal: system/1\nname: a service sheet, invented\ncooling:\n  basis: {capacity: gross, sensible_at: 80 degF}\n"
-        "  stages:\n    only:\n      table: |\n        " + table + "\n")
+        "  stages:\n    only:\n      table: |\n        " + table + "\n"
+    )
     e = ask(s, entering_wet_bulb=65.0)
     assert e.extras["split"]["value"] == pytest.approx((27.2 + 23.4 + 26.5 + 22.6) / 4, rel=1e-12)
     assert e.extras["suction_pressure"] == {"value": pytest.approx(122.5), "unit": "psig", "reason": "none"}

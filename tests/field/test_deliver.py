@@ -9,8 +9,14 @@ from hypothesis import strategies as st
 import offnominal as on
 
 READINGS = dict(
-    units="IP", return_dry_bulb=76, return_relative_humidity=0.55, supply_dry_bulb=57.2, supply_relative_humidity=0.92, airflow=1120,
-    airflow_at="return", elevation=0,
+    units="IP",
+    return_dry_bulb=76,
+    return_relative_humidity=0.55,
+    supply_dry_bulb=57.2,
+    supply_relative_humidity=0.92,
+    airflow=1120,
+    airflow_at="return",
+    elevation=0,
 )
 
 
@@ -36,13 +42,25 @@ def test_against_psychrolib():
     rng = np.random.default_rng(11)
     for _ in range(200):
         p = rng.uniform(75e3, 103e3)
-        t1, r1, t2, r2, flow = rng.uniform(20, 30), rng.uniform(0.3, 0.7), rng.uniform(8, 16), rng.uniform(0.7, 0.95), rng.uniform(0.3, 1)
+        t1, r1, t2, r2, flow = (
+            rng.uniform(20, 30),
+            rng.uniform(0.3, 0.7),
+            rng.uniform(8, 16),
+            rng.uniform(0.7, 0.95),
+            rng.uniform(0.3, 1),
+        )
         w1, w2 = (psychrolib.GetHumRatioFromRelHum(t, r, p) for t, r in ((t1, r1), (t2, r2)))
         m = flow / psychrolib.GetMoistAirVolume(t1, w1, p)
         total = m * (psychrolib.GetMoistAirEnthalpy(t1, w1) - psychrolib.GetMoistAirEnthalpy(t2, w2))
         d = on.deliver(
-            units="SI", return_dry_bulb=t1, return_relative_humidity=r1, supply_dry_bulb=t2, supply_relative_humidity=r2, airflow=flow,
-            airflow_at="return", pressure=p,
+            units="SI",
+            return_dry_bulb=t1,
+            return_relative_humidity=r1,
+            supply_dry_bulb=t2,
+            supply_relative_humidity=r2,
+            airflow=flow,
+            airflow_at="return",
+            pressure=p,
         )
         assert d.total_capacity == pytest.approx(total, rel=2e-4)
         assert d.mass_flow == pytest.approx(m, rel=2e-4)
@@ -55,7 +73,10 @@ def test_against_psychrolib():
         (dict(airflow_at=None), "meaning of the airflow is not given; give exactly one of airflow_basis, airflow_at"),
         (dict(elevation=None), "site is not given; give exactly one of elevation, pressure"),
         (dict(airflow=0), "airflow 0 cfm must be above zero"),
-        (dict(supply_relative_humidity=None), "supply humidity is not given; give exactly one of supply_wet_bulb, supply_relative_humidity, supply_humidity_ratio, supply_dew_point"),
+        (
+            dict(supply_relative_humidity=None),
+            "supply humidity is not given; give exactly one of supply_wet_bulb, supply_relative_humidity, supply_humidity_ratio, supply_dew_point",
+        ),
         (dict(supply_relative_humidity=None, supply_wet_bulb=58), "wet bulb 58 degF is past saturation; at most 57.2 degF"),
         (dict(airflow_at="fan"), "fan position is not given, and there is no default"),
         (dict(airflow_at="fan", fan="draw-through"), "fan power is not given, and there is no default"),
@@ -95,12 +116,30 @@ def test_ashrae37_split_keeps_the_total():
 
 
 @given(
-    t1=st.floats(70, 90), r1=st.floats(0.3, 0.7), t2=st.floats(45, 65), r2=st.floats(0.6, 1.0), cfm=st.floats(300, 2000),
+    t1=st.floats(70, 90),
+    r1=st.floats(0.3, 0.7),
+    t2=st.floats(45, 65),
+    r2=st.floats(0.6, 1.0),
+    cfm=st.floats(300, 2000),
     elevation=st.floats(0, 9000),
 )
 def test_sensible_and_latent_close_with_total(t1, r1, t2, r2, cfm, elevation):
-    d = measure(return_dry_bulb=t1, return_relative_humidity=r1, supply_dry_bulb=t2, supply_relative_humidity=r2, airflow=cfm, elevation=elevation)
+    d = measure(
+        return_dry_bulb=t1,
+        return_relative_humidity=r1,
+        supply_dry_bulb=t2,
+        supply_relative_humidity=r2,
+        airflow=cfm,
+        elevation=elevation,
+    )
     scale = abs(d.sensible_capacity) + abs(d.latent_capacity)
     assert d.sensible_capacity + d.latent_capacity == pytest.approx(d.total_capacity, abs=1e-12 * scale + 1e-9)
-    twice = measure(return_dry_bulb=t1, return_relative_humidity=r1, supply_dry_bulb=t2, supply_relative_humidity=r2, airflow=2 * cfm, elevation=elevation)
+    twice = measure(
+        return_dry_bulb=t1,
+        return_relative_humidity=r1,
+        supply_dry_bulb=t2,
+        supply_relative_humidity=r2,
+        airflow=2 * cfm,
+        elevation=elevation,
+    )
     assert twice.total_capacity == pytest.approx(2 * d.total_capacity, rel=1e-12)

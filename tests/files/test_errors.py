@@ -22,7 +22,10 @@ def test_a_missing_file_is_an_input_error_and_a_file_not_found_error(read, tmp_p
         read(path)
     error = caught.value
     assert isinstance(error, on.InputError) and error.file == error.filename == path and error.errno == 2
-    assert str(error) == f"{path}: there is no such file; accepted: the path of a readable file" and error.problem == "there is no such file"
+    assert (
+        str(error) == f"{path}: there is no such file; accepted: the path of a readable file"
+        and error.problem == "there is no such file"
+    )
     again = pickle.loads(pickle.dumps(error))
     assert (type(again), str(again), again.filename, again.accepted) == (type(error), str(error), path, error.accepted)
 
@@ -39,9 +42,13 @@ def test_so_is_a_missing_table_with_the_place_that_names_it(tmp_path, capsys):
 
 
 def test_a_file_of_the_other_kind_is_told():
-    with pytest.raises(on.InputError, match="a system where a visit is due: 'system/1'; accepted: a visit file; a system is loaded"):
+    with pytest.raises(
+        on.InputError, match="a system where a visit is due: 'system/1'; accepted: a visit file; a system is loaded"
+    ):
         on.Visit({"offnominal": "system/1"})
-    with pytest.raises(on.InputError, match="a visit where a system is due: 'visit/1'; accepted: a system file; a visit goes to prove"):
+    with pytest.raises(
+        on.InputError, match="a visit where a system is due: 'visit/1'; accepted: a system file; a visit goes to prove"
+    ):
         on.parse("offnominal: visit/1\n")
 
 

@@ -275,8 +275,16 @@ def plausible():
 
 def ask(system, stage, odb, rh, edb, flow, pressure, **more):
     return system.expect(
-        units="SI", stage=stage, outdoor_dry_bulb=odb - 273.15, entering_dry_bulb=edb - 273.15,
-        entering_relative_humidity=rh, airflow=flow, airflow_basis="dry_mass", pressure=pressure, boundary="coil", **more,
+        units="SI",
+        stage=stage,
+        outdoor_dry_bulb=odb - 273.15,
+        entering_dry_bulb=edb - 273.15,
+        entering_relative_humidity=rh,
+        airflow=flow,
+        airflow_basis="dry_mass",
+        pressure=pressure,
+        boundary="coil",
+        **more,
     )
 
 
@@ -325,8 +333,9 @@ def test_load_reads_a_representation(tmp_path):
         assert ask(pickle.loads(pickle.dumps(system)), **one).total_capacity == expected
     assert ask(pickle.loads(pickle.dumps(r.system())), **one).total_capacity == expected
     again = on.standard205.from_system(system)
-    assert again.to_dict()["performance"]["performance_map_cooling"]["lookup_variables"]["gross_power"] == (
-        document["performance"]["performance_map_cooling"]["lookup_variables"]["gross_power"]
+    assert (
+        again.to_dict()["performance"]["performance_map_cooling"]["lookup_variables"]["gross_power"]
+        == (document["performance"]["performance_map_cooling"]["lookup_variables"]["gross_power"])
     )
     assert "metadata.id" in [d.key for d in again.departures]
 
@@ -347,45 +356,65 @@ def test_points_not_in_normal_operation_carry_no_answer():
 
 def test_heating_and_defrost_are_read_as_scipy_reads_them():
     """Frost-free capacity and power, and both times the map's own correction factors where integrated is asked for."""
-    grid = {"outdoor_coil_entering_dry_bulb_temperature": [258.15, 270.15, 281.15],
-            "indoor_coil_entering_dry_bulb_temperature": [291.15, 295.15],
-            "indoor_coil_air_mass_flow_rate": [0.5, 0.6],
-            "compressor_sequence_number": [1, 2]}
+    grid = {
+        "outdoor_coil_entering_dry_bulb_temperature": [258.15, 270.15, 281.15],
+        "indoor_coil_entering_dry_bulb_temperature": [291.15, 295.15],
+        "indoor_coil_air_mass_flow_rate": [0.5, 0.6],
+        "compressor_sequence_number": [1, 2],
+    }
     odb, edb, flow, stage = np.meshgrid(*grid.values(), indexing="ij")
     capacity = (0.4 + 0.3 * stage) * 9000 * np.exp(0.02 * (odb - 281.15) - 0.003 * (edb - 293)) * (flow / 0.6) ** 0.1
     power = (0.4 + 0.3 * stage) * 2500 * np.exp(0.005 * (odb - 281.15) + 0.01 * (edb - 293))
-    frost_grid = {"outdoor_coil_entering_dry_bulb_temperature": [255.15, 273.15, 283.15],
-                  "outdoor_coil_entering_relative_humidity": [0.4, 0.9],
-                  "compressor_sequence_number": [1, 2]}
+    frost_grid = {
+        "outdoor_coil_entering_dry_bulb_temperature": [255.15, 273.15, 283.15],
+        "outdoor_coil_entering_relative_humidity": [0.4, 0.9],
+        "compressor_sequence_number": [1, 2],
+    }
     t, rh, stage = np.meshgrid(*frost_grid.values(), indexing="ij")
-    factors = {"capacity_correction_factor": 1 - 0.12 * rh * np.exp(-(((t - 273.15) / 8) ** 2)) - 0.01 * stage,
-               "power_correction_factor": 1 - 0.02 * rh, "defrost_time_fraction": 0.05 * rh}
+    factors = {
+        "capacity_correction_factor": 1 - 0.12 * rh * np.exp(-(((t - 273.15) / 8) ** 2)) - 0.01 * stage,
+        "power_correction_factor": 1 - 0.02 * rh,
+        "defrost_time_fraction": 0.05 * rh,
+    }
 
     def map_of(axes, columns):
         return {"grid_variables": axes, "lookup_variables": {name: x.ravel().tolist() for name, x in columns.items()}}
 
-    document = {"performance": {
-        "performance_map_heating": map_of(grid, {"gross_frost_free_capacity": capacity, "gross_frost_free_power": power}),
-        "performance_map_defrost_correction": map_of(frost_grid, factors),
-    }}
+    document = {
+        "performance": {
+            "performance_map_heating": map_of(grid, {"gross_frost_free_capacity": capacity, "gross_frost_free_power": power}),
+            "performance_map_defrost_correction": map_of(frost_grid, factors),
+        }
+    }
     r = on.standard205.parse(document)
     system = r.system()
     assert system.stages == [] and system.heating_stages == {"1": ["instantaneous"], "2": ["instantaneous"]}
     rng = np.random.default_rng(2)
     x = rng.uniform([258.15, 291.15, 0.5, 0.4], [281.15, 295.15, 0.6, 0.9], (50, 4))
     for k in range(2):
+
         def peer(axes, column, at):
             return RegularGridInterpolator([np.array(a, float) for a in axes][:-1], column[..., k])(at)
 
         ask_heating = dict(
-            units="SI", mode="heating", stage=str(k + 1), outdoor_dry_bulb=x[:, 0] - 273.15, entering_dry_bulb=x[:, 1] - 273.15,
-            airflow=x[:, 2], airflow_basis="dry_mass", elevation=0, boundary="coil", auxiliary_heat=0,
+            units="SI",
+            mode="heating",
+            stage=str(k + 1),
+            outdoor_dry_bulb=x[:, 0] - 273.15,
+            entering_dry_bulb=x[:, 1] - 273.15,
+            airflow=x[:, 2],
+            airflow_basis="dry_mass",
+            elevation=0,
+            boundary="coil",
+            auxiliary_heat=0,
         )
         e = system.expect(**ask_heating, frost="instantaneous")
         steady = [peer(grid.values(), column, x[:, :3]) for column in (capacity, power)]
         np.testing.assert_allclose([e.total_capacity, e.power], steady, rtol=1e-10)
         e = system.expect(**ask_heating, frost="integrated", outdoor_relative_humidity=x[:, 3])
-        frosted = [peer(frost_grid.values(), factors[f"{name}_correction_factor"], x[:, [0, 3]]) for name in ("capacity", "power")]
+        frosted = [
+            peer(frost_grid.values(), factors[f"{name}_correction_factor"], x[:, [0, 3]]) for name in ("capacity", "power")
+        ]
         np.testing.assert_allclose([e.total_capacity, e.power], np.multiply(steady, frosted), rtol=1e-10)
     again = on.standard205.from_system(system).to_dict()["performance"]
     for name in ("performance_map_heating", "performance_map_defrost_correction"):

@@ -46,7 +46,12 @@ def output(tmp_path_factory):
     @functools.cache
     def run(compiler, march, flags):
         program = folder / "-".join([compiler, *march.split(), *flags.split()])
-        options = ["-std=c++20", *f"-march={march} {flags}".split(), f"-I{INCLUDE}", f"-I{HERE}"]  # contraction as the compiler likes it
+        options = [
+            "-std=c++20",
+            *f"-march={march} {flags}".split(),
+            f"-I{INCLUDE}",
+            f"-I{HERE}",
+        ]  # contraction as the compiler likes it
         subprocess.run([compiler, *options, str(folder / "bits.cpp"), "-o", str(program), "-pthread"], check=True)
         return subprocess.run([str(program)], check=True, capture_output=True, text=True).stdout
 

@@ -99,5 +99,8 @@ def test_each_instruction_set_has_a_namespace_of_its_own(compiler, tmp_path):
         "-mavx512f -mfma": "isa_avx512f_fma",
         "-march=x86-64-v4": "isa_avx512vl_fma_bmi2",
     }
-    found = {flags: re.findall(r"^_ZN\d+(\w+)4hereE:", compiled(compiler, flags.split(), tmp_path, source), re.MULTILINE) for flags in names}
+    found = {
+        flags: re.findall(r"^_ZN\d+(\w+)4hereE:", compiled(compiler, flags.split(), tmp_path, source), re.MULTILINE)
+        for flags in names
+    }
     assert found == {flags: [name] for flags, name in names.items()}

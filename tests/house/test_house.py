@@ -7,17 +7,49 @@ import pytest
 
 CHECKOUT = Path(__file__).resolve().parents[2]
 INCLUDE = CHECKOUT / "include/offnominal"
-TOP = {"CMakeLists.txt", "README.md", "DEVELOPERS.md", "LICENSE",
-       "include", "src", "python", "tests", "tables", "benchmarks"}
+TOP = {"CMakeLists.txt", "README.md", "DEVELOPERS.md", "LICENSE", "include", "src", "python", "tests", "tables", "benchmarks"}
 
 # From the ground up: a header includes none of a floor above its own.
-FLOORS = ["detail", "version", "words", "units", "kind", "column", "reason", "answer", "errors", "explain", "air", "grid", "ratings", "derates",
-          "audit", "airflow", "site", "conditions", "system", "expected", "expect", "field", "proof", "report", "choose", "collate", "files", "standard205", "offnominal"]
+FLOORS = [
+    "detail",
+    "version",
+    "words",
+    "units",
+    "kind",
+    "column",
+    "reason",
+    "answer",
+    "errors",
+    "explain",
+    "air",
+    "grid",
+    "ratings",
+    "derates",
+    "audit",
+    "airflow",
+    "site",
+    "conditions",
+    "system",
+    "expected",
+    "expect",
+    "field",
+    "proof",
+    "report",
+    "choose",
+    "collate",
+    "files",
+    "standard205",
+    "offnominal",
+]
 
 HEADERS = sorted(path.relative_to(INCLUDE) for path in INCLUDE.rglob("*.?pp"))
 SUFFIXES = {".hpp", ".ipp", ".cpp", ".py", ".pyi", ".sh", ".md", ".txt", ".cmake", ".toml", ".yaml"}
-TEXTS = sorted(path for name in TOP for path in [CHECKOUT / name, *(CHECKOUT / name).rglob("*")]
-               if path.suffix in SUFFIXES and path.is_file())
+TEXTS = sorted(
+    path
+    for name in TOP
+    for path in [CHECKOUT / name, *(CHECKOUT / name).rglob("*")]
+    if path.suffix in SUFFIXES and path.is_file()
+)
 
 
 def floor(header):
@@ -48,7 +80,9 @@ def test_header(header):
 @pytest.mark.parametrize("folder", ["include", "src"])
 def test_the_library_prints_nothing(folder):
     printing = r"#include <(iostream|print)>|\bstd::(cout|cerr|clog)\b|\bprintf\("
-    assert [path for path in TEXTS if path.is_relative_to(CHECKOUT / folder) and re.search(printing, path.read_text(encoding="utf-8"))] == []
+    assert [
+        path for path in TEXTS if path.is_relative_to(CHECKOUT / folder) and re.search(printing, path.read_text(encoding="utf-8"))
+    ] == []
 
 
 def test_each_floor_has_its_tests():
@@ -91,7 +125,9 @@ def test_text(path):
 
 def test_tolerances_say_whether_they_are_relative_or_absolute():
     """doctest's own allows epsilon x (1 + |value|): at small values a check that cannot fail. See tests/support/near.hpp."""
-    assert [path for path in TEXTS if path.suffix in {".cpp", ".hpp"} and re.search(r"\bApprox\b", path.read_text(encoding="utf-8"))] == []
+    assert [
+        path for path in TEXTS if path.suffix in {".cpp", ".hpp"} and re.search(r"\bApprox\b", path.read_text(encoding="utf-8"))
+    ] == []
 
 
 @pytest.mark.parametrize("path", sorted((CHECKOUT / "tests").rglob("*.cpp")), ids=lambda path: path.name)

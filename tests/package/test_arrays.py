@@ -20,13 +20,44 @@ TABLES = Path(__file__).resolve().parents[2] / "tables/demo"
 SYSTEM = on.load(TABLES / "alder.yaml")
 Q = pint.UnitRegistry().Quantity
 
-COOLING = dict(units="IP", stage="high", match="indoor A", outdoor_dry_bulb=91.0, entering_dry_bulb=80.0, entering_wet_bulb=67.0,
-               airflow=1000.0, airflow_basis="standard", elevation=0.0, line_set="reference", boundary="coil")
-HEATING = dict(units="IP", mode="heating", stage="heat", match="coil", frost="integrated", outdoor_dry_bulb=35.0, entering_dry_bulb=70.0,
-               airflow=1000.0, airflow_basis="standard", elevation=0.0, boundary="coil", auxiliary_heat=0.0)
+COOLING = dict(
+    units="IP",
+    stage="high",
+    match="indoor A",
+    outdoor_dry_bulb=91.0,
+    entering_dry_bulb=80.0,
+    entering_wet_bulb=67.0,
+    airflow=1000.0,
+    airflow_basis="standard",
+    elevation=0.0,
+    line_set="reference",
+    boundary="coil",
+)
+HEATING = dict(
+    units="IP",
+    mode="heating",
+    stage="heat",
+    match="coil",
+    frost="integrated",
+    outdoor_dry_bulb=35.0,
+    entering_dry_bulb=70.0,
+    airflow=1000.0,
+    airflow_basis="standard",
+    elevation=0.0,
+    boundary="coil",
+    auxiliary_heat=0.0,
+)
 AIR = dict(units="IP", dry_bulb=76.0, wet_bulb=63.0, elevation=0.0)
-READINGS = dict(units="IP", return_dry_bulb=76.0, return_wet_bulb=63.0, supply_dry_bulb=57.0, supply_wet_bulb=55.0, airflow=1000.0,
-                airflow_basis="standard", elevation=0.0)
+READINGS = dict(
+    units="IP",
+    return_dry_bulb=76.0,
+    return_wet_bulb=63.0,
+    supply_dry_bulb=57.0,
+    supply_wet_bulb=55.0,
+    airflow=1000.0,
+    airflow_basis="standard",
+    elevation=0.0,
+)
 
 
 def expected(**changes):
@@ -76,8 +107,19 @@ def test_every_kind_of_plain_array_gives_the_same_bits(face):
     a = heights(a)
     want = ask(a, b)
     assert want.shape == (3,) and np.isfinite(want).all()
-    for other in (a.tolist(), tuple(a.tolist()), list(a), a.astype(np.float32), a.astype(object), np.ma.array(a, mask=False),
-                  pd.array(a), memoryview(a), [Fraction(x) for x in a.tolist()], [np.float32(x) for x in a], np.repeat(a, 2)[::2]):
+    for other in (
+        a.tolist(),
+        tuple(a.tolist()),
+        list(a),
+        a.astype(np.float32),
+        a.astype(object),
+        np.ma.array(a, mask=False),
+        pd.array(a),
+        memoryview(a),
+        [Fraction(x) for x in a.tolist()],
+        [np.float32(x) for x in a],
+        np.repeat(a, 2)[::2],
+    ):
         assert np.asarray(ask(other, b)).tobytes() == want.tobytes(), type(other)
         assert np.asarray(ask(other, [b])).tobytes() == want.tobytes(), type(other)
     nested = np.asarray(ask([a.tolist(), a], b))
@@ -86,14 +128,37 @@ def test_every_kind_of_plain_array_gives_the_same_bits(face):
 
 def test_none_nan_and_masks_are_not_given(face):
     ask, _, (a, b), _ = face
-    for holes in ([a, None, float("nan")], np.array([a, None, np.nan], object), pd.array([a, None, pd.NA], "Float64"), [a, pd.NA, None],
-                  np.ma.array([a, 1.0, 2.0], mask=[False, True, True]), np.ma.array([a, "x", 2.0], mask=[False, True, True], dtype=object)):
+    for holes in (
+        [a, None, float("nan")],
+        np.array([a, None, np.nan], object),
+        pd.array([a, None, pd.NA], "Float64"),
+        [a, pd.NA, None],
+        np.ma.array([a, 1.0, 2.0], mask=[False, True, True]),
+        np.ma.array([a, "x", 2.0], mask=[False, True, True], dtype=object),
+    ):
         values = ask(holes, b)
         assert values[0] == ask([a], b)[0] and np.isnan(values[1:]).all()
 
 
-@pytest.mark.parametrize("nonsense", ["76", ["76"], True, [True], np.array([True]), 76 + 0j, {}, [{}], object(), np.array(["76"]),
-                                      np.array(["2026-01-01"], "M8[D]"), pd.Series(["76"]), pd.Series([True]), xr.DataArray(["76"], dims="t")])
+@pytest.mark.parametrize(
+    "nonsense",
+    [
+        "76",
+        ["76"],
+        True,
+        [True],
+        np.array([True]),
+        76 + 0j,
+        {},
+        [{}],
+        object(),
+        np.array(["76"]),
+        np.array(["2026-01-01"], "M8[D]"),
+        pd.Series(["76"]),
+        pd.Series([True]),
+        xr.DataArray(["76"], dims="t"),
+    ],
+)
 def test_what_is_not_a_number_is_refused_by_the_name_of_its_argument(face, nonsense):
     ask, (one, _), (a, b), _ = face
     with pytest.raises(TypeError, match=f"^{one}: .* is not a number"):
@@ -119,12 +184,21 @@ def test_shapes_that_do_not_go_together_are_named():
 # Units.
 
 
-@pytest.mark.parametrize("wrap", [
-    lambda q: Q(q, "degC"), lambda q: [Q(x, "degC") for x in q], lambda q: np.array([Q(x, "degC") for x in q], object),
-    lambda q: pd.Series([Q(x, "degC") for x in q], dtype=object), lambda q: xr.DataArray(Q(q, "degC"), dims="t"),
-    lambda q: xr.DataArray(np.array([Q(x, "degC") for x in q], object), dims="t"), lambda q: [[Q(x, "degC")] for x in q],
-    lambda q: Q(np.ma.array(q, mask=False), "degC"), lambda q: [Q(q[0], "degC"), Q(q[1] + 273.15, "kelvin"), q[2] * 1.8 + 32.0],
-], ids=["array", "list", "objects", "Series", "DataArray", "DataArray of objects", "nested", "masked", "mixed"])
+@pytest.mark.parametrize(
+    "wrap",
+    [
+        lambda q: Q(q, "degC"),
+        lambda q: [Q(x, "degC") for x in q],
+        lambda q: np.array([Q(x, "degC") for x in q], object),
+        lambda q: pd.Series([Q(x, "degC") for x in q], dtype=object),
+        lambda q: xr.DataArray(Q(q, "degC"), dims="t"),
+        lambda q: xr.DataArray(np.array([Q(x, "degC") for x in q], object), dims="t"),
+        lambda q: [[Q(x, "degC")] for x in q],
+        lambda q: Q(np.ma.array(q, mask=False), "degC"),
+        lambda q: [Q(q[0], "degC"), Q(q[1] + 273.15, "kelvin"), q[2] * 1.8 + 32.0],
+    ],
+    ids=["array", "list", "objects", "Series", "DataArray", "DataArray of objects", "nested", "masked", "mixed"],
+)
 @pytest.mark.parametrize("name", ["expect", "deliver", "air"])
 def test_units_are_never_dropped(name, wrap):
     ask, one, _, (a, _), _, look = FACES[name]
@@ -139,8 +213,15 @@ def test_units_are_never_dropped(name, wrap):
 def test_a_grid_has_no_units_and_takes_none():
     grid = on.Grid({"odb": [60, 100], "t": [0, 100]}, [[1, 2], [3, 5]])
     ninety = grid([90.0, 50.0])
-    for points in ((Q(90, "degF"), 50), [Q(90, "degF"), 50], [[Q(90, "degF"), 50]], Q([90.0, 50.0], "degF"), (Q([90.0], "degF"), [50]),
-                   (xr.DataArray(Q([90.0], "degF"), dims="t"), 50), xr.DataArray(Q([90.0, 50.0], "degF"), dims="t")):
+    for points in (
+        (Q(90, "degF"), 50),
+        [Q(90, "degF"), 50],
+        [[Q(90, "degF"), 50]],
+        Q([90.0, 50.0], "degF"),
+        (Q([90.0], "degF"), [50]),
+        (xr.DataArray(Q([90.0], "degF"), dims="t"), 50),
+        xr.DataArray(Q([90.0, 50.0], "degF"), dims="t"),
+    ):
         for ask in (grid, grid.evaluate):
             with pytest.raises(ValueError, match="where a number without a unit is due"):
                 ask(points)
@@ -162,9 +243,16 @@ def test_units_of_other_packages_are_refused():
 
 
 def test_quantities_everywhere_in_a_question():
-    plain = expected(boundary="coil+fan", fan_power=420.0, elevation=328.0, line_set={"length": 50.0, "suction": 0.75, "lift": 0.0})
-    dressed = expected(boundary="coil+fan", fan_power=Q(0.42, "kW"), elevation=Q(328 * 0.3048, "m"), airflow=Q(1000.0, "ft^3/min"),
-                       line_set={"length": Q(50.0, "ft"), "suction": Q(19.05, "mm"), "lift": Q(0, "m")})
+    plain = expected(
+        boundary="coil+fan", fan_power=420.0, elevation=328.0, line_set={"length": 50.0, "suction": 0.75, "lift": 0.0}
+    )
+    dressed = expected(
+        boundary="coil+fan",
+        fan_power=Q(0.42, "kW"),
+        elevation=Q(328 * 0.3048, "m"),
+        airflow=Q(1000.0, "ft^3/min"),
+        line_set={"length": Q(50.0, "ft"), "suction": Q(19.05, "mm"), "lift": Q(0, "m")},
+    )
     assert dressed.total_capacity == pytest.approx(plain.total_capacity, rel=1e-12)
     assert dressed.system_power == pytest.approx(plain.system_power, rel=1e-12)
     with pytest.raises(ValueError, match="^suction of line_set: .* where in is due"):
@@ -177,7 +265,11 @@ def test_quantities_everywhere_in_a_question():
 def test_a_series_in_is_a_series_out():
     index = pd.Index(["mon", "tue", "wed"], name="day")
     odb = pd.Series([85.0, 90.0, 95.0], index, name="odb")
-    batch = expected(outdoor_dry_bulb=odb, entering_dry_bulb=pd.Series([80.0, 81.0, 82.0], index), stage=pd.Series(["high", "low", "low"], index))
+    batch = expected(
+        outdoor_dry_bulb=odb,
+        entering_dry_bulb=pd.Series([80.0, 81.0, 82.0], index),
+        stage=pd.Series(["high", "low", "low"], index),
+    )
     plain = expected(outdoor_dry_bulb=odb.array, entering_dry_bulb=[80.0, 81.0, 82.0], stage=["high", "low", "low"])
     for name in ("total_capacity", "leaving_wet_bulb", "reason", "about", "footing", "notes"):
         found = getattr(batch, name)
@@ -188,7 +280,9 @@ def test_a_series_in_is_a_series_out():
     one = delivered(return_dry_bulb=odb, airflow=pd.Series([900.0, 1000.0, 1100.0], index))
     assert one.total_capacity.loc["wed"] == delivered(return_dry_bulb=95.0, airflow=1100.0).total_capacity
     assert one.notes.index.equals(index) and one.reason.index.equals(index)
-    assert on.air.pressure(units="IP", elevation=pd.Series([0.0], ["sea"])).loc["sea"] == on.air.pressure(units="IP", elevation=0.0)
+    assert on.air.pressure(units="IP", elevation=pd.Series([0.0], ["sea"])).loc["sea"] == on.air.pressure(
+        units="IP", elevation=0.0
+    )
     mixed = on.air.mix(state(dry_bulb=odb), 200.0, state(dry_bulb=76.0), pd.Series([800.0] * 3, index))
     assert mixed.dry_bulb.loc["tue"] == on.air.mix(state(dry_bulb=90.0), 200.0, state(dry_bulb=76.0), 800.0).dry_bulb
 
@@ -197,7 +291,12 @@ def test_series_go_by_label_never_by_position(face):
     ask, (one, other), (a, b), _ = face
     first = pd.Series(heights(a), [0, 1, 2])
     assert ask(first, pd.Series([b] * 3, [0, 1, 2])).tolist() == ask(heights(a), b).tolist()
-    for second in (pd.Series([b] * 3, [2, 1, 0]), pd.Series([b] * 3, [1, 2, 3]), pd.Series([b], [0]), pd.Series([b] * 3, list("abc"))):
+    for second in (
+        pd.Series([b] * 3, [2, 1, 0]),
+        pd.Series([b] * 3, [1, 2, 3]),
+        pd.Series([b], [0]),
+        pd.Series([b] * 3, list("abc")),
+    ):
         with pytest.raises(ValueError, match=f"{one} and {other} are Series with unlike labels"):
             ask(first, second)
     for unlabelled in ([b] * 3, [b], b, np.array(b)):
@@ -239,16 +338,30 @@ def test_keys_by_dimension_and_by_category():
     odb = xr.DataArray([85.0, 95.0], dims="t")
     total = expected(stage=stages, outdoor_dry_bulb=odb).total_capacity
     assert total.dims == ("stage", "t")
-    assert total.sel(stage="low").values.tolist() == [expected(stage="low", outdoor_dry_bulb=x).total_capacity for x in (85.0, 95.0)]
+    assert total.sel(stage="low").values.tolist() == [
+        expected(stage="low", outdoor_dry_bulb=x).total_capacity for x in (85.0, 95.0)
+    ]
     want = expected(stage=["low", "high", "low"])
-    for keys in (pd.Categorical(["low", "high", "low"]), pd.Series(["low", "high", "low"], dtype="category"),
-                 pd.Categorical(["low", "high", "low"], ["none of these", "low", "high"]), np.array(["low", "high", "low"], object),
-                 pd.Series(["low", "high", "low"]), pd.array(["low", "high", "low"], "string"), ("low", "high", "low")):
+    for keys in (
+        pd.Categorical(["low", "high", "low"]),
+        pd.Series(["low", "high", "low"], dtype="category"),
+        pd.Categorical(["low", "high", "low"], ["none of these", "low", "high"]),
+        np.array(["low", "high", "low"], object),
+        pd.Series(["low", "high", "low"]),
+        pd.array(["low", "high", "low"], "string"),
+        ("low", "high", "low"),
+    ):
         found = expected(stage=keys)
         assert np.asarray(found.total_capacity).tolist() == want.total_capacity.tolist()
         assert found.at(1).total_capacity == want.total_capacity[1]
-    for keys in ([None, "low"], np.array([np.nan, "low"], object), pd.Categorical([None, "low"]), pd.Series([None, "low"]), [pd.NA, "low"],
-                 np.ma.array(["high", "low"], mask=[True, False])):
+    for keys in (
+        [None, "low"],
+        np.array([np.nan, "low"], object),
+        pd.Categorical([None, "low"]),
+        pd.Series([None, "low"]),
+        [pd.NA, "low"],
+        np.ma.array(["high", "low"], mask=[True, False]),
+    ):
         assert np.asarray(expected(stage=keys).reason).tolist() == ["not_given", "none"], type(keys)
     with pytest.raises(TypeError, match="^stage: a whole DataFrame"):
         expected(stage=pd.DataFrame({"stage": ["low"]}))
@@ -270,7 +383,9 @@ def test_points_of_a_grid_by_name():
         grid({"x": 1.0, "z": 2.0})
 
 
-@given(st.lists(st.tuples(st.floats(75, 115), st.none() | st.sampled_from(["high", "low"])), min_size=1, max_size=20), st.randoms())
+@given(
+    st.lists(st.tuples(st.floats(75, 115), st.none() | st.sampled_from(["high", "low"])), min_size=1, max_size=20), st.randoms()
+)
 def test_rows_of_a_frame_may_come_in_any_order(rows, random):
     frame = pd.DataFrame(rows, columns=["odb", "stage"])
     shuffled = frame.sample(frac=1.0, random_state=random.randrange(2**31))
@@ -280,15 +395,30 @@ def test_rows_of_a_frame_may_come_in_any_order(rows, random):
 
 
 def test_nothing_is_imported_for_those_who_do_not_use_it():
-    code = ("import sys, offnominal as on\non.air.state(units='SI', dry_bulb=[20, None], relative_humidity=0.5, elevation=0)\n"
-            "assert not {'pandas', 'xarray', 'pint'} & set(sys.modules)")
+    code = (
+        "import sys, offnominal as on\non.air.state(units='SI', dry_bulb=[20, None], relative_humidity=0.5, elevation=0)\n"
+        "assert not {'pandas', 'xarray', 'pint'} & set(sys.modules)"
+    )
     subprocess.run([sys.executable, "-c", code], check=True)
 
 
 def test_words_of_one_call_may_not_be_arrays():
-    for ask, name in ((expected, "units"), (expected, "mode"), (expected, "boundary"), (expected, "outside"), (expected, "airflow_basis"),
-                      (expected, "infer"), (delivered, "units"), (delivered, "split"), (delivered, "fan"), (delivered, "condensate"),
-                      (delivered, "airflow_basis"), (state, "units"), (state, "wick"), (state, "over")):
+    for ask, name in (
+        (expected, "units"),
+        (expected, "mode"),
+        (expected, "boundary"),
+        (expected, "outside"),
+        (expected, "airflow_basis"),
+        (expected, "infer"),
+        (delivered, "units"),
+        (delivered, "split"),
+        (delivered, "fan"),
+        (delivered, "condensate"),
+        (delivered, "airflow_basis"),
+        (state, "units"),
+        (state, "wick"),
+        (state, "over"),
+    ):
         for words in (np.array(["coil", "coil"]), ["coil"], pd.Series(["coil"]), 3):
             with pytest.raises(ValueError, match=f"^{name}: .*; accepted: .* for the whole call"):
                 ask(**{name: words})

@@ -12,8 +12,16 @@ from offnominal.__main__ import main
 
 DEMO = Path(__file__).resolve().parents[2] / "tables/demo"
 ALDER, BIRCH = str(DEMO / "alder.yaml"), str(DEMO / "birch.yaml")
-COOLING = {"units": "IP", "match": "indoor A", "outdoor-dry-bulb": "91", "entering-dry-bulb": "80", "airflow": "1000", "elevation": "0",
-           "line-set": "reference", "boundary": "coil"}
+COOLING = {
+    "units": "IP",
+    "match": "indoor A",
+    "outdoor-dry-bulb": "91",
+    "entering-dry-bulb": "80",
+    "airflow": "1000",
+    "elevation": "0",
+    "line-set": "reference",
+    "boundary": "coil",
+}
 HUMID = {"entering-wet-bulb": "67"}
 STANDARD = {"airflow-basis": "standard"}
 
@@ -44,7 +52,9 @@ def test_the_options_are_the_arguments(capsys):
 @pytest.mark.parametrize("command", [[], ["expect"], ["prove"], ["audit"], ["transcribe"], ["collate"]])
 def test_help_lists_the_exit_status(command, capsys):
     told = help_text(capsys, *command)
-    assert "exit status: 0: there is an answer, whatever it says; 1: collate found differences; 2: no answer, and why not." in told
+    assert (
+        "exit status: 0: there is an answer, whatever it says; 1: collate found differences; 2: no answer, and why not." in told
+    )
 
 
 def test_a_speed_instead_of_a_stage(capsys):
@@ -77,12 +87,15 @@ def test_relative_humidity_is_a_percentage_or_a_fraction(typed, capsys):
     assert got == capsys.readouterr().out
 
 
-@pytest.mark.parametrize("typed, words", [
-    ("55", "'55' is more than 1: type 55%, or the fraction 0.55"),
-    ("55,5 %", "'55,5 ' is not a number; use a point: 55.5"),
-    ("%", "'' is not a number"),
-    ("damp", "'damp' is not a number"),
-])
+@pytest.mark.parametrize(
+    "typed, words",
+    [
+        ("55", "'55' is more than 1: type 55%, or the fraction 0.55"),
+        ("55,5 %", "'55,5 ' is not a number; use a point: 55.5"),
+        ("%", "'' is not a number"),
+        ("damp", "'damp' is not a number"),
+    ],
+)
 def test_a_bare_percentage_is_refused_with_what_to_type(typed, words, capsys):
     for option in ("entering-relative-humidity", "outdoor-relative-humidity"):
         with pytest.raises(SystemExit) as caught:
@@ -94,14 +107,19 @@ def test_a_bare_percentage_is_refused_with_what_to_type(typed, words, capsys):
 def test_dry_mass(capsys):
     assert run(ALDER, COOLING, HUMID, STANDARD, stage="high") == 0
     total = number(capsys)
-    assert run(ALDER, COOLING, HUMID, {"airflow": "4500", "airflow-basis": "dry_mass"}, stage="high") == 0  # 1000 scfm of 0.075 lb/ft3
+    assert (
+        run(ALDER, COOLING, HUMID, {"airflow": "4500", "airflow-basis": "dry_mass"}, stage="high") == 0
+    )  # 1000 scfm of 0.075 lb/ft3
     assert number(capsys) == pytest.approx(total, abs=1.0)
 
 
 def test_errors_name_the_options(capsys):
     assert run(ALDER, COOLING, STANDARD, stage="high") == 2
     err = capsys.readouterr().err
-    assert "give exactly one of --entering-wet-bulb, --entering-relative-humidity, --entering-humidity-ratio, --entering-dew-point" in err
+    assert (
+        "give exactly one of --entering-wet-bulb, --entering-relative-humidity, --entering-humidity-ratio, --entering-dew-point"
+        in err
+    )
     assert run(ALDER, COOLING, HUMID, STANDARD, {"auxiliary-heat": "0"}, stage="high") == 2
     assert "--auxiliary-heat: 0.0; accepted: nothing in cooling" in capsys.readouterr().err
 

@@ -25,10 +25,18 @@ def test_version_is_the_header_s():
     assert offnominal.__version__ == ".".join(re.findall(r"#define OFFNOMINAL_VERSION_\w+ (\d+)", header))
 
 
-REFUSED = offnominal.Refused("outdoor dry bulb 130 degF is outside 65..115 degF", why="outside",
-                             about="outdoor_dry_bulb", axis=0, value=54.4, lower=18.3, upper=46.1)
-INPUT_ERROR = offnominal.InputError("alder.yaml:3:9: unknown unit", file="alder.yaml", line=3, column=9,
-                                    problem="unknown unit", text="tons", accepted="ton")
+REFUSED = offnominal.Refused(
+    "outdoor dry bulb 130 degF is outside 65..115 degF",
+    why="outside",
+    about="outdoor_dry_bulb",
+    axis=0,
+    value=54.4,
+    lower=18.3,
+    upper=46.1,
+)
+INPUT_ERROR = offnominal.InputError(
+    "alder.yaml:3:9: unknown unit", file="alder.yaml", line=3, column=9, problem="unknown unit", text="tons", accepted="ton"
+)
 
 
 MISSING = offnominal.errors.MissingFile("birch.yaml: there is no such file", "birch.yaml")
@@ -45,7 +53,9 @@ def test_exceptions_travel_with_their_fields(error, again):
 @pytest.mark.parametrize("load", [offnominal.load, offnominal.Visit, offnominal.standard205.read])
 def test_a_missing_file_is_python_s_own_error_too(load, tmp_path):
     path = str(tmp_path / "no-such.yaml")
-    with pytest.raises(FileNotFoundError, match="no-such.yaml: there is no such file; accepted: the path of a readable file") as caught:
+    with pytest.raises(
+        FileNotFoundError, match="no-such.yaml: there is no such file; accepted: the path of a readable file"
+    ) as caught:
         load(path)
     assert isinstance(caught.value, offnominal.InputError)
     assert caught.value.filename == caught.value.file == path and caught.value.errno == 2
@@ -90,10 +100,20 @@ def public(namespace):
                 yield from public(value)
 
 
-MODULES = [offnominal, *(importlib.import_module(f"offnominal.{module.name}") for module in pkgutil.iter_modules([str(PACKAGE)])
-                         if module.name not in ("__main__", "_core", "_pasted"))]
-PUBLIC = {name: value for module in MODULES for name, value in public(module)
-          if (inspect.isclass(value) or inspect.isfunction(value)) and value.__module__.startswith("offnominal")}
+MODULES = [
+    offnominal,
+    *(
+        importlib.import_module(f"offnominal.{module.name}")
+        for module in pkgutil.iter_modules([str(PACKAGE)])
+        if module.name not in ("__main__", "_core", "_pasted")
+    ),
+]
+PUBLIC = {
+    name: value
+    for module in MODULES
+    for name, value in public(module)
+    if (inspect.isclass(value) or inspect.isfunction(value)) and value.__module__.startswith("offnominal")
+}
 
 
 @pytest.mark.parametrize("name", PUBLIC)

@@ -15,17 +15,52 @@ import xarray as xr
 
 import offnominal as on
 
-GRID = dict(axes={"x": [0, 1, 3], "y": [10, 20]}, values=[[1, 2], [np.nan, 4], [5, 8]], outside={"y": "hold"},
-            marks=[["printed", "printed"], ["blank", "printed"], ["inferred", "beyond_limit"]])
+GRID = dict(
+    axes={"x": [0, 1, 3], "y": [10, 20]},
+    values=[[1, 2], [np.nan, 4], [5, 8]],
+    outside={"y": "hold"},
+    marks=[["printed", "printed"], ["blank", "printed"], ["inferred", "beyond_limit"]],
+)
 SERIES = pd.Series([20.0, np.nan], ["a", "b"])
 TABLES = Path(__file__).resolve().parents[2] / "tables/demo"
 ALDER = on.load(TABLES / "alder.yaml")
-COOLING = dict(units="IP", stage="high", match="indoor A", outdoor_dry_bulb=91.0, entering_dry_bulb=80.0, entering_wet_bulb=67.0,
-               airflow=1000.0, airflow_basis="standard", elevation=0.0, line_set="reference", boundary="coil")
-HEATING = dict(units="IP", mode="heating", stage="high", match="indoor A", frost="integrated", outdoor_dry_bulb=35.0, entering_dry_bulb=70.0,
-               airflow=1000.0, airflow_basis="standard", elevation=0.0, boundary="coil", auxiliary_heat=0.0)
-READINGS = dict(units="IP", return_dry_bulb=76.0, return_wet_bulb=63.0, supply_dry_bulb=57.0, supply_wet_bulb=55.0, airflow=1000.0,
-                airflow_basis="standard", elevation=0.0)
+COOLING = dict(
+    units="IP",
+    stage="high",
+    match="indoor A",
+    outdoor_dry_bulb=91.0,
+    entering_dry_bulb=80.0,
+    entering_wet_bulb=67.0,
+    airflow=1000.0,
+    airflow_basis="standard",
+    elevation=0.0,
+    line_set="reference",
+    boundary="coil",
+)
+HEATING = dict(
+    units="IP",
+    mode="heating",
+    stage="high",
+    match="indoor A",
+    frost="integrated",
+    outdoor_dry_bulb=35.0,
+    entering_dry_bulb=70.0,
+    airflow=1000.0,
+    airflow_basis="standard",
+    elevation=0.0,
+    boundary="coil",
+    auxiliary_heat=0.0,
+)
+READINGS = dict(
+    units="IP",
+    return_dry_bulb=76.0,
+    return_wet_bulb=63.0,
+    supply_dry_bulb=57.0,
+    supply_wet_bulb=55.0,
+    airflow=1000.0,
+    airflow_basis="standard",
+    elevation=0.0,
+)
 VISIT = TABLES / "library-visit.yaml"
 ODB = np.array([85.0, 91.0, 130.0, 95.0])  # the third is past the page
 ARRAY = xr.DataArray([20.0, np.nan], dims="t", coords={"t": [1, 2], "place": "roof"})
@@ -70,7 +105,10 @@ VALUES = {
     "expected heating": (heats, lambda: heats(frost="instantaneous")),
     "expected batch": (lambda: expected(outdoor_dry_bulb=ODB), lambda: expected(outdoor_dry_bulb=ODB[:3])),
     "expected heating batch": (lambda: heats(outdoor_dry_bulb=[17.0, 35.0]), lambda: heats(outdoor_dry_bulb=[17.0, 36.0])),
-    "labelled batch": (lambda: expected(outdoor_dry_bulb=SERIES + 70, stage=SERIES.map(lambda x: "low")), lambda: expected(outdoor_dry_bulb=SERIES.array + 70, stage="low")),
+    "labelled batch": (
+        lambda: expected(outdoor_dry_bulb=SERIES + 70, stage=SERIES.map(lambda x: "low")),
+        lambda: expected(outdoor_dry_bulb=SERIES.array + 70, stage="low"),
+    ),
     "batch over dimensions": (lambda: expected(outdoor_dry_bulb=ARRAY + 70), lambda: expected(outdoor_dry_bulb=ARRAY + 71)),
     "delivered": (delivered, lambda: delivered(airflow=1001.0)),
     "delivered batch": (lambda: delivered(supply_dry_bulb=[57.0, 90.0]), lambda: delivered(supply_dry_bulb=[57.0, np.nan])),
@@ -96,7 +134,9 @@ def test_values_compare_and_hash_by_content(value):
     assert one != 1 and one != "value" and one is not None
 
 
-@pytest.mark.parametrize("again", [copy.copy, copy.deepcopy, lambda x: pickle.loads(pickle.dumps(x))], ids=["copy", "deepcopy", "pickle"])
+@pytest.mark.parametrize(
+    "again", [copy.copy, copy.deepcopy, lambda x: pickle.loads(pickle.dumps(x))], ids=["copy", "deepcopy", "pickle"]
+)
 def test_copies_are_equal(value, again):
     one, same, other = value
     assert again(one) == same and again(one) != other
@@ -137,14 +177,21 @@ def test_a_pickle_needs_no_file(tmp_path):
     for name in ("alder.yaml", "alder-low.csv", "alder-blower.csv"):
         shutil.copy(TABLES / name, tmp_path)
     system = on.load(tmp_path / "alder.yaml")
-    answers = {"system": system, "one": system.expect(**COOLING), "many": system.expect(**{**COOLING, "outdoor_dry_bulb": ODB}),
-               "proof": system.prove(VISIT, units="IP"), "low": system.expect(**{**COOLING, "stage": "low"})}
+    answers = {
+        "system": system,
+        "one": system.expect(**COOLING),
+        "many": system.expect(**{**COOLING, "outdoor_dry_bulb": ODB}),
+        "proof": system.prove(VISIT, units="IP"),
+        "low": system.expect(**{**COOLING, "stage": "low"}),
+    }
     (tmp_path / "answers").write_bytes(pickle.dumps(answers))
     for path in tmp_path.glob("alder*"):
         path.unlink()
-    code = ("import pickle, sys\na = pickle.load(open(sys.argv[1], 'rb'))\n"
-            "print(a['one'].total_capacity.hex(), a['many'].total_capacity[0].hex(), a['proof'].ratio.hex(), a['low'].report() == "
-            "a['system'].expect(**eval(sys.argv[2])).report())")
+    code = (
+        "import pickle, sys\na = pickle.load(open(sys.argv[1], 'rb'))\n"
+        "print(a['one'].total_capacity.hex(), a['many'].total_capacity[0].hex(), a['proof'].ratio.hex(), a['low'].report() == "
+        "a['system'].expect(**eval(sys.argv[2])).report())"
+    )
     run = [sys.executable, "-c", code, str(tmp_path / "answers"), repr({**COOLING, "stage": "low"})]
     told = subprocess.run(run, check=True, capture_output=True, text=True).stdout.split()
     wanted = answers["one"].total_capacity.hex(), answers["many"].total_capacity[0].hex(), answers["proof"].ratio.hex(), "True"
@@ -181,10 +228,16 @@ def test_units_of_fields():
     assert (fields["total_capacity"], fields["power"], fields["split"], fields["bypass"]) == ("Btu/h", "W", "delta_degF", "1")
     assert "cop" not in fields and "cop" in heats().fields and "bypass" not in heats().fields
     assert air().fields["volume"] == "m3/kg" and delivered().fields["condensate_flow"] == "lb/h"
-    assert "efficiency" not in proof().fields and proof("IP").fields["efficiency"] == "Btu/Wh" and proof("SI").fields["efficiency"] == "W/W"
+    assert (
+        "efficiency" not in proof().fields
+        and proof("IP").fields["efficiency"] == "Btu/Wh"
+        and proof("SI").fields["efficiency"] == "W/W"
+    )
 
 
-@pytest.mark.parametrize("name", [name for name in VALUES if name not in ("grid", "evaluated", "labelled evaluated", "system", "visit")])
+@pytest.mark.parametrize(
+    "name", [name for name in VALUES if name not in ("grid", "evaluated", "labelled evaluated", "system", "visit")]
+)
 def test_json_tells_the_same(name):
     one = VALUES[name][0]()
     told = json.loads(one.to_json())
@@ -216,12 +269,29 @@ def test_why_there_is_no_answer_stands_beside_it():
         batch.at(2)
     refused = caught.value
     assert (batch.reason[2], batch.about[2]) == (refused.why, refused.about)
-    assert (batch.value[2], batch.lower[2], batch.upper[2]) == (refused.value, refused.lower, refused.upper) == pytest.approx((130, 75, 115))
+    assert (
+        (batch.value[2], batch.lower[2], batch.upper[2])
+        == (refused.value, refused.lower, refused.upper)
+        == pytest.approx((130, 75, 115))
+    )
     assert np.isnan(batch.value[[0, 1, 3]]).all() and np.isnan(batch.lower[0]) and np.isnan(batch.upper[0])
-    si = ALDER.expect(**{**COOLING, "units": "SI", "outdoor_dry_bulb": [55.0], "entering_dry_bulb": 26.0, "entering_wet_bulb": 19.0, "airflow": 0.47})
+    si = ALDER.expect(
+        **{
+            **COOLING,
+            "units": "SI",
+            "outdoor_dry_bulb": [55.0],
+            "entering_dry_bulb": 26.0,
+            "entering_wet_bulb": 19.0,
+            "airflow": 0.47,
+        }
+    )
     assert (si.value[0], si.upper[0]) == pytest.approx((55.0, (115 - 32) / 1.8))
     wrong = delivered(supply_wet_bulb=[55.0, 60.0])
-    assert wrong.answered.tolist() == [True, False] and wrong.value[1] == pytest.approx(60.0) and wrong.upper[1] == pytest.approx(57.0)
+    assert (
+        wrong.answered.tolist() == [True, False]
+        and wrong.value[1] == pytest.approx(60.0)
+        and wrong.upper[1] == pytest.approx(57.0)
+    )
 
 
 MANY = {
@@ -231,7 +301,15 @@ MANY = {
     "air": lambda x: on.air.state(units="IP", dry_bulb=x, wet_bulb=75.0, elevation=0.0),
     "grid": lambda x: on.Grid([[80.0, 100.0]], [[1.0, 2.0], [3.0, 5.0]]).evaluate((x,)),
 }
-KEYS = [slice(1, 3), slice(None, None, -2), [2, 0], np.array([True, False, True, True]), np.array([], int), [True] * 4, np.array([3, 3])]
+KEYS = [
+    slice(1, 3),
+    slice(None, None, -2),
+    [2, 0],
+    np.array([True, False, True, True]),
+    np.array([], int),
+    [True] * 4,
+    np.array([3, 3]),
+]
 
 
 @pytest.mark.parametrize("ask", MANY.values(), ids=MANY)
@@ -258,12 +336,18 @@ def test_one_of_many_is_a_single_answer():
     assert expected(outdoor_dry_bulb=ODB)[1] == expected(outdoor_dry_bulb=91.0) == expected(outdoor_dry_bulb=ODB)[-3]
     assert delivered(return_dry_bulb=ODB)[0] == delivered(return_dry_bulb=85.0)
     assert on.air.state(units="SI", dry_bulb=[20.0, 99.0], relative_humidity=0.5, elevation=0)[0] == air()
-    for many, row in ((expected(outdoor_dry_bulb=ODB), 2), (delivered(supply_wet_bulb=[55.0, 60.0]), 1), (air([20.0, 99.0]), 1),
-                      (on.Grid([[0, 1]], [0, 1]).evaluate([[0.5], [2.0]]), 1)):
+    for many, row in (
+        (expected(outdoor_dry_bulb=ODB), 2),
+        (delivered(supply_wet_bulb=[55.0, 60.0]), 1),
+        (air([20.0, 99.0]), 1),
+        (on.Grid([[0, 1]], [0, 1]).evaluate([[0.5], [2.0]]), 1),
+    ):
         with pytest.raises(on.Refused) as caught:
             many[row]
         assert caught.value.why == (many.why if hasattr(many, "why") else many.reason)[row]
-    assert [e.total_capacity for e in expected(outdoor_dry_bulb=ODB[:2])] == expected(outdoor_dry_bulb=ODB[:2]).total_capacity.tolist()
+    assert [e.total_capacity for e in expected(outdoor_dry_bulb=ODB[:2])] == expected(
+        outdoor_dry_bulb=ODB[:2]
+    ).total_capacity.tolist()
 
 
 def test_masks_keep_labels():
@@ -309,6 +393,15 @@ def test_a_visit_from_file_dict_and_text():
 
 
 def test_an_unknown_name_is_no_attribute():
-    for one in (expected(), expected(outdoor_dry_bulb=ODB), heats(outdoor_dry_bulb=[35.0]), delivered(), proof("IP"), air(), on.Visit(VISIT), ALDER):
+    for one in (
+        expected(),
+        expected(outdoor_dry_bulb=ODB),
+        heats(outdoor_dry_bulb=[35.0]),
+        delivered(),
+        proof("IP"),
+        air(),
+        on.Visit(VISIT),
+        ALDER,
+    ):
         assert not hasattr(one, "no_such_thing")
     assert not hasattr(expected(outdoor_dry_bulb=ODB), "cop") and not hasattr(heats(outdoor_dry_bulb=[35.0]), "bypass")

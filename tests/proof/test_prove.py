@@ -41,6 +41,7 @@ VISIT = {
 
 def changed(path, value):
     """A copy of the visit with one entry changed; None removes it."""
+
     def at(node, keys):
         node = dict(node)
         if len(keys) == 1:
@@ -48,6 +49,7 @@ def changed(path, value):
         else:
             node[keys[0]] = at(node[keys[0]], keys[1:])
         return node
+
     return at(VISIT, path.split("/"))
 
 
@@ -70,14 +72,29 @@ def test_the_proof_is_the_ratio_of_its_own_two_sides():
     assert [line["share"] for line in p.budget] == sorted((line["share"] for line in p.budget), reverse=True)
     # expect and deliver, asked on their own, say what the proof says
     d = on.deliver(
-        units="SI", return_dry_bulb=(76.6 - 32) / 1.8, return_relative_humidity=0.55, supply_dry_bulb=(58.4 - 32) / 1.8,
-        supply_relative_humidity=0.864, airflow=1190 * 0.3048**3 / 60, airflow_at="return", elevation=4690 * 0.3048,
+        units="SI",
+        return_dry_bulb=(76.6 - 32) / 1.8,
+        return_relative_humidity=0.55,
+        supply_dry_bulb=(58.4 - 32) / 1.8,
+        supply_relative_humidity=0.864,
+        airflow=1190 * 0.3048**3 / 60,
+        airflow_at="return",
+        elevation=4690 * 0.3048,
     )
     assert p.delivered.total_capacity == pytest.approx(d.total_capacity, rel=1e-12)
     e = SYSTEM.expect(
-        units="SI", stage="high", match="indoor A", line_set={"length": 50 * 0.3048, "suction": 0.75 * 0.0254},
-        outdoor_dry_bulb=(91 - 32) / 1.8, entering_dry_bulb=(76.6 - 32) / 1.8, entering_relative_humidity=0.55,
-        airflow=1190 * 0.3048**3 / 60, airflow_at="return", elevation=4690 * 0.3048, boundary="coil+fan", fan_power=420,
+        units="SI",
+        stage="high",
+        match="indoor A",
+        line_set={"length": 50 * 0.3048, "suction": 0.75 * 0.0254},
+        outdoor_dry_bulb=(91 - 32) / 1.8,
+        entering_dry_bulb=(76.6 - 32) / 1.8,
+        entering_relative_humidity=0.55,
+        airflow=1190 * 0.3048**3 / 60,
+        airflow_at="return",
+        elevation=4690 * 0.3048,
+        boundary="coil+fan",
+        fan_power=420,
     )
     assert p.expected.total_capacity == pytest.approx(e.total_capacity, rel=1e-12)
 
@@ -85,7 +102,8 @@ def test_the_proof_is_the_ratio_of_its_own_two_sides():
 def test_better_instruments_decide():
     visit = VISIT
     exact = {
-        name: {key: {"standard": "0.01 delta_degF" if key == "dry_bulb" else "0.2 %"} for key in spec} for name, spec in VISIT["instruments"].items()
+        name: {key: {"standard": "0.01 delta_degF" if key == "dry_bulb" else "0.2 %"} for key in spec}
+        for name, spec in VISIT["instruments"].items()
     }
     p = SYSTEM.prove({**visit, "instruments": exact, "limit": 0.80})
     assert p.outcome == "meets"
@@ -150,7 +168,15 @@ def test_capacities_need_units():
 
 def test_the_report_names_everything_and_cautions():
     report = SYSTEM.prove(VISIT).report(units="IP")
-    for part in ("expected at coil+fan", "page: high stage", "delivered", "proof: undecided", "what moves the ratio", "measure better first", "cautions"):
+    for part in (
+        "expected at coil+fan",
+        "page: high stage",
+        "delivered",
+        "proof: undecided",
+        "what moves the ratio",
+        "measure better first",
+        "cautions",
+    ):
         assert part in report
     assert "W" in SYSTEM.prove(VISIT).report(units="SI")
 
@@ -159,9 +185,32 @@ def test_the_command_proves_and_expects(capsys):
     assert main(["prove", str(DEMO / "library-visit.yaml"), "--units", "IP"]) == 0
     assert "proof: undecided" in capsys.readouterr().out
     question = [
-        "expect", str(DEMO / "alder.yaml"), "--units", "IP", "--stage", "high", "--match", "indoor A", "--line-set", "50,0.75",
-        "--outdoor-dry-bulb", "91", "--entering-dry-bulb", "77", "--entering-wet-bulb", "65", "--airflow", "1190", "--airflow-at", "return",
-        "--elevation", "4690", "--boundary", "coil+fan", "--fan-power", "420",
+        "expect",
+        str(DEMO / "alder.yaml"),
+        "--units",
+        "IP",
+        "--stage",
+        "high",
+        "--match",
+        "indoor A",
+        "--line-set",
+        "50,0.75",
+        "--outdoor-dry-bulb",
+        "91",
+        "--entering-dry-bulb",
+        "77",
+        "--entering-wet-bulb",
+        "65",
+        "--airflow",
+        "1190",
+        "--airflow-at",
+        "return",
+        "--elevation",
+        "4690",
+        "--boundary",
+        "coil+fan",
+        "--fan-power",
+        "420",
     ]
     assert main(question) == 0
     out = capsys.readouterr().out
@@ -175,8 +224,21 @@ def test_the_command_says_what_is_wrong_and_exits_with_2(capsys, tmp_path):
         main(["prove", str(DEMO / "library-visit.yaml")])
     assert caught.value.code == 2
     done = subprocess.run(
-        [sys.executable, "-m", "offnominal", "expect", str(DEMO / "alder.yaml"), "--units", "IP", "--stage", "high", "--outdoor-dry-bulb", "91,5"],
-        capture_output=True, text=True,
+        [
+            sys.executable,
+            "-m",
+            "offnominal",
+            "expect",
+            str(DEMO / "alder.yaml"),
+            "--units",
+            "IP",
+            "--stage",
+            "high",
+            "--outdoor-dry-bulb",
+            "91,5",
+        ],
+        capture_output=True,
+        text=True,
     )
     assert done.returncode == 2
     assert "use a point: 91.5" in done.stderr

@@ -55,8 +55,12 @@ def test_files_are_there(document):
 
 def test_symbols_are_there():
     """Every name in code that DEVELOPERS.md quotes stands in the code."""
-    files = [path for folder in ("include", "src", "python", "tests") for path in (CHECKOUT / folder).rglob("*")
-             if path.suffix in CODE and path != Path(__file__)]
+    files = [
+        path
+        for folder in ("include", "src", "python", "tests")
+        for path in (CHECKOUT / folder).rglob("*")
+        if path.suffix in CODE and path != Path(__file__)
+    ]
     words = set(re.findall(r"\w+", "\n".join(path.read_text(encoding="utf-8") for path in files)))
     for name in quoted(DEVELOPERS):
         if re.fullmatch(r"[A-Za-z_][\w:<>.]*", name) and not re.search(r"\.(hpp|cpp|py|md)$", name):

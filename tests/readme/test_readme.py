@@ -78,8 +78,9 @@ def run(command, cwd, stderr=subprocess.STDOUT):
     """Runs as someone would after python/demo.sh, with the package that it installed."""
     environment = {name: value for name, value in os.environ.items() if name != "PYTHONPATH"}
     environment["PATH"] = f"{VENV / 'bin'}{os.pathsep}{environment['PATH']}"
-    return subprocess.run(command, cwd=cwd, env=environment, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE,
-                          stderr=stderr, text=True)
+    return subprocess.run(
+        command, cwd=cwd, env=environment, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=stderr, text=True
+    )
 
 
 def succeed(command, cwd):
@@ -119,7 +120,7 @@ def build(prefix, tmp_path_factory):
 
     @functools.cache
     def built(cmake, program):
-        (executable, source), = re.findall(r"add_executable\((\w+)\s+(\w+\.cpp)\)", cmake)
+        ((executable, source),) = re.findall(r"add_executable\((\w+)\s+(\w+\.cpp)\)", cmake)
         folder = tmp_path_factory.mktemp("cpp") / "project"
         folder.mkdir()
         (folder / source).write_text(program)

@@ -81,8 +81,11 @@ class Headers:
 
 
 def add_a_unit(headers):
-    headers.edit("units.hpp", r'^([^\n]* )psia(\{+)"psia"([^\n]*)6894\.757293168361([^\n]*)$',
-                 r'\g<0>\n\1torr\2"torr"\g<3>101325.0 / 760.0\4')
+    headers.edit(
+        "units.hpp",
+        r'^([^\n]* )psia(\{+)"psia"([^\n]*)6894\.757293168361([^\n]*)$',
+        r'\g<0>\n\1torr\2"torr"\g<3>101325.0 / 760.0\4',
+    )
     headers.edit("units.hpp", r"(all\{[^;]*\bpsia,)", r"\1 torr,")
 
 
@@ -105,8 +108,9 @@ def add_a_derate(headers):
     headers.edit("expect/frame.hpp", r"(find_cooling\(.*?CoolingChain& chain = f\.chain;)", r"\1 chain.charge = parts.charge;")
     headers.edit("answer.hpp", r"(enum class Kind [^}]*\n)(    \};)", r"\1        charge,\n\2")
     headers.row("answer.hpp", "Step::Kind", '{Step::Kind::charge, "charge"}')
-    headers.edit("expect/frame.hpp", r"apply\(Kind::altitude, chain\.altitude, -1\);",
-                 r"\g<0> apply(Kind::charge, chain.charge, -1);")
+    headers.edit(
+        "expect/frame.hpp", r"apply\(Kind::altitude, chain\.altitude, -1\);", r"\g<0> apply(Kind::charge, chain.charge, -1);"
+    )
 
 
 def add_an_axis(headers):
@@ -116,8 +120,11 @@ def add_an_axis(headers):
     headers.edit("ratings/shape.hpp", r"page_axes = 5", "page_axes = 6")
     headers.edit("ratings/shape.hpp", r"\bpage\.pressure\}", "page.pressure, page.external_static}")
     headers.edit("ratings/build.hpp", r'"station pressure"', r'\g<0>, "external static pressure"')
-    headers.edit("ratings/rating_table.hpp", r"(        case PageAxis::pressure:)",
-                 r"        case PageAxis::external_static: return About::external_static;\n\1")
+    headers.edit(
+        "ratings/rating_table.hpp",
+        r"(        case PageAxis::pressure:)",
+        r"        case PageAxis::external_static: return About::external_static;\n\1",
+    )
     headers.edit("expect/cooling.hpp", r"(PagePoint page_point\([^;]*\bpressure)\}\};", r"\1, 25.0}};")
 
 

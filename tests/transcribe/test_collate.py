@@ -252,7 +252,16 @@ def test_pages_are_told_in_the_caller_s_units_and_as_typed():
     assert len(ip.notes) == 3 and repr(ip) == (
         "<Page 'full': 8 nodes over outdoor_dry_bulb, standard_airflow, entering_wet_bulb; total, sensible, power, bypass>")  # fmt: skip
     table = ip.table()
-    assert list(table) == ["outdoor_dry_bulb", "standard_airflow", "entering_wet_bulb", "total", "sensible", "power", "bypass", "mark"]
+    assert list(table) == [
+        "outdoor_dry_bulb",
+        "standard_airflow",
+        "entering_wet_bulb",
+        "total",
+        "sensible",
+        "power",
+        "bypass",
+        "mark",
+    ]
     assert {len(values) for values in table.values()} == {8} and table["entering_wet_bulb"][:2] == pytest.approx([63, 67])
     with pytest.raises(ValueError, match="units"):
         on.parse(FIRST).pages(units="imperial")
@@ -278,9 +287,21 @@ cooling:
     table = ip.table()
     assert table["entering_dry_bulb"] == pytest.approx([75, 80]) and table["entering_wet_bulb"] == pytest.approx([63, 67])
     first = {role: values.flat[0] for role, values in ip.columns.items()}
-    assert first == pytest.approx({"total": 31200, "suction_pressure": 120.5, "liquid_pressure": 400, "eer": 10.1, "split": 20.1, "amps": 9})
-    assert [ip.units[role] for role in ("suction_pressure", "liquid_pressure", "eer", "split")] == ["psig", "psia", "Btu/Wh", "delta_degF"]
-    assert [si.units[role] for role in ("suction_pressure", "liquid_pressure", "eer", "split")] == ["Pa gauge", "Pa", "W/W", "delta_degC"]
+    assert first == pytest.approx(
+        {"total": 31200, "suction_pressure": 120.5, "liquid_pressure": 400, "eer": 10.1, "split": 20.1, "amps": 9}
+    )
+    assert [ip.units[role] for role in ("suction_pressure", "liquid_pressure", "eer", "split")] == [
+        "psig",
+        "psia",
+        "Btu/Wh",
+        "delta_degF",
+    ]
+    assert [si.units[role] for role in ("suction_pressure", "liquid_pressure", "eer", "split")] == [
+        "Pa gauge",
+        "Pa",
+        "W/W",
+        "delta_degC",
+    ]
     assert si.columns["eer"].flat[0] == pytest.approx(10.1 * 0.29307107) and np.isnan(ip.columns["suction_pressure"].flat[1])
     assert "read along the page's pairs" in " ".join(ip.notes)
 
@@ -305,5 +326,8 @@ def test_a_visit_is_written_as_it_was_typed(tmp_path):
     assert "  grid: {airflow: {expanded: 7 %}}\n" in text
     with pytest.raises(FileExistsError):
         on.Visit(visit).write(tmp_path / "visit.yaml")
-    proofs = [on.parse(FIRST.replace("matches:\n", "matches: {}\n").partition("matches:")[0]).prove(v) for v in (visit, tmp_path / "visit.yaml")]
+    proofs = [
+        on.parse(FIRST.replace("matches:\n", "matches: {}\n").partition("matches:")[0]).prove(v)
+        for v in (visit, tmp_path / "visit.yaml")
+    ]
     assert proofs[0].ratio == proofs[1].ratio and proofs[0].ratio_u == proofs[1].ratio_u

@@ -58,7 +58,7 @@ def test_a_page_of_the_demo_comes_out_as_it_is_held():
 
 @pytest.mark.parametrize("separator", ["\t", ",", ";", "   ", "|csv|"])
 def test_the_same_page_in_any_paste(separator):
-    page = as_cells(PAGE, separator) if separator != "|csv|" else re.sub(r'([^,\n#]+),', r'"\1", ', as_cells(PAGE, ","))
+    page = as_cells(PAGE, separator) if separator != "|csv|" else re.sub(r"([^,\n#]+),", r'"\1", ', as_cells(PAGE, ","))
     made = on.transcribe(page, **SAID)
     assert made.text == on.transcribe(PAGE, **SAID).text
     assert texts(made.system) == texts(on.transcribe(PAGE, **SAID).system)
@@ -68,8 +68,12 @@ def test_the_same_page_in_any_paste(separator):
 
 
 def test_what_is_not_said_is_unknown_and_told():
-    made = on.transcribe(PAGE, name="A", basis={"sensible_at": "80 degF"},
-                         source={"document": "D: 4, #2", "page": "7", "transcriber": "null", "revision": ""})
+    made = on.transcribe(
+        PAGE,
+        name="A",
+        basis={"sensible_at": "80 degF"},
+        source={"document": "D: 4, #2", "page": "7", "transcriber": "null", "revision": ""},
+    )
     assert "    capacity: unknown\n    airflow: unknown\n    standard_pound: unknown\n    power: unknown\n" in made.text
     assert "    # not stated: elevation, tolerance\n" in made.text
     (page,) = made.system.pages(units="IP")
@@ -80,8 +84,15 @@ def test_what_is_not_said_is_unknown_and_told():
     for note in ("gross or net unknown", "power basis of the page unknown", "elevation of the page unknown", "tolerance unknown"):
         assert f"  - {note}" in report or note in report
     assert page.notes == made.system.pages(units="SI")[0].notes
-    everything = {"capacity": "gross", "airflow": "standard", "standard_pound": "dry", "power": "system", "sensible_at": "80 degF",
-                  "elevation": "0 ft", "tolerance": "5 %"}
+    everything = {
+        "capacity": "gross",
+        "airflow": "standard",
+        "standard_pound": "dry",
+        "power": "system",
+        "sensible_at": "80 degF",
+        "elevation": "0 ft",
+        "tolerance": "5 %",
+    }
     assert "what follows" not in on.transcribe(PAGE, name="A", basis=everything).report()
 
 
@@ -114,8 +125,13 @@ def test_a_page_as_printed_with_headings_in_the_trade_s_words():
 
 def test_a_ratio_named_by_its_heading_is_one_of_total():
     page = "OAT\tEWB\tTC MBh\tS/T\n85\t63\t33.3\t0.90\n85\t67\t35.8\t0.72\n"
-    made = on.transcribe(page, name="A", basis={"sensible_at": "80 degF"}, units={"odb": "degF", "ewb": "degF"},
-                         values={"airflow": "1000 scfm", "bypass": "0.10"})
+    made = on.transcribe(
+        page,
+        name="A",
+        basis={"sensible_at": "80 degF"},
+        units={"odb": "degF", "ewb": "degF"},
+        values={"airflow": "1000 scfm", "bypass": "0.10"},
+    )
     assert "sensible_ratio_of: total\n" in made.text and "      airflow: 1000 scfm\n" in made.text
     (data,) = made.system.pages(units="IP")
     assert data.columns["sensible"].reshape(-1) == pytest.approx([33300 * 0.90, 35800 * 0.72])
@@ -127,10 +143,15 @@ def test_pairs_and_heating_pages():
     (data,) = made.system.pages(units="IP")
     assert data.axes["indoor_pair"] == pytest.approx(np.array([[75, 63], [80, 67], [85, 71]]))
     heating = "odb capacity power\ndegF MBh kW\n17 20.6 2.20\n47 34.2 2.61\n"
-    made = on.transcribe({"high": heating}, name="A", frost="integrated", basis={"printed_at": "70 degF"},
-                         values={"airflow": "1200 scfm"})
+    made = on.transcribe(
+        {"high": heating}, name="A", frost="integrated", basis={"printed_at": "70 degF"}, values={"airflow": "1200 scfm"}
+    )
     (data,) = made.system.pages(units="IP")
-    assert (data.mode, data.frost, data.columns["capacity"].reshape(-1).tolist()) == ("heating", "integrated", pytest.approx([20600, 34200]))
+    assert (data.mode, data.frost, data.columns["capacity"].reshape(-1).tolist()) == (
+        "heating",
+        "integrated",
+        pytest.approx([20600, 34200]),
+    )
     assert "frost and defrost" not in made.text and "    stages:\n      high:\n" in made.text
 
 
@@ -242,7 +263,18 @@ ARGUMENTS = ["transcribe", "page.txt", "--name", "A", "--capacity", "gross", "--
 
 
 def test_the_command_writes_a_file_and_reports_on_it(folder, capsys):
-    more = ["--document", "expanded ratings", "--page", "4", "--transcriber", "N. N.", "--fan", "20 W", "--fan", "365 W per 1000 scfm"]
+    more = [
+        "--document",
+        "expanded ratings",
+        "--page",
+        "4",
+        "--transcriber",
+        "N. N.",
+        "--fan",
+        "20 W",
+        "--fan",
+        "365 W per 1000 scfm",
+    ]
     assert main([*ARGUMENTS, "-o", "a.yaml", *more, "--capacity", "net"]) == 0
     assert capsys.readouterr().out.endswith("written to a.yaml\n")
     system = on.load("a.yaml")
