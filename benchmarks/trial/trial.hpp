@@ -1,0 +1,210 @@
+/// @file
+/// Judges virtual visits three ways, and counts who was right.
+#pragma once
+
+#include <atomic>
+#include <exception>
+#include <optional>
+#include <thread>
+#include <vector>
+
+#include "offnominal/expect.hpp"
+#include "visits.hpp"
+
+namespace trial {
+
+using offnominal::Outcome;
+using offnominal::Proof;
+using offnominal::Visit;
+
+/// What became of one visit.
+struct Result {
+    double ratio = 0.0;       ///< the true one
+    std::size_t make = 0;     ///< which of the makes
+    bool told = false;        ///< a ratio was told
+    double read = 0.0;        ///< ... this one
+    double u95 = 0.0;         ///< ... give or take this
+    bool off_page = false;    ///< no proof, because the page has no answer there
+    bool refused = false;     ///< an error instead of a proof
+    bool noticed = false;     ///< something was said that an honest visit is not told
+    bool honest_told = true;  ///< of a slip: the visit had a ratio before
+    Outcome outcome = Outcome::not_comparable;
+    Outcome naive = Outcome::not_comparable;         ///< the reading against the limit, nothing else
+    Outcome uncorrelated = Outcome::not_comparable;  ///< as if the two sides' errors had nothing in common
+
+    [[nodiscard]] bool covered() const noexcept { return std::abs(read - ratio) <= u95; }
+};
+
+/// A proof, or nothing where the library refused the visit.
+[[nodiscard]] inline std::optional<Proof> proof_of(const offnominal::System& system, const Visit& visit) {
+    try {
+        return prove(system, visit);
+    } catch (const offnominal::Refused&) {
+    } catch (const offnominal::InputError&) {
+    }
+    return std::nullopt;
+}
+
+/// The naive rule: delivered over expected, page and readings believed, edges and dry corners read through.
+[[nodiscard]] inline Outcome naive_verdict(const Make& make, const Visit& visit) {
+    using namespace offnominal;
+    Readings readings = visit.readings;
+    readings.fan = make.layout.fan;
+    readings.fan_power = visit.fan_power;
+    const auto delivered = try_deliver(readings, visit.site);
+    if (!delivered) return Outcome::not_comparable;
+    Conditions c;
+    c.stage = visit.stage;
+    c.match = visit.match;
+    c.outdoor_dry_bulb = visit.outdoor_dry_bulb;
+    c.entering_dry_bulb = readings.return_dry_bulb;
+    c.entering_humidity = readings.return_humidity;
+    c.airflow = AirflowReading::dry_mass(delivered->mass_flow);
+    c.boundary = visit.boundary;
+    c.fan_power = visit.fan_power;
+    c.outside = Outside::follow;
+    c.infer = true;
+    const auto expected = try_expect(make.system, visit.site, c);
+    if (!expected) return Outcome::not_comparable;
+    return delivered->total_capacity.si / expected->total_capacity.si >= *visit.limit ? Outcome::meets
+                                                                                      : Outcome::falls_short;
+}
+
+/// The same proof with the uncertainties of delivered and of expected taken as independent.
+[[nodiscard]] inline Outcome uncorrelated_verdict(const Proof& proof) {
+    if (!proof.ratio) return Outcome::not_comparable;
+    double variance = proof.expected_u * proof.expected_u;
+    for (const offnominal::BudgetLine& line : proof.budget)
+        variance += line.delivered * line.delivered + line.expected * line.expected;
+    const double probability =
+        offnominal::probability_at_least(proof.limit, *proof.ratio, *proof.ratio * std::sqrt(variance));
+    if (probability >= proof.confidence) return Outcome::meets;
+    return probability <= 1.0 - proof.confidence ? Outcome::falls_short : Outcome::undecided;
+}
+
+/// Whether there is no proof for no other reason than that the page has no answer there.
+[[nodiscard]] inline bool is_off_page(const Proof& proof) {
+    using offnominal::Why;
+    if (proof.outcome != Outcome::not_comparable) return false;
+    for (const Why why : {Why::outside, Why::blank, Why::beyond_limit, Why::near_dry, Why::no_wet_line, Why::no_knee,
+                          Why::no_coil_state, Why::not_inferred})
+        if (proof.reason.why == why) return true;
+    return false;
+}
+
+/// Whether a proof says that something does not fit.
+[[nodiscard]] inline bool objects(const Proof& proof) {
+    if (proof.outcome == Outcome::not_comparable) return !is_off_page(proof);
+    return proof.outcome == Outcome::implausible || proof.notes.has(offnominal::Note::other_stage);
+}
+
+/// What is noted of the page, the day and the arithmetic, and says nothing of a slip.
+[[nodiscard]] inline offnominal::Notes of_no_slip() {
+    using offnominal::Note;
+    offnominal::Notes out;
+    for (const Note note : {Note::power_of_dry_coil, Note::one_sided, Note::first_order_only, Note::altitude_assumed,
+                            Note::sensible_above_total, Note::near_saturation, Note::saturated_probe})
+        out.add(note);
+    return out;
+}
+
+/// Whether a slip was answered otherwise than the honest visit: no proof, an objection, or a note of its own.
+[[nodiscard]] inline bool notices_slip(const std::optional<Proof>& proof, const Proof& honest) {
+    if (!proof || proof->outcome == Outcome::not_comparable || objects(*proof)) return true;
+    return (proof->notes.bits() & ~(honest.notes.bits() | of_no_slip().bits())) != 0;
+}
+
+[[nodiscard]] inline Result judge(const VisitCase& v) {
+    Result result;
+    result.ratio = v.ratio;
+    const auto proof = proof_of(v.make->system, v.visit);
+    result.naive = naive_verdict(*v.make, v.visit);
+    result.refused = !proof;
+    if (proof) {
+        result.outcome = proof->outcome;
+        result.uncorrelated = uncorrelated_verdict(*proof);
+        result.told = proof->ratio.has_value();
+        result.read = proof->ratio.value_or(0.0);
+        result.u95 = proof->ratio_u95;
+        result.off_page = is_off_page(*proof);
+    }
+    if (v.clean) {
+        const auto honest = proof_of(v.make->system, *v.clean);
+        result.honest_told = honest && honest->ratio;
+        result.noticed = honest && notices_slip(proof, *honest);
+    } else {
+        result.noticed = !proof || objects(*proof);
+    }
+    return result;
+}
+
+/// All visits of all rows, in order. The numbers are the same whatever the number of threads.
+[[nodiscard]] inline std::vector<std::vector<Result>> run(const std::vector<Make>& makes, const std::vector<Row>& rows,
+                                                          std::uint64_t seed, unsigned threads) {
+    struct Block {
+        std::size_t row;
+        int first, last;
+    };
+    constexpr int size = 32;
+    std::vector<Block> blocks;
+    std::vector<std::vector<Result>> results;
+    for (std::size_t n = 0; n < rows.size(); ++n) {
+        results.emplace_back(static_cast<std::size_t>(rows[n].visits));
+        for (int i = 0; i < rows[n].visits; i += size) blocks.push_back({n, i, std::min(i + size, rows[n].visits)});
+    }
+    const auto judge_block = [&](const Block& block) {
+        for (int i = block.first; i < block.last; ++i) {
+            const VisitCase v = visit_of(makes, rows[block.row], seed, block.row, i);
+            Result result = judge(v);
+            result.make = static_cast<std::size_t>(v.make - makes.data());
+            results[block.row][static_cast<std::size_t>(i)] = result;
+        }
+    };
+    std::atomic<std::size_t> next{0};
+    std::atomic_flag failed;
+    std::exception_ptr failure;
+    const auto work = [&] {
+        try {
+            for (std::size_t b = next++; b < blocks.size(); b = next++) judge_block(blocks[b]);
+        } catch (...) {
+            if (!failed.test_and_set()) failure = std::current_exception();
+        }
+    };
+    std::vector<std::thread> others;
+    for (unsigned t = 1; t < threads; ++t) others.emplace_back(work);
+    work();
+    for (std::thread& thread : others) thread.join();
+    if (failure) std::rethrow_exception(failure);
+    return results;
+}
+
+/// A share of visits, and how far chance alone may move it: the half width of its 95 % interval (Wilson 1927).
+struct Share {
+    int hits = 0, of = 0;
+
+    [[nodiscard]] double value() const noexcept { return of == 0 ? 0.0 : static_cast<double>(hits) / of; }
+    [[nodiscard]] double half_width() const noexcept {
+        if (of == 0) return 0.0;
+        constexpr double z = 1.96;
+        const double n = of, p = value();
+        return z / (1.0 + z * z / n) * std::sqrt(p * (1.0 - p) / n + z * z / (4.0 * n * n));
+    }
+};
+
+/// How many of the results have a property, among those that have another.
+template <class Has, class Among>
+[[nodiscard]] Share share(const std::vector<Result>& results, Has&& has, Among&& among) {
+    Share out;
+    for (const Result& r : results)
+        if (among(r)) {
+            ++out.of;
+            out.hits += has(r) ? 1 : 0;
+        }
+    return out;
+}
+template <class Has>
+[[nodiscard]] Share share(const std::vector<Result>& results, Has&& has) {
+    return share(results, has, [](const Result&) { return true; });
+}
+
+}  // namespace trial

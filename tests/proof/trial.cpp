@@ -1,0 +1,64 @@
+// A small trial of the verdict (benchmarks/trial): a few hundred virtual visits whose truth is known, made by machines
+// unlike the way a page is read. The whole of it is run by hand; here the risks are held, with room for chance.
+#include "../../benchmarks/trial/trial.hpp"
+
+#include <doctest/doctest.h>
+
+namespace {
+
+const trial::Situation trial_ordinary{"ordinary"};
+
+std::vector<trial::Result> trial_of(const trial::Situation& situation, const trial::Kit& kit, double ratio,
+                                    int visits) {
+    static const std::vector<trial::Make> makes = trial::all_makes();
+    return trial::run(makes, {{&situation, &kit, ratio, visits}}, 10, 2).front();
+}
+
+double share_of(const std::vector<trial::Result>& results, bool (*has)(const trial::Result&)) {
+    return trial::share(results, has, [](const trial::Result& r) { return r.told; }).value();
+}
+bool trial_meets(const trial::Result& r) { return r.outcome == offnominal::Outcome::meets; }
+bool trial_falls_short(const trial::Result& r) { return r.outcome == offnominal::Outcome::falls_short; }
+bool trial_covered(const trial::Result& r) { return r.covered(); }
+
+}  // namespace
+
+TEST_CASE("trial: next to the limit hardly a visit is decided wrongly, whatever the kit") {
+    for (const trial::Kit& kit : trial::kits) {
+        CAPTURE(kit.name);
+        // 5 % is promised. Of 200 visits with a proof, 9 % or more come once in 100 such trials.
+        CHECK(share_of(trial_of(trial_ordinary, kit, 0.8999, 450), trial_meets) < 0.09);
+        CHECK(share_of(trial_of(trial_ordinary, kit, 0.9001, 450), trial_falls_short) < 0.10);
+    }
+}
+
+TEST_CASE("trial: far from the limit good instruments decide, and rightly") {
+    const auto weak = trial_of(trial_ordinary, trial::kits[0], 0.70, 200);
+    CHECK(share_of(weak, trial_falls_short) > 0.97);
+    const auto fine = trial_of(trial_ordinary, trial::kits[0], 1.00, 300);
+    CHECK(share_of(fine, trial_meets) > 0.65);
+    CHECK(share_of(fine, trial_falls_short) == 0.0);
+}
+
+TEST_CASE("trial: the 95 percent interval holds the truth about as often as it says") {
+    const auto any = trial_of(trial_ordinary, trial::kits[1], std::numeric_limits<double>::quiet_NaN(), 500);
+    CHECK(share_of(any, trial_covered) > 0.92);
+    CHECK(share_of(any, trial_covered) < 0.995);
+}
+
+TEST_CASE("trial: sound machines on their own pages read 1, and the two of one visit are the same") {
+    // Exact instruments and no deviation of single machines: what is left is the page's.
+    trial::Kit exact = trial::kits[1];
+    for (trial::Stated trial::Kit::*s : {&trial::Kit::dry_bulb, &trial::Kit::relative_humidity, &trial::Kit::airflow,
+                                         &trial::Kit::outdoor, &trial::Kit::power})
+        (exact.*s).half *= 1e-3;
+    auto makes = trial::all_makes();
+    for (trial::Make& make : makes) make.tolerance = 0.0;
+    const std::vector<trial::Row> rows{{&trial_ordinary, &exact, 1.00, 300}};
+    const auto once = trial::run(makes, rows, 3, 1), again = trial::run(makes, rows, 3, 2);
+    for (std::size_t i = 0; i < once.front().size(); ++i) {
+        const trial::Result& r = once.front()[i];
+        CHECK(r.read == again.front()[i].read);
+        if (r.told) CHECK(std::abs(r.read - 1.0) < 0.05);  // weather is 2 to 3 % of it: there is no barometer
+    }
+}
