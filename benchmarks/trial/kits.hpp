@@ -30,8 +30,9 @@ struct Stated {
 struct Kit {
     const char* name;
     Stated dry_bulb, relative_humidity, wet_bulb, airflow, outdoor, power;
-    bool barometer;  ///< else the elevation stands for the pressure
-    double shared;   ///< of the variance of return and supply probe, after a comparison side by side
+    bool barometer;      ///< else the elevation stands for the pressure
+    double shared;       ///< of the variance of return and supply probe, after a comparison side by side
+    bool rounds = true;  ///< shows tenths of a degree and of a percent, whole cfm and watts
 };
 
 inline constexpr double barometer_limits = 50.0;  ///< Pa
@@ -48,6 +49,10 @@ inline constexpr std::array kits{
     Kit{"poor", limits(1.0 / 1.8), limits(0.03), limits(1.0 / 1.8), expanded(0.15), limits(2.0 / 1.8), limits(0.05),
         false, 0.0},
 };
+
+/// What no instrument is: off by next to nothing, to every digit. What is left of an error is then the page's.
+inline constexpr Kit exact{"exact",      limits(1e-6), limits(1e-6), limits(1e-6), limits(1e-6),
+                           limits(1e-6), limits(1e-6), true,         0.0,          false};
 
 /// Errors of two probes that share part of their variance.
 struct TwoErrors {

@@ -154,7 +154,7 @@ class EnthalpyMachine final : public Machine {
     }
 
     Running sound(Runs stage, const Entering& in, double m, double outdoor) const override {
-        const double evaporating = crossing(-25.0, in.t, 1e-6, [&](double t) {
+        const double evaporating = crossing(-15.0, in.t, 1e-6, [&](double t) {
             return heat(in, m, cooled(in, m, t, 1.0)) - compressor(stage, t, outdoor, in.p).total;
         });
         return compressor(stage, evaporating, outdoor, in.p);
@@ -215,7 +215,7 @@ class EnthalpyMachine final : public Machine {
             const double flow = vapour * swept * (1.02 - 0.045 * (std::pow(ratio, 0.9) - 1.0));
             const double effect = 167e3 + 350.0 * (evaporating - 7.0) - 1650.0 * (condensing - 6.0 - 35.0);
             const double work = 11.0 * low / vapour * (std::pow(ratio, 1.0 / 11.0) - 1.0);
-            const double efficiency = 0.72 - 0.012 * (ratio - 2.8) * (ratio - 2.8);
+            const double efficiency = std::max(0.5, 0.72 - 0.012 * (ratio - 2.8) * (ratio - 2.8));
             out = {flow * effect, flow * work / efficiency};
             condensing = outdoor + (out.total + out.power) / condenser;
         }

@@ -47,7 +47,8 @@ inline double cfm(double v) { return offnominal::units::cfm.to_si(v); }
                                                      Runs stage) {
     using namespace offnominal;
     const double total_step = units::MBh.to_si(0.1), power_step = units::kW.to_si(0.01);
-    const auto rounded = [](double value, double step) { return std::round(value / step) * step; };
+    const auto mbh = [](double watts) { return units::MBh.to_si(std::round(units::MBh.from_si(watts) * 10.0) / 10.0); };
+    const auto kw = [](double watts) { return units::kW.to_si(std::round(units::kW.from_si(watts) * 100.0) / 100.0); };
     PrintedPage page;
     page.has_sensible = page.has_power = true;
     page.total_step = page.sensible_step = total_step;
@@ -60,6 +61,30 @@ inline double cfm(double v) { return offnominal::units::cfm.to_si(v); }
         for (const double t : layout.dry_bulb) page.entering_dry_bulb.push_back(degC(t));
     page.has_bypass = layout.dry_bulb.size() == 1 && machine.bypass(mass_of_scfm(400.0 * tons)) > 0.0;
 
+    // What the machine takes and draws where a maker prints it. A row of multipliers holds for the rated point, and is
+    // used all over the page.
+    struct Printed {
+        double total, sensible, power;
+    };
+    const auto at = [&](double outdoor, double flow, double wet, double dry) -> Printed {
+        const double m = moist::dry_mass_from_standard(flow), p = moist::standard_pressure;
+        const Entering in{dry, moist::humidity_ratio_from_wet_bulb(dry, wet, p), p};
+        const Running runs = machine.sound(stage, in, m, outdoor);
+        const Point out = machine.leaving(in, m, runs.total, 1.0);
+        return {runs.total, m * moist::moist_heat_capacity(out.W) * (dry - out.t), runs.power};
+    };
+    const double rated_flow = page.airflow[page.airflow.size() / 2];
+    const Printed rated = at(degC(95), rated_flow, degC(67), degC(80));
+    page.airflow_multiplied = layout.airflow_row;
+    const auto node_at = [&](double outdoor, double flow, double wet, double dry) -> Printed {
+        if (!layout.airflow_row) return at(outdoor, flow, wet, dry);
+        const Printed base = at(outdoor, rated_flow, wet, dry), row = at(degC(95), flow, degC(67), degC(80));
+        const auto factor = [](double one, double other) { return std::round(100.0 * one / other) / 100.0; };
+        const double total = mbh(base.total) * factor(row.total, rated.total);
+        return {total, std::min(total, mbh(base.sensible) * factor(row.sensible, rated.sensible)),
+                kw(base.power) * factor(row.power, rated.power)};
+    };
+
     for (const double outdoor : page.outdoor_dry_bulb)
         for (const double flow : page.airflow)
             for (const double wet : page.entering_wet_bulb)
@@ -70,16 +95,12 @@ inline double cfm(double v) { return offnominal::units::cfm.to_si(v); }
                         node.mark = Mark::blank;
                         continue;
                     }
-                    const double p = moist::standard_pressure, W = moist::humidity_ratio_from_wet_bulb(dry, wet, p);
-                    const Entering in{dry, W, p};
-                    const Running runs = machine.sound(stage, in, m, outdoor);
-                    const Point out = machine.leaving(in, m, runs.total, 1.0);
-                    const double sensible = m * moist::moist_heat_capacity(out.W) * (dry - out.t);
+                    const Printed takes = node_at(outdoor, flow, wet, dry);
                     const double fan = units::W_1000scfm.to_si(layout.net_fan) * flow;
-                    node.total = rounded(runs.total - fan, total_step);
-                    node.sensible = std::min(node.total, rounded(sensible - fan, total_step));
-                    node.power = rounded(runs.power, power_step);
-                    node.bypass = page.has_bypass ? rounded(machine.bypass(m), 0.01) : 0.0;
+                    node.total = mbh(takes.total - fan);
+                    node.sensible = std::min(node.total, mbh(takes.sensible - fan));
+                    node.power = kw(takes.power);
+                    node.bypass = page.has_bypass ? std::round(machine.bypass(m) * 100.0) / 100.0 : 0.0;
                     if (node.sensible == node.total) node.mark = Mark::dry;
                 }
     return page;
@@ -120,10 +141,11 @@ inline double cfm(double v) { return offnominal::units::cfm.to_si(v); }
 /// The makes of the trial.
 [[nodiscard]] inline std::vector<Make> all_makes() {
     using offnominal::FanPosition;
+    const std::vector<double> outdoor{75, 85, 95, 105, 115};
     std::vector<Make> makes;
-    const std::vector<double> outdoor{75, 85, 95, 105, 115}, wet_bulb{59, 63, 67, 71};
-    makes.push_back(make("bypass coil, three tons", 3.0, std::make_shared<BypassMachine>(3.0),
-                         {outdoor, {300, 400, 500}, wet_bulb, {80}, FanPosition::draw_through, 0.0, 0.05}));
+    makes.push_back(
+        make("bypass coil, three tons", 3.0, std::make_shared<BypassMachine>(3.0),
+             {outdoor, {300, 400, 500}, {59, 63, 67, 71}, {80}, FanPosition::draw_through, 0.0, 0.05, false}));
     makes.push_back(make("enthalpy coil, four tons", 4.0, std::make_shared<EnthalpyMachine>(4.0),
                          {outdoor,
                           {300, 350, 400, 450, 500},
@@ -131,15 +153,24 @@ inline double cfm(double v) { return offnominal::units::cfm.to_si(v); }
                           {70, 75, 80, 85},
                           FanPosition::draw_through,
                           365.0,
-                          0.05}));
-    makes.push_back(make("fitted curves, two and a half tons", 2.5, std::make_shared<CurveMachine>(2.5),
-                         {{75, 85, 95, 105, 115},
-                          {300, 400, 500},
-                          {57, 62, 67, 72},
-                          {80},
-                          FanPosition::blow_through,
-                          0.0,
-                          std::nullopt}));
+                          0.05,
+                          false}));
+    makes.push_back(
+        make("fitted curves, two and a half tons", 2.5, std::make_shared<CurveMachine>(2.5),
+             {outdoor, {300, 400, 500}, {57, 62, 67, 72}, {80}, FanPosition::blow_through, 0.0, std::nullopt, false}));
+    return makes;
+}
+
+/// The same machines, none differing from its page, printed another way: what a reader loses by that way of printing.
+template <class Change>
+[[nodiscard]] std::vector<Make> reprinted(Change&& change) {
+    std::vector<Make> makes;
+    for (const Make& as_it_is : all_makes()) {
+        Layout layout = as_it_is.layout;
+        layout.tolerance = 0.0;
+        change(layout);
+        makes.push_back(make(as_it_is.name, as_it_is.tons, as_it_is.machine, std::move(layout)));
+    }
     return makes;
 }
 

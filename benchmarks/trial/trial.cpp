@@ -2,6 +2,7 @@
 // correlations left out.
 //
 //     trial [SEED] [VISITS] [THREADS]     prints the tables of benchmarks/README.md; VISITS a row (1000)
+//     trial row SEED ROW [VISITS]         lists the visits of one row
 //     trial show SEED ROW VISIT           prints one visit as files and report, to look into
 #include "trial.hpp"
 
@@ -25,6 +26,8 @@ const Situation without_power{
     "ordinary, no power read", Secret::none, {0, 1500}, {78, 112}, {71, 80}, {0.42, 0.60}, {350, 435}, 0.0};
 const Situation mountains{"3,000 to 7,000 ft", Secret::none, {3000, 7000}};
 const Situation dry{"dry coil", Secret::none, {0, 1500}, {78, 112}, {78, 84}, {0.22, 0.34}};
+const Situation ordinary_at_sea{"ordinary, at sea level", Secret::none, {0, 0}};
+const Situation dry_at_sea{"dry coil, at sea level", Secret::none, {0, 0}, {78, 112}, {78, 84}, {0.22, 0.34}};
 const Situation humid{"humid return", Secret::none, {0, 1500}, {78, 112}, {71, 78}, {0.60, 0.75}};
 const Situation wet_bulbs{"wet bulbs read", Secret::none, {0, 1500}, {78, 112}, {71, 80},
                           {0.42, 0.60},     {350, 435},   1.0,       true};
@@ -131,12 +134,29 @@ double mean_u(const std::vector<Result>& results) {
     return n == 0 ? 0.0 : 100.0 * sum / n;
 }
 
+int list_row(std::uint64_t seed, std::size_t row, int visits, const std::vector<Make>& makes, const Plan& plan) {
+    std::printf("visit  true   read   u95    naive         uncorrelated  offnominal\n");
+    for (int i = 0; i < visits; ++i) {
+        const Result r = judge(visit_of(makes, plan.rows[row], seed, row, i));
+        std::printf("%5d  %.3f  %.3f  %.3f  %-12s  %-12s  %s%s\n", i, r.ratio, r.read, r.u95, name(r.naive).data(),
+                    name(r.uncorrelated).data(), name(r.outcome).data(),
+                    r.refused    ? ", refused"
+                    : r.off_page ? ", off the page"
+                    : r.noticed  ? ", objects"
+                                 : "");
+    }
+    return 0;
+}
+
 int show(std::uint64_t seed, std::size_t row, int visit, const std::vector<Make>& makes, const Plan& plan) {
-    if (row >= plan.rows.size()) return std::fprintf(stderr, "trial: no such row\n"), 2;
     const VisitCase v = visit_of(makes, plan.rows[row], seed, row, visit);
-    std::printf("# row %zu: %s, %s kit; true ratio %.4f; %s\n\n%s\n%s\n", row, plan.rows[row].situation->name,
-                plan.rows[row].kit->name, v.ratio, v.make->name.c_str(), write_system(v.make->system).c_str(),
-                write_visit(v.visit).c_str());
+    std::printf("# row %zu: %s, %s kit; true ratio %.4f; %s\n\n%s\n", row, plan.rows[row].situation->name,
+                plan.rows[row].kit->name, v.ratio, v.make->name.c_str(), write_system(v.make->system).c_str());
+    try {
+        std::printf("%s\n", write_visit(v.visit).c_str());
+    } catch (const std::exception& problem) {
+        std::printf("%s\n\n", problem.what());
+    }
     try {
         const Proof proof = prove(v.make->system, v.visit);
         std::printf("%s\n", report(v.make->system, v.visit, proof, offnominal::UnitSystem::IP).c_str());
@@ -150,11 +170,12 @@ int show(std::uint64_t seed, std::size_t row, int visit, const std::vector<Make>
 
 int main(int argc, char** argv) {
     const bool shows = argc == 5 && std::strcmp(argv[1], "show") == 0;
+    const bool lists = argc >= 4 && std::strcmp(argv[1], "row") == 0;
     const auto number = [&](int i, unsigned long fallback) {
         return argc > i ? std::strtoul(argv[i], nullptr, 10) : fallback;
     };
-    Plan plan{{}, shows ? 1 : static_cast<int>(number(2, 1000))};
-    const std::uint64_t seed = number(shows ? 2 : 1, 1);
+    Plan plan{{}, shows || lists ? 1 : static_cast<int>(number(2, 1000))};
+    const std::uint64_t seed = number(shows || lists ? 2 : 1, 1);
     const unsigned threads = static_cast<unsigned>(number(3, std::thread::hardware_concurrency()));
     const auto makes = all_makes();
 
@@ -179,6 +200,8 @@ int main(int argc, char** argv) {
     for (const Situation* s : {&low_stage, &low_stage_blind, &high_stage}) stages.push_back(plan.add(*s, usual, 1.00));
     for (const Situation& s : slips) slipped.push_back(plan.add(s, usual, 1.00, 0.2));
     const std::size_t fog = plan.add(foggy, usual, 1.00, 0.2);
+    if ((shows || lists) && number(3, 0) >= plan.rows.size()) return std::fprintf(stderr, "trial: no such row\n"), 2;
+    if (lists) return list_row(seed, number(3, 0), static_cast<int>(number(4, 100)), makes, plan);
     if (shows) return show(seed, number(3, 0), static_cast<int>(number(4, 0)), makes, plan);
 
     const auto start = std::chrono::steady_clock::now();
@@ -269,6 +292,26 @@ int main(int argc, char** argv) {
                     percent(share(all[n], decided, had_ratio)).c_str(), n);
     std::printf("| honest: %s, refused | %s | | %zu |\n", foggy.name,
                 percent(share(all[fog], [](const Result& r) { return r.refused; })).c_str(), fog);
+    std::printf(
+        "\n| page alone: exact instruments, sound machines | off by more than 2 u | error, root mean square "
+        "| its u, likewise | no proof |\n|---|---|---|---|---|\n");
+    const auto page_alone = [&](const char* printing, const std::vector<Make>& printed, const Situation& s) {
+        const auto results = run(printed, {{&s, &exact, 1.0, plan.visits}}, seed, threads).front();
+        double error = 0.0, u = 0.0;
+        int n = 0;
+        for (const Result& r : results)
+            if (r.told) error += (r.read - 1.0) * (r.read - 1.0), u += r.page_u * r.page_u, ++n;
+        const Share off = share(
+            results, [](const Result& r) { return std::abs(r.read - 1.0) > 2.0 * r.page_u; }, told);
+        std::printf("| %s, %s | %s | %.2f %% | %.2f %% | %s |\n", printing, s.name, percent(off).c_str(),
+                    100.0 * std::sqrt(error / std::max(n, 1)), 100.0 * std::sqrt(u / std::max(n, 1)),
+                    percent(share(results, no_proof)).c_str());
+    };
+    const auto as_printed = reprinted([](Layout&) {});
+    for (const Situation* s : {&ordinary_at_sea, &mountains, &dry_at_sea}) page_alone("page as usual", as_printed, *s);
+    page_alone("two outdoor dry bulbs", reprinted([](Layout& l) { l.outdoor = {75, 115}; }), ordinary_at_sea);
+    page_alone("two airflows", reprinted([](Layout& l) { l.per_ton = {300, 500}; }), ordinary_at_sea);
+    page_alone("airflow by a row of multipliers", reprinted([](Layout& l) { l.airflow_row = true; }), ordinary_at_sea);
     std::fprintf(stderr, "%zu visits in %.2f s on %u threads: %.0f a second\n", visits, seconds, threads,
                  static_cast<double>(visits) / seconds);
 }

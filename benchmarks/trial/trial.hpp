@@ -24,6 +24,7 @@ struct Result {
     bool told = false;        ///< a ratio was told
     double read = 0.0;        ///< ... this one
     double u95 = 0.0;         ///< ... give or take this
+    double page_u = 0.0;      ///< relative standard uncertainty of the expected side alone
     bool off_page = false;    ///< no proof, because the page has no answer there
     bool refused = false;     ///< an error instead of a proof
     bool noticed = false;     ///< something was said that an honest visit is not told
@@ -126,6 +127,7 @@ struct Result {
         result.told = proof->ratio.has_value();
         result.read = proof->ratio.value_or(0.0);
         result.u95 = proof->ratio_u95;
+        result.page_u = proof->expected_u;
         result.off_page = is_off_page(*proof);
     }
     if (v.clean) {

@@ -111,13 +111,13 @@ class Reader {
         probes();
         outdoor();
         airflow();
-        const double step = 10.0;
-        visit_.fan_power.si = std::round(truth_.fan * (1.0 + kit_.power.error(chance_)));
-        state(Input::fan_power, "meter", kit_.power.standard() * visit_.fan_power.si);
-        const double power = std::round(truth_.power * (1.0 + kit_.power.error(chance_)) / step) * step;
+        visit_.fan_power.si = shown(truth_.fan * (1.0 + kit_.power.error(chance_)), 1.0);
+        visit_.readings.fan_power = visit_.fan_power;
+        state(Input::fan_power, "fan's meter", kit_.power.standard() * visit_.fan_power.si);
+        const double power = shown(truth_.power * (1.0 + kit_.power.error(chance_)), 10.0);
         if (chance_.happens(situation_.power_read)) {
             visit_.power = PowerReading{PowerBasis::outdoor_unit, Power{power}};
-            state(Input::power, "meter", kit_.power.standard() * power);
+            state(Input::power, "outdoor unit's meter", kit_.power.standard() * power);
         }
     }
 
@@ -137,7 +137,11 @@ class Reader {
         visit_.of(input).standard = standard;
         visit_.of(input).instrument = instrument;
     }
-    static double tenth(double t) { return degC(std::round(10.0 * offnominal::units::degF.from_si(t)) / 10.0); }
+    /// As the instrument shows it.
+    double shown(double x, double step) const { return kit_.rounds ? std::round(x / step) * step : x; }
+    double tenth(double t) const {
+        return kit_.rounds ? degC(std::round(10.0 * offnominal::units::degF.from_si(t)) / 10.0) : t;
+    }
 
     void probes() {
         using namespace offnominal;
@@ -145,13 +149,15 @@ class Reader {
         const auto three = [&](const Stated& stated) {
             return (chance_.happens(0.5) ? 3.0 : -3.0) * stated.standard();
         };
-        TwoErrors dry = errors(kit_.dry_bulb, kit_.shared, chance_);
+        // One probe carried from return to supply takes most of its error along.
+        const double shared = secret == Secret::slip_one_probe ? 0.8 : kit_.shared;
+        TwoErrors dry = errors(kit_.dry_bulb, shared, chance_);
         if (secret == Secret::dry_bulb_astray) (chance_.happens(0.5) ? dry.first : dry.second) = three(kit_.dry_bulb);
         Readings& r = visit_.readings;
         r.return_dry_bulb.si = tenth(truth_.t + dry.first);
         r.supply_dry_bulb.si = tenth(truth_.supply_t + dry.second);
         const Stated& stated = situation_.wet_bulbs ? kit_.wet_bulb : kit_.relative_humidity;
-        TwoErrors wet = errors(stated, kit_.shared, chance_);
+        TwoErrors wet = errors(stated, shared, chance_);
         if (secret == Secret::humidity_astray) (chance_.happens(0.5) ? wet.first : wet.second) = three(stated);
         if (situation_.wet_bulbs) {
             const double in = moist::wet_bulb(truth_.t, truth_.W, truth_.p);
@@ -164,9 +170,8 @@ class Reader {
             const double in = moist::relative_humidity(truth_.t, truth_.W, truth_.p);
             double out = moist::relative_humidity(truth_.supply_t, truth_.supply_W, truth_.p);
             if (secret == Secret::supply_probe_wet) out += chance_.within({0.04, 0.12});
-            const auto shown = [](double x) { return std::clamp(std::round(1000.0 * x) / 1000.0, 0.0, 1.0); };
-            r.return_humidity = air::relative_humidity(shown(in + wet.first));
-            r.supply_humidity = air::relative_humidity(shown(out + wet.second));
+            r.return_humidity = air::relative_humidity(std::clamp(shown(in + wet.first, 0.001), 0.0, 1.0));
+            r.supply_humidity = air::relative_humidity(std::clamp(shown(out + wet.second, 0.001), 0.0, 1.0));
         }
         state(Input::return_dry_bulb, "return probe", kit_.dry_bulb.standard());
         state(Input::supply_dry_bulb, "supply probe", kit_.dry_bulb.standard());
@@ -188,7 +193,7 @@ class Reader {
         if (situation_.secret == Secret::airflow_reads_low) factor *= chance_.within({0.80, 0.85});
         const bool standard = chance_.happens(0.3);
         const double flow = standard ? cfm(truth_.scfm) : truth_.actual_airflow();
-        const Airflow read{cfm(std::round(flow * factor / cfm(1.0)))};
+        const Airflow read{shown(flow * factor, cfm(1.0))};
         visit_.readings.airflow =
             standard ? AirflowReading::standard(read) : AirflowReading::actual(read, air::Place::return_air);
         state(Input::airflow, "flow grid", stated.standard() * read.si);
@@ -216,6 +221,7 @@ inline void slip(Secret secret, offnominal::Visit& v) {
             break;
         case Secret::slip_fan_kilowatts:  // 0.42 typed, in W
             v.fan_power.si /= 1000.0;
+            r.fan_power = v.fan_power;
             break;
         case Secret::slip_no_limits:
             for (Uncertain& u : v.uncertainty) u.standard = 0.0;
