@@ -9,8 +9,10 @@
 #include <chrono>
 #include <cstdio>
 #include <cstdlib>
-#include <cstring>
+#include <deque>
+#include <initializer_list>
 #include <string>
+#include <string_view>
 
 #include "offnominal/files.hpp"
 #include "offnominal/report.hpp"
@@ -84,15 +86,45 @@ const Situation slips[] = {
     {"one probe at both places, unsaid", Secret::slip_one_probe},
 };
 
-/// The rows by what they are for; each keeps its number, which is part of the seed.
-struct Plan {
-    std::vector<Row> rows;
-    int visits;
+/// The trial as it runs: rows in the order they are asked for, each once. Its number is part of its seed.
+class Trial {
+   public:
+    /// @param visits  of a row; 0 only counts the rows
+    Trial(std::uint64_t seed, int visits, unsigned threads) : seed_(seed), visits_(visits), threads_(threads) {}
 
-    std::size_t add(const Situation& s, const Kit& kit, double ratio, double times = 1.0) {
-        rows.push_back({&s, &kit, ratio, static_cast<int>(times * visits)});
-        return rows.size() - 1;
+    struct Judged {
+        std::size_t number;
+        Row row;
+        std::vector<Result> results;
+    };
+
+    const Judged& of(const Situation& s, const Kit& kit, double ratio, double times = 1.0) {
+        for (const Judged& known : rows_)
+            if (known.row.situation == &s && known.row.kit == &kit &&
+                (known.row.ratio == ratio || (std::isnan(known.row.ratio) && std::isnan(ratio))))
+                return known;
+        const Row row{&s, &kit, ratio, static_cast<int>(times * visits_)};
+        visits_made_ += row.visits;
+        rows_.push_back({rows_.size(), row, run(makes_, row, seed_, rows_.size(), threads_)});
+        return rows_.back();
     }
+    /// Exact instruments at sound machines on other pages.
+    std::vector<Result> on_pages(const std::vector<Make>& makes, const Situation& s) const {
+        return run(makes, {&s, &exact, 1.0, visits_}, seed_, 0, threads_);
+    }
+
+    [[nodiscard]] const std::vector<Make>& makes() const noexcept { return makes_; }
+    [[nodiscard]] const std::deque<Judged>& rows() const noexcept { return rows_; }
+    [[nodiscard]] std::uint64_t seed() const noexcept { return seed_; }
+    [[nodiscard]] int visits_made() const noexcept { return visits_made_; }
+    [[nodiscard]] bool counts_only() const noexcept { return visits_ == 0; }
+
+   private:
+    std::uint64_t seed_;
+    int visits_, visits_made_ = 0;
+    unsigned threads_;
+    std::vector<Make> makes_ = all_makes();
+    std::deque<Judged> rows_;
 };
 
 bool meets(const Result& r) { return r.outcome == Outcome::meets; }
@@ -100,44 +132,240 @@ bool falls_short(const Result& r) { return r.outcome == Outcome::falls_short; }
 bool undecided(const Result& r) { return r.outcome == Outcome::undecided; }
 bool implausible(const Result& r) { return r.outcome == Outcome::implausible; }
 bool no_proof(const Result& r) { return r.outcome == Outcome::not_comparable; }
+bool has_proof(const Result& r) { return !no_proof(r); }
 bool told(const Result& r) { return r.told; }
 bool on_page(const Result& r) { return !r.off_page; }
 bool covered(const Result& r) { return r.covered(); }
 bool noticed(const Result& r) { return r.noticed; }
+bool silent(const Result& r) { return !r.noticed; }
+bool believed(const Result& r) { return r.told && !r.noticed; }
 bool decided(const Result& r) { return meets(r) || falls_short(r); }
+bool all_of_them(const Result&) { return true; }
+bool was_told_honestly(const Result& r) { return r.honest_told; }
 
+std::string text(const char* format, auto... values) {
+    char out[128];
+    std::snprintf(out, sizeof out, format, values...);
+    return out;
+}
 std::string percent(const Share& s) {
-    char text[64];
-    std::snprintf(text, sizeof text, "%.1f ±%.1f", 100.0 * s.value(), 100.0 * s.half_width());
-    return s.of == 0 ? "-" : text;
+    return s.of == 0 ? "-" : text("%.1f ±%.1f", 100.0 * s.value(), 100.0 * s.half_width());
+}
+template <class Has>
+std::string percent(const Trial::Judged& row, Has&& has, bool (*among)(const Result&) = has_proof) {
+    return percent(share(row.results, has, among));
 }
 
-/// A share of the visits that have a proof, by the three judges.
-template <class Is>
-std::string three(const std::vector<Result>& results, Is&& is) {
-    const auto by = [&](Outcome Result::*judge) {
-        return percent(share(
-            results, [&](const Result& r) { return is(r.*judge); }, [](const Result& r) { return !no_proof(r); }));
+/// A table in Markdown, printed line by line; nothing where rows are only counted.
+class Table {
+   public:
+    Table(const Trial& trial, std::initializer_list<std::string> heads) : prints_(!trial.counts_only()) {
+        line(heads);
+        if (!prints_) return;
+        for (std::size_t i = 0; i < heads.size(); ++i) std::printf("|---");
+        std::printf("|\n");
+    }
+    ~Table() {
+        if (prints_) std::printf("\n");
+    }
+    Table(const Table&) = delete;
+    Table& operator=(const Table&) = delete;
+
+    void line(std::initializer_list<std::string> cells) const {
+        if (!prints_) return;
+        for (const std::string& cell : cells) std::printf("| %s ", cell.c_str());
+        std::printf("|\n");
+    }
+
+   private:
+    bool prints_;
+};
+std::string number_of(const Trial::Judged& row) { return text("%zu", row.number); }
+
+/// Just below and just above the limit.
+constexpr double below = 0.8999, above = 0.9001;
+
+/// What the trial is for, in one table.
+void goals(Trial& trial) {
+    const Table table(trial, {"percent of visits", "goal", "good kit", "usual kit", "poor kit"});
+    const auto by_kit = [&](const char* what, const char* goal, const Situation& s, double ratio,
+                            bool (*has)(const Result&), bool (*among)(const Result&) = has_proof) {
+        std::string cells[3];
+        for (std::size_t k = 0; k < kits.size(); ++k)
+            cells[k] = percent(trial.of(s, kits[k], ratio, std::abs(ratio - 0.90) < 0.001 ? 2.0 : 1.0), has, among);
+        table.line({what, goal, cells[0], cells[1], cells[2]});
     };
-    return by(&Result::outcome) + " | " + by(&Result::naive) + " | " + by(&Result::uncorrelated);
+    by_kit("true just below the limit: meets", "≤ 5, usual ≥ 2", ordinary, below, meets);
+    by_kit("true just above it: falls short", "≤ 5, usual ≥ 2", ordinary, above, falls_short);
+    by_kit("95 % interval covers the truth", "94 to 97", ordinary, any, covered, told);
+    by_kit("true 1.00: left undecided", "≤ 25, usual", ordinary, 1.00, undecided);
+    by_kit("true 0.80: falls short", "≥ 85, usual", ordinary, 0.80, falls_short);
+    by_kit("ordinary visits without a proof", "≤ 3", ordinary, any, no_proof, all_of_them);
+    by_kit("low stage ran, said high: falls short", "≤ 1", low_stage, 1.00, falls_short, on_page);
+    by_kit("the same, no power read: falls short", "≤ 1", low_stage_blind, 1.00, falls_short, on_page);
+    by_kit("supply probe wetted: 95 % interval covers", "94 to 97", saturated, any, covered, told);
+    by_kit("airflow known to 20 %, and said so: covers", "94 to 97", wild, any, covered, told);
+    by_kit("airflow reads 15-20 % high, true 1.00: noticed", "≥ 80", airflow_high, 1.00, noticed, on_page);
+    by_kit("airflow reads 15-20 % low, true 1.00: noticed", "≥ 80", airflow_low, 1.00, noticed, on_page);
 }
-bool is_meets(Outcome o) { return o == Outcome::meets; }
-bool is_falls_short(Outcome o) { return o == Outcome::falls_short; }
-bool is_undecided(Outcome o) { return o == Outcome::undecided || o == Outcome::not_comparable; }
 
-/// Mean relative standard uncertainty of the ratio, in percent.
-double mean_u(const std::vector<Result>& results) {
+/// The same visits by the three judges.
+void judges(Trial& trial) {
+    const Table table(trial, {"ordinary visits with a proof", "offnominal", "naive rule", "uncorrelated", "row"});
+    const auto line = [&](const Kit& kit, double ratio, const char* what, bool (*is)(Outcome)) {
+        const auto& row = trial.of(ordinary, kit, ratio);
+        const auto by = [&](Outcome Result::*judge) {
+            return percent(row, [&](const Result& r) { return is(r.*judge); });
+        };
+        table.line({text("%s kit, true %.4g: %s", kit.name, ratio, what), by(&Result::outcome), by(&Result::naive),
+                    by(&Result::uncorrelated), number_of(row)});
+    };
+    const auto open = [](Outcome o) { return o != Outcome::meets && o != Outcome::falls_short; };
+    for (const Kit& kit : kits) {
+        line(kit, below, "meets", [](Outcome o) { return o == Outcome::meets; });
+        line(kit, above, "falls short", [](Outcome o) { return o == Outcome::falls_short; });
+        line(kit, 1.00, "not decided", open);
+        line(kit, 0.80, "not decided", open);
+    }
+}
+
+/// How far from the limit a truth must lie to be told.
+void ladder(Trial& trial) {
+    const Table table(trial, {"usual kit, true ratio", "meets", "falls short", "undecided", "implausible", "row"});
+    for (const double ratio : {0.70, 0.75, 0.80, 0.85, 0.90, 0.95, 1.00, 1.05, 1.08, 1.10}) {
+        const auto& row = trial.of(ordinary, usual, ratio);
+        table.line({text("%.2f", ratio), percent(row, meets), percent(row, falls_short), percent(row, undecided),
+                    percent(row, implausible), number_of(row)});
+    }
+}
+
+/// Whether the promise holds everywhere, and what it costs.
+void by_situation(Trial& trial) {
+    const Table table(trial, {"usual kit", "0.8999 meets", "0.9001 falls short", "1.00 undecided", "0.80 falls short",
+                              "no proof", "rows"});
+    for (const Situation* s :
+         {&ordinary, &without_power, &mountains, &dry, &humid, &wet_bulbs, &edges, &wild, &saturated}) {
+        const auto &low = trial.of(*s, usual, below), &high = trial.of(*s, usual, above),
+                   &sound = trial.of(*s, usual, 1.00), &weak = trial.of(*s, usual, 0.80);
+        table.line({s->name, percent(low, meets), percent(high, falls_short), percent(sound, undecided),
+                    percent(weak, falls_short), percent(low, no_proof, all_of_them),
+                    text("%zu, %zu, %zu, %zu", low.number, high.number, sound.number, weak.number)});
+    }
+}
+
+/// Mean relative standard uncertainty of the ratio.
+std::string mean_u(const std::vector<Result>& results) {
     double sum = 0.0;
     int n = 0;
     for (const Result& r : results)
         if (r.told) sum += 0.5 * r.u95 / r.read, ++n;
-    return n == 0 ? 0.0 : 100.0 * sum / n;
+    return n == 0 ? "-" : text("%.1f %%", 100.0 * sum / n);
 }
 
-int list_row(std::uint64_t seed, std::size_t row, int visits, const std::vector<Make>& makes, const Plan& plan) {
+/// Over machines of every kind.
+void over_all_ratios(Trial& trial) {
+    const Table table(trial, {"true 0.70 to 1.10", "u of the ratio", "95 % interval covers", "wrong verdict",
+                              "naive rule wrong", "uncorrelated wrong", "objects", "row"});
+    const auto wrong = [](Outcome Result::*judge) {
+        return
+            [judge](const Result& r) { return r.*judge == (r.ratio < 0.90 ? Outcome::meets : Outcome::falls_short); };
+    };
+    const auto line = [&](const Situation& s, const Kit& kit) {
+        const auto& row = trial.of(s, kit, any);
+        table.line({text("%s, %s kit", s.name, kit.name), mean_u(row.results), percent(row, covered, told),
+                    percent(row, wrong(&Result::outcome), told), percent(row, wrong(&Result::naive), told),
+                    percent(row, wrong(&Result::uncorrelated), told), percent(row, noticed, on_page), number_of(row)});
+    };
+    for (const Situation* s : {&ordinary, &without_power, &mountains, &dry, &humid, &wet_bulbs, &edges, &wild,
+                               &saturated, &dry_bulb_astray, &humidity_astray})
+        line(*s, usual);
+    line(ordinary, good);
+    line(ordinary, poor);
+}
+
+/// That no kind of machine is judged otherwise than another.
+void by_machine(Trial& trial) {
+    const Table table(trial, {"ordinary, usual kit", "95 % interval covers", "ratio read over true, mean", "no proof"});
+    const auto& results = trial.of(ordinary, usual, any).results;
+    for (std::size_t m = 0; m < trial.makes().size(); ++m) {
+        double sum = 0.0;
+        int n = 0;
+        const auto its = [m](const Result& r) { return r.make == m; };
+        const auto its_told = [m](const Result& r) { return r.make == m && r.told; };
+        for (const Result& r : results)
+            if (its_told(r)) sum += r.read / r.ratio, ++n;
+        table.line({trial.makes()[m].name, percent(share(results, covered, its_told)),
+                    text("%.4f", sum / std::max(n, 1)), percent(share(results, no_proof, its))});
+    }
+}
+
+/// What nobody knows of.
+void unsaid(Trial& trial) {
+    const Table table(trial, {"usual kit; visits the page can answer", "meets", "falls short", "objects",
+                              "95 % interval covers where it does not object", "row"});
+    const auto line = [&](const Situation& s, double ratio) {
+        const auto& row = trial.of(s, usual, ratio);
+        table.line({text("%s, true %.2f", s.name, ratio), percent(row, meets, on_page),
+                    percent(row, falls_short, on_page), percent(row, noticed, on_page), percent(row, covered, believed),
+                    number_of(row)});
+    };
+    for (const Situation* s : {&airflow_high, &airflow_low})
+        for (const double ratio : {0.85, 1.00}) line(*s, ratio);
+    for (const Situation* s : {&low_stage, &low_stage_blind, &high_stage}) line(*s, 1.00);
+}
+
+void slips_of_the_hand(Trial& trial) {
+    const Table table(trial, {"slip, true 1.00, usual kit", "in silence", "still decided", "row"});
+    for (const Situation& s : slips) {
+        const auto& row = trial.of(s, usual, 1.00, 0.2);
+        table.line({s.name, percent(row, silent, was_told_honestly), percent(row, decided, was_told_honestly),
+                    number_of(row)});
+    }
+    const auto& row = trial.of(foggy, usual, 1.00, 0.2);
+    table.line({text("no slip: %s, refused", foggy.name),
+                percent(
+                    row, [](const Result& r) { return r.refused; }, all_of_them),
+                "", number_of(row)});
+}
+
+/// The expected side by itself: what print and reading cost, against what they are said to cost.
+void pages_alone(Trial& trial) {
+    const Table table(trial, {"exact instruments, sound machines", "off by more than 2 u", "error, root mean square",
+                              "its u, likewise", "no proof"});
+    const auto line = [&](const char* printing, const std::vector<Make>& printed, const Situation& s) {
+        const auto results = trial.on_pages(printed, s);
+        double error = 0.0, u = 0.0;
+        int n = 0;
+        for (const Result& r : results)
+            if (r.told) error += (r.read - 1.0) * (r.read - 1.0), u += r.page_u * r.page_u, ++n;
+        const auto off = [](const Result& r) { return std::abs(r.read - 1.0) > 2.0 * r.page_u; };
+        table.line({text("%s, %s", printing, s.name), percent(share(results, off, told)),
+                    text("%.2f %%", 100.0 * std::sqrt(error / std::max(n, 1))),
+                    text("%.2f %%", 100.0 * std::sqrt(u / std::max(n, 1))), percent(share(results, no_proof))});
+    };
+    const auto as_printed = reprinted([](Layout&) {});
+    for (const Situation* s : {&ordinary_at_sea, &mountains, &dry_at_sea}) line("page as usual", as_printed, *s);
+    line("two outdoor dry bulbs", reprinted([](Layout& l) { l.outdoor = {75, 115}; }), ordinary_at_sea);
+    line("two airflows", reprinted([](Layout& l) { l.per_ton = {300, 500}; }), ordinary_at_sea);
+    line("airflow by a row of multipliers", reprinted([](Layout& l) { l.airflow_row = true; }), ordinary_at_sea);
+}
+
+void run_all(Trial& trial) {
+    goals(trial);
+    judges(trial);
+    ladder(trial);
+    by_situation(trial);
+    over_all_ratios(trial);
+    by_machine(trial);
+    unsaid(trial);
+    slips_of_the_hand(trial);
+    pages_alone(trial);
+}
+
+int list_row(const Trial& trial, std::size_t number, int visits) {
     std::printf("visit  true   read   u95    naive         uncorrelated  offnominal\n");
     for (int i = 0; i < visits; ++i) {
-        const Result r = judge(visit_of(makes, plan.rows[row], seed, row, i));
+        const Result r = judge(visit_of(trial.makes(), trial.rows()[number].row, trial.seed(), number, i));
         std::printf("%5d  %.3f  %.3f  %.3f  %-12s  %-12s  %s%s\n", i, r.ratio, r.read, r.u95, name(r.naive).data(),
                     name(r.uncorrelated).data(), name(r.outcome).data(),
                     r.refused    ? ", refused"
@@ -148,10 +376,11 @@ int list_row(std::uint64_t seed, std::size_t row, int visits, const std::vector<
     return 0;
 }
 
-int show(std::uint64_t seed, std::size_t row, int visit, const std::vector<Make>& makes, const Plan& plan) {
-    const VisitCase v = visit_of(makes, plan.rows[row], seed, row, visit);
-    std::printf("# row %zu: %s, %s kit; true ratio %.4f; %s\n\n%s\n", row, plan.rows[row].situation->name,
-                plan.rows[row].kit->name, v.ratio, v.make->name.c_str(), write_system(v.make->system).c_str());
+int show(const Trial& trial, std::size_t number, int visit) {
+    const Row& row = trial.rows()[number].row;
+    const VisitCase v = visit_of(trial.makes(), row, trial.seed(), number, visit);
+    std::printf("# row %zu: %s, %s kit; true ratio %.4f; %s\n\n%s\n", number, row.situation->name, row.kit->name,
+                v.ratio, v.make->name.c_str(), write_system(v.make->system).c_str());
     try {
         std::printf("%s\n", write_visit(v.visit).c_str());
     } catch (const std::exception& problem) {
@@ -169,149 +398,24 @@ int show(std::uint64_t seed, std::size_t row, int visit, const std::vector<Make>
 }  // namespace
 
 int main(int argc, char** argv) {
-    const bool shows = argc == 5 && std::strcmp(argv[1], "show") == 0;
-    const bool lists = argc >= 4 && std::strcmp(argv[1], "row") == 0;
+    const std::string_view first = argc > 1 ? argv[1] : "";
+    const bool looks = first == "show" || first == "row";
     const auto number = [&](int i, unsigned long fallback) {
         return argc > i ? std::strtoul(argv[i], nullptr, 10) : fallback;
     };
-    Plan plan{{}, shows || lists ? 1 : static_cast<int>(number(2, 1000))};
-    const std::uint64_t seed = number(shows || lists ? 2 : 1, 1);
-    const unsigned threads = static_cast<unsigned>(number(3, std::thread::hardware_concurrency()));
-    const auto makes = all_makes();
-
-    std::size_t below[3], above[3], fine[3], weak[3];
-    for (std::size_t k = 0; k < kits.size(); ++k) {
-        below[k] = plan.add(ordinary, kits[k], 0.8999, 2.0);
-        above[k] = plan.add(ordinary, kits[k], 0.9001, 2.0);
-        fine[k] = plan.add(ordinary, kits[k], 1.00);
-        weak[k] = plan.add(ordinary, kits[k], 0.80);
+    if (looks) {
+        Trial trial(number(2, 1), 0, 1);
+        run_all(trial);
+        const std::size_t row = number(3, 0);
+        if (row >= trial.rows().size()) return std::fprintf(stderr, "trial: no row %zu\n", row), 2;
+        if (first == "row") return list_row(trial, row, static_cast<int>(number(4, 100)));
+        return show(trial, row, static_cast<int>(number(4, 0)));
     }
-    const double ladder[] = {0.70, 0.75, 0.80, 0.85, 0.90, 0.95, 1.00, 1.05, 1.08, 1.10};
-    std::vector<std::size_t> steps, covers, strays;
-    for (const double ratio : ladder) steps.push_back(plan.add(ordinary, usual, ratio));
-    for (const Situation* s : {&ordinary, &without_power, &mountains, &dry, &humid, &wet_bulbs, &edges, &wild,
-                               &saturated, &dry_bulb_astray, &humidity_astray})
-        covers.push_back(plan.add(*s, usual, any));
-    covers.push_back(plan.add(ordinary, good, any));
-    covers.push_back(plan.add(ordinary, poor, any));
-    for (const double ratio : {0.85, 1.00})
-        for (const Situation* s : {&airflow_high, &airflow_low}) strays.push_back(plan.add(*s, usual, ratio));
-    std::vector<std::size_t> stages, slipped;
-    for (const Situation* s : {&low_stage, &low_stage_blind, &high_stage}) stages.push_back(plan.add(*s, usual, 1.00));
-    for (const Situation& s : slips) slipped.push_back(plan.add(s, usual, 1.00, 0.2));
-    const std::size_t fog = plan.add(foggy, usual, 1.00, 0.2);
-    if ((shows || lists) && number(3, 0) >= plan.rows.size()) return std::fprintf(stderr, "trial: no such row\n"), 2;
-    if (lists) return list_row(seed, number(3, 0), static_cast<int>(number(4, 100)), makes, plan);
-    if (shows) return show(seed, number(3, 0), static_cast<int>(number(4, 0)), makes, plan);
-
+    Trial trial(number(1, 1), static_cast<int>(number(2, 1000)),
+                static_cast<unsigned>(number(3, std::thread::hardware_concurrency())));
     const auto start = std::chrono::steady_clock::now();
-    const auto all = run(makes, plan.rows, seed, threads);
+    run_all(trial);
     const double seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
-    std::size_t visits = 0;
-    for (const Row& row : plan.rows) visits += static_cast<std::size_t>(row.visits);
-
-    std::printf(
-        "Seed %llu, %zu visits. Percent of visits, and how far chance may move it (95 %%). Limit 0.90, "
-        "confidence 95 %%.\n\n",
-        static_cast<unsigned long long>(seed), visits);
-    std::printf(
-        "| ordinary visits with a proof | offnominal | naive rule | uncorrelated | row |\n|---|---|---|---|---|\n");
-    const auto line = [&](std::size_t k, const char* what, std::size_t n, bool (*is)(Outcome)) {
-        std::printf("| %s kit: %s | %s | %zu |\n", kits[k].name, what, three(all[n], is).c_str(), n);
-    };
-    for (std::size_t k = 0; k < kits.size(); ++k) {
-        line(k, "true 0.8999, meets", below[k], is_meets);
-        line(k, "true 0.9001, falls short", above[k], is_falls_short);
-    }
-    for (std::size_t k = 0; k < kits.size(); ++k) {
-        line(k, "true 1.00, left undecided", fine[k], is_undecided);
-        line(k, "true 0.80, falls short", weak[k], is_falls_short);
-    }
-
-    std::printf(
-        "\n| usual kit, true ratio | meets | falls short | undecided | implausible | no proof | row |\n"
-        "|---|---|---|---|---|---|---|\n");
-    for (std::size_t i = 0; i < steps.size(); ++i) {
-        const auto& r = all[steps[i]];
-        std::printf("| %.2f | %s | %s | %s | %s | %s | %zu |\n", ladder[i], percent(share(r, meets)).c_str(),
-                    percent(share(r, falls_short)).c_str(), percent(share(r, undecided)).c_str(),
-                    percent(share(r, implausible)).c_str(), percent(share(r, no_proof)).c_str(), steps[i]);
-    }
-
-    std::printf(
-        "\n| true 0.70 to 1.10 | u of the ratio | 95 %% interval covers | wrong verdict | naive rule wrong "
-        "| uncorrelated wrong | objects | no proof | row |\n|---|---|---|---|---|---|---|---|---|\n");
-    const auto wrong = [](Outcome Result::*judge) {
-        return
-            [judge](const Result& r) { return r.*judge == (r.ratio < 0.90 ? Outcome::meets : Outcome::falls_short); };
-    };
-    for (const std::size_t n : covers) {
-        const auto& r = all[n];
-        std::printf("| %s, %s kit | %.1f %% | %s | %s | %s | %s | %s | %s | %zu |\n", plan.rows[n].situation->name,
-                    plan.rows[n].kit->name, mean_u(r), percent(share(r, covered, told)).c_str(),
-                    percent(share(r, wrong(&Result::outcome), told)).c_str(),
-                    percent(share(r, wrong(&Result::naive), told)).c_str(),
-                    percent(share(r, wrong(&Result::uncorrelated), told)).c_str(),
-                    percent(share(r, noticed, on_page)).c_str(), percent(share(r, no_proof)).c_str(), n);
-    }
-    std::printf(
-        "\n| by machine, ordinary, usual kit | 95 %% interval covers | ratio read over true, mean | no proof |\n"
-        "|---|---|---|---|\n");
-    for (std::size_t m = 0; m < makes.size(); ++m) {
-        double sum = 0.0;
-        int n = 0;
-        const auto its = [m](const Result& r) { return r.make == m; };
-        const auto its_told = [m](const Result& r) { return r.make == m && r.told; };
-        for (const Result& r : all[covers.front()])
-            if (its_told(r)) sum += r.read / r.ratio, ++n;
-        std::printf("| %s | %s | %.4f | %s |\n", makes[m].name.c_str(),
-                    percent(share(all[covers.front()], covered, its_told)).c_str(), sum / std::max(n, 1),
-                    percent(share(all[covers.front()], no_proof, its)).c_str());
-    }
-
-    std::printf(
-        "\n| wrong airflow, wrong stage, usual kit; visits the page can answer | meets | falls short | objects "
-        "| 95 %% interval covers where it does not object | row |\n|---|---|---|---|---|---|\n");
-    for (const auto* list : {&strays, &stages})
-        for (const std::size_t n : *list) {
-            const auto& r = all[n];
-            const Share covers_unnoticed = share(r, covered, [](const Result& x) { return x.told && !x.noticed; });
-            std::printf("| %s, true %.2f | %s | %s | %s | %s | %zu |\n", plan.rows[n].situation->name,
-                        plan.rows[n].ratio, percent(share(r, meets, on_page)).c_str(),
-                        percent(share(r, falls_short, on_page)).c_str(), percent(share(r, noticed, on_page)).c_str(),
-                        percent(covers_unnoticed).c_str(), n);
-        }
-
-    std::printf("\n| slip, true 1.00, usual kit | in silence | still decided | row |\n|---|---|---|---|\n");
-    const auto had_ratio = [](const Result& r) { return r.honest_told; };
-    for (const std::size_t n : slipped)
-        std::printf("| %s | %s | %s | %zu |\n", plan.rows[n].situation->name,
-                    percent(share(
-                                all[n], [](const Result& r) { return !r.noticed; }, had_ratio))
-                        .c_str(),
-                    percent(share(all[n], decided, had_ratio)).c_str(), n);
-    std::printf("| honest: %s, refused | %s | | %zu |\n", foggy.name,
-                percent(share(all[fog], [](const Result& r) { return r.refused; })).c_str(), fog);
-    std::printf(
-        "\n| page alone: exact instruments, sound machines | off by more than 2 u | error, root mean square "
-        "| its u, likewise | no proof |\n|---|---|---|---|---|\n");
-    const auto page_alone = [&](const char* printing, const std::vector<Make>& printed, const Situation& s) {
-        const auto results = run(printed, {{&s, &exact, 1.0, plan.visits}}, seed, threads).front();
-        double error = 0.0, u = 0.0;
-        int n = 0;
-        for (const Result& r : results)
-            if (r.told) error += (r.read - 1.0) * (r.read - 1.0), u += r.page_u * r.page_u, ++n;
-        const Share off = share(
-            results, [](const Result& r) { return std::abs(r.read - 1.0) > 2.0 * r.page_u; }, told);
-        std::printf("| %s, %s | %s | %.2f %% | %.2f %% | %s |\n", printing, s.name, percent(off).c_str(),
-                    100.0 * std::sqrt(error / std::max(n, 1)), 100.0 * std::sqrt(u / std::max(n, 1)),
-                    percent(share(results, no_proof)).c_str());
-    };
-    const auto as_printed = reprinted([](Layout&) {});
-    for (const Situation* s : {&ordinary_at_sea, &mountains, &dry_at_sea}) page_alone("page as usual", as_printed, *s);
-    page_alone("two outdoor dry bulbs", reprinted([](Layout& l) { l.outdoor = {75, 115}; }), ordinary_at_sea);
-    page_alone("two airflows", reprinted([](Layout& l) { l.per_ton = {300, 500}; }), ordinary_at_sea);
-    page_alone("airflow by a row of multipliers", reprinted([](Layout& l) { l.airflow_row = true; }), ordinary_at_sea);
-    std::fprintf(stderr, "%zu visits in %.2f s on %u threads: %.0f a second\n", visits, seconds, threads,
-                 static_cast<double>(visits) / seconds);
+    std::fprintf(stderr, "%d visits in %.1f s: %.0f a second\n", trial.visits_made(), seconds,
+                 trial.visits_made() / seconds);
 }

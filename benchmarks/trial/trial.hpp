@@ -140,34 +140,24 @@ struct Result {
     return result;
 }
 
-/// All visits of all rows, in order. The numbers are the same whatever the number of threads.
-[[nodiscard]] inline std::vector<std::vector<Result>> run(const std::vector<Make>& makes, const std::vector<Row>& rows,
-                                                          std::uint64_t seed, unsigned threads) {
-    struct Block {
-        std::size_t row;
-        int first, last;
-    };
-    constexpr int size = 32;
-    std::vector<Block> blocks;
-    std::vector<std::vector<Result>> results;
-    for (std::size_t n = 0; n < rows.size(); ++n) {
-        results.emplace_back(static_cast<std::size_t>(rows[n].visits));
-        for (int i = 0; i < rows[n].visits; i += size) blocks.push_back({n, i, std::min(i + size, rows[n].visits)});
-    }
-    const auto judge_block = [&](const Block& block) {
-        for (int i = block.first; i < block.last; ++i) {
-            const VisitCase v = visit_of(makes, rows[block.row], seed, block.row, i);
-            Result result = judge(v);
-            result.make = static_cast<std::size_t>(v.make - makes.data());
-            results[block.row][static_cast<std::size_t>(i)] = result;
-        }
-    };
-    std::atomic<std::size_t> next{0};
+/// All visits of a row, in order. The numbers are the same whatever the number of threads.
+/// @param number  of the row: part of the seed
+[[nodiscard]] inline std::vector<Result> run(const std::vector<Make>& makes, const Row& row, std::uint64_t seed,
+                                             std::uint64_t number, unsigned threads) {
+    constexpr int block = 16;
+    std::vector<Result> results(static_cast<std::size_t>(row.visits));
+    std::atomic<int> next{0};
     std::atomic_flag failed;
     std::exception_ptr failure;
     const auto work = [&] {
         try {
-            for (std::size_t b = next++; b < blocks.size(); b = next++) judge_block(blocks[b]);
+            for (int first = next.fetch_add(block); first < row.visits; first = next.fetch_add(block))
+                for (int i = first; i < std::min(first + block, row.visits); ++i) {
+                    const VisitCase v = visit_of(makes, row, seed, number, i);
+                    Result result = judge(v);
+                    result.make = static_cast<std::size_t>(v.make - makes.data());
+                    results[static_cast<std::size_t>(i)] = result;
+                }
         } catch (...) {
             if (!failed.test_and_set()) failure = std::current_exception();
         }

@@ -11,7 +11,7 @@ const trial::Situation trial_ordinary{"ordinary"};
 std::vector<trial::Result> trial_of(const trial::Situation& situation, const trial::Kit& kit, double ratio,
                                     int visits) {
     static const std::vector<trial::Make> makes = trial::all_makes();
-    return trial::run(makes, {{&situation, &kit, ratio, visits}}, 10, 2).front();
+    return trial::run(makes, {&situation, &kit, ratio, visits}, 10, 0, 2);
 }
 
 double share_of(const std::vector<trial::Result>& results, bool (*has)(const trial::Result&)) {
@@ -49,11 +49,11 @@ TEST_CASE("trial: the 95 percent interval holds the truth about as often as it s
 TEST_CASE("trial: sound machines on their own pages read 1, and the two of one visit are the same") {
     const trial::Situation at_sea{"ordinary, at sea level", trial::Secret::none, {0.0, 0.0}};
     const auto makes = trial::reprinted([](trial::Layout&) {});
-    const std::vector<trial::Row> rows{{&at_sea, &trial::exact, 1.00, 300}};
-    const auto once = trial::run(makes, rows, 3, 1), again = trial::run(makes, rows, 3, 2);
-    for (std::size_t i = 0; i < once.front().size(); ++i) {
-        const trial::Result& r = once.front()[i];
-        CHECK(r.read == again.front()[i].read);
+    const trial::Row row{&at_sea, &trial::exact, 1.00, 300};
+    const auto once = trial::run(makes, row, 3, 0, 1), again = trial::run(makes, row, 3, 0, 2);
+    for (std::size_t i = 0; i < once.size(); ++i) {
+        const trial::Result& r = once[i];
+        CHECK(r.read == again[i].read);
         if (r.told) CHECK(std::abs(r.read - 1.0) < 0.015);
     }
 }
