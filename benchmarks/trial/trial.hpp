@@ -63,9 +63,8 @@ struct Result {
     c.airflow = AirflowReading::dry_mass(delivered->mass_flow);
     c.boundary = visit.boundary;
     c.fan_power = visit.fan_power;
-    c.outside = Outside::follow;
     c.infer = true;
-    const auto expected = try_expect(make.system, visit.site, c);
+    const auto expected = detail::answer_to(make.system, visit.site, {c, detail::follow});
     if (!expected) return Outcome::not_comparable;
     return delivered->total_capacity.si / expected->total_capacity.si >= *visit.limit ? Outcome::meets
                                                                                       : Outcome::falls_short;

@@ -1,36 +1,64 @@
 /// @file
 /// What comes back from a question: a value or a reason, what the value stands on, what was unknown or assumed, and the
-/// ordered steps behind it. All of it is plain data; words are made only when something is printed (`explain.hpp`).
+/// ordered steps behind it. All of it is plain data; words are made only when something is printed.
 #pragma once
 
 #include <cstddef>
 #include <cstdint>
 #include <span>
+#include <string>
 #include <string_view>
+#include <utility>
+#include <vector>
 
-#include "offnominal/reason.hpp"
+#include "offnominal/errors.hpp"
+#include "offnominal/explain.hpp"
 
 namespace offnominal {
 
-/// A value or a reason. Never throws, never allocates.
+namespace detail {
+inline namespace OFFNOMINAL_ISA {
+[[noreturn]] inline void throw_refused(const Reason& reason) {
+    throw Refused(reason, explain(reason));
+}
+}  // namespace OFFNOMINAL_ISA
+}  // namespace detail
+
+/// A value or a reason; there is no answer that is neither. Making one never throws nor allocates. Of one that is still
+/// to be thrown away (`*try_expect(...)`) the parts are handed out by value, so that a reference to them lives on.
 template <class T>
 class Answer {
    public:
     constexpr Answer(const T& value) noexcept : value_(value) {}
-    /// An answer to be built in place, by `building()` or `refuse()`: copying a large value costs more than many a
-    /// question.
-    constexpr Answer() noexcept = default;
     constexpr Answer(const Reason& reason) noexcept : reason_(reason) {}
+    /// An answer built where it is returned, since copying a large value costs more than many a question:
+    /// `build(value)` fills the value and returns why there is none.
+    template <class Build>
+    [[nodiscard]] OFFNOMINAL_INLINE static constexpr Answer built(const Build& build) noexcept {
+        Answer out;
+        out.reason_ = build(out.value_);
+        return out;
+    }
 
     [[nodiscard]] constexpr explicit operator bool() const noexcept { return reason_.none(); }
-    [[nodiscard]] constexpr const T& operator*() const noexcept { return value_; }
-    [[nodiscard]] constexpr const T* operator->() const noexcept { return &value_; }
-    [[nodiscard]] constexpr const Reason& reason() const noexcept { return reason_; }
-
-    [[nodiscard]] constexpr T& building() noexcept { return value_; }
-    constexpr void refuse(const Reason& reason) noexcept { reason_ = reason; }
+    /// The value. @throws Refused where there is none; where the answer was asked before, that costs nothing.
+    [[nodiscard]] OFFNOMINAL_INLINE constexpr const T& value() const& {
+        if (!reason_.none()) detail::throw_refused(reason_);
+        return value_;
+    }
+    [[nodiscard]] OFFNOMINAL_INLINE constexpr T value() && {
+        if (!reason_.none()) detail::throw_refused(reason_);
+        return std::move(value_);
+    }
+    [[nodiscard]] OFFNOMINAL_INLINE constexpr const T& operator*() const& { return value(); }
+    [[nodiscard]] OFFNOMINAL_INLINE constexpr T operator*() && { return std::move(*this).value(); }
+    [[nodiscard]] OFFNOMINAL_INLINE constexpr const T* operator->() const { return &value(); }
+    [[nodiscard]] constexpr const Reason& reason() const& noexcept { return reason_; }
+    [[nodiscard]] constexpr Reason reason() && noexcept { return reason_; }
 
    private:
+    constexpr Answer() noexcept = default;
+
     T value_{};
     Reason reason_{};
 };
@@ -138,7 +166,7 @@ inline constexpr NoteWords words_of<Note>[] = {
      "sensible exceeds total: dry coil within the uncertainty, or a humidity probe astray"},
     {Note::near_saturation, "near_saturation",
      "supply above 97 % relative humidity: humidity probes saturate after a wet coil"},
-    {Note::small_split, "small_split", "dry-bulb split below 3 delta_degF: relative uncertainty is large"},
+    {Note::small_split, "small_split", "dry-bulb split below 3 degF: relative uncertainty is large"},
     {Note::one_sided, "one_sided", "a sensitivity was taken on one side, where the other has no answer"},
     {Note::capacity_basis_unknown, "capacity_basis_unknown", "gross or net unknown: taken as gross"},
     {Note::airflow_basis_unknown, "airflow_basis_unknown",
@@ -261,5 +289,28 @@ class Ledger {
     std::array<Step, capacity> steps_{};
     std::size_t size_ = 0;
 };
+
+/// A note in words.
+[[nodiscard]] constexpr std::string_view describe(Note note) noexcept {
+    const NoteWords* row = row_of(note);
+    return row == nullptr ? std::string_view() : row->text;
+}
+
+/// All notes in words, in a fixed order.
+[[nodiscard]] inline std::vector<std::string> describe(Notes notes) {
+    std::vector<std::string> out;
+    for (const NoteWords& note : words_of<Note>)
+        if (notes.has(note.value)) out.emplace_back(note.text);
+    return out;
+}
+
+/// A footing in words: "inside", or "inferred, dry".
+[[nodiscard]] inline std::string describe(Footing footing) {
+    if (footing == Footing::inside) return std::string(name(footing));
+    std::string out;
+    for (const auto& [one, word] : words_of<Footing>)
+        if (has(footing, one)) out.append(out.empty() ? "" : ", ").append(word);
+    return out;
+}
 
 }  // namespace offnominal

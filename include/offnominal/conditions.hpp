@@ -3,6 +3,7 @@
 #pragma once
 
 #include <array>
+#include <initializer_list>
 #include <limits>
 #include <optional>
 #include <string>
@@ -69,11 +70,24 @@ namespace detail {
 struct Question {
     const ConditionValues& values;
     std::string_view stage, match;
+    Outside outside;  ///< as in `values`; or `follow`, which no caller can ask for
 
+    Question(const ConditionValues& v, std::string_view s, std::string_view m, Outside o) noexcept
+        : values(v), stage(s), match(m), outside(o) {}
     Question(const ConditionValues& v, std::string_view s, std::string_view m) noexcept
-        : values(v), stage(s), match(m) {}
-    Question(const Conditions& c) noexcept : values(c), stage(c.stage), match(c.match) {}
+        : Question(v, s, m, v.outside) {}
+    Question(const Conditions& c, Outside o) noexcept : Question(c, c.stage, c.match, o) {}
+    Question(const Conditions& c) noexcept : Question(c, c.outside) {}
 };
+
+/// Nothing, or which choice of a question is none: `static_cast<Boundary>(7)`.
+[[nodiscard]] constexpr Reason unknown_choice(const ConditionValues& c) noexcept {
+    for (const Reason& reason : {check_choice(About::mode, c.mode), check_choice(About::boundary, c.boundary),
+                                 check_choice(About::frost, c.frost), check_choice(About::outside, c.outside),
+                                 check_choice(About::humidity, c.entering_humidity.kind), check_choices(c.airflow)})
+        if (!reason.none()) return reason;
+    return {};
+}
 }  // namespace detail
 
 /// The numbers of a question, each a column of a batch.

@@ -14,6 +14,19 @@
 
 OFFNOMINAL_EXACT_BEGIN
 namespace offnominal {
+namespace detail {
+inline namespace OFFNOMINAL_ISA {
+/// `try_expect`, for a question that may follow the page's edge cells as no caller can ask.
+[[nodiscard]] inline Answer<Expected> answer_to(const System& system, const Site& site,
+                                                const Question& question) noexcept {
+    return Answer<Expected>::built([&](Expected& out) noexcept {
+        return question.values.speed.given() ? expect_at_speed(system, site, question, out)
+                                             : expect_at_stage(system, site, question, out);
+    });
+}
+}  // namespace OFFNOMINAL_ISA
+}  // namespace detail
+
 inline namespace OFFNOMINAL_ISA {
 
 /// What the system should deliver, or a reason. Thread-safe, allocation-free; the same bits alone or in a batch.
@@ -23,11 +36,7 @@ inline namespace OFFNOMINAL_ISA {
 /// auxiliary heat, or a humidity that is needed.
 [[nodiscard]] inline Answer<Expected> try_expect(const System& system, const Site& site,
                                                  const Conditions& conditions) noexcept {
-    Answer<Expected> out;
-    const Reason reason = conditions.speed.given() ? detail::expect_at_speed(system, site, conditions, out.building())
-                                                   : detail::expect_at_stage(system, site, conditions, out.building());
-    if (!reason.none()) out.refuse(reason);
-    return out;
+    return detail::answer_to(system, site, conditions);
 }
 
 /// As `try_expect`. @throws Refused, worded with the system's own names, where that has a reason.

@@ -1,5 +1,5 @@
 /// @file
-/// Words for reasons, notes and footings. The only place where they are worded; nothing here is on a hot path.
+/// Reasons in words. The only place where they are worded; nothing here is on a hot path.
 #pragma once
 
 #include <charconv>
@@ -7,10 +7,9 @@
 #include <limits>
 #include <string>
 #include <string_view>
-#include <vector>
 
-#include "offnominal/answer.hpp"
 #include "offnominal/kind.hpp"
+#include "offnominal/reason.hpp"
 #include "offnominal/units.hpp"
 
 namespace offnominal {
@@ -91,28 +90,5 @@ inline namespace OFFNOMINAL_ISA {
 }
 
 }  // namespace OFFNOMINAL_ISA
-
-/// A note in words.
-[[nodiscard]] constexpr std::string_view describe(Note note) noexcept {
-    const NoteWords* row = row_of(note);
-    return row == nullptr ? std::string_view() : row->text;
-}
-
-/// All notes in words, in a fixed order.
-[[nodiscard]] inline std::vector<std::string> describe(Notes notes) {
-    std::vector<std::string> out;
-    for (const NoteWords& note : words_of<Note>)
-        if (notes.has(note.value)) out.emplace_back(note.text);
-    return out;
-}
-
-/// A footing in words: "inside", or "inferred, dry".
-[[nodiscard]] inline std::string describe(Footing footing) {
-    if (footing == Footing::inside) return std::string(name(footing));
-    std::string out;
-    for (const auto& [one, word] : words_of<Footing>)
-        if (has(footing, one)) out.append(out.empty() ? "" : ", ").append(word);
-    return out;
-}
 
 }  // namespace offnominal

@@ -43,6 +43,7 @@ enum class Why : std::uint8_t {
     speed_not_held,    ///< a variable-speed compressor that was not held at the speed it is compared with
     unlike_basis,      ///< two powers or efficiencies that do not include the same things
     not_inferred,      ///< needs a node that could be inferred, which was not asked for
+    unknown_choice,    ///< a choice that is no enumerator, such as `static_cast<Boundary>(7)`
 };
 /// A reason's name in records and its sentence, in which `{what}` is the subject and `{value}`, `{lower}` and `{upper}`
 /// are the numbers.
@@ -93,6 +94,7 @@ inline constexpr WhyWords words_of<Why>[] = {
     {Why::unlike_basis, "unlike_basis", "{what}: the two do not include the same things"},
     {Why::not_inferred, "not_inferred",
      "needs a node that the page leaves blank; ask for inferred values (infer) to get an estimate"},
+    {Why::unknown_choice, "unknown_choice", "{what}: number {value} is none of its choices"},
 };
 
 /// What a reason is about. A grid knows only the number of its axis; the floors above name it.
@@ -138,6 +140,10 @@ enum class About : std::uint8_t {
     heating_capacity,
     frost,  ///< instantaneous or integrated heating
     auxiliary_heat,
+    mode,
+    outside,   ///< what to do past the edge of a page
+    humidity,  ///< which measure of it
+    split,     ///< how sensible and latent are told apart
 };
 /// How a subject is named in records, what it is called in a sentence, and the units it is shown in.
 struct Subject {
@@ -188,6 +194,10 @@ inline constexpr Subject words_of<About>[] = {
     {About::heating_capacity, "heating_capacity", "heating capacity", units::Btu_h, units::W},
     {About::frost, "frost", "the kind of heating, instantaneous or integrated,", units::one, units::one},
     {About::auxiliary_heat, "auxiliary_heat", "auxiliary heat", units::W, units::W},
+    {About::mode, "mode", "mode", units::one, units::one},
+    {About::outside, "outside", "what to do outside the page", units::one, units::one},
+    {About::humidity, "humidity", "the measure of humidity", units::one, units::one},
+    {About::split, "split", "the split of sensible and latent", units::one, units::one},
 };
 
 /// Why there is no answer, as plain data: 32 bytes, no text. `explain(reason)` in `explain.hpp` puts it into words.
@@ -203,5 +213,14 @@ struct Reason {
     [[nodiscard]] constexpr bool none() const noexcept { return why == Why::none; }
     friend constexpr bool operator==(const Reason&, const Reason&) = default;
 };
+
+namespace detail {
+/// Nothing, or why `value` is no enumerator.
+template <Worded E>
+[[nodiscard]] constexpr Reason check_choice(About about, E value) noexcept {
+    if (known(value)) return {};
+    return {Why::unknown_choice, about, -1, -1, static_cast<double>(value), 0, 0};
+}
+}  // namespace detail
 
 }  // namespace offnominal

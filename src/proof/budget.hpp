@@ -40,7 +40,7 @@ struct ProofBase {
         x[i] += side == 0 ? -u : u;
         const auto d = model.delivered(x);
         if (!d) continue;
-        const auto e = model.expected(x, *d, Outside::follow);
+        const auto e = model.expected(x, *d, follow);
         if (!e || !(e->total_capacity.si > 0.0)) continue;
         const auto p = model.power(*e);
         if (base.power > 0.0 && !p) continue;
@@ -160,7 +160,7 @@ inline void compare_power(const ProofModel& model, const Contributions& capacity
     const Expected& e = *proof.expected;
     // A held answer is differenced along the followed edge like any other: what holding it costs is in its own
     // uncertainty.
-    const auto followed = model.expected(model.base(), d, Outside::follow);
+    const auto followed = model.expected(model.base(), d, follow);
     if (!followed || !(followed->total_capacity.si > 0.0)) return false;
     const auto power = model.power(*followed);
     const ProofBase base{d, *followed, power ? *power : 0.0};

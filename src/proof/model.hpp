@@ -96,24 +96,23 @@ class ProofModel {
         r.fan = fan_position();
         // At the coil boundary the supply probe stands before the fan, and so does the air the fan breathes.
         r.fan_power.si = visit_.boundary == Boundary::coil ? 0.0 : x[7];
-        Answer<Delivered> out;
-        if (const Reason reason = find_delivered(r, site(x).pressure(), out.building()); !reason.none())
-            out.refuse(reason);
-        return out;
+        return Answer<Delivered>::built(
+            [&](Delivered& out) noexcept { return find_delivered(r, site(x).pressure(), out); });
     }
 
     /// Expected at the delivered side's own return air and mass flow.
     [[nodiscard]] Answer<Expected> expected(const Inputs& x, const Delivered& delivered,
                                             Outside outside) const noexcept {
         if (!asked_.reason.none()) return asked_.reason;
-        return try_expect(system_, site(x), conditions(x, delivered, outside));
+        const Conditions c = conditions(x, delivered);
+        return answer_to(system_, site(x), {c, outside});
     }
 
     /// The same as far as anything can be said: past edges, and next to dry nodes. For a hint, never for a proof.
     [[nodiscard]] Answer<Expected> hint(const Inputs& x, const Delivered& delivered) const noexcept {
-        Conditions c = conditions(x, delivered, Outside::follow);
+        Conditions c = conditions(x, delivered);
         c.infer = true;
-        return try_expect(system_, site(x), c);
+        return answer_to(system_, site(x), {c, follow});
     }
 
     /// The expected power that includes what was measured.
@@ -122,7 +121,7 @@ class ProofModel {
         return expected_power(expected, visit_.power->of);
     }
 
-    [[nodiscard]] Conditions conditions(const Inputs& x, const Delivered& delivered, Outside outside) const noexcept {
+    [[nodiscard]] Conditions conditions(const Inputs& x, const Delivered& delivered) const noexcept {
         Conditions c;
         c.stage = asked_.stage;
         if (!std::isnan(asked_.speed)) c.speed = {asked_.speed, system_.parts().speed_unit};
@@ -135,7 +134,7 @@ class ProofModel {
         c.line_set = visit_.line_set;
         c.boundary = visit_.boundary;
         c.fan_power.si = x[7];
-        c.outside = outside;
+        c.outside = visit_.outside;
         c.infer = visit_.infer;
         return c;
     }

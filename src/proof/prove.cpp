@@ -59,7 +59,7 @@ const InputError::Place* place_of(const Visit& visit, About about) noexcept {
 /// Throws what a visit says that cannot be answered: with its place, if it has one.
 [[noreturn]] void refuse_visit(const Reason& reason, const ProofModel& model, const Delivered& delivered) {
     const Visit& visit = model.visit();
-    const std::string text = explain(reason, model.system(), model.conditions(model.base(), delivered, visit.outside));
+    const std::string text = explain(reason, model.system(), model.conditions(model.base(), delivered));
     if (const InputError::Place* place = place_of(visit, reason.about)) throw InputError(*place, text);
     throw Refused(reason, text);
 }

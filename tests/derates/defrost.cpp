@@ -104,7 +104,7 @@ TEST_CASE("the regulation's frost model keeps its step at 45 degF and its kink a
         CHECK(frosted(47, kind).power == at_47.power);
     }
     const double below = (capacity(17) - in(derates::regulatory_frost(at_17, at_47, Temperature{degF(16)},
-                                                                      Frost::integrated, Outside::follow)
+                                                                      Frost::integrated, Outside::extend)
                                                 ->capacity,
                                             units::MBh));
     CHECK(near(below, 13.6 / 30, relative(1e-12)));
@@ -117,7 +117,7 @@ TEST_CASE("the regulation's frost model outside 17 to 47 degF is an extrapolatio
     CHECK(refused(30, Frost::unknown).about == About::frost);
     CHECK(refused(NAN).why == Why::not_finite);
     const auto at = [](double odb) {
-        return derates::regulatory_frost(at_17, at_47, Temperature{degF(odb)}, Frost::integrated, Outside::follow);
+        return derates::regulatory_frost(at_17, at_47, Temperature{degF(odb)}, Frost::integrated, Outside::extend);
     };
     CHECK(at(5)->footing == Footing::extended);
     CHECK(at(30)->footing == Footing::inside);

@@ -6,6 +6,7 @@
 
 #include "../support/dry_page.hpp"
 #include "../support/near.hpp"
+#include "offnominal/expect/batch.hpp"
 #include "offnominal/report.hpp"
 
 using namespace unit_a;
@@ -45,6 +46,56 @@ TEST_CASE("what is not given is refused by name, with what would be right") {
     CHECK(try_expect(s, Site::not_given(), example_1()).reason() == Reason{Why::not_given, About::elevation});
     CHECK(explain(Site::at(5000_ft, Pressure{101325}).pressure().reason(), UnitSystem::IP)
               .find("reduced to sea level?") != std::string::npos);
+}
+
+TEST_CASE("a choice that is no enumerator is refused, one by one and in a batch") {
+    const auto check = [](About about, auto change) {
+        Conditions c = example_1();
+        change(c);
+        const Reason reason = try_expect(system(), Site::sea_level(), c).reason();
+        CHECK(reason.why == Why::unknown_choice);
+        CHECK(reason.about == about);
+        CHECK_THROWS_AS((void)expect(system(), Site::sea_level(), c), Refused);
+        // The same question as a batch of one.
+        const double numbers[] = {
+            c.outdoor_dry_bulb.si, c.entering_dry_bulb.si, c.entering_humidity.value, c.airflow.si, 0.0,
+            c.fan_power.si};
+        const std::string_view stage[] = {c.stage}, match[] = {c.match};
+        const std::int32_t first = 0;
+        ExpectBatch batch;
+        batch.values = c;
+        batch.stage = {stage, &first, 0};
+        batch.match = {match, &first, 0};
+        for (std::size_t k = 0; k < std::size(numbers); ++k) batch.numbers[k] = {&numbers[k], 0, Unit{}};
+        Reason told;
+        ExpectColumns out;
+        out.reason = &told;
+        const System s = system();
+        expect_rows(s, batch, 0, 1, out);
+        CHECK(told == reason);
+    };
+    check(About::boundary, [](Conditions& c) { c.boundary = static_cast<Boundary>(7); });
+    check(About::mode, [](Conditions& c) { c.mode = static_cast<Mode>(7); });
+    check(About::frost, [](Conditions& c) { c.frost = static_cast<Frost>(7); });
+    check(About::outside, [](Conditions& c) { c.outside = static_cast<Outside>(7); });
+    check(About::outside, [](Conditions& c) { c.outside = detail::follow; });
+    check(About::airflow, [](Conditions& c) { c.airflow.kind = static_cast<AirflowReading::Kind>(7); });
+    check(About::airflow, [](Conditions& c) { c.airflow.place = static_cast<air::Place>(7); });
+    check(About::humidity, [](Conditions& c) { c.entering_humidity.kind = static_cast<air::Humidity::Kind>(7); });
+    CHECK(explain(Reason{Why::unknown_choice, About::boundary, -1, -1, 7, 0, 0}) ==
+          "boundary: number 7 is none of its choices");
+
+    const auto of_readings = [](About about, auto change) {
+        Readings r = example_2();
+        change(r);
+        const Reason reason = try_deliver(r, Site::sea_level()).reason();
+        CHECK(reason.why == Why::unknown_choice);
+        CHECK(reason.about == about);
+    };
+    of_readings(About::split, [](Readings& r) { r.split = static_cast<Split>(7); });
+    of_readings(About::fan_position, [](Readings& r) { r.fan = static_cast<FanPosition>(7); });
+    of_readings(About::airflow, [](Readings& r) { r.airflow.kind = static_cast<AirflowReading::Kind>(7); });
+    of_readings(About::humidity, [](Readings& r) { r.supply_humidity.kind = static_cast<air::Humidity::Kind>(7); });
 }
 
 TEST_CASE("net is gross less the fan, all of it sensible") {

@@ -194,9 +194,8 @@ TEST_CASE("pairs of dry and wet bulb: met at the pairs, read on the way between 
     CHECK(near(beside.reason().lower, degF(67), relative(1e-12)));  // what it would be at 80 degF
     CHECK(near(try_expect(s, Site::sea_level(), gross(90, 77.5, 66, 1000)).reason().lower, degF(65), relative(1e-12)));
     CHECK(explain(beside.reason(), s, gross(90, 80, 64, 1000), UnitSystem::IP).find("(nearest: ") != std::string::npos);
-    Conditions small_step = gross(90, 77.6, 64.8, 1000);  // of a proof's input: the nearest place
-    small_step.outside = Outside::follow;
-    CHECK(try_expect(s, Site::sea_level(), small_step));
+    const Conditions small_step = gross(90, 77.6, 64.8, 1000);  // of a proof's input: the nearest place
+    CHECK(detail::answer_to(s, Site::sea_level(), {small_step, detail::follow}));
     CHECK(try_expect(s, Site::sea_level(), gross(90, 86, 72, 1000)).reason().why == Why::off_path);  // past the last
     CHECK(try_expect(s, Site::sea_level(), gross(90, 77.5, 65.09, 1000)));  // within 0.1 delta_degF
     p.pairs_are_points = true;
@@ -395,6 +394,5 @@ TEST_CASE("a page printed at one airflow: that airflow, one near it if asked, an
     CHECK(has(expect(s, Site::sea_level(), c).footing, Footing::held));
     c.airflow = AirflowReading::standard(1035_cfm);
     CHECK(try_expect(s, Site::sea_level(), c).reason().why == Why::outside);
-    c.outside = Outside::follow;
-    CHECK(try_expect(s, Site::sea_level(), c));
+    CHECK(detail::answer_to(s, Site::sea_level(), {c, detail::follow}));
 }

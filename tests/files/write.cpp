@@ -684,7 +684,7 @@ TEST_CASE("a visit that no file can hold is refused, saying why") {
     CHECK(complaint([](Visit& v) {
               v.readings.return_humidity = air::enthalpy(SpecificEnthalpy{50e3});
           }).find(head + "humidity by enthalpy") == 0);
-    CHECK(complaint([](Visit& v) { v.outside = Outside::follow; }).find(head + "outside: not one of") == 0);
+    CHECK(complaint([](Visit& v) { v.outside = detail::follow; }).find(head + "outside: not one of") == 0);
     CHECK(complaint([](Visit& v) { v.limit.reset(); }).find(head + "limit is missing") == 0);
     CHECK(complaint([](Visit& v) { v.boundary = Boundary::not_given; }).find(head + "boundary is missing") == 0);
     CHECK(complaint([](Visit& v) {

@@ -180,10 +180,19 @@ TEST_CASE("single errors move the ratio as the example says") {
     v.readings.return_humidity.value += 0.03;
     v.readings.supply_humidity.value += 0.03;
     CHECK(near(ratio(v) / base - 1, 0.034, relative(0.05)));
-    v = example_7();  // airflow 10 % low: -8.4 %; 978 scfm is past this page's 1000, so the edge is followed
+    v = example_7();  // airflow 10 % low: -8.4 %; 978 scfm is past this page's 1000, so its edge cell is continued
     v.readings.airflow.si *= 0.9;
-    v.outside = Outside::follow;
-    CHECK(near(ratio(v) / base - 1, -0.084, relative(0.02)));
+    PrintedPage wide = exact_page().parts().cooling[0].table.page();
+    const std::size_t step = wide.nodes.size() / 4;  // airflow is the second axis: 2 outdoor dry bulbs, 2 airflows
+    wide.airflow[0] = cfm(900);
+    for (std::size_t low = 0; low < wide.nodes.size(); low += 2 * step)
+        for (std::size_t n = low; n < low + step; ++n) {
+            PrintedNode& at = wide.nodes[n];
+            const PrintedNode& next = wide.nodes[n + step];
+            at.total += 0.5 * (at.total - next.total);
+            at.sensible += 0.5 * (at.sensible - next.sensible);
+        }
+    CHECK(near(*prove(system(basis(), wide), v).ratio / base - 1, -0.084, relative(0.02)));
 }
 
 TEST_CASE("an input whose effect cannot be told leaves no certainty behind") {

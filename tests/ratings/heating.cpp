@@ -89,7 +89,7 @@ TEST_CASE("heating: past an edge, next to a blank") {
     CHECK(read(table, 16.5, 1000, 70, Outside::extend)->footing == Footing::extended);
     for (const Outside outside : {Outside::hold, Outside::extend})
         CHECK(reason(16.3, 1000, 70, outside).why == Why::outside);  // more than 2 % of 30 degF
-    CHECK(read(table, 0, 1000, 70, Outside::follow));
+    CHECK(read(table, 0, 1000, 70, detail::follow));
 }
 
 TEST_CASE("heating: a page that contradicts itself is not built, and the node is named") {

@@ -1,4 +1,6 @@
 // Reasons, notes, footings, ledgers and errors: plain data, and words for every one of them.
+#include "offnominal/answer.hpp"
+
 #include <doctest/doctest.h>
 
 #include <set>
@@ -7,8 +9,7 @@
 #include <type_traits>
 #include <utility>
 
-#include "offnominal/errors.hpp"
-#include "offnominal/explain.hpp"
+#include "offnominal/air/stream.hpp"
 #include "offnominal/grid/grid.hpp"
 #include "offnominal/ratings/heating.hpp"
 
@@ -22,6 +23,28 @@ TEST_CASE("answers are plain data") {
     CHECK(*value == 3.0);
     CHECK_FALSE(reason);
     CHECK(reason.reason().why == Why::blank);
+}
+
+TEST_CASE("an answer is a value or a reason: none is made of nothing, and a refused one gives no value") {
+    using Watts = Answer<Power>;
+    static_assert(!std::is_default_constructible_v<Watts>);
+    // What is thrown away at the end of the line hands its parts out by value.
+    static_assert(std::is_same_v<decltype(*std::declval<Watts>()), Power>);
+    static_assert(std::is_same_v<decltype(std::declval<Watts>().value()), Power>);
+    static_assert(std::is_same_v<decltype(std::declval<Watts>().reason()), Reason>);
+    static_assert(std::is_same_v<decltype(*std::declval<const Watts&>()), const Power&>);
+    const Watts given = Power{350.0}, refused = Reason{Why::not_given, About::fan_power};
+    CHECK(given.value().si == 350.0);
+    CHECK(Watts(Power{350.0}).value().si == 350.0);
+    const Watts built = Watts::built([](Power& p) noexcept {
+        p.si = 0.0;
+        return Reason{Why::blank};
+    });
+    CHECK_THROWS_WITH_AS((void)refused.value(), "fan power is not given, and there is no default", Refused);
+    CHECK_THROWS_AS((void)*refused, Refused);
+    CHECK_THROWS_AS((void)refused->si, Refused);
+    CHECK_THROWS_AS((void)*built, Refused);
+    CHECK_THROWS_AS((void)*Watts(Reason{Why::blank}), Refused);
 }
 
 // What the compiler calls a value: `(Why)30` and the like where no enumerator has it.
@@ -66,8 +89,14 @@ TEST_CASE("every enumerator has a row in the words of its enumeration, and a wor
     check_words<Boundary>();
     check_words<SensibleRatioOf>();
     check_words<Frost>();
+    check_words<Outside>();
+    check_words<AirflowReading::Kind>();
     static_assert(!known(static_cast<Boundary>(7)) && name(static_cast<Boundary>(7)).empty());
     CHECK(accepted_words<Boundary>("'") == "'coil', 'coil+fan'");
+}
+
+TEST_CASE("a note about a difference of temperatures says plain degrees") {
+    for (const NoteWords& note : words_of<Note>) CHECK(note.text.find("delta") == std::string_view::npos);
 }
 
 TEST_CASE("every reason, note and footing has words") {

@@ -13,7 +13,6 @@
 #include "offnominal/air/solve.hpp"
 #include "offnominal/answer.hpp"
 #include "offnominal/errors.hpp"
-#include "offnominal/explain.hpp"
 
 OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::air {
@@ -175,14 +174,7 @@ inline constexpr double rounding = 1e-9;
             return std::clamp(W, 0.0, W_saturated);
         }
     }
-    return Reason{Why::not_given, what};
-}
-
-/// The value of an answer, or its reason thrown in words.
-template <class T>
-[[nodiscard]] T value_or_throw(const Answer<T>& answer) {
-    if (!answer) throw Refused(answer.reason(), explain(answer.reason()));
-    return *answer;
+    return offnominal::detail::check_choice(About::humidity, humidity.kind);
 }
 
 }  // namespace detail
@@ -210,7 +202,7 @@ template <class T>
 
 /// As `try_state`. @throws Refused where that has a reason.
 [[nodiscard]] inline State state(Temperature dry_bulb, const Humidity& humidity, Pressure pressure) {
-    return detail::value_or_throw(try_state(dry_bulb, humidity, pressure));
+    return try_state(dry_bulb, humidity, pressure).value();
 }
 
 /// Wet bulb; `wick` chooses where the published equations allow water and ice. Never above the dry bulb.
@@ -250,9 +242,7 @@ template <class T>
     return Pressure{si::pressure_at_elevation(elevation.si)};
 }
 /// As `try_pressure_at`. @throws Refused where that has a reason.
-[[nodiscard]] inline Pressure pressure_at(Length elevation) {
-    return detail::value_or_throw(try_pressure_at(elevation));
-}
+[[nodiscard]] inline Pressure pressure_at(Length elevation) { return try_pressure_at(elevation).value(); }
 
 /// Two streams mixed at one pressure without heat or water added; the masses are of dry air.
 /// @return Why::contradictory where the pressures differ by more than 0.1 %, Why::no_flow for a mass that is not above
@@ -272,7 +262,7 @@ template <class T>
 }
 /// As `try_mix`. @throws Refused where that has a reason.
 [[nodiscard]] inline State mix(MassFlow m1, const State& a, MassFlow m2, const State& b) {
-    return detail::value_or_throw(try_mix(m1, a, m2, b));
+    return try_mix(m1, a, m2, b).value();
 }
 
 }  // namespace offnominal::air::inline OFFNOMINAL_ISA

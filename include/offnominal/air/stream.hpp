@@ -36,6 +36,19 @@ struct AirflowReading {
     double si = 0.0;  ///< m3/s, or kg/s for dry_mass
     air::Place place = air::Place::return_air;
 };
+template <>
+inline constexpr Word<AirflowReading::Kind> words_of<AirflowReading::Kind>[] = {
+    {AirflowReading::Kind::not_given, ""},
+    {AirflowReading::Kind::standard, "standard"},
+    {AirflowReading::Kind::actual, "actual"},
+    {AirflowReading::Kind::dry_mass, "dry_mass"}};
+
+namespace detail {
+[[nodiscard]] constexpr Reason check_choices(const AirflowReading& airflow) noexcept {
+    const Reason reason = check_choice(About::airflow, airflow.kind);
+    return reason.none() ? check_choice(About::airflow, airflow.place) : reason;
+}
+}  // namespace detail
 
 /// Air leaving the boundary.
 struct LeavingAir {

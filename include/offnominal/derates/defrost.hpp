@@ -147,7 +147,7 @@ inline constexpr double power_factor = 0.985;
 ///
 /// @param kind     Frost::instantaneous or Frost::integrated; Frost::unknown is Why::not_given.
 /// @param outside  below 17 and above 47 degF the regulation continues the steady line, which is an extrapolation:
-///                 Why::outside unless asked for by `Outside::follow`, and then Footing::extended.
+///                 Why::outside unless asked for by `Outside::extend`, and then Footing::extended.
 /// @return capacity and power; Why::not_finite for a point or a dry bulb that is no number, Why::no_output where the
 ///         continued line leaves no capacity.
 [[nodiscard]] inline Answer<HeatingPoint> regulatory_frost(const HeatingPoint& at_17, const HeatingPoint& at_47,
@@ -159,7 +159,7 @@ inline constexpr double power_factor = 0.985;
     for (const double x : {at_17.capacity.si, at_17.power.si, at_47.capacity.si, at_47.power.si})
         if (!std::isfinite(x)) return Reason{Why::not_finite, About::heating_capacity, -1, -1, 0, 0, 0};
     const bool beyond = t < frost::kink || t > frost::mild;
-    if (beyond && outside != Outside::follow)
+    if (beyond && outside != Outside::extend)
         return Reason{Why::outside, About::outdoor_dry_bulb, -1, -1, t, frost::kink, frost::mild};
 
     const auto line = [t](double low, double high, double end) noexcept {

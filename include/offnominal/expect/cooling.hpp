@@ -235,14 +235,8 @@ struct CoolingChain {
     [[nodiscard]] double highest_humidity() const noexcept {
         const auto page = table->breakpoints(PageAxis::humidity);
         const double saturated = table->humidity() == HumidityAxis::relative_humidity ? 1.0 : dry_bulb;
-        switch (outside) {
-            case Outside::follow:
-                return saturated;
-            case Outside::extend:
-                return std::min(saturated, page.back() + reach(page));
-            default:
-                return std::min(saturated, page.back());
-        }
+        if (outside == follow) return saturated;
+        return std::min(saturated, outside == Outside::extend ? page.back() + reach(page) : page.back());
     }
 
     /// A reason about the knee in the words of the page's humidity axis.
@@ -254,9 +248,9 @@ struct CoolingChain {
 
 /// Where a dry and a wet bulb (degC) stand among a page's pairs: the number of the pair, or a place between two
 /// neighbours. Why::off_path if they are neither; 0.1 delta_degF of wet bulb is allowed (common practice, no source).
-/// With `follow` the nearest place, however far off: what the page does not know has no slope.
+/// With `nearest_place` the nearest one, however far off: what the page does not know has no slope.
 [[nodiscard]] inline Answer<double> place_along_pairs(const PrintedPage& page, double dry_bulb, double wet_bulb,
-                                                      bool follow = false) noexcept {
+                                                      bool nearest_place = false) noexcept {
     constexpr double allowed = 0.1 / 1.8;
     // Bounds: the wet bulb of the path at this dry bulb, infinite where it has none.
     Reason nearest{Why::off_path, About::indoor_pair, -1, -1, wet_bulb, HUGE_VAL, HUGE_VAL};
@@ -285,12 +279,12 @@ struct CoolingChain {
         nearest.node = static_cast<std::int32_t>(i);
         place = static_cast<double>(i) + t;
     }
-    if (follow || least <= allowed) return place;
+    if (nearest_place || least <= allowed) return place;
     return nearest;
 }
 
 inline Answer<double> CoolingChain::place_on_axis(const air::State& air, double wet_bulb) const noexcept {
-    if (along_pairs()) return place_along_pairs(table->page(), dry_bulb, wet_bulb, outside == Outside::follow);
+    if (along_pairs()) return place_along_pairs(table->page(), dry_bulb, wet_bulb, outside == follow);
     if (table->humidity() == HumidityAxis::wet_bulb) return wet_bulb;
     const double w = pressure == page_pressure
                          ? air.humidity_ratio.si

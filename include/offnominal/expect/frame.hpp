@@ -224,6 +224,7 @@ struct Frame {
 /// Finds page and factors. Does not look at the numbers of the question. @return why not
 [[nodiscard]] inline Reason find_frame(const System& system, const Site& site, const Question& c, Frame& f) noexcept {
     const ConditionValues& v = c.values;
+    if (const Reason reason = unknown_choice(v); !reason.none()) return reason;
     if (v.speed.given()) return {Why::contradictory, About::speed, -1, -1, v.speed.si, 0, 0};
     const auto pressure = site.pressure();
     if (!pressure) return pressure.reason();
@@ -232,9 +233,9 @@ struct Frame {
     f.mode = v.mode;
     f.boundary = v.boundary;
     f.chain.pressure = *pressure;
-    f.chain.outside = v.outside;
+    f.chain.outside = c.outside;
     if (f.heats() && parts.heating.empty()) return plain_reason(Why::no_output, About::heating_capacity);
-    if (v.boundary != Boundary::coil && v.boundary != Boundary::coil_and_fan) return not_given(About::boundary);
+    if (v.boundary == Boundary::not_given) return not_given(About::boundary);
     if (f.heats() && v.frost == Frost::unknown) return not_given(About::frost);
     if (!c.match.empty()) {
         f.match = system.match(c.match);
@@ -347,7 +348,7 @@ inline Reason Frame::enter(const Situation& q, double mass_flow, CoolingChain& c
     }
     out.coil_dry_bulb = c.dry_bulb = coil_air.dry_bulb.si;
     c.outdoor = q.outdoor;
-    if (match != nullptr && match->airflow && c.outside != Outside::follow) {
+    if (match != nullptr && match->airflow && c.outside != follow) {
         const auto& [least, most] = *match->airflow;
         const double near = 1e-9 * most.si;  // unit conversion must not miss a bound
         if (c.page_flow < least.si - near || c.page_flow > most.si + near)
@@ -532,7 +533,7 @@ inline void Frame::doubt(const Situation& q, const AnswerNumbers& p, ExpectedUnc
 inline double Frame::distance_of_edges(const PagePoint& entered) const noexcept {
     Reading held, extended;
     if (!read_page(table(), entered, Outside::hold, held).none() ||
-        !read_page(table(), entered, Outside::follow, extended).none())
+        !read_page(table(), entered, follow, extended).none())
         return 0.0;
     return std::abs(held.total - extended.total);
 }
@@ -571,12 +572,12 @@ inline void Frame::doubt_of_heating(const Situation& q, const AnswerNumbers& p, 
     constexpr Footing past = Footing::held | Footing::extended;
     if (has(p.gross.wet.page.footing, past)) {
         const auto held = read_heating(page, odb, p.page_flow, edb, Outside::hold),
-                   extended = read_heating(page, odb, p.page_flow, edb, Outside::follow);
+                   extended = read_heating(page, odb, p.page_flow, edb, follow);
         if (held && extended) u.outside = std::abs(held->capacity - extended->capacity) * factor / std::sqrt(3.0);
     }
     if (has(q.frost.footing, past)) {  // the defrost table likewise
         const auto held = heating.frost(odb, q.outdoor_humidity, Outside::hold),
-                   extended = heating.frost(odb, q.outdoor_humidity, Outside::follow);
+                   extended = heating.frost(odb, q.outdoor_humidity, follow);
         if (held && extended)
             u.outside = root_of_squares(
                 {u.outside, (held->factors.capacity - extended->factors.capacity) * capacity / std::sqrt(3.0)});

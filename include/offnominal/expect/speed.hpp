@@ -67,7 +67,7 @@ struct SpeedFrames {
         const double flowing = air::si::standard_from_dry_mass(mass_flow);
         const double low = flow(lower, flowing), high = flow(upper, flowing);
         const double due = detail::between(low, high, t);
-        if (lower.chain.outside != Outside::follow && std::abs(flowing - due) > 0.02 * due)
+        if (lower.chain.outside != follow && std::abs(flowing - due) > 0.02 * due)
             return {Why::outside, About::standard_airflow, -1, -1, flowing, 0.98 * due, 1.02 * due};
         // What flows over the coil at the page's airflow; a page of moist pounds differs by the vapour, 1 %.
         AnswerNumbers &a = points.lower, &b = points.upper, &out = points.between;
@@ -112,7 +112,7 @@ struct SpeedFrames {
     ConditionValues values = asked.values;
     values.speed = {};
     const auto frame_of = [&](const Stage& stage, Frame& frame) noexcept {
-        return find_frame(system, site, {values, stage.name, asked.match}, frame);
+        return find_frame(system, site, {values, stage.name, asked.match, asked.outside}, frame);
     };
     SpeedFrames frames{{}, {}, bracket->t};
     Frame &low = frames.lower, &high = frames.upper;

@@ -21,7 +21,6 @@
 #include "offnominal/air/columns.hpp"
 #include "offnominal/answer.hpp"
 #include "offnominal/column.hpp"
-#include "offnominal/explain.hpp"
 #include "offnominal/ratings/basis.hpp"
 #include "offnominal/site.hpp"
 
@@ -166,6 +165,9 @@ inline namespace OFFNOMINAL_ISA {
 /// airflow not given or not positive
 [[nodiscard]] inline Reason find_delivered(const Readings& r, const Answer<double>& pressure, Delivered& d) noexcept {
     if (!pressure) return pressure.reason();
+    for (const Reason& reason :
+         {check_choices(r.airflow), check_choice(About::split, r.split), check_choice(About::fan_position, r.fan)})
+        if (!reason.none()) return reason;
     const Pressure p{*pressure};
     const auto state = [&](Temperature dry_bulb, const air::Humidity& humidity, About about) -> Answer<air::State> {
         if (std::isnan(dry_bulb.si)) return Reason{Why::not_given, about, -1, -1, 0, 0, 0};
@@ -245,19 +247,16 @@ inline namespace OFFNOMINAL_ISA {
 
 /// @return what is delivered, or a reason: a state that cannot be, an airflow not given or not positive.
 [[nodiscard]] inline Answer<Delivered> try_deliver(const Readings& readings, const Site& site) noexcept {
-    Answer<Delivered> out;
-    if (const Reason reason = detail::find_delivered(readings, site.pressure(), out.building()); !reason.none())
-        out.refuse(reason);
-    else
-        detail::finish(out.building());
-    return out;
+    return Answer<Delivered>::built([&](Delivered& out) noexcept {
+        const Reason reason = detail::find_delivered(readings, site.pressure(), out);
+        if (reason.none()) detail::finish(out);
+        return reason;
+    });
 }
 
 /// As `try_deliver`. @throws Refused where that has a reason.
 [[nodiscard]] inline Delivered deliver(const Readings& readings, const Site& site) {
-    const auto answer = try_deliver(readings, site);
-    if (!answer) throw Refused(answer.reason(), explain(answer.reason()));
-    return *answer;
+    return try_deliver(readings, site).value();
 }
 
 /// Answers rows `first` to `last` (not included) of a batch, with the bits of `try_deliver`; moist air by columns.

@@ -131,7 +131,8 @@ inline void explain_points(const GridData& grid, const Points& points, const dou
         for (std::size_t k = 0; k < points.rank(); ++k) x[k] = points(i, k);
         Admitted in;
         if (!answered) {
-            reasons[i] = value_with_care(grid, x).reason();
+            GridValue unused;
+            reasons[i] = value_with_care(grid, x, unused);
         } else if (admit(grid, x, in).none()) {
             footing[i] = in.footing;
             if (grid.has_inferred && leans_on_inferred(grid, in)) footing[i] |= Footing::inferred;

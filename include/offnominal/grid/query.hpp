@@ -87,15 +87,14 @@ struct Admitted {
 }
 
 /// The value at a point that is not inside, or leans on a node without a number, or on an inferred one.
-[[nodiscard]] OFFNOMINAL_NOINLINE inline Answer<GridValue> value_with_care(const GridData& grid,
-                                                                           const double* point) noexcept {
+[[nodiscard]] OFFNOMINAL_NOINLINE inline Reason value_with_care(const GridData& grid, const double* point,
+                                                                GridValue& out) noexcept {
     Admitted in;
     if (const Reason reason = admit(grid, point, in); !reason.none()) return reason;
-    GridValue out;
     if (!evaluate_point(grid, in.x, out.value.data())) return why_not_finite(grid, in);
     out.footing = in.footing;
     if (grid.has_inferred && leans_on_inferred(grid, in)) out.footing |= Footing::inferred;
-    return out;
+    return {};
 }
 
 template <int Rank>
@@ -107,16 +106,16 @@ template <int Rank>
         const AxisData& axis = grid.axis[k];
         inside = inside && point[k] >= axis.numbers[0] && point[k] <= axis.numbers[axis.size - 1];
     }
-    Answer<GridValue> out;
-    if (inside) [[likely]] {
-        Place place;
-        locate<Rank, true>(grid, point, place);
-        // Written where it is returned: a copy would wait for the numbers to reach the cache.
-        if (evaluate_place<Rank>(grid, place, out.building().value.data())) [[likely]]
-            return out;
-    }
-    out = value_with_care(grid, point);
-    return out;
+    // Written where it is returned: a copy would wait for the numbers to reach the cache.
+    return Answer<GridValue>::built([&](GridValue& out) noexcept -> Reason {
+        if (inside) [[likely]] {
+            Place place;
+            locate<Rank, true>(grid, point, place);
+            if (evaluate_place<Rank>(grid, place, out.value.data())) [[likely]]
+                return {};
+        }
+        return value_with_care(grid, point, out);
+    });
 }
 
 [[nodiscard]] OFFNOMINAL_INLINE Answer<GridValue> value_at(const GridData& grid,

@@ -33,21 +33,14 @@ inline void snap(std::span<double> values, std::span<const double> breakpoints) 
 
 /// A grid with the edges asked for.
 [[nodiscard]] inline GridView with_outside(const GridView& grid, Outside outside) noexcept {
-    switch (outside) {
-        case Outside::refuse:
-            return grid;
-        case Outside::hold:
-            return grid.with_edges(Edge::hold());
-        case Outside::follow:
-        case Outside::extend:
-            break;
-    }
+    if (outside == Outside::refuse) return grid;
+    if (outside == Outside::hold) return grid.with_edges(Edge::hold());
     GridView out = grid;
     for (std::size_t axis = 0; axis < out.rank(); ++axis) {
         const auto x = out.breakpoints(axis);
         if (outside == Outside::extend)
             out = out.with_edge(axis, Edge::extend(reach(x)));
-        else  // an axis of one breakpoint has no edge cell to follow: it tells no slope
+        else  // `follow`: an axis of one breakpoint has no edge cell to follow: it tells no slope
             out = out.with_edge(axis, x.size() == 1 ? Edge::hold() : Edge::extend(HUGE_VAL));
     }
     return out;

@@ -20,12 +20,16 @@ enum class Outside : std::uint8_t {
     refuse,
     hold,    ///< take the value at the edge, at most 2 % of the axis' span away
     extend,  ///< continue the edge cell, at most 2 % of the axis' span
-    follow,  ///< continue the edge cell without limit: for the sensitivities of a proof, never for an answer
 };
-/// `follow` has no word: nobody can ask for it.
 template <>
 inline constexpr Word<Outside> words_of<Outside>[] = {
     {Outside::refuse, "refuse"}, {Outside::hold, "hold"}, {Outside::extend, "extend"}};
+
+namespace detail {
+/// Continue the edge cell without limit: for the sensitivities of a proof, never for an answer. It is no enumerator, so
+/// that a question which holds it is refused.
+inline constexpr Outside follow = static_cast<Outside>(3);
+}  // namespace detail
 
 /// One node as printed, SI.
 struct PrintedNode {
