@@ -121,7 +121,8 @@ OFFNOMINAL_EXACT_END
 
 namespace offnominal {
 
-/// A checked, immutable system. Copies share their data; look-ups are thread-safe.
+/// A checked, immutable system. Copies share their data, and to move one is to copy it: what was moved from is what it
+/// was. Look-ups are thread-safe.
 class System {
    public:
     /// @throws InputError for no stage, two stages or matches of one name, a match with both factors and pages of its
@@ -130,6 +131,9 @@ class System {
         : parts_(std::make_shared<const SystemParts>(checked(std::move(parts)))) {
         detail::check_reference_line(*parts_);
     }
+    System(const System&) noexcept = default;
+    System& operator=(const System&) noexcept = default;
+    ~System() = default;
 
     [[nodiscard]] const SystemParts& parts() const noexcept { return *parts_; }
     [[nodiscard]] const std::string& name() const noexcept { return parts_->name; }

@@ -98,6 +98,18 @@ TEST_CASE("a choice that is no enumerator is refused, one by one and in a batch"
     of_readings(About::humidity, [](Readings& r) { r.supply_humidity.kind = static_cast<air::Humidity::Kind>(7); });
 }
 
+TEST_CASE("a system that was moved from is what it was") {
+    System one = system();
+    const System other = std::move(one);
+    const double total = expect(other, Site::sea_level(), example_1()).total_capacity.si;
+    CHECK(expect(one, Site::sea_level(), example_1()).total_capacity.si == total);
+    std::vector<System> kept;
+    kept.push_back(std::move(one));
+    CHECK(one.name() == "Unit A, invented");
+    one = kept.front();
+    CHECK(expect(one, Site::sea_level(), example_1()).total_capacity.si == total);
+}
+
 TEST_CASE("net is gross less the fan, all of it sensible") {
     Conditions c = example_1();
     const Expected net = expect(system(), Site::sea_level(), c);
