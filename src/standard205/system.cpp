@@ -169,6 +169,7 @@ class SystemMaker {
         basis.airflow = AirflowBasis::standard;
         basis.power = PowerBasis::outdoor_unit;
         PrintedPage page;
+        page.total_step = page.sensible_step = page.power_step = 0.0;  // a map was never printed
         page.outdoor_dry_bulb = celsius(need(map, keys::outdoor_dry_bulb, where));
         page.airflow = standard_airflow(need(map, keys::airflow, where));
         set_indoor(map, where, basis, page);
@@ -228,6 +229,7 @@ class SystemMaker {
         basis.airflow = AirflowBasis::standard;
         basis.power = PowerBasis::outdoor_unit;
         HeatingPage page;
+        page.capacity_step = page.power_step = 0.0;
         page.outdoor_dry_bulb = celsius(need(map, keys::outdoor_dry_bulb, where));
         page.airflow = standard_airflow(need(map, keys::airflow, where));
         page.entering_dry_bulb = celsius(need(map, keys::entering_dry_bulb, where));

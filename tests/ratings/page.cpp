@@ -2,6 +2,7 @@
 #include <doctest/doctest.h>
 
 #include "../support/dry_page.hpp"
+#include "../support/heating_page.hpp"
 #include "../support/near.hpp"
 #include "offnominal/files.hpp"
 
@@ -44,6 +45,35 @@ TEST_CASE("with every factor at 1 the page's numbers come back at its nodes, wet
                     }
                 }
     }
+}
+
+TEST_CASE("a page built without its printed steps is no surer of itself than one with them") {
+    const double not_given = PrintedPage::not_given;
+    PrintedPage p = page();
+    p.total_step = p.sensible_step = p.power_step = not_given;
+    const PrintedPage told = RatingTable(basis(), p).page();
+    CHECK(near(told.total_step, MBh(0.1), relative(1e-12)));
+    CHECK(near(told.sensible_step, MBh(0.1), relative(1e-12)));
+    CHECK(near(told.power_step, kW(0.01), relative(1e-12)));
+    const auto doubt = [](const PrintedPage& of) {
+        return expect(system(basis(), of), Site::sea_level(), example_1()).uncertainty.resolution;
+    };
+    CHECK(near(doubt(p), doubt(page()), relative(1e-12)));
+    CHECK(doubt(p) > 0.0);
+    p.total_step = 0.0;  // never printed, and said so
+    CHECK(doubt(p) == 0.0);
+    // Whole watts; numbers with all their digits; round numbers, of which a page prints three digits at least.
+    CHECK(detail::printed_step({10234.0, 11001.0}) == 1.0);
+    CHECK(detail::printed_step({10234.123456789, 11001.987654321}) == 0.0);
+    CHECK(near(detail::printed_step({MBh(30.0)}), MBh(0.1), relative(1e-12)));
+    CHECK(detail::printed_step({}) == 0.0);
+
+    HeatingPage h = heating_page::page();
+    const HeatingTable printed(heating_page::basis(), h);
+    h.capacity_step = h.power_step = not_given;
+    const HeatingTable built(heating_page::basis(), h);
+    CHECK(near(built.page().capacity_step, printed.page().capacity_step, relative(1e-12)));
+    CHECK(near(built.page().power_step, printed.page().power_step, relative(1e-12)));
 }
 
 TEST_CASE(

@@ -46,8 +46,8 @@ struct HeatingPage {
     std::vector<double> entering_dry_bulb;  ///< degC; one value if the page has no such column
     std::vector<HeatingNode> nodes;
     bool has_power = false;
-    double capacity_step = 0.0;  ///< W: one unit in the last printed place
-    double power_step = 0.0;     ///< W
+    double capacity_step = PrintedPage::not_given;  ///< W: as `PrintedPage::total_step`
+    double power_step = PrintedPage::not_given;     ///< W
     std::vector<InputError::Place> places;
     std::vector<ExtraColumn> extras;
     std::vector<TypedColumn> typed;

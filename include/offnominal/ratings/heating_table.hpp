@@ -201,6 +201,13 @@ class HeatingBuilder {
     std::array<std::vector<double>, heating_axes> axes_;
 };
 
+/// The page with all of its steps.
+[[nodiscard]] inline HeatingPage with_steps(HeatingPage page) {
+    give_step(page.capacity_step, page.nodes, &HeatingNode::capacity);
+    give_step(page.power_step, page.nodes, &HeatingNode::power);
+    return page;
+}
+
 [[nodiscard]] inline BuiltHeating build_heating(const HeatingBasis& basis, const HeatingPage& page) {
     return HeatingBuilder(basis, page).built();
 }
@@ -216,7 +223,7 @@ class HeatingTable {
     ///         that is not positive, power above capacity, slips of unit, a net page without a fan, an entering dry
     ///         bulb of the basis that is none of the page's.
     OFFNOMINAL_INLINE HeatingTable(HeatingBasis basis, HeatingPage page)
-        : basis_(basis), page_(std::move(page)), built_(detail::build_heating(basis_, page_)) {}
+        : basis_(basis), page_(detail::with_steps(std::move(page))), built_(detail::build_heating(basis_, page_)) {}
 
     [[nodiscard]] const HeatingBasis& basis() const noexcept { return basis_; }
     [[nodiscard]] const HeatingPage& page() const noexcept { return page_; }

@@ -2,8 +2,11 @@
 /// A page of expanded ratings as plain data: as printed, as built, and as read.
 #pragma once
 
+#include <algorithm>
 #include <array>
+#include <cmath>
 #include <functional>
+#include <limits>
 #include <map>
 #include <string>
 #include <vector>
@@ -70,6 +73,8 @@ using TypedTexts = std::map<std::string, std::string, std::less<>>;
 /// station pressure), the last fastest. The humidity axis is one of wet bulb, relative humidity and pairs. The last two
 /// axes are empty on most pages: then sensible holds at `Basis::sensible_at`, and the page at `Basis::elevation`.
 struct PrintedPage {
+    static constexpr double not_given = std::numeric_limits<double>::quiet_NaN();
+
     std::vector<double> outdoor_dry_bulb;   ///< degC
     std::vector<double> airflow;            ///< m3/s of standard air; one value if the page has no airflow column
     std::vector<double> entering_wet_bulb;  ///< degC; or
@@ -82,9 +87,11 @@ struct PrintedPage {
     bool has_sensible = false;
     bool has_power = false;
     bool has_bypass = false;
-    double total_step = 0.0;                ///< W: one unit in the last printed place
-    double sensible_step = 0.0;             ///< W
-    double power_step = 0.0;                ///< W
+    /// W: one unit in the last printed place; 0 for a page that was never printed. Where it is not given it is taken
+    /// from the numbers (`printed_step`), so that no page is surer of itself for not saying how it was rounded.
+    double total_step = not_given;
+    double sensible_step = not_given;       ///< W
+    double power_step = not_given;          ///< W
     std::vector<InputError::Place> places;  ///< where each node was typed, for messages; may be empty
     std::vector<ExtraColumn> extras;
     std::vector<TypedColumn> typed;            ///< may be empty: a page built in code was never typed
@@ -101,6 +108,57 @@ struct PrintedPage {
     for (int place = 0; double& x : out) x = place++;
     return out;
 }
+
+}  // namespace offnominal
+
+OFFNOMINAL_EXACT_BEGIN
+namespace offnominal::detail {
+inline namespace OFFNOMINAL_ISA {
+
+/// W: the greatest last place in which all numbers of a column can have been printed, in W, Btu/h or multiples of ten
+/// of them, and never finer than they were; at most 1 % of the least, since pages print three digits. 0 for numbers
+/// with more than six: such a column was never printed.
+[[nodiscard]] inline double printed_step(const std::vector<double>& values) {
+    double out = 0.0;
+    if (values.empty()) return out;
+    const auto [least, greatest] = std::minmax_element(values.begin(), values.end());
+    if (!(*greatest > 0.0)) return out;
+    for (const Unit& unit : {units::W, units::Btu_h})
+        for (double step = 1e6; unit.to_si(step) >= 1e-6 * *greatest; step /= 10.0) {
+            const auto is_whole = [&](double value) {
+                const double steps = unit.from_si(value) / step;
+                return std::abs(steps - std::round(steps)) <= 1e-9 * steps;
+            };
+            if (unit.to_si(step) > 0.01 * *least || !std::all_of(values.begin(), values.end(), is_whole)) continue;
+            out = std::max(out, unit.to_si(step));
+            break;
+        }
+    return out;
+}
+
+/// Takes a step that was not given from the numbers of the nodes that have some.
+template <class Node>
+void give_step(double& step, const std::vector<Node>& nodes, double Node::*member) {
+    if (!std::isnan(step)) return;
+    std::vector<double> values;
+    for (const Node& node : nodes)
+        if (node.mark == Mark::printed || node.mark == Mark::dry) values.push_back(node.*member);
+    step = printed_step(values);
+}
+
+/// The page with all of its steps.
+[[nodiscard]] inline PrintedPage with_steps(PrintedPage page) {
+    give_step(page.total_step, page.nodes, &PrintedNode::total);
+    give_step(page.sensible_step, page.nodes, &PrintedNode::sensible);
+    give_step(page.power_step, page.nodes, &PrintedNode::power);
+    return page;
+}
+
+}  // namespace OFFNOMINAL_ISA
+}  // namespace offnominal::detail
+OFFNOMINAL_EXACT_END
+
+namespace offnominal {
 
 /// What a page says at one condition, gross, before any derate.
 struct Reading {

@@ -35,7 +35,7 @@ class RatingTable {
     ///         total, a dry node above a wet one, a non-positive total, a bypass factor outside (0, 1).
     OFFNOMINAL_INLINE RatingTable(Basis basis, PrintedPage page)
         : basis_(basis),
-          page_(std::move(page)),
+          page_(detail::with_steps(std::move(page))),
           built_(detail::build_page(basis_, page_)),
           humidity_(humidity_axis(page_)),
           pressure_(detail::printed_pressure(basis_)) {
