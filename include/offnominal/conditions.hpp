@@ -3,7 +3,6 @@
 #pragma once
 
 #include <array>
-#include <initializer_list>
 #include <limits>
 #include <optional>
 #include <string>
@@ -82,11 +81,12 @@ struct Question {
 
 /// Nothing, or which choice of a question is none: `static_cast<Boundary>(7)`.
 [[nodiscard]] constexpr Reason unknown_choice(const ConditionValues& c) noexcept {
-    for (const Reason& reason : {check_choice(About::mode, c.mode), check_choice(About::boundary, c.boundary),
-                                 check_choice(About::frost, c.frost), check_choice(About::outside, c.outside),
-                                 check_choice(About::humidity, c.entering_humidity.kind), check_choices(c.airflow)})
-        if (!reason.none()) return reason;
-    return {};
+    if (!known(c.mode)) return no_choice(About::mode, c.mode);
+    if (!known(c.boundary)) return no_choice(About::boundary, c.boundary);
+    if (!known(c.frost)) return no_choice(About::frost, c.frost);
+    if (!known(c.outside)) return no_choice(About::outside, c.outside);
+    if (!known(c.entering_humidity.kind)) return no_choice(About::humidity, c.entering_humidity.kind);
+    return unknown_choice(c.airflow);
 }
 }  // namespace detail
 

@@ -48,7 +48,9 @@ inline namespace OFFNOMINAL_ISA {
 
 /// The sentence for a reason: that of its kind, or one that fits its subject better.
 [[nodiscard]] constexpr std::string_view sentence(const Reason& r) noexcept {
-    const bool humidity = r.about == About::relative_humidity || r.about == About::outdoor_humidity;
+    bool humidity = r.about == About::relative_humidity || r.about == About::outdoor_relative_humidity;
+    for (const About air : {About::entering_dry_bulb, About::return_dry_bulb, About::supply_dry_bulb})
+        humidity = humidity || r.about == detail::about_air(air, About::relative_humidity);
     constexpr double infinity = std::numeric_limits<double>::infinity();
     if (r.why == Why::outside && humidity && r.value > 1.0)
         return "{what} {value} is above 1: it is a fraction (0.55, not 55)";

@@ -102,14 +102,30 @@ enum class About : std::uint8_t {
     nothing,
     axis,  ///< axis number `Reason::axis` of a grid
     outdoor_dry_bulb,
-    entering_dry_bulb,
-    entering_wet_bulb,
-    dry_bulb,
+    dry_bulb,  ///< of air that is the only one; the measures of named air follow, in the same order
     wet_bulb,
     relative_humidity,
     humidity_ratio,
     dew_point,
     enthalpy,
+    entering_dry_bulb,
+    entering_wet_bulb,
+    entering_relative_humidity,
+    entering_humidity_ratio,
+    entering_dew_point,
+    entering_enthalpy,
+    return_dry_bulb,
+    return_wet_bulb,
+    return_relative_humidity,
+    return_humidity_ratio,
+    return_dew_point,
+    return_enthalpy,
+    supply_dry_bulb,
+    supply_wet_bulb,
+    supply_relative_humidity,
+    supply_humidity_ratio,
+    supply_dew_point,
+    supply_enthalpy,
     pressure,
     elevation,
     airflow,
@@ -127,8 +143,6 @@ enum class About : std::uint8_t {
     sensible_capacity,
     power,
     bypass,
-    return_air,
-    supply_air,
     leaving_air,
     site,
     limit,
@@ -136,7 +150,7 @@ enum class About : std::uint8_t {
     speed,
     indoor_pair,
     efficiency,
-    outdoor_humidity,
+    outdoor_relative_humidity,
     heating_capacity,
     frost,  ///< instantaneous or integrated heating
     auxiliary_heat,
@@ -156,14 +170,31 @@ inline constexpr Subject words_of<About>[] = {
     {About::nothing, "nothing", "", units::one, units::one},
     {About::axis, "axis", "the axis", units::one, units::one},
     {About::outdoor_dry_bulb, "outdoor_dry_bulb", "outdoor dry bulb", units::degF, units::degC},
-    {About::entering_dry_bulb, "entering_dry_bulb", "entering dry bulb", units::degF, units::degC},
-    {About::entering_wet_bulb, "entering_wet_bulb", "entering wet bulb", units::degF, units::degC},
     {About::dry_bulb, "dry_bulb", "dry bulb", units::degF, units::degC},
     {About::wet_bulb, "wet_bulb", "wet bulb", units::degF, units::degC},
     {About::relative_humidity, "relative_humidity", "relative humidity", units::one, units::one},
     {About::humidity_ratio, "humidity_ratio", "humidity ratio", units::lb_lb, units::kg_kg},
     {About::dew_point, "dew_point", "dew point", units::degF, units::degC},
     {About::enthalpy, "enthalpy", "enthalpy", units::Btu_lb_of_air, units::J_kg},
+    {About::entering_dry_bulb, "entering_dry_bulb", "entering dry bulb", units::degF, units::degC},
+    {About::entering_wet_bulb, "entering_wet_bulb", "entering wet bulb", units::degF, units::degC},
+    {About::entering_relative_humidity, "entering_relative_humidity", "entering relative humidity", units::one,
+     units::one},
+    {About::entering_humidity_ratio, "entering_humidity_ratio", "entering humidity ratio", units::lb_lb, units::kg_kg},
+    {About::entering_dew_point, "entering_dew_point", "entering dew point", units::degF, units::degC},
+    {About::entering_enthalpy, "entering_enthalpy", "entering enthalpy", units::Btu_lb_of_air, units::J_kg},
+    {About::return_dry_bulb, "return_dry_bulb", "return dry bulb", units::degF, units::degC},
+    {About::return_wet_bulb, "return_wet_bulb", "return wet bulb", units::degF, units::degC},
+    {About::return_relative_humidity, "return_relative_humidity", "return relative humidity", units::one, units::one},
+    {About::return_humidity_ratio, "return_humidity_ratio", "return humidity ratio", units::lb_lb, units::kg_kg},
+    {About::return_dew_point, "return_dew_point", "return dew point", units::degF, units::degC},
+    {About::return_enthalpy, "return_enthalpy", "return enthalpy", units::Btu_lb_of_air, units::J_kg},
+    {About::supply_dry_bulb, "supply_dry_bulb", "supply dry bulb", units::degF, units::degC},
+    {About::supply_wet_bulb, "supply_wet_bulb", "supply wet bulb", units::degF, units::degC},
+    {About::supply_relative_humidity, "supply_relative_humidity", "supply relative humidity", units::one, units::one},
+    {About::supply_humidity_ratio, "supply_humidity_ratio", "supply humidity ratio", units::lb_lb, units::kg_kg},
+    {About::supply_dew_point, "supply_dew_point", "supply dew point", units::degF, units::degC},
+    {About::supply_enthalpy, "supply_enthalpy", "supply enthalpy", units::Btu_lb_of_air, units::J_kg},
     {About::pressure, "pressure", "station pressure", units::psia, units::Pa},
     {About::elevation, "elevation", "elevation", units::ft, units::m},
     {About::airflow, "airflow", "airflow", units::cfm, units::m3_s},
@@ -181,8 +212,6 @@ inline constexpr Subject words_of<About>[] = {
     {About::sensible_capacity, "sensible_capacity", "sensible capacity", units::Btu_h, units::W},
     {About::power, "power", "power", units::W, units::W},
     {About::bypass, "bypass", "bypass factor", units::one, units::one},
-    {About::return_air, "return_air", "return air", units::one, units::one},
-    {About::supply_air, "supply_air", "supply air", units::one, units::one},
     {About::leaving_air, "leaving_air", "leaving air", units::degF, units::degC},
     {About::site, "site", "site", units::one, units::one},
     {About::limit, "limit", "limit", units::one, units::one},
@@ -190,7 +219,8 @@ inline constexpr Subject words_of<About>[] = {
     {About::speed, "speed", "compressor speed", units::one, units::one},
     {About::indoor_pair, "indoor_pair", "the pair of entering dry and wet bulb", units::degF, units::degC},
     {About::efficiency, "efficiency", "efficiency", units::Btu_Wh, units::W_W},
-    {About::outdoor_humidity, "outdoor_humidity", "outdoor relative humidity", units::one, units::one},
+    {About::outdoor_relative_humidity, "outdoor_relative_humidity", "outdoor relative humidity", units::one,
+     units::one},
     {About::heating_capacity, "heating_capacity", "heating capacity", units::Btu_h, units::W},
     {About::frost, "frost", "the kind of heating, instantaneous or integrated,", units::one, units::one},
     {About::auxiliary_heat, "auxiliary_heat", "auxiliary heat", units::W, units::W},
@@ -215,10 +245,22 @@ struct Reason {
 };
 
 namespace detail {
-/// Nothing, or why `value` is no enumerator.
-template <Worded E>
-[[nodiscard]] constexpr Reason check_choice(About about, E value) noexcept {
-    if (known(value)) return {};
+/// The name of a measure where the air it is of is known, by its dry bulb: `wet_bulb` of the air of `return_dry_bulb`
+/// is `return_wet_bulb`. What is no measure of air stays.
+[[nodiscard]] constexpr About about_air(About dry_bulb, About measure) noexcept {
+    const int place = static_cast<int>(measure) - static_cast<int>(About::dry_bulb);
+    const int last = static_cast<int>(About::enthalpy) - static_cast<int>(About::dry_bulb);
+    return place < 0 || place > last ? measure : static_cast<About>(static_cast<int>(dry_bulb) + place);
+}
+/// A reason about air that is the only one, where it is one of several.
+[[nodiscard]] constexpr Reason about_air(About dry_bulb, Reason reason) noexcept {
+    reason.about = about_air(dry_bulb, reason.about);
+    return reason;
+}
+
+/// Why a value that is no enumerator is refused.
+template <class E>
+[[nodiscard]] constexpr Reason no_choice(About about, E value) noexcept {
     return {Why::unknown_choice, about, -1, -1, static_cast<double>(value), 0, 0};
 }
 }  // namespace detail

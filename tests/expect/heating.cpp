@@ -211,7 +211,7 @@ TEST_CASE("heating: a defrost table makes integrated of instantaneous, as a step
     CHECK(e->ledger.steps()[2].after == e->total_capacity.si);
     CHECK(steady->ledger.steps().size() == 2);
     CHECK(ask(7, 0.8)->total_capacity == ask(7, 0.8, Frost::instantaneous)->total_capacity);  // factor 1
-    CHECK(ask(0, NAN).reason().about == About::outdoor_humidity);
+    CHECK(ask(0, NAN).reason().about == About::outdoor_relative_humidity);
     CHECK(explain(ask(0, 90).reason()) == "outdoor relative humidity 90 is above 1: it is a fraction (0.55, not 55)");
     CHECK(ask(8, 0.8).reason().why == Why::outside);
     // Neither a page that is printed integrated nor one of unknown kind is corrected again.
@@ -308,17 +308,17 @@ TEST_CASE("heating: what is not given is refused, each by name") {
     const auto e = expect(heating_page::system(), Site::sea_level(), with(dry));
     CHECK(e.total_capacity == expect(heating_page::system(), Site::sea_level(), question()).total_capacity);
     CHECK_FALSE(e.leaving);
-    CHECK(e.no_leaving.about == About::relative_humidity);
+    CHECK(e.no_leaving.about == About::entering_relative_humidity);
     CHECK(std::isnan(detail::leaving_of<&LeavingAir::split>(e)));  // so there is no rise in a batch either
     lacks(
         [&](auto& c) {
             dry(c);
             c.airflow = AirflowReading::actual(1100_cfm, air::Place::return_air);
         },
-        About::relative_humidity);
+        About::entering_relative_humidity);
     HeatingBasis moist = basis();
     moist.standard_pound = Pound::moist;
-    CHECK(refused(dry, heating_page::system(moist)).about == About::relative_humidity);
+    CHECK(refused(dry, heating_page::system(moist)).about == About::entering_relative_humidity);
     const auto by_moist = expect(heating_page::system(moist), Site::sea_level(), question());
     CHECK(near(by_moist.standard_airflow.si, e.standard_airflow.si * (1 + by_moist.leaving->humidity_ratio.si),
                relative(1e-12)));

@@ -36,7 +36,7 @@ TEST_CASE("what is not given is refused by name, with what would be right") {
     CHECK(text([](Conditions& c) { c.outdoor_dry_bulb = Temperature{NAN}; }) ==
           "outdoor dry bulb is not given, and there is no default");
     CHECK(text([](Conditions& c) { c.entering_humidity = air::wet_bulb(78_degF); }) ==
-          "wet bulb 78 degF is past saturation; at most 76 degF");
+          "entering wet bulb 78 degF is past saturation; at most 76 degF");
     CHECK(text([](Conditions& c) { c.outdoor_dry_bulb = 102_degF; }) ==
           "outdoor dry bulb 102 degF is outside 85 degF to 95 degF");
     CHECK(text([](Conditions& c) { c.airflow.si = cfm(1180); }) ==

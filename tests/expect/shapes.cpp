@@ -148,7 +148,7 @@ TEST_CASE("a page of relative humidities is met at its nodes, and entered at alt
     CHECK(here == expect(s, Site::sea_level(), c).gross_total.si);
     c.entering_humidity = air::relative_humidity(0.80);
     const auto outside = try_expect(s, Site::sea_level(), c);
-    CHECK(outside.reason().about == About::relative_humidity);
+    CHECK(outside.reason().about == About::entering_relative_humidity);
     CHECK(explain(s, expect(s, Site::sea_level(), gross(95, 80, 67, 1000)), UnitSystem::IP)
               .find("entering relative humidity") != std::string::npos);
 }

@@ -115,11 +115,15 @@ def test_nan_stands_exactly_where_there_is_a_reason():
     ("changes", "text", "fields"),
     [
         (dict(outdoor_dry_bulb=130), "outdoor dry bulb 130 degF is outside 75 degF to 115 degF", ("outside", "outdoor_dry_bulb")),
-        (dict(entering_wet_bulb=81), "wet bulb 81 degF is past saturation; at most 80 degF", ("supersaturated", "wet_bulb")),
+        (
+            dict(entering_wet_bulb=81),
+            "entering wet bulb 81 degF is past saturation; at most 80 degF",
+            ("supersaturated", "entering_wet_bulb"),
+        ),
         (
             dict(entering_wet_bulb=None, entering_relative_humidity=55),
-            "relative humidity 55 is above 1: it is a fraction (0.55, not 55)",
-            ("outside", "relative_humidity"),
+            "entering relative humidity 55 is above 1: it is a fraction (0.55, not 55)",
+            ("outside", "entering_relative_humidity"),
         ),
         (dict(elevation=None), "site is not given; give exactly one of elevation, pressure", ("not_given", "elevation")),
         (

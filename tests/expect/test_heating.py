@@ -187,12 +187,12 @@ def test_si_and_ip_say_the_same():
         (
             dict(outdoor_relative_humidity=80),
             "outdoor relative humidity 80 is above 1: it is a fraction (0.55, not 55)",
-            ("outside", "outdoor_humidity"),
+            ("outside", "outdoor_relative_humidity"),
         ),
         (
             dict(entering_relative_humidity=None, airflow_basis=None, airflow_at="return"),
             "entering humidity is not given; an actual airflow, or a page by the moist pound, needs it",
-            ("not_given", "relative_humidity"),
+            ("not_given", "entering_relative_humidity"),
         ),
         (
             dict(match=""),

@@ -69,7 +69,7 @@ def test_against_psychrolib():
 @pytest.mark.parametrize(
     ("changes", "text"),
     [
-        (dict(return_relative_humidity=55), "relative humidity 55 is above 1: it is a fraction (0.55, not 55)"),
+        (dict(return_relative_humidity=55), "return relative humidity 55 is above 1: it is a fraction (0.55, not 55)"),
         (dict(airflow_at=None), "meaning of the airflow is not given; give exactly one of airflow_basis, airflow_at"),
         (dict(elevation=None), "site is not given; give exactly one of elevation, pressure"),
         (dict(airflow=0), "airflow 0 cfm must be above zero"),
@@ -77,11 +77,15 @@ def test_against_psychrolib():
             dict(supply_relative_humidity=None),
             "supply humidity is not given; give exactly one of supply_wet_bulb, supply_relative_humidity, supply_humidity_ratio, supply_dew_point",
         ),
-        (dict(supply_relative_humidity=None, supply_wet_bulb=58), "wet bulb 58 degF is past saturation; at most 57.2 degF"),
+        (
+            dict(supply_relative_humidity=None, supply_wet_bulb=58),
+            "supply wet bulb 58 degF is past saturation; at most 57.2 degF",
+        ),
         (dict(airflow_at="fan"), "fan position is not given, and there is no default"),
         (dict(airflow_at="fan", fan="draw-through"), "fan power is not given, and there is no default"),
         (dict(airflow_at="fan", fan="draw-through", fan_power=-5.0), "fan power -5 W is below the least accepted, 0 W"),
-        (dict(return_dry_bulb=float("nan")), "return air is not given, and there is no default"),
+        (dict(return_dry_bulb=float("nan")), "return dry bulb is not given, and there is no default"),
+        (dict(supply_relative_humidity=float("nan")), "supply relative humidity is not given, and there is no default"),
     ],
 )
 def test_refusals(changes, text):
@@ -102,6 +106,7 @@ def test_dry_mass_is_the_standard_airflow_that_weighs_as_much():
 def test_arrays_carry_reasons_and_notes():
     d = measure(supply_relative_humidity=np.array([0.92, 1.2, 0.99]), supply_dry_bulb=np.array([57.2, 57.2, 62.0]))
     assert d.reason.tolist() == ["none", "outside", "none"]
+    assert d.about.tolist() == ["nothing", "supply_relative_humidity", "nothing"]
     assert np.isnan(d.total_capacity).tolist() == [False, True, False]
     assert d.total_capacity[0] == measure().total_capacity
     assert any("wetter than return" in note for note in d.notes[2])

@@ -126,13 +126,23 @@ TEST_CASE("what was not given is refused by name") {
     r = example_2();
     r.supply_dry_bulb = {};
     r.supply_dry_bulb.si = Readings::not_given;
-    CHECK(why(r).about == About::supply_air);
+    CHECK(why(r).about == About::supply_dry_bulb);
+    r = example_2();
+    r.supply_humidity = air::Humidity{};
+    CHECK(explain(why(r)) == "supply wet bulb is not given, and there is no default");
+    r.supply_humidity.kind = air::Humidity::Kind::dew_point;
+    CHECK(why(r).about == About::supply_dew_point);
+    r = example_2();
+    r.supply_humidity = air::relative_humidity(1.2);
+    CHECK(name(why(r).about) == "supply_relative_humidity");
+    r.return_dry_bulb = Temperature{100.0};
+    CHECK(name(why(r).about) == "return_dry_bulb");
     r = example_2();
     r.return_humidity = air::relative_humidity(55.0);
-    CHECK(explain(why(r)) == "relative humidity 55 is above 1: it is a fraction (0.55, not 55)");
+    CHECK(explain(why(r)) == "return relative humidity 55 is above 1: it is a fraction (0.55, not 55)");
     r = example_2();
     r.return_humidity = air::wet_bulb(78_degF);
-    CHECK(explain(why(r), UnitSystem::IP) == "wet bulb 78 degF is past saturation; at most 76 degF");
+    CHECK(explain(why(r), UnitSystem::IP) == "return wet bulb 78 degF is past saturation; at most 76 degF");
     CHECK(try_deliver(example_2(), Site::not_given()).reason().about == About::elevation);
     CHECK_THROWS_AS((void)deliver(r, Site::sea_level()), Refused);
 }

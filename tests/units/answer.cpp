@@ -10,6 +10,8 @@
 #include <utility>
 
 #include "offnominal/air/stream.hpp"
+#include "offnominal/conditions.hpp"
+#include "offnominal/field/deliver.hpp"
 #include "offnominal/grid/grid.hpp"
 #include "offnominal/ratings/heating.hpp"
 
@@ -93,6 +95,22 @@ TEST_CASE("every enumerator has a row in the words of its enumeration, and a wor
     check_words<AirflowReading::Kind>();
     static_assert(!known(static_cast<Boundary>(7)) && name(static_cast<Boundary>(7)).empty());
     CHECK(accepted_words<Boundary>("'") == "'coil', 'coil+fan'");
+}
+
+TEST_CASE("a reason about air names it as the question's argument does") {
+    for (const Asked<Slot>& asked : asked_of_expect)
+        if (asked.slot < Slot::place || asked.slot == Slot::fan_power || asked.slot > Slot::line_lift)
+            CHECK_MESSAGE(named<About>(asked.name), asked.name);
+    for (const Asked<ReadingSlot>& asked : asked_of_deliver) CHECK_MESSAGE(named<About>(asked.name), asked.name);
+    // The measures of every air stand in one order.
+    for (const About dry_bulb : {About::entering_dry_bulb, About::return_dry_bulb, About::supply_dry_bulb})
+        for (auto measure = About::dry_bulb; measure <= About::enthalpy;
+             measure = static_cast<About>(static_cast<int>(measure) + 1)) {
+            const std::string_view plain = name(measure), whole = name(detail::about_air(dry_bulb, measure));
+            CHECK(whole.substr(whole.find('_') + 1) == plain);
+            CHECK(whole.substr(0, whole.find('_')) == name(dry_bulb).substr(0, name(dry_bulb).find('_')));
+        }
+    CHECK(detail::about_air(About::return_dry_bulb, About::pressure) == About::pressure);
 }
 
 TEST_CASE("a note about a difference of temperatures says plain degrees") {

@@ -174,7 +174,7 @@ inline constexpr double rounding = 1e-9;
             return std::clamp(W, 0.0, W_saturated);
         }
     }
-    return offnominal::detail::check_choice(About::humidity, humidity.kind);
+    return offnominal::detail::no_choice(About::humidity, humidity.kind);
 }
 
 }  // namespace detail

@@ -44,9 +44,11 @@ inline constexpr Word<AirflowReading::Kind> words_of<AirflowReading::Kind>[] = {
     {AirflowReading::Kind::dry_mass, "dry_mass"}};
 
 namespace detail {
-[[nodiscard]] constexpr Reason check_choices(const AirflowReading& airflow) noexcept {
-    const Reason reason = check_choice(About::airflow, airflow.kind);
-    return reason.none() ? check_choice(About::airflow, airflow.place) : reason;
+/// Nothing, or which choice of an airflow is no enumerator.
+[[nodiscard]] constexpr Reason unknown_choice(const AirflowReading& airflow) noexcept {
+    if (!known(airflow.kind)) return no_choice(About::airflow, airflow.kind);
+    if (!known(airflow.place)) return no_choice(About::airflow, airflow.place);
+    return {};
 }
 }  // namespace detail
 

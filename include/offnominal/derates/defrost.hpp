@@ -74,7 +74,7 @@ class DefrostTable {
         if (!value) {
             Reason reason = value.reason();
             if (reason.about == About::axis)
-                reason.about = reason.axis == 0 ? About::outdoor_dry_bulb : About::outdoor_humidity;
+                reason.about = reason.axis == 0 ? About::outdoor_dry_bulb : About::outdoor_relative_humidity;
             return reason;
         }
         return DefrostReading{{value->value[0], value->value[1], value->value[2]}, value->footing};

@@ -31,9 +31,9 @@ struct Situation {
     AirflowReading airflow;
 
     // heating
-    bool has_humidity = true;
-    double auxiliary_heat = 0.0;    ///< W
-    double outdoor_humidity = 0.0;  ///< fraction
+    About missing_humidity = About::nothing;  ///< the measure that was asked by and not given
+    double auxiliary_heat = 0.0;              ///< W
+    double outdoor_humidity = 0.0;            ///< fraction
     DefrostReading frost;
 };
 
@@ -272,19 +272,20 @@ inline Reason Frame::situation(const ConditionValues& c, Situation& out) const n
     if (std::isnan(c.outdoor_dry_bulb.si)) return not_given(About::outdoor_dry_bulb);
     if (std::isnan(c.entering_dry_bulb.si)) return not_given(About::entering_dry_bulb);
     const bool has_humidity = !std::isnan(c.entering_humidity.value);
+    const About humidity = about_air(About::entering_dry_bulb, air::detail::about(c.entering_humidity.kind));
     if (heats()) {
         if (const Reason reason = check_power(About::auxiliary_heat, c.auxiliary_heat.si); !reason.none())
             return reason;
         if (const Reason reason = fan_heat(c.fan_power.si, out); !reason.none()) return reason;
         const bool needs_humidity = c.airflow.kind == AirflowReading::Kind::actual || moist_pound;
-        if (needs_humidity && !has_humidity) return not_given(About::relative_humidity);
+        if (needs_humidity && !has_humidity) return not_given(humidity);
     } else if (!has_humidity) {
-        return not_given(About::entering_wet_bulb);
+        return not_given(humidity);
     }
     const auto entering = air::try_state(c.entering_dry_bulb,
                                          has_humidity ? c.entering_humidity : air::humidity_ratio(HumidityRatio{0.0}),
                                          Pressure{chain.pressure});
-    if (!entering) return entering.reason();
+    if (!entering) return about_air(About::entering_dry_bulb, entering.reason());
     if (!heats()) {
         // A wet bulb given as such enters the page as given, so that a page's own wet bulb meets its node.
         const double wet_bulb =
@@ -296,12 +297,12 @@ inline Reason Frame::situation(const ConditionValues& c, Situation& out) const n
     out.outdoor = c.outdoor_dry_bulb.si;
     out.entering = *entering;
     out.airflow = c.airflow;
-    out.has_humidity = has_humidity;
+    out.missing_humidity = has_humidity ? About::nothing : humidity;
     out.auxiliary_heat = c.auxiliary_heat.si;
     const double rh = out.outdoor_humidity = c.outdoor_relative_humidity;
     if (!std::isnan(rh) && !(rh >= 0.0 && rh <= 1.0))
-        return {Why::outside, About::outdoor_humidity, -1, -1, rh, 0.0, 1.0};
-    if (heating.defrost != nullptr && std::isnan(rh)) return not_given(About::outdoor_humidity);
+        return {Why::outside, About::outdoor_relative_humidity, -1, -1, rh, 0.0, 1.0};
+    if (heating.defrost != nullptr && std::isnan(rh)) return not_given(About::outdoor_relative_humidity);
     const auto frost = heating.frost(out.outdoor, rh, chain.outside);
     if (!frost) return frost.reason();
     out.frost = *frost;
@@ -489,7 +490,7 @@ inline void Frame::tell_heating(const Situation& q, const AnswerNumbers& p, bool
 }
 
 inline bool Frame::leaving(const Situation& q, const AnswerNumbers& p, air::State& out) const noexcept {
-    if (heats() ? !q.has_humidity : !p.has_sensible()) return false;
+    if (heats() ? q.missing_humidity != About::nothing : !p.has_sensible()) return false;
     out = heats() ? warmed(q.entering, p.total, p.mass_flow)
                   : leaving_state(q.entering, p.mass_flow, p.total, p.sensible);
     return true;
@@ -508,7 +509,7 @@ inline void Frame::tell(const Situation& q, const AnswerNumbers& p, Expected& e)
     e.no_cop = heats() ? why_no_cop(p) : plain_reason(Why::no_output, About::efficiency);
     air::State out;
     if (!leaving(q, p, out)) {
-        e.no_leaving = heats() ? not_given(About::relative_humidity) : p.gross.wet.no_sensible;
+        e.no_leaving = heats() ? not_given(q.missing_humidity) : p.gross.wet.no_sensible;
         return;
     }
     e.no_leaving = can_leave(out);

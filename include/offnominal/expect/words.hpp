@@ -79,9 +79,9 @@ inline namespace OFFNOMINAL_ISA {
         return "the system has no heating page";
     if (reason.why != Why::not_given) return {};
     if (reason.about == About::auxiliary_heat) return text + ": 0 W says that it is off";
-    if (reason.about == About::relative_humidity)
+    if (reason.about >= About::entering_wet_bulb && reason.about <= About::entering_enthalpy)
         return "entering humidity is not given; an actual airflow, or a page by the moist pound, needs it";
-    if (reason.about == About::outdoor_humidity) return text + ": the defrost table needs it";
+    if (reason.about == About::outdoor_relative_humidity) return text + ": the defrost table needs it";
     return {};
 }
 

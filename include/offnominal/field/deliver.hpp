@@ -165,18 +165,19 @@ inline namespace OFFNOMINAL_ISA {
 /// airflow not given or not positive
 [[nodiscard]] inline Reason find_delivered(const Readings& r, const Answer<double>& pressure, Delivered& d) noexcept {
     if (!pressure) return pressure.reason();
-    for (const Reason& reason :
-         {check_choices(r.airflow), check_choice(About::split, r.split), check_choice(About::fan_position, r.fan)})
-        if (!reason.none()) return reason;
+    if (!known(r.split)) return no_choice(About::split, r.split);
+    if (!known(r.fan)) return no_choice(About::fan_position, r.fan);
+    if (const Reason reason = unknown_choice(r.airflow); !reason.none()) return reason;
     const Pressure p{*pressure};
-    const auto state = [&](Temperature dry_bulb, const air::Humidity& humidity, About about) -> Answer<air::State> {
-        if (std::isnan(dry_bulb.si)) return Reason{Why::not_given, about, -1, -1, 0, 0, 0};
+    const auto state = [&](Temperature dry_bulb, const air::Humidity& humidity) -> Answer<air::State> {
+        if (std::isnan(dry_bulb.si)) return Reason{Why::not_given, About::dry_bulb};
+        if (std::isnan(humidity.value)) return Reason{Why::not_given, air::detail::about(humidity.kind)};
         return air::try_state(dry_bulb, humidity, p);
     };
-    const auto in = state(r.return_dry_bulb, r.return_humidity, About::return_air);
-    if (!in) return in.reason();
-    const auto out = state(r.supply_dry_bulb, r.supply_humidity, About::supply_air);
-    if (!out) return out.reason();
+    const auto in = state(r.return_dry_bulb, r.return_humidity);
+    if (!in) return about_air(About::return_dry_bulb, in.reason());
+    const auto out = state(r.supply_dry_bulb, r.supply_humidity);
+    if (!out) return about_air(About::supply_dry_bulb, out.reason());
 
     // Where the airflow was read. A draw-through fan breathes supply air less the fan's own heat, which takes a mass
     // flow: the heat moves density by about 0.2 %, so four passes are exact.

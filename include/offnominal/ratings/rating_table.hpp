@@ -98,7 +98,7 @@ class RatingTable {
         case PageAxis::airflow:
             return About::standard_airflow;
         case PageAxis::humidity:
-            return humidity == HumidityAxis::relative_humidity ? About::relative_humidity
+            return humidity == HumidityAxis::relative_humidity ? About::entering_relative_humidity
                    : humidity == HumidityAxis::pairs           ? About::indoor_pair
                                                                : About::entering_wet_bulb;
         case PageAxis::entering_dry_bulb:
