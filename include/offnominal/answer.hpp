@@ -18,9 +18,7 @@ namespace offnominal {
 
 namespace detail {
 inline namespace OFFNOMINAL_ISA {
-[[noreturn]] inline void throw_refused(const Reason& reason) {
-    throw Refused(reason, explain(reason));
-}
+[[noreturn]] inline void throw_refused(const Reason& reason) { throw Refused(reason, explain(reason)); }
 }  // namespace OFFNOMINAL_ISA
 }  // namespace detail
 
@@ -66,15 +64,16 @@ class Answer {
 /// What an answer stands on. `inside` is the absence of the others; several may hold at once.
 enum class Footing : std::uint8_t {
     inside = 0,
-    held = 1,      ///< a value past an edge was held at the edge, as asked
-    extended = 2,  ///< a value past an edge was reached by extending the edge cell, as asked
-    inferred = 4,  ///< a node with weight was not printed but inferred
-    dry = 8,       ///< the coil is dry: the dry-coil rule gave the answer
+    held = 1,       ///< a value past an edge was held at the edge, as asked
+    extended = 2,   ///< a value past an edge was reached by extending the edge cell, as asked
+    inferred = 4,   ///< a node with weight was not printed but inferred
+    dry = 8,        ///< the coil is dry: the dry-coil rule gave the answer
+    wet_line = 16,  ///< a node with weight is dry on the page: the wet line was extended past the wet nodes
 };
 template <>
 inline constexpr Word<Footing> words_of<Footing>[] = {
     {Footing::inside, "inside"},     {Footing::held, "held"}, {Footing::extended, "extended"},
-    {Footing::inferred, "inferred"}, {Footing::dry, "dry"},
+    {Footing::inferred, "inferred"}, {Footing::dry, "dry"},   {Footing::wet_line, "wet line"},
 };
 constexpr Footing operator|(Footing a, Footing b) noexcept {
     return static_cast<Footing>(static_cast<unsigned>(a) | static_cast<unsigned>(b));
@@ -231,11 +230,14 @@ class Notes {
 /// One step of a ledger: what was done to which quantity, by which factor or amount.
 struct Step {
     enum class Kind : std::uint8_t {
-        page,               ///< read between the nodes of the page
-        net_to_gross,       ///< the table's own fan heat added back
+        page,               ///< what the page prints, read between its nodes
+        net_to_gross,       ///< the heat of a net page's own fan taken out of it
+        wet_line,           ///< from what a dry node prints to the wet line extended past it
+        fan_preheat,        ///< the air entering the coil, warmed by a blow-through fan (less a net page's own)
         match,              ///< factor of the indoor match
         line_set,           ///< factor of the line set
-        altitude,           ///< factor of the elevation
+        station_pressure,   ///< that of the page to that of the site: total per mass of air stays, sensible moves
+        altitude,           ///< factor of the elevation; 1 where none is published and total is taken as printed
         coil,               ///< sensible recomputed by the coil's bypass factor for the changed total or pressure
         entering_dry_bulb,  ///< sensible moved from the reference dry bulb to the entering one
         dry_coil,           ///< the dry-coil rule
@@ -243,21 +245,24 @@ struct Step {
         speed,              ///< between the answers of two speeds
         frost,              ///< frost and defrost by the maker's defrost table
     };
-    enum class Of : std::uint8_t { total, sensible, power };
+    enum class Of : std::uint8_t { total, sensible, power, pressure, dry_bulb, wet_bulb };
 
     Kind kind = Kind::page;
     Of of = Of::total;
     std::int16_t source = -1;  ///< which match, line size, ... : an index into the system, or -1
     double factor = 1.0;       ///< multiplier, or NaN-free 1 where the step adds an amount (after - before)
-    double before = 0.0;       ///< W
-    double after = 0.0;        ///< W
+    double before = 0.0;       ///< SI
+    double after = 0.0;        ///< SI
 };
 template <>
 inline constexpr Word<Step::Kind> words_of<Step::Kind>[] = {
     {Step::Kind::page, "page"},
     {Step::Kind::net_to_gross, "net to gross"},
+    {Step::Kind::wet_line, "wet line"},
+    {Step::Kind::fan_preheat, "fan preheat"},
     {Step::Kind::match, "match"},
     {Step::Kind::line_set, "line set"},
+    {Step::Kind::station_pressure, "station pressure"},
     {Step::Kind::altitude, "altitude"},
     {Step::Kind::coil, "coil"},
     {Step::Kind::entering_dry_bulb, "entering dry bulb"},
@@ -266,19 +271,25 @@ inline constexpr Word<Step::Kind> words_of<Step::Kind>[] = {
     {Step::Kind::speed, "speed"},
     {Step::Kind::frost, "frost"},
 };
+/// What a step is of, and what kind of number that is.
+struct StepOfWords {
+    Step::Of value;
+    std::string_view word;
+    Kind kind;
+};
 template <>
-inline constexpr Word<Step::Of> words_of<Step::Of>[] = {
-    {Step::Of::total, "total"},
-    {Step::Of::sensible, "sensible"},
-    {Step::Of::power, "power"},
+inline constexpr StepOfWords words_of<Step::Of>[] = {
+    {Step::Of::total, "total", Kind::capacity},          {Step::Of::sensible, "sensible", Kind::capacity},
+    {Step::Of::power, "power", Kind::electric_power},    {Step::Of::pressure, "pressure", Kind::pressure},
+    {Step::Of::dry_bulb, "dry bulb", Kind::temperature}, {Step::Of::wet_bulb, "wet bulb", Kind::temperature},
 };
 
 /// The ordered steps behind an expected capacity. Fixed size: building one never allocates.
 class Ledger {
    public:
-    /// Room for all there can be, 19: page 3, match 2, line set 2, altitude 2, coil, entering dry bulb, dry coil 3,
-    /// speed 3, fan heat 2.
-    static constexpr std::size_t capacity = 20;
+    /// Room for all there can be, 27: page 3, net to gross 2, wet line 3, fan preheat 2, match 2, line set 2, station
+    /// pressure, altitude 2, coil, entering dry bulb, dry coil 3, speed 3, fan heat 2.
+    static constexpr std::size_t capacity = 28;
 
     constexpr void add(const Step& step) noexcept {
         if (size_ < capacity) steps_[size_++] = step;

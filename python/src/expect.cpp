@@ -116,7 +116,7 @@ py::dict extras_of(const OneExpected& self) {
 py::list ledger_of(const OneExpected& self) {
     py::list out;
     for (const Step& step : self.e.ledger.steps()) {
-        const Unit& unit = unit_of(step.of == Step::Of::power ? Kind::electric_power : Kind::capacity, self.units);
+        const Unit& unit = unit_of(row_of(step.of)->kind, self.units);
         py::dict entry;
         entry["step"] = std::string(name(step.kind));
         entry["of"] = std::string(name(step.of));

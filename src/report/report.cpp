@@ -217,10 +217,14 @@ std::string explain(const System& system, const Expected& e, UnitSystem units) {
         std::string factor, what(name(kind));
         for (; s < steps.size() && steps[s].kind == kind; ++s) {
             const Step& step = steps[s];
-            const bool is_power = step.of == Step::Of::power;
-            cell[static_cast<std::size_t>(step.of)] =
-                number(is_power ? Kind::electric_power : Kind::capacity, step.after, units);
-            if (step.of == Step::Of::total && step.factor != 1.0) factor = fixed(step.factor, 4);
+            const StepOfWords& of = *row_of(step.of);
+            if (step.of > Step::Of::power)  // not a column of its own
+                what += ", " + with_unit(of.kind, step.before, units) + " to " + with_unit(of.kind, step.after, units) +
+                        (of.kind == Kind::temperature ? " " + std::string(of.word) : "");
+            else
+                cell[static_cast<std::size_t>(step.of)] = number(of.kind, step.after, units);
+            if (step.of == Step::Of::total && (step.factor != 1.0 || kind == Step::Kind::altitude))
+                factor = fixed(step.factor, 4);
         }
         if (kind == Step::Kind::match) what += " " + parts.matches[static_cast<std::size_t>(e.match)].name;
         if (kind == Step::Kind::dry_coil && e.knee)

@@ -271,6 +271,87 @@ TEST_CASE("the ledger in words can be followed on the page") {
           "  fan heat                                        32517            22954          \n");
 }
 
+TEST_CASE("the ledger of a dry node starts from what the page prints there") {
+    const System s = system(basis(), dry_page());
+    const Expected e = expect(s, Site::sea_level(), dry_question(80, 59));
+    const auto steps = e.ledger.steps();
+    CHECK(steps[0].kind == Step::Kind::page);
+    CHECK(steps[0].after == MBh(30.8));
+    CHECK(steps[1].after == MBh(30.8));
+    CHECK(steps[2].after == kW(2.45));
+    // By hand: two wet nodes extended straight, 4 degF down.
+    CHECK(steps[3].kind == Step::Kind::wet_line);
+    CHECK(steps[3].before == MBh(30.8));
+    CHECK(near(steps[3].after, MBh(31.8 - 2.2), relative(1e-12)));
+    CHECK(near(steps[4].after, MBh(29.1 + 4.2), relative(1e-12)));
+    CHECK(near(steps[5].after, kW(2.46 - 0.04), relative(1e-12)));
+    CHECK(steps[6].kind == Step::Kind::dry_coil);
+    CHECK(near(steps[6].after, MBh(30.8), relative(1e-12)));
+    // Half way to the wet node the page prints half of each.
+    CHECK(near(expect(s, Site::sea_level(), dry_question(80, 61)).ledger.steps()[0].after, MBh((30.8 + 31.8) / 2),
+               relative(1e-12)));
+}
+
+TEST_CASE("the ledger of a net page starts from the printed net number, and its own fan is a row") {
+    Basis net = basis();
+    net.capacity = CapacityBasis::net;
+    net.fan.per_airflow = from(365.0 / 1000.0, units::W_cfm);
+    const System s = system(net, page());
+    Conditions c = dry_question(80, 67);
+    const auto at = [&](double flow) {
+        c.airflow = AirflowReading::standard(Airflow{cfm(flow)});
+        return expect(s, Site::sea_level(), c);
+    };
+    const Expected at_node = at(1000), e = at(1100);
+    CHECK(at_node.ledger.steps()[0].after == MBh(33.9));
+    CHECK(at_node.ledger.steps()[1].after == MBh(24.9));
+    CHECK(near(e.ledger.steps()[0].after, MBh((33.9 + 34.9) / 2), relative(1e-12)));
+    CHECK(e.ledger.steps()[3].kind == Step::Kind::net_to_gross);
+    CHECK(e.ledger.steps()[3].before == e.ledger.steps()[0].after);
+    CHECK(e.ledger.steps()[3].after == e.gross_total.si);
+    CHECK(near(e.ledger.steps()[3].after - e.ledger.steps()[3].before, 1.1 * 365, relative(1e-10)));
+    CHECK(near(e.ledger.steps()[4].after - e.ledger.steps()[4].before, 1.1 * 365, relative(1e-10)));
+    // A dry node of a net page: net, gross, wet line.
+    const Expected dry = expect(system(net, dry_page()), Site::sea_level(), dry_question(80, 59));
+    const auto steps = dry.ledger.steps();
+    CHECK(steps[0].after == MBh(30.8));
+    CHECK(near(steps[3].after, MBh(30.8) + 365, relative(1e-12)));
+    CHECK(steps[5].kind == Step::Kind::wet_line);
+    CHECK(steps[5].before == steps[3].after);
+    CHECK(near(steps[5].after, MBh(31.8 - 2.2) + 365, relative(1e-12)));
+}
+
+TEST_CASE("the fan's preheat, the station pressure and an altitude without a factor are rows of the ledger") {
+    const Match blow{"blow", true, {}, {}, {}, FanPosition::blow_through, {}};
+    const System s = system(basis(), page(), {blow});
+    Conditions c = example_1();
+    c.match = "blow";
+    const Expected e = expect(s, Site::at_elevation(5000_ft), c);
+    const auto row = [&](Step::Kind kind, Step::Of of) {
+        for (const Step& step : e.ledger.steps())
+            if (step.kind == kind && step.of == of) return step;
+        FAIL("no such step");
+        return Step{};
+    };
+    const Step warmed = row(Step::Kind::fan_preheat, Step::Of::dry_bulb);
+    CHECK(warmed.before == c.entering_dry_bulb.si);
+    CHECK(warmed.after == e.coil_dry_bulb.si);
+    CHECK(row(Step::Kind::fan_preheat, Step::Of::wet_bulb).after == e.coil_wet_bulb.si);
+    const Step pressure = row(Step::Kind::station_pressure, Step::Of::pressure);
+    CHECK(pressure.before == 101325.0);
+    CHECK(pressure.after == air::pressure_at(5000_ft).si);
+    CHECK(row(Step::Kind::altitude, Step::Of::total).factor == 1.0);
+    const std::string text = explain(s, e, UnitSystem::IP);
+    CHECK(text.find("  fan preheat, 76.0 degF to 77.2 degF dry bulb, 65.0 degF to 65.3 degF wet bulb") !=
+          std::string::npos);
+    CHECK(text.find("  station pressure, 14.70 psia to 12.23 psia") != std::string::npos);
+    CHECK(text.find("  altitude                         1.0000         34159") != std::string::npos);
+    // At the page's own pressure, and with the fan behind the coil, there is nothing to say.
+    for (const Step& step : expect(system(), Site::sea_level(), example_1()).ledger.steps())
+        CHECK((step.kind == Step::Kind::page || step.kind == Step::Kind::entering_dry_bulb ||
+               step.kind == Step::Kind::fan_heat));
+}
+
 TEST_CASE("a net page of a blow-through unit gives its own numbers back: only the difference of the fans counts") {
     Basis net = basis();
     net.capacity = CapacityBasis::net;

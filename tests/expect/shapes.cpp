@@ -4,6 +4,7 @@
 
 #include "../support/dry_page.hpp"
 #include "../support/near.hpp"
+#include "../support/wet_line.hpp"
 #include "offnominal/expect/slopes.hpp"
 #include "offnominal/report.hpp"
 
@@ -91,7 +92,7 @@ TEST_CASE("with dry nodes on an entering-dry-bulb axis total is continuous, and 
         for (int i = 0; i <= 1200; ++i) {
             const double ewb = 59 + 0.01 * i;
             const Expected e = expect(s, Site::sea_level(), gross(95, edb, ewb, 1000));
-            CHECK(e.total_capacity.si >= e.ledger.steps()[0].after - 1e-9);
+            CHECK(e.total_capacity.si >= wet_line_total(e) - 1e-9);
             CHECK(e.sensible_capacity->si <= e.total_capacity.si + 1e-9);
             if (i > 0) CHECK(near(e.total_capacity.si, last, absolute(MBh(0.02))));
             if (i > 0) CHECK(near(e.sensible_capacity->si, last_sensible, absolute(MBh(0.03))));

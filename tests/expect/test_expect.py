@@ -323,7 +323,7 @@ def test_past_the_edge_costs_certainty_and_has_a_limit():
 
 def test_inferred_values_cost_certainty():
     e = ask(outdoor_dry_bulb=95, entering_dry_bulb=76, entering_wet_bulb=62, infer=True)
-    assert e.footing == "inferred"
+    assert e.footing == "wet line"
     assert e.uncertainty_parts["inferred"] == pytest.approx(0.006 * e.gross_total)
 
 

@@ -36,7 +36,7 @@ TEST_CASE("with every factor at 1 the page's numbers come back at its nodes, wet
                         CHECK(near(e.total_capacity.si, node.total, relative(1e-10)));
                         CHECK(e.sensible_capacity->si == e.total_capacity.si);
                         CHECK(near(e.power->si, node.power, relative(1e-10)));
-                        CHECK(has(e.footing, Footing::dry));
+                        CHECK(e.footing == (Footing::dry | Footing::wet_line));
                     } else {  // bit for bit
                         CHECK(e.total_capacity.si == node.total);
                         CHECK(e.sensible_capacity->si == node.sensible);
@@ -146,7 +146,7 @@ TEST_CASE("below the reference dry bulb next to a dry node there is a reason, an
           "page; ask for inferred values (infer) to get an estimate");
     c.infer = true;
     const Expected e = expect(s, Site::sea_level(), c);
-    CHECK(has(e.footing, Footing::inferred));
+    CHECK(e.footing == Footing::wet_line);
     CHECK(near(in(e.total_capacity, units::MBh), 30.70, relative(1e-9)));
     // Away from the dry node nothing is inferred.
     CHECK(expect(s, Site::sea_level(), dry_question(76, 64)).footing == Footing::inside);
@@ -163,7 +163,7 @@ TEST_CASE("a dry node with one wet node above it takes the slopes of the nearest
     Conditions c = dry_question(80, 61);
     c.outdoor_dry_bulb = 115_degF;
     const Expected e = expect(s, Site::sea_level(), c);
-    CHECK(e.footing == (Footing::dry | Footing::inferred));
+    CHECK(e.footing == (Footing::dry | Footing::wet_line));
     // Slopes of 95 degF: total 0.55, sensible -1.05 MBh per degF. They meet 0.7 / 1.60 = 0.4375 degF below 63.
     CHECK(near(in(*e.knee, units::degF), 63 - 0.4375, relative(1e-6)));
     c.entering_humidity = air::wet_bulb(59_degF);  // the page's own dry total comes back all the same

@@ -126,8 +126,8 @@ TEST_CASE("every reason, note and footing has words") {
     }
     CHECK(describe(all).size() == std::size(words_of<Note>));
     CHECK(describe(Footing::inside) == "inside");
-    CHECK(describe(Footing::held | Footing::extended | Footing::inferred | Footing::dry) ==
-          "held, extended, inferred, dry");
+    CHECK(describe(Footing::held | Footing::extended | Footing::inferred | Footing::dry | Footing::wet_line) ==
+          "held, extended, inferred, dry, wet line");
 }
 
 TEST_CASE("a reason says what, which value, and what would be right") {
@@ -141,9 +141,10 @@ TEST_CASE("a reason says what, which value, and what would be right") {
 
 TEST_CASE("a ledger keeps its steps in order and never more than it holds") {
     Ledger ledger;
-    for (int i = 0; i < 25; ++i) ledger.add({Step::Kind::page, Step::Of::total, static_cast<std::int16_t>(i), 1, 0, 0});
+    for (int i = 0; i < 35; ++i) ledger.add({Step::Kind::page, Step::Of::total, static_cast<std::int16_t>(i), 1, 0, 0});
     CHECK(ledger.steps().size() == Ledger::capacity);
-    static_assert(Ledger::capacity >= 19);  // two speeds, match, line set, altitude, dry coil and fan together
+    // A net page, a dry node, preheat, two speeds, match, line set, pressure, altitude, dry coil and fan together.
+    static_assert(Ledger::capacity >= 27);
     CHECK(ledger.steps()[3].source == 3);
 }
 

@@ -129,6 +129,8 @@ struct Frame {
                           Notes& out) const noexcept;
     [[nodiscard]] double distance_of_edges(const PagePoint& entered) const noexcept;
     void tell_ledger(const Situation& q, const AnswerNumbers& p, Ledger& ledger) const noexcept;
+    void tell_page(const Situation& q, const AnswerNumbers& p, Ledger& ledger) const noexcept;
+    void tell_pressure(double total, Ledger& ledger) const noexcept;
     void tell_cooling_steps(const AnswerNumbers& p, const AnswerNumbers::LowerSpeed& gross,
                             Ledger& ledger) const noexcept;
 };
@@ -366,7 +368,7 @@ inline Reason Frame::enter(const Situation& q, double mass_flow, CoolingChain& c
 /// Why an answer that leans on inferred nodes must be asked for.
 [[nodiscard]] inline Reason needs_asking(const CoolingChain& c, const Gross& gross) noexcept {
     if (gross.filled) return {Why::not_inferred, About::entering_dry_bulb, -1, -1, c.dry_bulb, 0.0, 0.0};
-    if (!has(gross.footing, Footing::inferred)) return {};
+    if (!has(gross.footing, Footing::wet_line)) return {};
     // Between a wet and a dry pair lies the knee, and the page does not say where.
     const bool between = c.along_pairs() && gross.inferred < 1.0;
     const bool below = !c.own_dry_bulbs() && c.dry_bulb < c.reference() - 1e-9;
@@ -557,7 +559,7 @@ inline void Frame::doubt_of_cooling(const Situation& q, const AnswerNumbers& p, 
     u.interpolation = page.interpolation * factor;
     if (has(gross.footing, Footing::held | Footing::extended))
         u.outside = distance_of_edges(entered) * factor / std::sqrt(3.0);
-    if (has(gross.footing, Footing::inferred)) u.inferred = 0.006 * gross.total;
+    if (has(gross.footing, Footing::inferred | Footing::wet_line)) u.inferred = 0.006 * gross.total;
     if (notes.has(Note::match_factor)) u.match = 0.02 * gross.total;
 }
 
@@ -591,22 +593,63 @@ inline void Frame::doubt_of_heating(const Situation& q, const AnswerNumbers& p, 
 
 inline void Frame::tell_ledger(const Situation& q, const AnswerNumbers& p, Ledger& ledger) const noexcept {
     const ChainPoint& wet = p.gross.wet;
-    const std::int16_t source = heats() ? stage_index : std::int16_t{-1};
-    const bool has_sensible = heats() ? false : table().page().has_sensible;
-    ledger.add({Step::Kind::page, Step::Of::total, source, 1.0, wet.page.total, wet.page.total});
-    if (has_sensible) ledger.add({Step::Kind::page, Step::Of::sensible, -1, 1.0, wet.page.sensible, wet.page.sensible});
-    if (has_power) ledger.add({Step::Kind::page, Step::Of::power, source, 1.0, wet.page.power, wet.page.power});
+    tell_page(q, p, ledger);
     if (!heats()) {
         const AnswerNumbers::LowerSpeed own{p.gross.total, p.gross.sensible, p.gross.power};
         tell_cooling_steps(p, p.lower.applies ? p.lower : own, ledger);
-    } else if (heating.defrost != nullptr) {
+    } else {
+        tell_pressure(wet.page.total, ledger);
         const DefrostFactors& f = q.frost.factors;
-        ledger.add({Step::Kind::frost, Step::Of::total, -1, f.capacity, wet.page.total, p.gross.total});
-        if (has_power) ledger.add({Step::Kind::frost, Step::Of::power, -1, f.power, wet.page.power, p.gross.power});
+        if (heating.defrost != nullptr)
+            ledger.add({Step::Kind::frost, Step::Of::total, -1, f.capacity, wet.page.total, p.gross.total});
+        if (heating.defrost != nullptr && has_power)
+            ledger.add({Step::Kind::frost, Step::Of::power, -1, f.power, wet.page.power, p.gross.power});
     }
     if (!(q.fan_heat > 0.0)) return;
     ledger.add({Step::Kind::fan_heat, Step::Of::total, -1, 1.0, p.gross.total, p.total});
     if (p.has_sensible()) ledger.add({Step::Kind::fan_heat, Step::Of::sensible, -1, 1.0, p.gross.sensible, p.sensible});
+}
+
+/// From what the page prints to what the steps after it start from.
+inline void Frame::tell_page(const Situation& q, const AnswerNumbers& p, Ledger& ledger) const noexcept {
+    using Kind = Step::Kind;
+    using Of = Step::Of;
+    const Reading& read = p.gross.wet.page;
+    const std::int16_t source = heats() ? stage_index : std::int16_t{-1};
+    const bool has_sensible = !heats() && table().page().has_sensible;
+    const auto tell = [&](Kind kind, const Printed& from, const Printed& to) noexcept {
+        ledger.add({kind, Of::total, source, 1.0, from.total, to.total});
+        if (has_sensible) ledger.add({kind, Of::sensible, -1, 1.0, from.sensible, to.sensible});
+        if (has_power && kind != Kind::net_to_gross) ledger.add({kind, Of::power, source, 1.0, from.power, to.power});
+    };
+    const Printed line{read.total, read.sensible, read.power};
+    const bool net = heats() ? heating.page->table.basis().capacity == CapacityBasis::net
+                             : table().basis().capacity == CapacityBasis::net;
+    const bool leans = has(read.footing, Footing::wet_line) && !chain.along_pairs();
+    Printed printed = line;
+    if (heats() && net)
+        printed.total +=
+            printed_fan(heating.page->table, q.outdoor, p.page_flow, q.entering.dry_bulb.si, chain.outside);
+    else if (net || leans)
+        printed = printed_at(table(), chain_of(q, p).page_point(p.humidity), chain.outside);
+    tell(Kind::page, printed, printed);
+    if (net) {
+        const Printed gross{printed.total + printed.fan, printed.sensible + printed.fan, printed.power};
+        tell(Kind::net_to_gross, printed, leans ? gross : line);
+        printed = gross;
+    }
+    if (leans) tell(Kind::wet_line, printed, line);
+    if (heats() || p.coil_dry_bulb == q.entering.dry_bulb.si) return;
+    ledger.add({Kind::fan_preheat, Of::dry_bulb, -1, 1.0, q.entering.dry_bulb.si, p.coil_dry_bulb});
+    ledger.add({Kind::fan_preheat, Of::wet_bulb, -1, 1.0, q.wet_bulb, p.coil_wet_bulb});
+}
+
+/// What the site's pressure is beside the page's, and that total was taken as printed where no factor is published.
+inline void Frame::tell_pressure(double total, Ledger& ledger) const noexcept {
+    const double page = chain.page_pressure;
+    if (chain.pressure != page)
+        ledger.add({Step::Kind::station_pressure, Step::Of::pressure, -1, chain.pressure / page, page, chain.pressure});
+    if (notes.has(Note::altitude_assumed)) ledger.add({Step::Kind::altitude, Step::Of::total, -1, 1.0, total, total});
 }
 
 inline void Frame::tell_cooling_steps(const AnswerNumbers& p, const AnswerNumbers::LowerSpeed& gross,
@@ -623,6 +666,7 @@ inline void Frame::tell_cooling_steps(const AnswerNumbers& p, const AnswerNumber
     };
     apply(Kind::match, chain.match, match_index);
     apply(Kind::line_set, chain.line, -1);
+    tell_pressure(total, ledger);
     apply(Kind::altitude, chain.altitude, -1);
     if (p.has_sensible()) {
         if (wet.coil != wet.page.sensible) ledger.add({Kind::coil, Of::sensible, -1, 1.0, wet.page.sensible, wet.coil});

@@ -267,6 +267,23 @@ inline namespace OFFNOMINAL_ISA {
     return HeatingReading{found->value[0], found->value[1], found->footing};
 }
 
+/// The fan's heat in the capacity that a page prints where it is read, between its nodes; 0 on a gross page. To be
+/// asked where `read_heating` has an answer.
+[[nodiscard]] inline double printed_fan(const HeatingTable& table, double odb, double flow, double edb,
+                                        Outside outside) noexcept {
+    if (table.basis().capacity != CapacityBasis::net) return 0.0;
+    const GridView grid = with_outside(table.grid().view(), outside);
+    const auto cell = grid.cell(heating_point(table, odb, flow, edb));
+    double out = 0.0;
+    for (std::size_t i = 0; cell && i < cell->corners(); ++i) {
+        const Corner corner = cell->corner(i);
+        const auto n = static_cast<std::size_t>(corner.node);
+        out += corner.weight *
+               table.basis().fan.heat(grid.breakpoints(1)[n / grid.stride(1) % grid.breakpoints(1).size()]);
+    }
+    return out;
+}
+
 /// Reads one extra column of a heating page.
 [[nodiscard]] inline Answer<double> read_heating_extra(const HeatingTable& table, std::size_t column, double odb,
                                                        double flow, double edb) noexcept {

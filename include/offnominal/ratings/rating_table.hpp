@@ -147,7 +147,8 @@ inline void take_reading(const double* v, std::size_t outputs, Footing footing, 
     out.inferred = outputs > 4 ? v[6] : 0.0;
     out.filled = outputs > 7 && v[7] != 0.0;
     out.footing = footing;
-    if (out.inferred != 0.0) out.footing |= Footing::inferred;
+    if (out.filled) out.footing |= Footing::inferred;
+    if (out.inferred != (out.filled ? v[7] : 0.0)) out.footing |= Footing::wet_line;
 }
 
 /// Reads the page. @return why not
@@ -164,6 +165,38 @@ inline void take_reading(const double* v, std::size_t outputs, Footing footing, 
         table.page().nodes[static_cast<std::size_t>(reason.node)].mark == Mark::dry)
         reason.why = Why::no_wet_line;
     return reason;
+}
+
+/// What a page prints where it is read, between its nodes: a dry node's own numbers, and those of a net page net. A
+/// node that is blank and was filled counts as what it was filled with.
+struct Printed {
+    double total = 0.0, sensible = 0.0, power = 0.0;  ///< W
+    double fan = 0.0;                                 ///< W: of a net page, taken from total and sensible
+};
+
+/// To be asked where `read_page` has an answer.
+[[nodiscard]] inline Printed printed_at(const RatingTable& table, const PagePoint& where, Outside outside) noexcept {
+    Printed out;
+    const GridPoint point(table, where);
+    const GridView grid = with_outside(table.grid().view(), outside);
+    const auto cell = grid.cell(point.values());
+    if (!cell) return out;
+    const PrintedPage& page = table.page();
+    const Basis& basis = table.basis();
+    for (std::size_t i = 0; i < cell->corners(); ++i) {
+        const Corner corner = cell->corner(i);
+        const auto n = static_cast<std::size_t>(corner.node);
+        const PrintedNode& node = page.nodes[n];
+        const double* const filled = grid.data().values + n * table.grid().outputs();
+        const double flow = page.airflow[n / grid.stride(1) % page.airflow.size()];  // the second axis of every page
+        const double fan = basis.capacity == CapacityBasis::net ? basis.fan.heat(flow) : 0.0;
+        const bool prints = PageCheck::has_number(node);
+        out.total += corner.weight * (prints ? node.total : filled[0] - fan);
+        out.sensible += corner.weight * (prints ? node.sensible : filled[1] - fan);
+        out.power += corner.weight * (prints ? node.power : filled[2]);
+        out.fan += corner.weight * fan;
+    }
+    return out;
 }
 
 /// Reads one extra column.
