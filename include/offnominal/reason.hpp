@@ -217,7 +217,7 @@ inline constexpr Subject words_of<About>[] = {
     {About::limit, "limit", "limit", units::one, units::one},
     {About::external_static, "external_static", "external static pressure", units::in_wc, units::Pa},
     {About::speed, "speed", "compressor speed", units::one, units::one},
-    {About::indoor_pair, "indoor_pair", "the pair of entering dry and wet bulb", units::degF, units::degC},
+    {About::indoor_pair, "indoor_pair", "pair of dry and wet bulb", units::degF, units::degC},
     {About::efficiency, "efficiency", "efficiency", units::Btu_Wh, units::W_W},
     {About::outdoor_relative_humidity, "outdoor_relative_humidity", "outdoor relative humidity", units::one,
      units::one},

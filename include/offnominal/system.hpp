@@ -221,15 +221,13 @@ class System {
 
     static Envelope envelope_of(const HeatingStage& stage) {
         const HeatingPage& page = stage.table.page();
-        Envelope out{stage.name,
-                     {},
-                     {{"outdoor dry bulb", Dimension::temperature, page.outdoor_dry_bulb},
-                      {"standard airflow", Dimension::airflow, page.airflow},
-                      {"entering dry bulb", Dimension::temperature, page.entering_dry_bulb}},
-                     0,
-                     page.nodes.size(),
-                     true,
-                     stage.frost};
+        Envelope out{stage.name, {}, {}, 0, page.nodes.size(), true, stage.frost};
+        for (std::size_t axis = 0; axis < heating_axes; ++axis) {
+            const auto x = stage.table.grid().breakpoints(axis);
+            out.axes.push_back({stage.table.grid().axes()[axis].name(),
+                                dimension(heating_page_axes[axis], HumidityAxis::wet_bulb),
+                                {x.begin(), x.end()}});
+        }
         for (const HeatingNode& node : page.nodes)
             if (node.mark != Mark::printed) ++out.blanks;
         return out;

@@ -92,24 +92,12 @@ T choose(const std::string& what, const std::string& text, const std::pair<const
 }
 
 [[nodiscard]] inline air::Humidity::Kind humidity_kind(const std::string& word) {
-    using Kind = air::Humidity::Kind;
-    return choose<Kind>("humidity", word,
-                        {{"wet_bulb", Kind::wet_bulb},
-                         {"relative_humidity", Kind::relative_humidity},
-                         {"humidity_ratio", Kind::humidity_ratio},
-                         {"dew_point", Kind::dew_point}});
+    return choose<air::Humidity::Kind>("humidity", word);
 }
-/// What an airflow means, without its number.
+/// What an airflow means, without its number: a place of actual airflow, or another kind.
 [[nodiscard]] inline AirflowReading airflow_meaning(const std::string& word) {
-    using Kind = AirflowReading::Kind;
-    using air::Place;
-    return choose<AirflowReading>("airflow", word,
-                                  {{"", {Kind::not_given, 0.0, Place::return_air}},
-                                   {"standard", {Kind::standard, 0.0, Place::return_air}},
-                                   {"dry_mass", {Kind::dry_mass, 0.0, Place::return_air}},
-                                   {"return", {Kind::actual, 0.0, Place::return_air}},
-                                   {"supply", {Kind::actual, 0.0, Place::supply_air}},
-                                   {"fan", {Kind::actual, 0.0, Place::fan}}});
+    if (const auto place = named<air::Place>(word)) return {AirflowReading::Kind::actual, 0.0, *place};
+    return {choose<AirflowReading::Kind>("airflow", word), 0.0, {}};
 }
 [[nodiscard]] inline Boundary boundary_named(const std::string& word) { return choose<Boundary>("boundary", word); }
 [[nodiscard]] inline Outside outside_named(const std::string& word) { return choose<Outside>("outside", word); }

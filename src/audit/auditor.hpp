@@ -15,8 +15,8 @@
 #include <utility>
 #include <vector>
 
-#include "columns.hpp"
 #include "page_air.hpp"
+#include "page_columns.hpp"
 
 namespace offnominal::detail {
 

@@ -56,10 +56,10 @@ std::string entered_axes(const RatingTable& table, const Expected& e, UnitSystem
     return out;
 }
 std::string entered_axes(const HeatingTable& table, const Expected& e, UnitSystem units) {
-    static constexpr std::array axes{PageAxis::outdoor_dry_bulb, PageAxis::airflow, PageAxis::entering_dry_bulb};
     std::string out;
     for (std::size_t axis = 0; axis < heating_axes; ++axis)
-        out += entered_axis(table.grid().axes()[axis].name(), table.grid().breakpoints(axis), e.entered[axes[axis]],
+        out += entered_axis(table.grid().axes()[axis].name(), table.grid().breakpoints(axis),
+                            e.entered[heating_page_axes[axis]],
                             shown_unit(axis == 1 ? Kind::airflow : Kind::temperature, units));
     return out;
 }

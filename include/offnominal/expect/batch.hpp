@@ -226,7 +226,7 @@ class ExpectBlock {
     void read_one(std::size_t i) noexcept {
         const Frame& frame = frames_[frame_[i]];
         const PagePoint at = frame.entered(situation_[i], chain_[i], numbers_[i]);
-        Reading& out = numbers_[i].gross.wet.page;
+        PageReading& out = numbers_[i].gross.wet.page;
         const Outside outside = batch_.values.outside;
         const Reason reason = frame.heats() ? frame.heating.read(at[PageAxis::outdoor_dry_bulb], at[PageAxis::airflow],
                                                                  at[PageAxis::entering_dry_bulb], outside, out)
@@ -236,9 +236,8 @@ class ExpectBlock {
 
     /// Reads one page for the first `count` rows of `run_`.
     void read_run(const Frame& frame, std::size_t count) noexcept {
-        static constexpr std::array heating{PageAxis::outdoor_dry_bulb, PageAxis::airflow, PageAxis::entering_dry_bulb};
         const std::span<const PageAxis> axes =
-            frame.heats() ? std::span<const PageAxis>(heating) : frame.table().axes();
+            frame.heats() ? std::span<const PageAxis>(heating_page_axes) : frame.table().axes();
         const GridView& grid = frame.grid().view();
         std::array<Numbers, page_axes> at;
         for (std::size_t n = 0; n < count; ++n) {
@@ -256,7 +255,7 @@ class ExpectBlock {
         grid_.evaluate(grid.data(), points, 0, static_cast<std::int64_t>(count), values.data());
         for (std::size_t n = 0; n < count; ++n) {
             const double* const found = values.data() + n * grid.outputs();
-            Reading& out = numbers_[run_[n]].gross.wet.page;
+            PageReading& out = numbers_[run_[n]].gross.wet.page;
             if (std::isnan(found[0]))
                 read_one(run_[n]);  // for the reason
             else if (frame.heats())

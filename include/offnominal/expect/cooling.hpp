@@ -17,7 +17,7 @@ inline namespace OFFNOMINAL_ISA {
 
 /// What a page says, and what each step makes of it. In heating there are fewer steps: `total` is the capacity.
 struct ChainPoint {
-    Reading page;
+    PageReading page;
     double total = 0.0;     ///< W, wet line after all factors
     double power = 0.0;     ///< W, after all factors
     double bypass = 0.0;    ///< of the matched coil

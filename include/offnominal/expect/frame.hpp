@@ -534,7 +534,7 @@ inline void Frame::doubt(const Situation& q, const AnswerNumbers& p, ExpectedUnc
 
 /// Past the edge the truth is taken to lie between the held and the extended answer, anywhere (rectangular).
 inline double Frame::distance_of_edges(const PagePoint& entered) const noexcept {
-    Reading held, extended;
+    PageReading held, extended;
     if (!read_page(table(), entered, Outside::hold, held).none() ||
         !read_page(table(), entered, follow, extended).none())
         return 0.0;
@@ -614,7 +614,7 @@ inline void Frame::tell_ledger(const Situation& q, const AnswerNumbers& p, Ledge
 inline void Frame::tell_page(const Situation& q, const AnswerNumbers& p, Ledger& ledger) const noexcept {
     using Kind = Step::Kind;
     using Of = Step::Of;
-    const Reading& read = p.gross.wet.page;
+    const PageReading& read = p.gross.wet.page;
     const std::int16_t source = heats() ? stage_index : std::int16_t{-1};
     const bool has_sensible = !heats() && table().page().has_sensible;
     const auto tell = [&](Kind kind, const Printed& from, const Printed& to) noexcept {

@@ -30,13 +30,13 @@ struct HeatingChain {
 
     /// Reads the page. @return why not
     [[nodiscard]] Reason read(double outdoor, double flow, double dry_bulb, Outside outside,
-                              Reading& out) const noexcept {
+                              PageReading& out) const noexcept {
         const auto found = read_heating(page->table, outdoor, flow, dry_bulb, outside);
         if (!found) return found.reason();
         take(found->capacity, found->power, found->footing, out);
         return {};
     }
-    static void take(double capacity, double power, Footing footing, Reading& out) noexcept {
+    static void take(double capacity, double power, Footing footing, PageReading& out) noexcept {
         out = {};
         out.total = capacity;
         out.power = power;

@@ -69,7 +69,7 @@ OFFNOMINAL_INLINE std::int64_t cell_number(const AxisData& axis, double x) noexc
 }
 
 /// A point's place in a grid.
-struct Place {
+struct CellPosition {
     double t[max_rank];           ///< position in the cell, per axis
     std::int64_t step[max_rank];  ///< doubles to the upper corner; 0 where t is 0
     std::int64_t base;            ///< doubles to the lowest corner
@@ -77,7 +77,7 @@ struct Place {
 
 /// Finds the place of a point whose coordinates are accepted and clamped; Inside means by the breakpoints' own range.
 template <int Rank, bool Inside = false>
-OFFNOMINAL_INLINE void locate(const GridData& grid, const double* point, Place& place) noexcept {
+OFFNOMINAL_INLINE void locate(const GridData& grid, const double* point, CellPosition& place) noexcept {
     place.base = 0;
     OFFNOMINAL_UNROLL
     for (int k = 0; k < Rank; ++k) {
@@ -112,7 +112,7 @@ inline constexpr int single_width = lanes < 4 ? lanes : 4;
 
 /// The value at a place, in `max_outputs` doubles: outputs the grid does not have are 0. @return whether all are finite
 template <int Rank>
-OFFNOMINAL_INLINE bool evaluate_place(const GridData& grid, const Place& place, double* out) noexcept {
+OFFNOMINAL_INLINE bool evaluate_place(const GridData& grid, const CellPosition& place, double* out) noexcept {
     Reals<single_width> t[Rank];
     OFFNOMINAL_UNROLL
     for (int k = 0; k < Rank; ++k) splat(t[k], place.t[k]);
@@ -133,7 +133,7 @@ OFFNOMINAL_INLINE bool evaluate_place(const GridData& grid, const Place& place, 
 
 template <int Rank>
 OFFNOMINAL_NOINLINE inline bool evaluate_point_of(const GridData& grid, const double* point, double* out) noexcept {
-    Place place;
+    CellPosition place;
     locate<Rank>(grid, point, place);
     return evaluate_place<Rank>(grid, place, out);
 }

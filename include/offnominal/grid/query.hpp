@@ -109,7 +109,7 @@ template <int Rank>
     // Written where it is returned: a copy would wait for the numbers to reach the cache.
     return Answer<GridValue>::built([&](GridValue& out) noexcept -> Reason {
         if (inside) [[likely]] {
-            Place place;
+            CellPosition place;
             locate<Rank, true>(grid, point, place);
             if (evaluate_place<Rank>(grid, place, out.value.data())) [[likely]]
                 return {};

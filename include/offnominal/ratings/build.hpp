@@ -233,17 +233,12 @@ inline void PageBuilder::build_line(std::size_t lowest, std::vector<Stored>& out
 }
 
 inline std::vector<Axis> PageBuilder::axes() const {
-    static constexpr std::array names{"outdoor dry bulb", "standard airflow", "entering wet bulb", "entering dry bulb",
-                                      "station pressure"};
     std::vector<Axis> out;
     for (std::size_t axis = 0; axis < page_axes; ++axis) {
         const auto& x = shape_.breakpoints(static_cast<PageAxis>(axis));
         if (x.empty()) continue;
-        const bool humidity = static_cast<PageAxis>(axis) == PageAxis::humidity;
-        const char* name = names[axis];
-        if (humidity && humidity_axis(page_) == HumidityAxis::relative_humidity) name = "entering relative humidity";
-        if (humidity && humidity_axis(page_) == HumidityAxis::pairs) name = "pair of dry and wet bulb";
-        out.push_back(Axis(name, x));  // not emplaced: that would leave code outside this namespace
+        std::string name = axis_name(static_cast<PageAxis>(axis), humidity_axis(page_));
+        out.push_back(Axis(std::move(name), x));  // not emplaced: that would leave code outside this namespace
     }
     return out;
 }

@@ -25,6 +25,9 @@ namespace offnominal {
 /// The axes of a heating page, in the order of its nodes and of its grid.
 enum class HeatingAxis : std::uint8_t { outdoor_dry_bulb, airflow, entering_dry_bulb };
 inline constexpr std::size_t heating_axes = 3;
+/// What they are among the axes of all pages.
+inline constexpr std::array heating_page_axes{PageAxis::outdoor_dry_bulb, PageAxis::airflow,
+                                              PageAxis::entering_dry_bulb};
 
 /// What a heating page is turned into when it is checked.
 struct BuiltHeating {
@@ -82,12 +85,12 @@ class HeatingBuilder {
     }
 
     void check_axes() const {
-        static constexpr std::array names{"outdoor dry bulb", "standard airflow",
-                                          "entering dry bulb, or printed_at: 70 degF"};
         std::size_t expected = 1;
         for (std::size_t axis = 0; axis < heating_axes; ++axis) {
             if (axes_[axis].empty())
-                refuse("a heating page without one of its axes", {}, std::string("breakpoints of ") + names[axis]);
+                refuse("a heating page without one of its axes", {},
+                       "breakpoints of " + axis_name(heating_page_axes[axis]) +
+                           (axis == 2 ? ", or printed_at: 70 degF" : ""));
             expected *= axes_[axis].size();
         }
         if (page_.nodes.size() != expected)
@@ -152,8 +155,10 @@ class HeatingBuilder {
     }
 
     [[nodiscard]] std::vector<Axis> grid_axes() const {
-        return {Axis("outdoor dry bulb", axes_[0]), Axis("standard airflow", axes_[1]),
-                Axis("entering dry bulb", axes_[2])};
+        std::vector<Axis> out;
+        for (std::size_t axis = 0; axis < heating_axes; ++axis)
+            out.push_back(Axis(axis_name(heating_page_axes[axis]), axes_[axis]));
+        return out;
     }
 
     [[nodiscard]] Grid grid() const {
@@ -253,9 +258,8 @@ inline namespace OFFNOMINAL_ISA {
 
 /// A grid's reason in this floor's words.
 [[nodiscard]] inline Reason heating_reason(Reason reason) noexcept {
-    constexpr std::array abouts{About::outdoor_dry_bulb, About::standard_airflow, About::entering_dry_bulb};
     if (reason.about == About::axis && reason.axis >= 0 && reason.axis < 3)
-        reason.about = abouts[static_cast<std::size_t>(reason.axis)];
+        reason.about = about(heating_page_axes[static_cast<std::size_t>(reason.axis)], HumidityAxis::wet_bulb);
     return reason;
 }
 

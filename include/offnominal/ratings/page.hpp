@@ -161,7 +161,7 @@ OFFNOMINAL_EXACT_END
 namespace offnominal {
 
 /// What a page says at one condition, gross, before any derate.
-struct Reading {
+struct PageReading {
     double total = 0.0;     ///< W, on the wet line
     double sensible = 0.0;  ///< W, uncapped, at the reference dry bulb
     double power = 0.0;     ///< W

@@ -90,25 +90,6 @@ class RatingTable {
     std::size_t rank_ = 0;
 };
 
-/// What a reason about an axis of this page is about.
-[[nodiscard]] inline About about(PageAxis axis, HumidityAxis humidity) noexcept {
-    switch (axis) {
-        case PageAxis::outdoor_dry_bulb:
-            return About::outdoor_dry_bulb;
-        case PageAxis::airflow:
-            return About::standard_airflow;
-        case PageAxis::humidity:
-            return humidity == HumidityAxis::relative_humidity ? About::entering_relative_humidity
-                   : humidity == HumidityAxis::pairs           ? About::indoor_pair
-                                                               : About::entering_wet_bulb;
-        case PageAxis::entering_dry_bulb:
-            return About::entering_dry_bulb;
-        case PageAxis::pressure:
-            break;
-    }
-    return About::pressure;
-}
-
 namespace detail {
 inline namespace OFFNOMINAL_ISA {
 
@@ -137,7 +118,7 @@ struct GridPoint {
 
 /// What the outputs of a page's grid mean; how many there are depends on what the page prints (`BuiltPage::grid`).
 /// Written where it is wanted: a copy would wait for the numbers to reach the cache.
-inline void take_reading(const double* v, std::size_t outputs, Footing footing, Reading& out) noexcept {
+inline void take_reading(const double* v, std::size_t outputs, Footing footing, PageReading& out) noexcept {
     out.total = v[0];
     out.sensible = v[1];
     out.power = v[2];
@@ -153,7 +134,7 @@ inline void take_reading(const double* v, std::size_t outputs, Footing footing, 
 
 /// Reads the page. @return why not
 [[nodiscard]] inline Reason read_page(const RatingTable& table, const PagePoint& where, Outside outside,
-                                      Reading& out) noexcept {
+                                      PageReading& out) noexcept {
     const GridPoint point(table, where);
     const auto found = read_grid(table.grid(), point.values(), outside);
     if (found) {

@@ -4,6 +4,7 @@
 
 #include <array>
 #include <cstddef>
+#include <string>
 #include <vector>
 
 #include "offnominal/ratings/page.hpp"
@@ -20,6 +21,30 @@ enum class HumidityAxis : std::uint8_t { wet_bulb, relative_humidity, pairs };
 [[nodiscard]] inline HumidityAxis humidity_axis(const PrintedPage& page) noexcept {
     if (!page.relative_humidity.empty()) return HumidityAxis::relative_humidity;
     return page.pairs.empty() ? HumidityAxis::wet_bulb : HumidityAxis::pairs;
+}
+
+/// What a reason about an axis of a page is about.
+[[nodiscard]] inline About about(PageAxis axis, HumidityAxis humidity) noexcept {
+    switch (axis) {
+        case PageAxis::outdoor_dry_bulb:
+            return About::outdoor_dry_bulb;
+        case PageAxis::airflow:
+            return About::standard_airflow;
+        case PageAxis::humidity:
+            return humidity == HumidityAxis::relative_humidity ? About::entering_relative_humidity
+                   : humidity == HumidityAxis::pairs           ? About::indoor_pair
+                                                               : About::entering_wet_bulb;
+        case PageAxis::entering_dry_bulb:
+            return About::entering_dry_bulb;
+        case PageAxis::pressure:
+            break;
+    }
+    return About::pressure;
+}
+
+/// What an axis of a page is called.
+[[nodiscard]] inline std::string axis_name(PageAxis axis, HumidityAxis humidity = HumidityAxis::wet_bulb) {
+    return std::string(row_of(about(axis, humidity))->words);
 }
 
 /// Where a page is entered, by axis, SI: degC, m3/s by the page's pound, the humidity axis' own measure (a wet bulb in
