@@ -5,12 +5,12 @@
 
 #include <cstddef>
 #include <cstdint>
-#include <span>
 #include <string>
 #include <string_view>
 #include <utility>
 #include <vector>
 
+#include "offnominal/detail/short_list.hpp"
 #include "offnominal/errors.hpp"
 #include "offnominal/explain.hpp"
 
@@ -284,22 +284,10 @@ inline constexpr StepOfWords words_of<Step::Of>[] = {
     {Step::Of::dry_bulb, "dry bulb", Kind::temperature}, {Step::Of::wet_bulb, "wet bulb", Kind::temperature},
 };
 
-/// The ordered steps behind an expected capacity. Fixed size: building one never allocates.
-class Ledger {
-   public:
-    /// Room for all there can be, 27: page 3, net to gross 2, wet line 3, fan preheat 2, match 2, line set 2, station
-    /// pressure, altitude 2, coil, entering dry bulb, dry coil 3, speed 3, fan heat 2.
-    static constexpr std::size_t capacity = 28;
-
-    constexpr void add(const Step& step) noexcept {
-        if (size_ < capacity) steps_[size_++] = step;
-    }
-    [[nodiscard]] constexpr std::span<const Step> steps() const noexcept { return {steps_.data(), size_}; }
-
-   private:
-    std::array<Step, capacity> steps_{};
-    std::size_t size_ = 0;
-};
+/// The ordered steps behind an expected capacity, a range. Building one never allocates. Room for all there can be, 27:
+/// page 3, net to gross 2, wet line 3, fan preheat 2, match 2, line set 2, station pressure, altitude 2, coil, entering
+/// dry bulb, dry coil 3, speed 3, fan heat 2.
+using Ledger = ShortList<Step, 28>;
 
 /// A note in words.
 [[nodiscard]] constexpr std::string_view describe(Note note) noexcept {

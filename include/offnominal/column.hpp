@@ -69,7 +69,8 @@ namespace detail {
 inline namespace OFFNOMINAL_ISA {
 /// Fills the columns that are wanted from rows `first` on: NaN where a row has no answer.
 template <class T, class Columns>
-void write_columns(const Columns& columns, std::size_t first, std::span<const T> told, const bool* answered) noexcept {
+void write_columns(const Columns& columns, std::size_t first, const T* told, std::size_t rows,
+                   const bool* answered) noexcept {
     const auto write = [&]<std::size_t K>() noexcept {
         const OutColumn& column = columns[K];
         if (column.data == nullptr) return;
@@ -79,10 +80,9 @@ void write_columns(const Columns& columns, std::size_t first, std::span<const T>
         const double offset = column.unit.offset;
         const bool scaled = column.unit.times != 1.0 || column.unit.over != 1.0;
         // Unscaled the same without a division: one pass.
-        for (std::size_t i = 0; i < told.size(); ++i)
-            out[i] = (answered[i] ? of(told[i]) : none) + (scaled ? 0.0 : offset);
+        for (std::size_t i = 0; i < rows; ++i) out[i] = (answered[i] ? of(told[i]) : none) + (scaled ? 0.0 : offset);
         if (scaled)
-            for (std::size_t i = 0; i < told.size(); ++i) out[i] = column.unit.from_si(out[i]);
+            for (std::size_t i = 0; i < rows; ++i) out[i] = column.unit.from_si(out[i]);
     };
     [&]<std::size_t... K>(std::index_sequence<K...>) noexcept { (write.template operator()<K>(), ...); }
     (std::make_index_sequence<std::size(told_of<T>)>());

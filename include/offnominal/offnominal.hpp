@@ -7,6 +7,7 @@
 #include "offnominal/airflow/blower.hpp"
 #include "offnominal/answer.hpp"
 #include "offnominal/audit.hpp"
+#include "offnominal/envelope.hpp"
 #include "offnominal/errors.hpp"
 #include "offnominal/expect.hpp"
 #include "offnominal/expect/batch.hpp"

@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <memory>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -85,22 +84,6 @@ struct SystemParts {
     TypedTexts typed;    ///< what stands beside the pages, as typed; empty for a system built in code
 };
 
-/// The published region of one page, for forms that limit entries.
-struct Envelope {
-    struct Range {
-        std::string name;
-        Dimension dimension;
-        std::vector<double> breakpoints;  ///< SI
-    };
-    std::string stage;
-    std::string match;  ///< empty: the system's own page
-    std::vector<Range> axes;
-    std::size_t blanks = 0;  ///< nodes without data
-    std::size_t nodes = 0;
-    bool heating = false;          ///< else cooling
-    Frost frost = Frost::unknown;  ///< of a heating page
-};
-
 }  // namespace offnominal
 
 OFFNOMINAL_EXACT_BEGIN
@@ -121,38 +104,34 @@ OFFNOMINAL_EXACT_END
 
 namespace offnominal {
 
-/// A checked, immutable system. Copies share their data, and to move one is to copy it: what was moved from is what it
-/// was. Look-ups are thread-safe.
+/// A checked, immutable system; look-ups are thread-safe. A copy has pages of its own: hand a system on by reference.
+/// One that was moved from has no stage and refuses every question.
 class System {
    public:
     /// @throws InputError for no stage, two stages or matches of one name, a match with both factors and pages of its
     /// own.
-    OFFNOMINAL_INLINE explicit System(SystemParts parts)
-        : parts_(std::make_shared<const SystemParts>(checked(std::move(parts)))) {
-        detail::check_reference_line(*parts_);
+    OFFNOMINAL_INLINE explicit System(SystemParts parts) : parts_(checked(std::move(parts))) {
+        detail::check_reference_line(parts_);
     }
-    System(const System&) noexcept = default;
-    System& operator=(const System&) noexcept = default;
-    ~System() = default;
 
-    [[nodiscard]] const SystemParts& parts() const noexcept { return *parts_; }
-    [[nodiscard]] const std::string& name() const noexcept { return parts_->name; }
+    [[nodiscard]] const SystemParts& parts() const noexcept { return parts_; }
+    [[nodiscard]] const std::string& name() const noexcept { return parts_.name; }
 
     /// The match of that name, or nothing.
     [[nodiscard]] const Match* match(std::string_view name) const noexcept {
-        for (const Match& m : parts_->matches)
+        for (const Match& m : parts_.matches)
             if (m.name == name) return &m;
         return nullptr;
     }
     /// The pages that hold for a match: its own where it has them, else the system's.
     [[nodiscard]] const std::vector<Stage>& stages(const Match* match) const noexcept {
-        return match != nullptr && !match->stages.empty() ? match->stages : parts_->cooling;
+        return match != nullptr && !match->stages.empty() ? match->stages : parts_.cooling;
     }
     /// Where the fan stands that a match's pages were printed with: its own where it has pages, else the reference
     /// match's.
     [[nodiscard]] FanPosition page_fan(const Match* match) const noexcept {
         if (match != nullptr && !match->stages.empty()) return match->fan;
-        for (const Match& m : parts_->matches)
+        for (const Match& m : parts_.matches)
             if (m.reference) return m.fan;
         return FanPosition::unknown;
     }
@@ -165,73 +144,30 @@ class System {
 
     /// The heating page of that stage and kind, or nothing.
     [[nodiscard]] const HeatingStage* heating_stage(std::string_view name, Frost frost) const noexcept {
-        for (const HeatingStage& s : parts_->heating)
+        for (const HeatingStage& s : parts_.heating)
             if (s.frost == frost && s.name == name) return &s;
         return nullptr;
     }
 
     [[nodiscard]] std::vector<std::string> stage_names() const {
         std::vector<std::string> out;
-        for (const Stage& s : parts_->cooling) out.push_back(s.name);
+        for (const Stage& s : parts_.cooling) out.push_back(s.name);
         return out;
     }
     /// Stages with a heating page of any kind, each once.
     [[nodiscard]] std::vector<std::string> heating_stage_names() const {
         std::vector<std::string> out;
-        for (const HeatingStage& s : parts_->heating)
+        for (const HeatingStage& s : parts_.heating)
             if (std::find(out.begin(), out.end(), s.name) == out.end()) out.push_back(s.name);
         return out;
     }
     [[nodiscard]] std::vector<std::string> match_names() const {
         std::vector<std::string> out;
-        for (const Match& m : parts_->matches) out.push_back(m.name);
-        return out;
-    }
-
-    /// The published region of every page.
-    [[nodiscard]] std::vector<Envelope> envelope() const {
-        std::vector<Envelope> out;
-        for (const Stage& s : parts_->cooling) out.push_back(envelope_of(s, {}));
-        for (const Match& m : parts_->matches)
-            for (const Stage& s : m.stages) out.push_back(envelope_of(s, m.name));
-        for (const HeatingStage& s : parts_->heating) out.push_back(envelope_of(s));
+        for (const Match& m : parts_.matches) out.push_back(m.name);
         return out;
     }
 
    private:
-    static constexpr Dimension dimension(PageAxis axis, HumidityAxis humidity) noexcept {
-        if (axis == PageAxis::airflow) return Dimension::airflow;
-        if (axis == PageAxis::pressure) return Dimension::pressure;
-        const bool wet_bulb = axis != PageAxis::humidity || humidity == HumidityAxis::wet_bulb;
-        return wet_bulb ? Dimension::temperature : Dimension::ratio;
-    }
-    static Envelope envelope_of(const Stage& stage, const std::string& match) {
-        const PrintedPage& page = stage.table.page();
-        Envelope out{stage.name, match, {}, 0, page.nodes.size()};
-        for (std::size_t axis = 0; axis < stage.table.axes().size(); ++axis) {
-            const auto x = stage.table.grid().breakpoints(axis);
-            out.axes.push_back({stage.table.grid().axes()[axis].name(),
-                                dimension(stage.table.axes()[axis], stage.table.humidity()),
-                                {x.begin(), x.end()}});
-        }
-        for (const PrintedNode& node : page.nodes)
-            if (node.mark == Mark::blank || node.mark == Mark::beyond_limit) ++out.blanks;
-        return out;
-    }
-
-    static Envelope envelope_of(const HeatingStage& stage) {
-        const HeatingPage& page = stage.table.page();
-        Envelope out{stage.name, {}, {}, 0, page.nodes.size(), true, stage.frost};
-        for (std::size_t axis = 0; axis < heating_axes; ++axis) {
-            const auto x = stage.table.grid().breakpoints(axis);
-            out.axes.push_back({stage.table.grid().axes()[axis].name(),
-                                dimension(heating_page_axes[axis], HumidityAxis::wet_bulb),
-                                {x.begin(), x.end()}});
-        }
-        for (const HeatingNode& node : page.nodes)
-            if (node.mark != Mark::printed) ++out.blanks;
-        return out;
-    }
     static void check_heating(const SystemParts& parts) {
         for (std::size_t i = 0; i < parts.heating.size(); ++i)
             for (std::size_t j = 0; j < i; ++j)
@@ -318,7 +254,7 @@ class System {
         return parts;
     }
 
-    std::shared_ptr<const SystemParts> parts_;
+    SystemParts parts_;
 };
 
 }  // namespace offnominal

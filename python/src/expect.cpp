@@ -115,7 +115,7 @@ py::dict extras_of(const OneExpected& self) {
 
 py::list ledger_of(const OneExpected& self) {
     py::list out;
-    for (const Step& step : self.e.ledger.steps()) {
+    for (const Step& step : self.e.ledger) {
         const Unit& unit = unit_of(row_of(step.of)->kind, self.units);
         py::dict entry;
         entry["step"] = std::string(name(step.kind));

@@ -1,9 +1,8 @@
 // A system: what it is, and the files it comes from.
-#include "offnominal/system.hpp"
-
 #include <algorithm>
 
 #include "common.hpp"
+#include "offnominal/envelope.hpp"
 #include "offnominal/files.hpp"
 
 namespace binding {
@@ -12,7 +11,7 @@ namespace {
 py::list envelope_of(const System& system, const std::string& units) {
     const CallerUnits& u = CallerUnits::of(units);
     py::list out;
-    for (const Envelope& page : system.envelope()) {
+    for (const Envelope& page : envelope(system)) {
         py::dict axes;
         for (const Envelope::Range& axis : page.axes) {
             const Unit& unit = axis.dimension == Dimension::airflow    ? u.airflow

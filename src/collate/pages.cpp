@@ -84,11 +84,10 @@ class FactList {
         const std::string_view own[] = {key};
         for (const std::string& file : files_)
             for (const std::string_view as : typed_as.size() == 0 ? std::span(own) : std::span(typed_as)) {
-                const auto found = typed_->find(file + (file.empty() ? "" : ": ") + std::string(as));
+                const std::string* found = text_of(*typed_, file + (file.empty() ? "" : ": ") + std::string(as));
                 Measured read;
-                if (found != typed_->end() && row_.empty() && !read_quantity(found->second, dimension, read) &&
-                    read.si == si)
-                    return &found->second;
+                if (found != nullptr && row_.empty() && !read_quantity(*found, dimension, read) && read.si == si)
+                    return found;
             }
         return nullptr;
     }

@@ -83,10 +83,7 @@ class VisitTeller {
         for (const std::string& key : keys) out += (out.empty() ? "" : ": ") + key;
         return out;
     }
-    [[nodiscard]] const std::string* typed(const Keys& keys) const {
-        const auto found = visit_.typed.find(path(keys));
-        return found == visit_.typed.end() ? nullptr : &found->second;
-    }
+    [[nodiscard]] const std::string* typed(const Keys& keys) const { return text_of(visit_.typed, path(keys)); }
     void add(Keys keys, std::string text, std::optional<double> si, Dimension dimension) {
         std::string where = path(keys);
         out_.push_back({std::move(keys), {where, where, std::move(text), si, dimension}});

@@ -210,7 +210,7 @@ std::string explain(const System& system, const Expected& e, UnitSystem units) {
                (heats ? "" : padded(sensible, 17, true)) + padded(power, 10, true) + "\n";
     };
     row("step", "factor", (heats ? "capacity " : "total ") + unit, "sensible " + unit, "power W");
-    const auto steps = e.ledger.steps();
+    const auto& steps = e.ledger;
     for (std::size_t s = 0; s < steps.size();) {
         const Step::Kind kind = steps[s].kind;
         std::array<std::string, 3> cell;

@@ -138,11 +138,11 @@ bool is_plain(std::string_view text, bool in_flow) {
 
 }  // namespace
 
-std::map<std::string, std::string, std::less<>> texts_of(const Item& root) {
+TypedTexts texts_of(const Item& root) {
     static constexpr std::string_view tables[] = {"table", "file", "airflow_factors", "edb_factors"};
-    std::map<std::string, std::string, std::less<>> out;
+    TypedTexts out;
     const auto walk = [&](const auto& self, const Item& item, const std::string& path) -> void {
-        if (item.kind == Item::Kind::scalar) out.emplace(path, item.text);
+        if (item.kind == Item::Kind::scalar) out.push_back({path, item.text});
         for (std::size_t i = 0; i < item.values.size(); ++i) {
             const std::string key = item.kind == Item::Kind::map ? item.keys[i].text : std::to_string(i);
             if (path == "blower" || std::ranges::find(tables, std::string_view(key)) == std::end(tables))

@@ -6,13 +6,12 @@
 /// page does not), nesting deeper than 32, more than 100,000 values. No exception of the YAML library leaves here.
 #pragma once
 
-#include <functional>
-#include <map>
 #include <string>
 #include <string_view>
 #include <utility>
 #include <vector>
 
+#include "offnominal/ratings/page.hpp"
 #include "text/raw.hpp"
 
 namespace offnominal::files {
@@ -32,7 +31,7 @@ struct Item {
 
 /// The scalars of a tree by the path of their keys, `matches: B: airflow: 0`. The tables of pages are left out: pages
 /// keep their own texts.
-[[nodiscard]] std::map<std::string, std::string, std::less<>> texts_of(const Item& root);
+[[nodiscard]] TypedTexts texts_of(const Item& root);
 
 /// A checked text and its tree.
 struct Document {

@@ -86,9 +86,9 @@ class SystemWriter {
     }
     /// Writes a table with the text it was typed with, if there is one.
     bool write_typed(const std::string& key, const std::string& path) {
-        const auto found = parts_.typed.find(path);
-        if (!as_typed_ || found == parts_.typed.end() || found->second.find('\n') == std::string::npos) return false;
-        file_.block(key, found->second);
+        const std::string* typed = text_of(parts_.typed, path);
+        if (!as_typed_ || typed == nullptr || typed->find('\n') == std::string::npos) return false;
+        file_.block(key, *typed);
         return true;
     }
 
@@ -213,8 +213,8 @@ class SystemWriter {
             add_said(pairs, "line_set: reference", "length");
             add_said(pairs, "line_set: reference", "suction");
             // A system does not hold the liquid size: no answer depends on it.
-            const auto liquid = parts_.typed.find("line_set: reference: liquid");
-            if (liquid != parts_.typed.end()) pairs.emplace_back("liquid", yaml_text(liquid->second, true));
+            if (const std::string* liquid = text_of(parts_.typed, "line_set: reference: liquid"))
+                pairs.emplace_back("liquid", yaml_text(*liquid, true));
             file_.flow("reference", pairs);
         }
         if (!table.empty()) {

@@ -4,6 +4,7 @@
 #include <doctest/doctest.h>
 
 #include <cmath>
+#include <tuple>
 
 #include "../../src/audit/auditor.hpp"
 #include "../../src/audit/slips.hpp"

@@ -4,6 +4,7 @@
 #include "../support/heating_page.hpp"
 #include "../support/near.hpp"
 #include "../support/unit_a.hpp"
+#include "offnominal/envelope.hpp"
 #include "offnominal/field/deliver.hpp"
 #include "offnominal/report.hpp"
 
@@ -85,7 +86,7 @@ TEST_CASE("heating: the fan's heat is gained, net pages lose theirs at the nodes
     CHECK(gross.system_power->si == gross.power->si + fan.si);
     CHECK(*gross.cop == gross.total_capacity / *gross.system_power);
 
-    const auto steps = gross.ledger.steps();
+    const auto& steps = gross.ledger;
     REQUIRE(steps.size() == 3);
     CHECK(steps[0].after == gross.gross_total.si);
     CHECK(steps[1].after == gross.power->si);
@@ -206,10 +207,10 @@ TEST_CASE("heating: a defrost table makes integrated of instantaneous, as a step
     CHECK(e->defrost_table);
     CHECK(e->frost == Frost::integrated);
     CHECK(e->notes.has(Note::frost_in_page));
-    CHECK(e->ledger.steps()[2].kind == Step::Kind::frost);
-    CHECK(e->ledger.steps()[2].before == steady->total_capacity.si);
-    CHECK(e->ledger.steps()[2].after == e->total_capacity.si);
-    CHECK(steady->ledger.steps().size() == 2);
+    CHECK(e->ledger[2].kind == Step::Kind::frost);
+    CHECK(e->ledger[2].before == steady->total_capacity.si);
+    CHECK(e->ledger[2].after == e->total_capacity.si);
+    CHECK(steady->ledger.size() == 2);
     CHECK(ask(7, 0.8)->total_capacity == ask(7, 0.8, Frost::instantaneous)->total_capacity);  // factor 1
     CHECK(ask(0, NAN).reason().about == About::outdoor_relative_humidity);
     CHECK(explain(ask(0, 90).reason()) == "outdoor relative humidity 90 is above 1: it is a fraction (0.55, not 55)");
@@ -222,7 +223,7 @@ TEST_CASE("heating: a defrost table makes integrated of instantaneous, as a step
                                     c.outdoor_relative_humidity = 0.9;
                                 }));
     CHECK_FALSE(printed.defrost_table);
-    CHECK(printed.ledger.steps().size() == 3);
+    CHECK(printed.ledger.size() == 3);
     CHECK_FALSE(expect(s, Site::sea_level(), with([](auto& c) {
                            c.frost = Frost::integrated;
                            c.stage = "low";
@@ -260,7 +261,7 @@ TEST_CASE("heating: factors printed for cooling are not applied, and their absen
               .about == About::standard_airflow);
     CHECK(refusal([](auto& c) { c.match = "C"; }, s) == "the system lists no such match: 'C'; it lists A, B");
     CHECK(refused([](auto&) {}, s).about == About::match);
-    const auto pages = s.envelope();
+    const auto pages = envelope(s);
     CHECK(pages.size() == 4);
     CHECK(pages[1].heating);
     CHECK(pages[1].frost == Frost::integrated);

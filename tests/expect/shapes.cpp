@@ -327,7 +327,7 @@ TEST_CASE("a variable-speed compressor: blocks, and between them only where the 
         near(e.sensible_capacity->si, 0.6 * a.sensible_capacity->si + 0.4 * b.sensible_capacity->si, relative(1e-12)));
     CHECK(near(e.power->si, 0.6 * a.power->si + 0.4 * b.power->si, relative(1e-12)));
     CHECK(e.notes.has(Note::between_speeds));
-    CHECK(e.ledger.steps().back().after == e.power->si);
+    CHECK(e.ledger.end()[-1].after == e.power->si);
     CHECK(explain(continuous, e, UnitSystem::IP).find("speed, 0.400 of the way to rated") != std::string::npos);
     // Leaving air closes with what flows, not with what either page was printed at.
     CHECK(near(e.leaving->split.si,

@@ -34,7 +34,7 @@ TEST_CASE("example 1: expected at sea level") {
 TEST_CASE("example 1: the entering-dry-bulb step is k x scfm x (1 - BF) x difference") {
     const Expected e = expect(system(), Site::sea_level(), example_1());
     double before = 0, after = 0;
-    for (const Step& s : e.ledger.steps())
+    for (const Step& s : e.ledger)
         if (s.kind == Step::Kind::entering_dry_bulb) before = s.before, after = s.after;
     CHECK(near(MBh_of(Power{before}), 28.695, relative(1e-9)));  // the example prints 28.70
     CHECK(near(MBh_of(Power{after - before}), -1.10 * 1.1 * 0.89 * 4, relative(1e-9)));

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "../support/near.hpp"
+#include "offnominal/envelope.hpp"
 #include "texts.hpp"
 
 using namespace offnominal;
@@ -282,7 +283,7 @@ TEST_CASE("a match with pages of its own, with the system's basis or with anothe
     CHECK(other.stage("full", other.match("B"))->table.basis().sensible_at == 75_degF);
     CHECK(other.stage("full", other.match("B"))->table.basis().capacity == CapacityBasis::unknown);
     CHECK(other.stage("full", nullptr)->table.basis().sensible_at == 80_degF);
-    CHECK(other.envelope().size() == 2);
+    CHECK(envelope(other).size() == 2);
 }
 
 TEST_CASE("tubing in fractions of an inch, an altitude table in any order") {

@@ -126,7 +126,7 @@ TEST_CASE("total is continuous across the knee, constant below it, and never und
             if (e.knee) {
                 if (i == 0) at_dry_end = total;
                 CHECK(near(total, at_dry_end, absolute(0.15)));  // flat but for the page's own dry number, 0.1 MBh away
-                for (const Step& step : e.ledger.steps())        // before the rule: the wet line
+                for (const Step& step : e.ledger)                // before the rule: the wet line
                     if (step.kind == Step::Kind::dry_coil && step.of == Step::Of::total)
                         CHECK(step.after >= step.before);
             }

@@ -37,7 +37,7 @@ int main() {
     parts.charge = {0.9, 0.95};
     const Expected derated = of(System(parts));
     std::printf("derate %.4f %.4f", derated.gross_total.si / before.gross_total.si, derated.power->si / before.power->si);
-    for (const Step& step : derated.ledger.steps())
+    for (const Step& step : derated.ledger)
         if (step.kind == Step::Kind::charge) std::printf(" %s of %s", name(step.kind).data(), name(step.of).data());
 
     PrintedPage page = unit_a::page();

@@ -7,7 +7,7 @@
 inline double wet_line_total(const offnominal::Expected& e) {
     using offnominal::Step;
     double out = 0.0;
-    for (const Step& step : e.ledger.steps())
+    for (const Step& step : e.ledger)
         if (step.of == Step::Of::total && step.kind <= Step::Kind::wet_line) out = step.after;
     return out;
 }

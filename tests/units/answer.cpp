@@ -142,10 +142,10 @@ TEST_CASE("a reason says what, which value, and what would be right") {
 TEST_CASE("a ledger keeps its steps in order and never more than it holds") {
     Ledger ledger;
     for (int i = 0; i < 35; ++i) ledger.add({Step::Kind::page, Step::Of::total, static_cast<std::int16_t>(i), 1, 0, 0});
-    CHECK(ledger.steps().size() == Ledger::capacity);
+    CHECK(ledger.size() == Ledger::capacity);
     // A net page, a dry node, preheat, two speeds, match, line set, pressure, altitude, dry coil and fan together.
     static_assert(Ledger::capacity >= 27);
-    CHECK(ledger.steps()[3].source == 3);
+    CHECK(ledger[3].source == 3);
 }
 
 TEST_CASE("an input error says place, problem, text and what would be accepted") {

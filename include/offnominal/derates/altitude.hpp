@@ -64,7 +64,7 @@ class AltitudeTable {
                 if (!(f >= 0.5 && f <= 1.5))
                     throw InputError({}, "an altitude factor of " + std::to_string(f), {}, "a factor from 0.5 to 1.5");
             elevations.push_back(row.elevation.si);
-            values.insert(values.end(), {row.total, row.power});
+            for (const double value : {row.total, row.power}) values.push_back(value);
         }
         return Grid({Axis("elevation", elevations)}, values, 2);
     }

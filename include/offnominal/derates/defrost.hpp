@@ -99,7 +99,7 @@ class DefrostTable {
             check("a defrost factor on capacity", node.capacity, 1.0, "a factor from 0 to 1");
             check("a defrost factor on power", node.power, 10.0, "a factor, such as 0.985");
             check("a share of the time spent defrosting", node.time_fraction, 1.0, "a fraction from 0 to 1");
-            values.insert(values.end(), {node.capacity, node.power, node.time_fraction});
+            for (const double value : {node.capacity, node.power, node.time_fraction}) values.push_back(value);
         }
         return Grid({Axis("outdoor dry bulb", page.outdoor_dry_bulb),
                      Axis("outdoor relative humidity", page.outdoor_relative_humidity)},

@@ -74,7 +74,7 @@ class LineTable {
                         throw InputError({}, "a line-set factor of " + std::to_string(f), {},
                                          "a factor from 0.5 to 1.2");
                 lengths.push_back(row.length.si);
-                values.insert(values.end(), {row.total, row.power});
+                for (const double value : {row.total, row.power}) values.push_back(value);
                 marks.push_back(row.mark);
             }
             sizes_.push_back({rows[first].suction, Grid({Axis("line length", lengths)}, values, 2, marks)});

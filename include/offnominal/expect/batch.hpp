@@ -111,7 +111,7 @@ class ExpectBlock {
         for (std::size_t i = 0; i < rows; ++i)
             if (open_[i]) tell(i);
         leave();
-        write_columns<ExpectedValues>(out_.numbers, first_, {told_.data(), rows_}, answered_.data());
+        write_columns<ExpectedValues>(out_.numbers, first_, told_.data(), rows_, answered_.data());
     }
 
    private:
@@ -236,8 +236,7 @@ class ExpectBlock {
 
     /// Reads one page for the first `count` rows of `run_`.
     void read_run(const Frame& frame, std::size_t count) noexcept {
-        const std::span<const PageAxis> axes =
-            frame.heats() ? std::span<const PageAxis>(heating_page_axes) : frame.table().axes();
+        const PageAxis* const axes = frame.heats() ? heating_page_axes.data() : frame.table().axes().begin();
         const GridView& grid = frame.grid().view();
         std::array<Numbers, page_axes> at;
         for (std::size_t n = 0; n < count; ++n) {

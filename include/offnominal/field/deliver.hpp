@@ -295,7 +295,7 @@ inline void deliver_rows(const DeliverBatch& batch, std::size_t first, std::size
             detail::note_saturation(told[i], found[i]);
             if (out.notes != nullptr) out.notes[first + i] = answered[i] ? told[i].notes : Notes{};
         }
-        detail::write_columns<Delivered>(out.numbers, first, {told.data(), rows}, answered.data());
+        detail::write_columns<Delivered>(out.numbers, first, told.data(), rows, answered.data());
     }
 }
 

@@ -56,8 +56,8 @@ inline double inverse_width(double lower, double upper) noexcept {
 inline std::vector<double> axis_numbers(const std::string& name, std::vector<double> x) {
     check_breakpoints(name, x);
     const std::size_t size = x.size();
-    x.resize(2 * size, 0.0);
-    for (std::size_t i = 0; i + 1 < size; ++i) x[size + i] = inverse_width(x[i], x[i + 1]);
+    x.reserve(2 * size);
+    for (std::size_t i = 0; i < size; ++i) x.push_back(i + 1 < size ? inverse_width(x[i], x[i + 1]) : 0.0);
     return x;
 }
 

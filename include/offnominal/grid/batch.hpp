@@ -86,11 +86,25 @@ struct BatchOptions {
 
 namespace detail {
 
+/// A task over a range of rows, whatever it is made of.
+class RangeTask {
+   public:
+    template <class Task>
+    explicit RangeTask(const Task& task) noexcept
+        : task_(&task), run_([](const void* it, std::size_t first, std::size_t last) noexcept {
+              (*static_cast<const Task*>(it))(first, last);
+          }) {}
+    void operator()(std::size_t first, std::size_t last) const noexcept { run_(task_, first, last); }
+
+   private:
+    const void* task_;
+    void (*run_)(const void*, std::size_t, std::size_t) noexcept;
+};
+
 /// Runs task(first, last) over [0, count) on up to `threads` threads, in ranges that are multiples of `grain`.
-template <class Task>
-void in_ranges(std::size_t count, unsigned threads, std::size_t grain, const Task& task) {
+inline void in_ranges(std::size_t count, unsigned threads, std::size_t grain, RangeTask task) {
     const std::size_t pieces = std::min<std::size_t>(std::max(threads, 1u), (count + grain - 1) / grain);
-    if (pieces <= 1) return task(std::size_t{0}, count);
+    if (pieces <= 1) return task(0, count);
     const std::size_t size = ((count + pieces - 1) / pieces + grain - 1) / grain * grain;
     std::vector<std::thread> others;
     others.reserve(pieces - 1);
@@ -157,7 +171,7 @@ inline std::size_t evaluate_batch(const GridView& view, const Points& points, do
                 explain_points(grid, points, values, first, end, here, reasons, footing);
         }
     };
-    if (points.size() > 0) in_ranges(points.size(), options.threads, 1024, range);
+    if (points.size() > 0) in_ranges(points.size(), options.threads, 1024, RangeTask(range));
     return static_cast<std::size_t>(missing.load());
 }
 
@@ -192,7 +206,7 @@ inline std::size_t sweep_batch(const GridView& view, std::span<const std::span<c
         missing += kernels.sweep(grid, axes.data(), static_cast<std::int64_t>(first), static_cast<std::int64_t>(last),
                                  own, values + first * rows * view.outputs());
     };
-    if (count > 0) in_ranges(count, options.threads, 1, range);
+    if (count > 0) in_ranges(count, options.threads, 1, RangeTask(range));
     return static_cast<std::size_t>(missing.load());
 }
 

@@ -39,7 +39,8 @@ class Grid {
                            std::vector<Mark> marks = {})
         : axes_(std::move(axes)), values_(std::move(values)), marks_(std::move(marks)) {
         prepare_values(outputs);
-        view_ = GridView(axes_, values_, outputs, marks_);
+        view_.lay(axes_.data(), axes_.size(), values_.data(), values_.size(), outputs, marks_.data(), marks_.size());
+        for (std::size_t k = 0; k < axes_.size(); ++k) detail::set_edge(view_.data_.axis[k], axes_[k].edge());
     }
 
     Grid(const Grid& other) : axes_(other.axes_), values_(other.values_), marks_(other.marks_), view_(other.view_) {
@@ -53,7 +54,7 @@ class Grid {
     ~Grid() = default;
 
     [[nodiscard]] const GridView& view() const noexcept { return view_; }
-    [[nodiscard]] std::span<const Axis> axes() const noexcept { return axes_; }
+    [[nodiscard]] const std::vector<Axis>& axes() const noexcept { return axes_; }
 
     // The questions of its view.
     [[nodiscard]] OFFNOMINAL_INLINE Answer<GridValue> at(std::span<const double> point) const noexcept {
@@ -101,8 +102,8 @@ class Grid {
             if (marks_[node] == Mark::blank || marks_[node] == Mark::beyond_limit)
                 for (std::size_t j = 0; j < outputs; ++j)
                     values_[node * outputs + j] = std::numeric_limits<double>::quiet_NaN();
-        values_.resize(values_.size() + GridView::slack, 0.0);
-        values_.shrink_to_fit();
+        values_.reserve(values_.size() + GridView::slack);
+        for (std::size_t i = 0; i < GridView::slack; ++i) values_.push_back(0.0);
     }
 
     void swap(Grid& other) noexcept {  // buffers move with their vectors, so the views stay right

@@ -8,6 +8,7 @@
 #include <cstdint>
 #include <span>
 #include <string>
+#include <vector>
 
 #include "offnominal/answer.hpp"
 #include "offnominal/detail/contract.hpp"
@@ -42,7 +43,7 @@ class GridView {
     /// @throws InputError saying which of this is not so, with index and value
     OFFNOMINAL_INLINE GridView(std::span<const Axis> axes, std::span<const double> values, std::size_t outputs,
                                std::span<const Mark> marks = {}) {
-        lay(axes, values, outputs, marks);
+        lay(axes.data(), axes.size(), values.data(), values.size(), outputs, marks.data(), marks.size());
         for (std::size_t k = 0; k < rank(); ++k) detail::set_edge(data_.axis[k], axes[k].edge());
     }
 
@@ -120,11 +121,12 @@ class GridView {
     friend class Grid;
 
     /// Everything but the edges. @throws InputError
-    void lay(std::span<const Axis> axes, std::span<const double> values, std::size_t outputs,
-             std::span<const Mark> marks);
+    void lay(const Axis* axes, std::size_t rank, const double* values, std::size_t size, std::size_t outputs,
+             const Mark* marks, std::size_t marked);
 
     /// The same numbers where a copy has them.
-    void move_to(std::span<const Axis> axes, std::span<const double> values, std::span<const Mark> marks) noexcept {
+    void move_to(const std::vector<Axis>& axes, const std::vector<double>& values,
+                 const std::vector<Mark>& marks) noexcept {
         for (std::size_t k = 0; k < axes.size(); ++k) data_.axis[k].numbers = axes[k].numbers_.data();
         data_.values = values.data();
         data_.marks = marks.empty() ? nullptr : marks.data();
@@ -133,33 +135,32 @@ class GridView {
     detail::GridData data_{};
 };
 
-inline void GridView::lay(std::span<const Axis> axes, std::span<const double> values, std::size_t outputs,
-                          std::span<const Mark> marks) {
+inline void GridView::lay(const Axis* axes, std::size_t rank, const double* values, std::size_t size,
+                          std::size_t outputs, const Mark* marks, std::size_t marked) {
     const auto refuse = [](const std::string& problem, const std::string& text, const std::string& accepted) {
         throw InputError({}, problem, text, accepted);
     };
-    if (axes.empty() || axes.size() > static_cast<std::size_t>(max_rank))
-        refuse("a grid cannot have this many axes", std::to_string(axes.size()), "1 to 6");
+    if (rank == 0 || rank > static_cast<std::size_t>(max_rank))
+        refuse("a grid cannot have this many axes", std::to_string(rank), "1 to 6");
     if (outputs == 0 || outputs > static_cast<std::size_t>(max_outputs))
         refuse("a grid cannot have this many outputs", std::to_string(outputs), "1 to 8");
     std::size_t nodes = 1;
-    for (const Axis& axis : axes) {
-        if (axis.size_ > static_cast<std::size_t>(INT32_MAX) / nodes)
+    for (std::size_t k = 0; k < rank; ++k) {
+        if (axes[k].size_ > static_cast<std::size_t>(INT32_MAX) / nodes)
             refuse("a grid cannot have this many nodes", "more than " + std::to_string(INT32_MAX),
                    "2147483647 or fewer");
-        nodes *= axis.size_;
+        nodes *= axes[k].size_;
     }
-    if (values.size() < nodes * outputs + slack)
+    if (size < nodes * outputs + slack)
         refuse("a view of " + std::to_string(nodes) + " nodes with " + std::to_string(outputs) +
                    " outputs has too few values",
-               std::to_string(values.size()),
-               std::to_string(nodes * outputs) + " and " + std::to_string(slack) + " of slack");
-    if (!marks.empty() && marks.size() != nodes)
-        refuse("a grid of " + std::to_string(nodes) + " nodes cannot have this many marks",
-               std::to_string(marks.size()), "one for each node, or none");
+               std::to_string(size), std::to_string(nodes * outputs) + " and " + std::to_string(slack) + " of slack");
+    if (marked != 0 && marked != nodes)
+        refuse("a grid of " + std::to_string(nodes) + " nodes cannot have this many marks", std::to_string(marked),
+               "one for each node, or none");
 
     for (std::size_t node = 0; node < nodes; ++node) {
-        const Mark mark = marks.empty() ? Mark::printed : marks[node];
+        const Mark mark = marked == 0 ? Mark::printed : marks[node];
         if (mark > Mark::beyond_limit)
             refuse("node " + std::to_string(node) + " has no such mark", std::to_string(static_cast<int>(mark)),
                    "a Mark");
@@ -176,16 +177,16 @@ inline void GridView::lay(std::span<const Axis> axes, std::span<const double> va
         data_.has_inferred = data_.has_inferred || mark == Mark::inferred;
     }
 
-    data_.values = values.data();
-    data_.marks = marks.empty() ? nullptr : marks.data();
+    data_.values = values;
+    data_.marks = marked == 0 ? nullptr : marks;
     data_.nodes = static_cast<std::int64_t>(nodes);
-    data_.rank = static_cast<std::int32_t>(axes.size());
+    data_.rank = static_cast<std::int32_t>(rank);
     data_.outputs = static_cast<std::int32_t>(outputs);
     std::int64_t stride = data_.outputs;
-    for (std::size_t k = axes.size(); k-- > 0;) {
-        const auto size = static_cast<std::int64_t>(axes[k].size_);
-        data_.axis[k] = {axes[k].numbers_.data(), size, stride, 0.0, 0.0, 0.0, 0.0};
-        stride *= size;
+    for (std::size_t k = rank; k-- > 0;) {
+        const auto breakpoints = static_cast<std::int64_t>(axes[k].size_);
+        data_.axis[k] = {axes[k].numbers_.data(), breakpoints, stride, 0.0, 0.0, 0.0, 0.0};
+        stride *= breakpoints;
     }
 }
 

@@ -166,7 +166,8 @@ class HeatingBuilder {
         std::vector<Mark> marks;
         for (std::size_t n = 0; n < page_.nodes.size(); ++n) {
             const HeatingNode& node = page_.nodes[n];
-            values.insert(values.end(), {node.capacity - fan(n), page_.has_power ? node.power : 0.0});
+            for (const double value : {node.capacity - fan(n), page_.has_power ? node.power : 0.0})
+                values.push_back(value);
             marks.push_back(node.mark);
         }
         return Grid(grid_axes(), std::move(values), 2, std::move(marks));

@@ -5,10 +5,9 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <functional>
 #include <limits>
-#include <map>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "offnominal/answer.hpp"
@@ -65,9 +64,20 @@ struct TypedColumn {
     std::vector<std::string> texts;
 };
 
-/// Quantities as somebody typed them, with their units, by the key they stand under: `site: elevation` -> `4690 ft`.
-/// What is written is written so, as long as it still says the number.
-using TypedTexts = std::map<std::string, std::string, std::less<>>;
+/// A quantity as somebody typed it, with its unit, and the key it stands under: `site: elevation`, `4690 ft`. It is
+/// written so again, as long as it still says the number.
+struct TypedText {
+    std::string key, text;
+    [[nodiscard]] friend bool operator==(const TypedText&, const TypedText&) = default;
+};
+using TypedTexts = std::vector<TypedText>;
+
+/// What was typed under a key, or nothing.
+[[nodiscard]] inline const std::string* text_of(const TypedTexts& typed, std::string_view key) noexcept {
+    for (const TypedText& one : typed)
+        if (one.key == key) return &one.text;
+    return nullptr;
+}
 
 /// A page as typed: breakpoints in SI; nodes row-major over (outdoor dry bulb, airflow, humidity, entering dry bulb,
 /// station pressure), the last fastest. The humidity axis is one of wet bulb, relative humidity and pairs. The last two

@@ -45,9 +45,9 @@ class RatingTable {
             has_[axis] = shape.has(which);
             if (!has_[axis]) continue;
             const bool dry_bulb = which == PageAxis::entering_dry_bulb;
-            prints_[rank_] = {0.5 * built_.curvature[axis], dry_bulb || shape.size(which) > 2,
-                              !dry_bulb && !(which == PageAxis::airflow && page_.airflow_multiplied)};
-            axes_[rank_++] = which;
+            prints_[axes_.size()] = {0.5 * built_.curvature[axis], dry_bulb || shape.size(which) > 2,
+                                     !dry_bulb && !(which == PageAxis::airflow && page_.airflow_multiplied)};
+            axes_.add(which);
         }
     }
 
@@ -67,7 +67,7 @@ class RatingTable {
     [[nodiscard]] const Print& print(std::size_t axis) const noexcept { return prints_[axis]; }
 
     /// The axes the page has, in the order of its grid.
-    [[nodiscard]] std::span<const PageAxis> axes() const noexcept { return {axes_.data(), rank_}; }
+    [[nodiscard]] const ShortList<PageAxis, page_axes>& axes() const noexcept { return axes_; }
     [[nodiscard]] bool has(PageAxis axis) const noexcept { return has_[static_cast<std::size_t>(axis)]; }
     [[nodiscard]] HumidityAxis humidity() const noexcept { return humidity_; }
     /// Pa: the station pressure the page is printed for, where it has no axis of pressures.
@@ -85,9 +85,8 @@ class RatingTable {
     HumidityAxis humidity_;
     double pressure_;
     std::array<bool, page_axes> has_{};
-    std::array<PageAxis, page_axes> axes_{};
+    ShortList<PageAxis, page_axes> axes_;
     std::array<Print, page_axes> prints_{};
-    std::size_t rank_ = 0;
 };
 
 namespace detail {

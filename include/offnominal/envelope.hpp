@@ -1,0 +1,32 @@
+/// @file
+/// The published region of a system's pages, for forms that limit entries. Compiled: link `offnominal::core`.
+#pragma once
+
+#include <cstddef>
+#include <string>
+#include <vector>
+
+#include "offnominal/system.hpp"
+
+namespace offnominal {
+
+/// The published region of one page.
+struct Envelope {
+    struct Range {
+        std::string name;
+        Dimension dimension;
+        std::vector<double> breakpoints;  ///< SI
+    };
+    std::string stage;
+    std::string match;  ///< empty: the system's own page
+    std::vector<Range> axes;
+    std::size_t blanks = 0;  ///< nodes without data
+    std::size_t nodes = 0;
+    bool heating = false;          ///< else cooling
+    Frost frost = Frost::unknown;  ///< of a heating page
+};
+
+/// The published region of every page.
+[[nodiscard]] std::vector<Envelope> envelope(const System& system);
+
+}  // namespace offnominal
