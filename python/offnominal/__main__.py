@@ -11,6 +11,8 @@ from offnominal import _collation, _core, _transcription, _units
 
 _EXIT = "exit status: 0: there is an answer, whatever it says; 1: collate found differences; 2: no answer, and why not."
 
+_WORDS = _core.words
+
 
 def _number(text):
     """A number, with what to type instead where it is not one."""
@@ -63,7 +65,7 @@ def _parser():
         where.add_argument("--" + name.replace("_", "-"), type=read, help=unit + more, **how)
 
     expect.add_argument("system", help="system file (YAML)")
-    expect.add_argument("--units", choices=_units.SYSTEMS, required=True)
+    expect.add_argument("--units", choices=_WORDS["units"], required=True)
     stage = expect.add_mutually_exclusive_group(required=True)
     stage.add_argument("--stage", default="", help="which page of the system")
     stage.add_argument("--speed", type=_number, help="of a variable-speed compressor, in the unit of the system's file")
@@ -77,26 +79,24 @@ def _parser():
     number(humidity, "entering_dew_point", "temperature")
     number(expect, "airflow", "airflow", "; of dry mass lb/h or kg/s; with --airflow-basis or --airflow-at", required=True)
     meaning = expect.add_mutually_exclusive_group(required=True)
-    meaning.add_argument("--airflow-basis", choices=("standard", "dry_mass"))
-    meaning.add_argument("--airflow-at", choices=("return", "supply", "fan"), help="actual airflow, at the density of that place")
+    meaning.add_argument("--airflow-basis", choices=_WORDS["airflow_basis"])
+    meaning.add_argument("--airflow-at", choices=_WORDS["airflow_at"], help="actual airflow, at the density of that place")
     site = expect.add_mutually_exclusive_group(required=True)
     number(site, "elevation", "length")
     number(site, "pressure", "pressure", ", station pressure")
     expect.add_argument("--line-set", type=_line_set, metavar="reference|LENGTH,SUCTION[,LIFT]", help="ft,in,ft or m,m,m")
-    expect.add_argument("--boundary", choices=("coil", "coil+fan"), required=True, help="gross, or net of the indoor fan")
+    expect.add_argument("--boundary", choices=_WORDS["boundary"], required=True, help="gross, or net of the indoor fan")
     number(expect, "fan_power", "electric_power", ", indoor fan")
-    expect.add_argument(
-        "--outside", choices=("refuse", "hold", "extend"), default="refuse", help="what to do past the page's edge"
-    )
+    expect.add_argument("--outside", choices=_WORDS["outside"], default="refuse", help="what to do past the page's edge")
     expect.add_argument("--infer", action="store_true", help="allow inferred values next to dry nodes")
-    expect.add_argument("--mode", choices=("cooling", "heating"), default="cooling")
-    expect.add_argument("--frost", choices=("instantaneous", "integrated"), help="heating: the kind of capacity")
+    expect.add_argument("--mode", choices=_WORDS["mode"], default="cooling")
+    expect.add_argument("--frost", choices=_WORDS["frost"], help="heating: the kind of capacity")
     number(expect, "auxiliary_heat", "electric_power", ", heating: beside the machine, 0 where it is off")
     number(expect, "outdoor_relative_humidity", "ratio", "; heating: for a defrost table")
 
     prove = commands.add_parser("prove", help="whether a machine delivers what it should")
     prove.add_argument("visit", help="visit file (YAML); it names its system file")
-    prove.add_argument("--units", choices=("IP", "SI"), required=True)
+    prove.add_argument("--units", choices=_WORDS["units"], required=True)
     prove.add_argument("--system", help="system file, instead of the one the visit names")
 
     audit = commands.add_parser("audit", help="what a typist may have got wrong in the pages of a system file")

@@ -168,5 +168,5 @@ def audit_file(path, *, units):
     InputError
         For what cannot be read at all.
     """
-    _units.check_word("units", units, "IP", "SI")
+    _units.check_word("units", units)
     return pages(_core.audit_file(os.fspath(path), units))

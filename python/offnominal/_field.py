@@ -10,10 +10,10 @@ _NAN = float("nan")
 
 def _checked_call(units, return_humidity, supply_humidity, airflow, site, split, fan, condensate):
     """What the readings of one call have in common, each of its words checked; and the units of its numbers."""
-    _units.check_word("units", units, "IP", "SI")
-    _units.check_word("split", split, "enthalpy", "ashrae37")
+    _units.check_word("units", units)
+    _units.check_word("split", split)
     fan = "" if fan is None else fan
-    _units.check_word("fan", fan, "draw-through", "blow-through", "")
+    _units.check_word("fan", fan, optional=True)
     _units.check_flag("condensate", condensate)
     humidities = return_humidity[len("return_") :], supply_humidity[len("supply_") :]
     call = _core.DeliverCall(units, *humidities, airflow, site, split, fan, bool(condensate))

@@ -16,12 +16,12 @@ _NAN = float("nan")
 
 def _checked_call(units, mode, humidity, airflow, site, line_set, boundary, outside, infer, frost):
     """What the questions of one call have in common, each of its words checked; and the units of its numbers."""
-    _units.check_word("units", units, "IP", "SI")
-    _units.check_word("mode", mode, "cooling", "heating")
-    _units.check_word("boundary", boundary, "coil", "coil+fan", "")
-    _units.check_word("outside", outside, "refuse", "hold", "extend")
+    _units.check_word("units", units)
+    _units.check_word("mode", mode)
+    _units.check_word("boundary", boundary, optional=True)
+    _units.check_word("outside", outside)
     frost = "" if frost is None else frost
-    _units.check_word("frost", frost, "instantaneous", "integrated", "")
+    _units.check_word("frost", frost, optional=True)
     _units.check_flag("infer", infer)
     call = _core.Call(units, mode, humidity[len("entering_") :], airflow, site, line_set, boundary, outside, frost, bool(infer))
     return call, [None if kind == "speed" else _units.unit_of(units, kind) for kind in call.kinds]
@@ -135,7 +135,7 @@ class System(Value, _core.System):
         list of PageAudit
             One for each page, with ranked suspects, questions and leave-one-out errors.
         """
-        _units.check_word("units", units, "IP", "SI")
+        _units.check_word("units", units)
         return _audit.pages(_core.audit_system(self, units))
 
     def expect(
@@ -370,7 +370,7 @@ class System(Value, _core.System):
             Where the visit is not what it should be.
         """
         if units is not None:
-            _units.check_word("units", units, "IP", "SI")
+            _units.check_word("units", units)
         return Proof(self, visit if isinstance(visit, Visit) else Visit(visit), units)
 
     def _made_of(self):

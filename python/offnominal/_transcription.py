@@ -257,7 +257,7 @@ def add_command(commands):
     )
     shape.add_argument("--indoor", choices=("path", "points"), help="edb and ewb are pairs")
     shape.add_argument("--infer", action="store_true", help="allow inferred values where sensible is blank")
-    shape.add_argument("--frost", choices=("instantaneous", "integrated", "unknown"), help="a heating page, and its kind")
+    shape.add_argument("--frost", choices=(*_core.words["frost"], "unknown"), help="a heating page, and its kind")
 
 
 def _pair(text):

@@ -9,7 +9,7 @@ import numpy as np
 from offnominal import _arrays, _core
 from offnominal.errors import Refused
 
-SYSTEMS = ("IP", "SI")
+SYSTEMS = _core.words["units"]
 
 # kind: (unit in IP, unit in SI).
 UNITS = {kind: tuple(row[0] for row in rows) for kind, rows in _core.kinds.items()}
@@ -87,17 +87,18 @@ def meaning_of_airflow(airflow_basis, airflow_at):
         For another word.
     """
     which, meaning = exactly_one("meaning of the airflow", airflow_basis=airflow_basis, airflow_at=airflow_at)
-    check_word(which, meaning, *(("standard", "dry_mass") if which == "airflow_basis" else ("return", "supply", "fan")))
+    check_word(which, meaning)
     return meaning
 
 
-def check_word(name, word, *accepted):
+def check_word(name, word, accepted=None, *, optional=False):
     """Refuse what is not one of a few words, or an array of words, where one is due for the whole call.
 
-    The empty word means that none is given.
+    The words are those of `name`, unless others are `accepted`. The empty word means that none is given, where that is `optional`.
     """
-    if not isinstance(word, str) or word not in accepted:
-        *others, last = map(repr, filter(None, accepted))
+    accepted = accepted or _core.words[name]
+    if not isinstance(word, str) or word not in accepted and not (optional and word == ""):
+        *others, last = map(repr, accepted)
         whole = "" if isinstance(word, str) else " for the whole call"
         raise ValueError(f"{name}: {_arrays.in_words(word)}; accepted: {', '.join(others)} or {last}{whole}")
 

@@ -80,9 +80,9 @@ def state(
     >>> round(s.wet_bulb, 3), round(s.dew_point, 3)
     (17.889, 13.864)
     """
-    _units.check_word("units", units, "IP", "SI")
-    _units.check_word("wick", wick, "wet", "frozen")
-    _units.check_word("over", over, "ashrae", "water")
+    _units.check_word("units", units)
+    _units.check_word("wick", wick, ("wet", "frozen"))
+    _units.check_word("over", over, ("ashrae", "water"))
     measure, value = _units.exactly_one(
         "humidity",
         wet_bulb=wet_bulb,
@@ -155,7 +155,7 @@ def pressure(*, units, elevation):
     Refused
         For a number that is outside or not finite.
     """
-    _units.check_word("units", units, "IP", "SI")
+    _units.check_word("units", units)
     (z,), _, labels = _arrays.take([("elevation", _units.unit_of(units, "length"), elevation)])
     z = _units.to_si(units, "length", z)
     p = _core.air_pressure_one(z, units) if type(z) is float else _core.air_pressure_many(z)

@@ -1,9 +1,12 @@
-// The table of units, for Python.
+// The tables of units, of kinds and of words, for Python.
 #include <pybind11/numpy.h>
 #include <pybind11/pybind11.h>
 
+#include <algorithm>
 #include <string>
 
+#include "offnominal/conditions.hpp"
+#include "offnominal/field/deliver.hpp"
 #include "offnominal/kind.hpp"
 
 namespace py = pybind11;
@@ -17,6 +20,16 @@ const Unit& find(const std::string& wanted) {
     std::string known;
     for (const Unit& unit : offnominal::units::all) known += (known.empty() ? "" : ", ") + std::string(unit.name);
     throw py::value_error("unknown unit '" + wanted + "'; accepted: " + known);
+}
+
+/// The words that an argument may be: those of its enumeration, but for what nobody types.
+template <offnominal::Worded E>
+py::tuple typed_words(std::initializer_list<std::string_view> but = {"unknown"}) {
+    py::list out;
+    for (const auto& row : offnominal::words_of<E>)
+        if (!row.word.empty() && std::find(but.begin(), but.end(), row.word) == but.end())
+            out.append(std::string(row.word));
+    return py::tuple(out);
 }
 
 }  // namespace
@@ -33,6 +46,17 @@ void bind_units(py::module_& m) {
         kinds[py::str(std::string(kind.word))] = py::make_tuple(row(kind.ip), row(kind.si));
     }
     m.attr("kinds") = kinds;
+    py::dict words;
+    words["units"] = typed_words<offnominal::UnitSystem>();
+    words["mode"] = typed_words<offnominal::Mode>();
+    words["boundary"] = typed_words<offnominal::Boundary>();
+    words["outside"] = typed_words<offnominal::Outside>();
+    words["frost"] = typed_words<offnominal::Frost>();
+    words["fan"] = typed_words<offnominal::FanPosition>();
+    words["split"] = typed_words<offnominal::Split>();
+    words["airflow_at"] = typed_words<offnominal::air::Place>();
+    words["airflow_basis"] = typed_words<offnominal::AirflowReading::Kind>({"actual"});
+    m.attr("words") = words;
 
     // By the unit's one accepted spelling; floats to a float, arrays to an array.
     const auto bind = [&m](const char* name, auto convert) {

@@ -150,6 +150,7 @@ TypedTexts texts_of(const Item& root) {
         }
     };
     walk(walk, root, {});
+    std::ranges::sort(out, {}, &TypedText::key);
     return out;
 }
 

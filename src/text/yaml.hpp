@@ -30,7 +30,7 @@ struct Item {
 };
 
 /// The scalars of a tree by the path of their keys, `matches: B: airflow: 0`. The tables of pages are left out: pages
-/// keep their own texts.
+/// keep their own texts. Sorted by path.
 [[nodiscard]] TypedTexts texts_of(const Item& root);
 
 /// A checked text and its tree.

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <tuple>
 
 #include "collate/pages.hpp"
 #include "offnominal/files.hpp"

@@ -1,6 +1,8 @@
 // Two systems held against each other: every key and every number that differs is found, and nothing else is.
 #include "offnominal/collate.hpp"
 
+#include <tuple>
+
 #include "../support/near.hpp"
 #include "offnominal/standard205.hpp"
 #include "texts.hpp"
