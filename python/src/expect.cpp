@@ -86,7 +86,8 @@ py::dict expect_many(const System& system, const Call& call, py::ssize_t rows, c
     Column& speed = batch[Slot::speed];
     if (speed.step == 0 && std::isnan(speed.data[0])) speed.data = nullptr;
 
-    Columns columns(rows);
+    Columns columns(
+        rows, sizeof(double) * std::size(told_of<ExpectedValues>) + sizeof(Reason) + sizeof(Notes) + sizeof(Footing));
     ExpectColumns out;
     out.numbers = columns.add_told<ExpectedValues>(batch.values.mode, call.units);
     out.reason = columns.add<Reason>("reasons");

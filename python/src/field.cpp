@@ -65,7 +65,7 @@ py::dict deliver_many(const DeliverCall& call, py::ssize_t rows, const py::tuple
     DeliverBatch batch = call.batch;
     std::array<double, reading_slots> ones{};
     point_at(batch.numbers, numbers, ones, rows);
-    Columns columns(rows);
+    Columns columns(rows, sizeof(double) * std::size(told_of<Delivered>) + sizeof(Reason) + sizeof(Notes));
     DeliverColumns out;
     out.numbers = columns.add_told<Delivered>(Mode::cooling, call.units);
     out.reason = columns.add<Reason>("reasons");

@@ -3,6 +3,9 @@
 
 #include <array>
 #include <cmath>
+#include <cstdint>
+#include <iterator>
+#include <stdexcept>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -73,15 +76,20 @@ py::tuple origin_of(const One& one) {
     return py::make_tuple(one.origin.from, one.origin.stage, one.origin.match, one.origin.numbers);
 }
 
-/// A dict of arrays, which C++ fills while it holds on to them.
+/// A dict of arrays, which C++ fills while it holds on to them. They are parts of one block: NumPy asks for large pages
+/// where a block is large, and touching new pages one by one costs as much as the answers.
 class Columns {
    public:
-    explicit Columns(py::ssize_t rows) : rows_(rows) {}
+    /// @param row_bytes  of all columns together, or more: what is not touched costs nothing
+    Columns(py::ssize_t rows, std::size_t row_bytes)
+        : rows_(rows), block_(static_cast<std::size_t>(rows) * row_bytes + 64), next_(block_.mutable_data()) {}
     template <class T>
     T* add(std::string_view name) {
-        py::array_t<T> array(rows_);
-        arrays_[py::str(std::string(name))] = array;
-        return array.mutable_data();
+        T* const out = reinterpret_cast<T*>(next_);
+        next_ += (static_cast<std::size_t>(rows_) * sizeof(T) + 7) / 8 * 8;
+        if (next_ > block_.data() + block_.size()) throw std::logic_error("no room for a column");
+        arrays_[py::str(std::string(name))] = py::array_t<T>(rows_, out, block_);
+        return out;
     }
     /// A column for each number told of a T in a mode.
     template <class T>
@@ -101,6 +109,8 @@ class Columns {
 
    private:
     py::ssize_t rows_;
+    py::array_t<std::uint8_t> block_;
+    std::uint8_t* next_;
     py::dict arrays_;
 };
 
