@@ -98,12 +98,13 @@ class Trial {
         std::vector<Result> results;
     };
 
-    const Judged& of(const Situation& s, const Kit& kit, double ratio, double times = 1.0) {
+    const Judged& of(const Situation& s, const Kit& kit, double ratio, double times = 1.0,
+                     Yardstick yardstick = Yardstick::make) {
         for (const Judged& known : rows_)
-            if (known.row.situation == &s && known.row.kit == &kit &&
+            if (known.row.situation == &s && known.row.kit == &kit && known.row.yardstick == yardstick &&
                 (known.row.ratio == ratio || (std::isnan(known.row.ratio) && std::isnan(ratio))))
                 return known;
-        const Row row{&s, &kit, ratio, static_cast<int>(times * visits_)};
+        const Row row{&s, &kit, ratio, static_cast<int>(times * visits_), yardstick};
         visits_made_ += row.visits;
         rows_.push_back({rows_.size(), row, run(makes_, row, seed_, rows_.size(), threads_)});
         return rows_.back();
@@ -136,6 +137,7 @@ bool has_proof(const Result& r) { return !no_proof(r); }
 bool told(const Result& r) { return r.told; }
 bool on_page(const Result& r) { return !r.off_page; }
 bool covered(const Result& r) { return r.covered(); }
+bool joint_covered(const Result& r) { return r.joint_covered(); }
 bool noticed(const Result& r) { return r.noticed; }
 bool silent(const Result& r) { return !r.noticed; }
 bool believed(const Result& r) { return r.told && !r.noticed; }
@@ -243,36 +245,41 @@ void ladder(Trial& trial) {
 void by_situation(Trial& trial) {
     const Table table(trial, {"usual kit", "0.8999 meets", "0.9001 falls short", "1.00 undecided", "0.80 falls short",
                               "no proof", "rows"});
-    for (const Situation* s :
-         {&ordinary, &without_power, &mountains, &dry, &humid, &wet_bulbs, &edges, &wild, &saturated}) {
-        const auto &low = trial.of(*s, usual, below), &high = trial.of(*s, usual, above),
-                   &sound = trial.of(*s, usual, 1.00), &weak = trial.of(*s, usual, 0.80);
-        table.line({s->name, percent(low, meets), percent(high, falls_short), percent(sound, undecided),
+    const auto line = [&](const Situation& s, Yardstick yardstick) {
+        const auto of = [&](double ratio) -> const Trial::Judged& { return trial.of(s, usual, ratio, 1.0, yardstick); };
+        const auto &low = of(below), &high = of(above), &sound = of(1.00), &weak = of(0.80);
+        table.line({s.name + std::string(yardstick == Yardstick::page ? ", by the yardstick of the page" : ""),
+                    percent(low, meets), percent(high, falls_short), percent(sound, undecided),
                     percent(weak, falls_short), percent(low, no_proof, all_of_them),
                     text("%zu, %zu, %zu, %zu", low.number, high.number, sound.number, weak.number)});
-    }
+    };
+    for (const Situation* s :
+         {&ordinary, &without_power, &mountains, &dry, &humid, &wet_bulbs, &edges, &wild, &saturated})
+        line(*s, Yardstick::make);
+    line(ordinary, Yardstick::page);
 }
 
 /// Mean relative standard uncertainty of the ratio.
-std::string mean_u(const std::vector<Result>& results) {
+std::string mean_u(const std::vector<Result>& results, bool joint) {
     double sum = 0.0;
     int n = 0;
     for (const Result& r : results)
-        if (r.told) sum += 0.5 * r.u95 / r.read, ++n;
+        if (r.told) sum += joint ? r.joint_u / r.joint : 0.5 * r.u95 / r.read, ++n;
     return n == 0 ? "-" : text("%.1f %%", 100.0 * sum / n);
 }
 
 /// Over machines of every kind.
 void over_all_ratios(Trial& trial) {
-    const Table table(trial, {"true 0.70 to 1.10", "u of the ratio", "95 % interval covers", "wrong verdict",
-                              "naive rule wrong", "uncorrelated wrong", "objects", "row"});
+    const Table table(trial, {"true 0.70 to 1.10", "u of the ratio", "95 % interval covers", "all evidence: u",
+                              "covers", "wrong verdict", "naive rule wrong", "uncorrelated wrong", "objects", "row"});
     const auto wrong = [](Outcome Result::*judge) {
         return
             [judge](const Result& r) { return r.*judge == (r.ratio < 0.90 ? Outcome::meets : Outcome::falls_short); };
     };
     const auto line = [&](const Situation& s, const Kit& kit) {
         const auto& row = trial.of(s, kit, any);
-        table.line({text("%s, %s kit", s.name, kit.name), mean_u(row.results), percent(row, covered, told),
+        table.line({text("%s, %s kit", s.name, kit.name), mean_u(row.results, false), percent(row, covered, told),
+                    mean_u(row.results, true), percent(row, joint_covered, told),
                     percent(row, wrong(&Result::outcome), told), percent(row, wrong(&Result::naive), told),
                     percent(row, wrong(&Result::uncorrelated), told), percent(row, noticed, on_page), number_of(row)});
     };

@@ -19,11 +19,15 @@ using offnominal::Visit;
 
 /// What became of one visit.
 struct Result {
-    double ratio = 0.0;       ///< the true one
-    std::size_t make = 0;     ///< which of the makes
-    bool told = false;        ///< a ratio was told
-    double read = 0.0;        ///< ... this one
-    double u95 = 0.0;         ///< ... give or take this
+    double ratio = 0.0;    ///< the true one
+    std::size_t make = 0;  ///< which of the makes
+    bool told = false;     ///< a ratio was told
+    double read = 0.0;     ///< ... this one
+    double u95 = 0.0;      ///< ... give or take this
+    double low = 0.0;      ///< the interval that is said to hold the true one with 95 %
+    double high = 0.0;
+    double joint = 0.0;  ///< the ratio by all that was read, where the proof tells one; else `read`
+    double joint_u = 0.0;
     double page_u = 0.0;      ///< relative standard uncertainty of the expected side alone
     bool off_page = false;    ///< no proof, because the page has no answer there
     bool refused = false;     ///< an error instead of a proof
@@ -33,7 +37,8 @@ struct Result {
     Outcome naive = Outcome::not_comparable;         ///< the reading against the limit, nothing else
     Outcome uncorrelated = Outcome::not_comparable;  ///< as if the two sides' errors had nothing in common
 
-    [[nodiscard]] bool covered() const noexcept { return std::abs(read - ratio) <= u95; }
+    [[nodiscard]] bool covered() const noexcept { return ratio >= low && ratio <= high; }
+    [[nodiscard]] bool joint_covered() const noexcept { return std::abs(joint - ratio) <= 2.0 * joint_u; }
 };
 
 /// A proof, or nothing where the library refused the visit.
@@ -92,10 +97,18 @@ struct Result {
     return false;
 }
 
+template <class AnyProof>
+[[nodiscard]] bool suspects(const AnyProof& proof) {
+    if constexpr (requires { proof.suspect; })
+        return proof.suspect != offnominal::About::nothing;
+    else
+        return false;
+}
+
 /// Whether a proof says that something does not fit.
 [[nodiscard]] inline bool objects(const Proof& proof) {
     if (proof.outcome == Outcome::not_comparable) return !is_off_page(proof);
-    return proof.outcome == Outcome::implausible || proof.notes.has(offnominal::Note::other_stage);
+    return proof.outcome == Outcome::implausible || proof.notes.has(offnominal::Note::other_stage) || suspects(proof);
 }
 
 /// What is noted of the page, the day and the arithmetic, and says nothing of a slip.
@@ -114,6 +127,23 @@ struct Result {
     return (proof->notes.bits() & ~(honest.notes.bits() | of_no_slip().bits())) != 0;
 }
 
+template <class AnyProof>
+void tell_interval(const AnyProof& proof, Result& result) {
+    if (!proof.ratio) return;
+    result.low = *proof.ratio - proof.ratio_u95;
+    result.high = *proof.ratio + proof.ratio_u95;
+    result.joint = *proof.ratio;
+    result.joint_u = proof.ratio_u;
+    if constexpr (requires { proof.ratio_low; }) {
+        result.low = proof.ratio_low;
+        result.high = proof.ratio_high;
+        if (proof.joint_ratio) {
+            result.joint = *proof.joint_ratio;
+            result.joint_u = proof.joint_u;
+        }
+    }
+}
+
 [[nodiscard]] inline Result judge(const VisitCase& v) {
     Result result;
     result.ratio = v.ratio;
@@ -127,6 +157,7 @@ struct Result {
         result.read = proof->ratio.value_or(0.0);
         result.u95 = proof->ratio_u95;
         result.page_u = proof->expected_u;
+        tell_interval(*proof, result);
         result.off_page = is_off_page(*proof);
     }
     if (v.clean) {

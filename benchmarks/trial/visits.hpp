@@ -16,12 +16,16 @@
 
 namespace trial {
 
+/// What the true ratio is to: what a sound machine of this kind delivers, which lies about its page; or the page.
+enum class Yardstick { make, page };
+
 /// A row of the trial: so many visits of one kind.
 struct Row {
     const Situation* situation;
     const Kit* kit;
     double ratio;  ///< the true one; NaN: drawn from 0.70 to 1.10 for each visit
     int visits;
+    Yardstick yardstick = Yardstick::make;
 };
 
 struct VisitCase {
@@ -79,7 +83,7 @@ inline void draw_day(const Make& make, const Situation& s, double elevation, Cha
 }
 
 /// The machine at work in that air.
-inline void run_machine(const Make& make, Runs stage, double ratio, Chance& chance, Truth& truth) {
+inline void run_machine(const Make& make, Runs stage, double ratio, Yardstick yardstick, Chance& chance, Truth& truth) {
     using offnominal::Boundary;
     const double m = truth.mass_flow();
     truth.boundary = chance.happens(0.15) ? Boundary::coil : Boundary::coil_and_fan;
@@ -90,7 +94,7 @@ inline void run_machine(const Make& make, Runs stage, double ratio, Chance& chan
     if (blown && net) in.t += truth.fan / (m * moist::moist_heat_capacity(in.W));
     const Running sound = make.machine->sound(stage, in, m, truth.outdoor);
     const double fan_heat = net ? truth.fan : 0.0;
-    const double own = 1.0 + 0.5 * make.tolerance * chance.normal();
+    const double own = 1.0 + (yardstick == Yardstick::make ? 0.5 * make.tolerance * chance.normal() : 0.0);
     const double delivered = ratio * own * (sound.total - fan_heat);
     const Point out = make.machine->leaving(in, m, delivered + fan_heat, std::exp(0.05 * chance.normal()));
     truth.supply_t = out.t;
@@ -113,11 +117,11 @@ class Reader {
         airflow();
         visit_.fan_power.si = shown(truth_.fan * (1.0 + kit_.power.error(chance_)), 1.0);
         visit_.readings.fan_power = visit_.fan_power;
-        state(Input::fan_power, "fan's meter", kit_.power.standard() * visit_.fan_power.si);
+        state(Input::fan_power, "fan's meter", kit_.power, visit_.fan_power.si);
         const double power = shown(truth_.power * (1.0 + kit_.power.error(chance_)), 10.0);
         if (chance_.happens(situation_.power_read)) {
             visit_.power = PowerReading{PowerBasis::outdoor_unit, Power{power}};
-            state(Input::power, "outdoor unit's meter", kit_.power.standard() * power);
+            state(Input::power, "outdoor unit's meter", kit_.power, power);
         }
     }
 
@@ -126,16 +130,25 @@ class Reader {
         const double pressure = truth_.p + limits(barometer_limits).error(chance_);
         if (kit_.barometer) {
             visit_.site = Site::at(Length{elevation}, Pressure{pressure});
-            state(Input::pressure, "barometer", limits(barometer_limits).standard());
+            state(Input::pressure, "barometer", limits(barometer_limits));
         } else {
             visit_.site = Site::at_elevation(Length{elevation});
         }
     }
 
    private:
-    void state(offnominal::Input input, const char* instrument, double standard) {
-        visit_.of(input).standard = standard;
-        visit_.of(input).instrument = instrument;
+    /// What the instrument says of itself; `times` the reading, where it says a share of that.
+    void state(offnominal::Input input, const char* instrument, const Stated& stated, double times = 1.0) {
+        auto& said = visit_.of(input);
+        said.standard = stated.standard() * times;
+        said.instrument = instrument;
+        state_shape(said, stated);
+    }
+    template <class Said>
+    static void state_shape(Said& said, const Stated& stated) {
+        if constexpr (requires { said.shape; })
+            said.shape =
+                stated.as == Stated::As::limits ? decltype(said.shape)::rectangular : decltype(said.shape)::normal;
     }
     /// As the instrument shows it.
     double shown(double x, double step) const { return kit_.rounds ? std::round(x / step) * step : x; }
@@ -173,16 +186,16 @@ class Reader {
             r.return_humidity = air::relative_humidity(std::clamp(shown(in + wet.first, 0.001), 0.0, 1.0));
             r.supply_humidity = air::relative_humidity(std::clamp(shown(out + wet.second, 0.001), 0.0, 1.0));
         }
-        state(Input::return_dry_bulb, "return probe", kit_.dry_bulb.standard());
-        state(Input::supply_dry_bulb, "supply probe", kit_.dry_bulb.standard());
-        state(Input::return_humidity, "return probe", stated.standard());
-        state(Input::supply_humidity, "supply probe", stated.standard());
+        state(Input::return_dry_bulb, "return probe", kit_.dry_bulb);
+        state(Input::supply_dry_bulb, "supply probe", kit_.dry_bulb);
+        state(Input::return_humidity, "return probe", stated);
+        state(Input::supply_humidity, "supply probe", stated);
         if (kit_.shared > 0.0) visit_.side_by_side = {{"return probe", "supply probe", kit_.shared}};
     }
 
     void outdoor() {
         visit_.outdoor_dry_bulb.si = tenth(truth_.outdoor + kit_.outdoor.error(chance_));
-        state(offnominal::Input::outdoor_dry_bulb, "outdoor probe", kit_.outdoor.standard());
+        state(offnominal::Input::outdoor_dry_bulb, "outdoor probe", kit_.outdoor);
     }
 
     void airflow() {
@@ -196,7 +209,7 @@ class Reader {
         const Airflow read{shown(flow * factor, cfm(1.0))};
         visit_.readings.airflow =
             standard ? AirflowReading::standard(read) : AirflowReading::actual(read, air::Place::return_air);
-        state(Input::airflow, "flow grid", stated.standard() * read.si);
+        state(Input::airflow, "flow grid", stated, read.si);
     }
 
     const Truth& truth_;
@@ -255,6 +268,13 @@ inline void slip(Secret secret, offnominal::Visit& v) {
     }
 }
 
+template <class AnyVisit>
+void set_yardstick(AnyVisit& visit, Yardstick yardstick) {
+    if constexpr (requires { visit.yardstick; })
+        visit.yardstick =
+            yardstick == Yardstick::page ? decltype(visit.yardstick)::page : decltype(visit.yardstick)::make;
+}
+
 /// Visit number `i` of a row.
 [[nodiscard]] inline VisitCase visit_of(const std::vector<Make>& makes, const Row& row, std::uint64_t seed,
                                         std::uint64_t number, int i) {
@@ -270,10 +290,10 @@ inline void slip(Secret secret, offnominal::Visit& v) {
     const bool on_low = s.secret == Secret::low_stage_said_high;
     // Most blowers slow down with the compressor.
     if (on_low && chance.happens(0.75)) truth.scfm *= chance.within({0.86, 0.95});
-    run_machine(*out.make, on_low ? Runs::low : Runs::high, out.ratio, chance, truth);
+    run_machine(*out.make, on_low ? Runs::low : Runs::high, out.ratio, row.yardstick, chance, truth);
     if (s.secret == Secret::slip_boundary)
         while (truth.boundary != offnominal::Boundary::coil_and_fan)
-            run_machine(*out.make, Runs::high, out.ratio, chance, truth);
+            run_machine(*out.make, Runs::high, out.ratio, row.yardstick, chance, truth);
 
     offnominal::Visit& v = out.visit;
     v.stage = s.secret == Secret::high_stage_said_low ? "low" : "high";
@@ -281,6 +301,7 @@ inline void slip(Secret secret, offnominal::Visit& v) {
     v.steady = true;
     v.running = offnominal::Duration{1500.0};
     v.limit = 0.90;
+    set_yardstick(v, row.yardstick);
     Reader reader(truth, s, *row.kit, chance, v);
     reader.site(elevation);
     reader.read();
