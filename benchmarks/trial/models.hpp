@@ -228,10 +228,11 @@ class EnthalpyMachine final : public Machine {
     double rated_flow_, outside_, inside_, condenser_, swept_ = 0.0;
 };
 
-/// 3. No coil and no compressor at all, but curves fitted to many machines: capacity and input ratio second degree in
-/// entering wet bulb and outdoor dry bulb, times one in the airflow. Coefficients as published for residential
-/// equipment (Cutler et al., NREL/TP-5500-56354, 2013, as in published/cutler_airflow_curves.yaml). Its coil is found
-/// from the total by an apparatus dew point; where that is dry, the wet bulb is raised until it just is not.
+/// 3. No coil and no compressor at all, but fitted curves, as simulations of whole buildings use them: capacity and
+/// input ratio of second degree in entering wet bulb and outdoor dry bulb (fits to the wet-coil map of HVAC BESTEST,
+/// NREL/TP-550-30152, as in tests/published/hvac_bestest_v1_equipment.yaml), times one in the airflow (Cutler et al.,
+/// NREL/TP-5500-56354). Its coil is found from the total by an apparatus dew point; where that is dry, the wet bulb is
+/// raised until it just is not.
 class CurveMachine final : public Machine {
    public:
     explicit CurveMachine(double tons)
@@ -246,10 +247,9 @@ class CurveMachine final : public Machine {
                 return x - surface_of(raised, m, total(stage, raised, m, outdoor));
             });
         const Entering seen{in.t, W, in.p};
-        const double q = total(stage, seen, m, outdoor);
-        const double wb = fahrenheit(wet_bulb(seen)), odb = fahrenheit(outdoor), f = m / rated_flow_;
+        const double q = total(stage, seen, m, outdoor), f = m / rated_flow_;
         const double input =
-            curve({-3.437356399, 0.136656369, -0.001049231, -0.0079378, 0.000185435, -0.0001441}, wb, odb) / 1.01089 *
+            curve({0.7712758, -0.02218018, 0.00074086, 0.01306849, 0.00039124, -0.00082052}, seen, outdoor) *
             (1.143487507 - 0.13943972 * f - 0.004047787 * f * f);
         return {q, q * input * (stage == Runs::high ? 0.252 : 0.232) * (1.0 + 0.25 * thin_air(in.p))};
     }
@@ -261,16 +261,14 @@ class CurveMachine final : public Machine {
     double bypass(double m) const override { return std::exp(-2.9 * rated_flow_ / m); }
 
    private:
-    static double fahrenheit(double t) noexcept { return 1.8 * t + 32.0; }
-    static double wet_bulb(const Entering& in) noexcept { return moist::wet_bulb(in.t, in.W, in.p); }
-    static double curve(const double (&c)[6], double wb, double odb) noexcept {
-        return c[0] + wb * (c[1] + wb * c[2]) + odb * (c[3] + odb * c[4]) + c[5] * wb * odb;
+    static double curve(const double (&c)[6], const Entering& in, double outdoor) noexcept {
+        const double wet = moist::wet_bulb(in.t, in.W, in.p);
+        return c[0] + wet * (c[1] + wet * c[2]) + outdoor * (c[3] + outdoor * c[4]) + c[5] * wet * outdoor;
     }
     double total(Runs stage, const Entering& in, double m, double outdoor) const noexcept {
         const double f = m / rated_flow_;
-        return rated_ * (stage == Runs::high ? 1.0 : 0.70) / 0.99157 *
-               curve({3.68637657, -0.098352478, 0.000956357, 0.005838141, -0.0000127, -0.000131702},
-                     fahrenheit(wet_bulb(in)), fahrenheit(outdoor)) *
+        return rated_ * (stage == Runs::high ? 1.0 : 0.70) *
+               curve({0.43863482, 0.0425918, 0.00015024, 0.00100248, -0.00003314, -0.00046664}, in, outdoor) *
                (0.718664047 + 0.41797409 * f - 0.136638137 * f * f) * (1.0 - 0.20 * thin_air(in.p));
     }
     /// Humidity ratio at the apparatus dew point.

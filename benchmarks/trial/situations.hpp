@@ -15,7 +15,7 @@ enum class Secret {
     high_stage_said_low,
     airflow_reads_high,  ///< by 15 to 20 %, from an instrument that says it is much better
     airflow_reads_low,
-    supply_probe_wet,  ///< a humidity probe wetted by the coil: reads 4 to 12 points high, at most 100 %
+    supply_probe_wet,  ///< a humidity probe wetted by the coil: shows 97 to 100 %, whatever the air
     dry_bulb_astray,   ///< one probe reads three standard uncertainties too far, either way
     humidity_astray,   ///< likewise
     airflow_wild,      ///< an airflow known to +-20 % only, and stated so: honest

@@ -181,10 +181,11 @@ class Reader {
                                                            : std::min(r.supply_dry_bulb.si, tenth(out + wet.second))});
         } else {
             const double in = moist::relative_humidity(truth_.t, truth_.W, truth_.p);
-            double out = moist::relative_humidity(truth_.supply_t, truth_.supply_W, truth_.p);
-            if (secret == Secret::supply_probe_wet) out += chance_.within({0.04, 0.12});
+            const double out = secret == Secret::supply_probe_wet
+                                   ? chance_.within({0.97, 1.0})
+                                   : wet.second + moist::relative_humidity(truth_.supply_t, truth_.supply_W, truth_.p);
             r.return_humidity = air::relative_humidity(std::clamp(shown(in + wet.first, 0.001), 0.0, 1.0));
-            r.supply_humidity = air::relative_humidity(std::clamp(shown(out + wet.second, 0.001), 0.0, 1.0));
+            r.supply_humidity = air::relative_humidity(std::clamp(shown(out, 0.001), 0.0, 1.0));
         }
         state(Input::return_dry_bulb, "return probe", kit_.dry_bulb);
         state(Input::supply_dry_bulb, "supply probe", kit_.dry_bulb);
