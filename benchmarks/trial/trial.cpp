@@ -268,6 +268,24 @@ std::string mean_u(const std::vector<Result>& results, bool joint) {
     return n == 0 ? "-" : text("%.1f %%", 100.0 * sum / n);
 }
 
+/// What each thing brings to the usual kit.
+void what_brings_what(Trial& trial) {
+    const Table table(trial, {"ordinary visits", "u of the ratio", "1.00 undecided", "0.80 falls short", "0.8999 meets",
+                              "0.9001 falls short", "rows"});
+    const auto line = [&](const std::string& what, const Situation& s, const Kit& kit, Yardstick yardstick) {
+        const auto of = [&](double ratio) -> const Trial::Judged& { return trial.of(s, kit, ratio, 1.0, yardstick); };
+        const auto &sound = of(1.00), &weak = of(0.80), &low = of(below), &high = of(above);
+        table.line({what, mean_u(sound.results, true), percent(sound, undecided), percent(weak, falls_short),
+                    percent(low, meets), percent(high, falls_short),
+                    text("%zu, %zu, %zu, %zu", sound.number, weak.number, low.number, high.number)});
+    };
+    line("usual", ordinary, usual, Yardstick::make);
+    line("usual, no power read", without_power, usual, Yardstick::make);
+    line("usual, yardstick of the page", ordinary, usual, Yardstick::page);
+    for (const Kit& kit : better_kits) line(kit.name, ordinary, kit, Yardstick::make);
+    line(better_kits[2].name + std::string(", yardstick of the page"), ordinary, better_kits[2], Yardstick::page);
+}
+
 /// Over machines of every kind.
 void over_all_ratios(Trial& trial) {
     const Table table(trial, {"true 0.70 to 1.10", "u of the ratio", "95 % interval covers", "all evidence: u",
@@ -292,17 +310,19 @@ void over_all_ratios(Trial& trial) {
 
 /// That no kind of machine is judged otherwise than another.
 void by_machine(Trial& trial) {
-    const Table table(trial, {"ordinary, usual kit", "95 % interval covers", "ratio read over true, mean", "no proof"});
+    const Table table(trial, {"ordinary, usual kit", "95 % interval covers", "ratio read over true, mean",
+                              "by all evidence", "no proof"});
     const auto& results = trial.of(ordinary, usual, any).results;
     for (std::size_t m = 0; m < trial.makes().size(); ++m) {
-        double sum = 0.0;
+        double sum = 0.0, joint = 0.0;
         int n = 0;
         const auto its = [m](const Result& r) { return r.make == m; };
         const auto its_told = [m](const Result& r) { return r.make == m && r.told; };
         for (const Result& r : results)
-            if (its_told(r)) sum += r.read / r.ratio, ++n;
+            if (its_told(r)) sum += r.read / r.ratio, joint += r.joint / r.ratio, ++n;
         table.line({trial.makes()[m].name, percent(share(results, covered, its_told)),
-                    text("%.4f", sum / std::max(n, 1)), percent(share(results, no_proof, its))});
+                    text("%.4f", sum / std::max(n, 1)), text("%.4f", joint / std::max(n, 1)),
+                    percent(share(results, no_proof, its))});
     }
 }
 
@@ -364,6 +384,7 @@ void run_all(Trial& trial) {
     by_situation(trial);
     over_all_ratios(trial);
     by_machine(trial);
+    what_brings_what(trial);
     unsaid(trial);
     slips_of_the_hand(trial);
     pages_alone(trial);
