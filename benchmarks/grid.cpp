@@ -19,6 +19,7 @@
 #include <vector>
 
 #include "floor.hpp"
+#include "offnominal/grid/threads.hpp"
 #include "single.hpp"
 
 using namespace offnominal;
@@ -123,7 +124,8 @@ void add(const std::string& name, const std::vector<long>& sizes, std::size_t ou
 
 Body ours(Kernels kernels, unsigned threads = 1) {
     return [=](Case& c) {
-        evaluate(c.grid.view(), Points::rows(c.points, c.grid.rank()), c.values_out(), {}, {}, {threads, kernels});
+        evaluate(c.grid.view(), Points::rows(c.points, c.grid.rank()), c.values_out(), {}, {},
+                 on_threads(threads, kernels));
     };
 }
 
@@ -132,7 +134,7 @@ Body ours_by_columns(Kernels kernels) {
         std::array<std::span<const double>, max_rank> columns;
         for (std::size_t k = 0; k < c.grid.rank(); ++k) columns[k] = {c.columns.data() + k * c.count, c.count};
         evaluate(c.grid.view(), Points::columns(std::span(columns).first(c.grid.rank())), c.values_out(), {}, {},
-                 {1, kernels});
+                 {kernels});
     };
 }
 
@@ -213,7 +215,7 @@ void sweeping(benchmark::State& state, std::size_t outputs, bool floor, unsigned
         if (floor)
             write_floor(out.data(), static_cast<long>(out.size()));
         else
-            sweep(one.grid.view(), spans, out, {threads, fastest_kernels()});
+            sweep(one.grid.view(), spans, out, on_threads(threads, fastest_kernels()));
         benchmark::ClobberMemory();
     }
     state.counters["per_point"] = benchmark::Counter(

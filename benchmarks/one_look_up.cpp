@@ -35,7 +35,7 @@ int main(int argc, char** argv) {
             if (kernels.name() == way) chosen = kernels;
         if (chosen.table() == nullptr) return 3;
         for (long time = 0; time < times; ++time) {
-            evaluate(grid.view(), Points::rows(points, 5), out, {}, {}, {1, chosen});
+            evaluate(grid.view(), Points::rows(points, 5), out, {}, {}, {chosen});
             sum += out[0];
         }
     }

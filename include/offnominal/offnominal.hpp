@@ -1,6 +1,6 @@
 /// @file
 /// The whole library but for `files.hpp`, `collate.hpp` and `standard205.hpp`, whose functions are compiled (link
-/// `offnominal::files`).
+/// `offnominal::files`), and `grid/threads.hpp`, which brings the standard library's threads.
 #pragma once
 
 #include "offnominal/air.hpp"

@@ -12,6 +12,8 @@
 #include <utility>
 #include <vector>
 
+#include "offnominal/grid/threads.hpp"
+
 namespace py = pybind11;
 
 namespace {
@@ -204,7 +206,7 @@ class GridObject {
             return one({x.data(), grid_.rank()});
         }
         const py::array_t<double> values = room(given_points.shape, out);
-        run(given_points.points, values, {}, {}, {threads, fastest_kernels()});
+        run(given_points.points, values, {}, {}, on_threads(threads, fastest_kernels()));
         if (given_points.shape.empty() && values.data()[0] != values.data()[0]) {
             std::array<double, max_rank> x{};
             for (std::size_t k = 0; k < grid_.rank(); ++k) x[k] = given_points.points(0, k);
@@ -221,7 +223,7 @@ class GridObject {
         const py::array_t<Reason> reasons(given_points.shape);
         const py::array_t<std::uint8_t> footing(given_points.shape);
         const std::size_t count = given_points.points.size();
-        BatchOptions options{threads, fastest_kernels()};
+        BatchOptions options = on_threads(threads, fastest_kernels());
         if (kernels) {
             options.kernels = {};
             for (const Kernels& one : available_kernels())
@@ -252,7 +254,7 @@ class GridObject {
         const std::span<double> to(const_cast<double*>(values.data()), static_cast<std::size_t>(values.size()));
         {
             const py::gil_scoped_release release;
-            sweep(grid_.view(), spans, to, {threads, fastest_kernels()});
+            sweep(grid_.view(), spans, to, on_threads(threads, fastest_kernels()));
         }
         return values;
     }

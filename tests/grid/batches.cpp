@@ -11,6 +11,7 @@
 
 #include "../support/doubles.hpp"
 #include "offnominal/grid.hpp"
+#include "offnominal/grid/threads.hpp"
 #include "random_grid.hpp"
 
 using namespace offnominal;
@@ -19,9 +20,9 @@ namespace {
 
 std::vector<BatchOptions> all_options() {
     std::vector<BatchOptions> out{{}};
-    for (const Kernels& kernels : available_kernels()) out.push_back({1, kernels});
-    out.push_back({2, fastest_kernels()});
-    out.push_back({5, {}});
+    for (const Kernels& kernels : available_kernels()) out.push_back({kernels});
+    out.push_back(on_threads(2, fastest_kernels()));
+    out.push_back(on_threads(5));
     return out;
 }
 
@@ -237,7 +238,7 @@ TEST_CASE("nothing is allocated by a look-up, nor by a batch on one thread") {
         refused += solve(grid.view(), x, 0, 0, 1.0, crossings) ? 0 : 1;
     }
     for (std::size_t i = 0; i < 4; ++i)
-        refused += evaluate(grid.view(), Points::rows(rows, 5), values, reasons, footing, {1, options[i].kernels});
+        refused += evaluate(grid.view(), Points::rows(rows, 5), values, reasons, footing, {options[i].kernels});
     CHECK(test::allocations() == before);
     CHECK(refused > 0);
     CHECK(refused < 4 * 1000);

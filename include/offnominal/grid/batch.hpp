@@ -4,13 +4,10 @@
 
 #include <algorithm>
 #include <array>
-#include <atomic>
 #include <cstddef>
 #include <cstdint>
 #include <span>
 #include <string>
-#include <system_error>
-#include <thread>
 #include <vector>
 
 #include "offnominal/answer.hpp"
@@ -78,46 +75,42 @@ class Points {
     std::size_t size_;
 };
 
-/// How a batch runs. The bits do not depend on it.
-struct BatchOptions {
-    unsigned threads = 1;  ///< for this call, the calling one included; worth it from about 10^5 points
-    Kernels kernels{};     ///< those compiled here, or `fastest_kernels()` of the compiled library
-};
-
 namespace detail {
 
-/// A task over a range of rows, whatever it is made of.
+/// Work on rows, whatever it is made of: rows `first` to `last` (not included), as one piece of several.
 class RangeTask {
    public:
     template <class Task>
     explicit RangeTask(const Task& task) noexcept
-        : task_(&task), run_([](const void* it, std::size_t first, std::size_t last) noexcept {
-              (*static_cast<const Task*>(it))(first, last);
+        : task_(&task), run_([](const void* it, std::size_t piece, std::size_t first, std::size_t last) noexcept {
+              (*static_cast<const Task*>(it))(piece, first, last);
           }) {}
-    void operator()(std::size_t first, std::size_t last) const noexcept { run_(task_, first, last); }
+    void operator()(std::size_t piece, std::size_t first, std::size_t last) const noexcept {
+        run_(task_, piece, first, last);
+    }
 
    private:
     const void* task_;
-    void (*run_)(const void*, std::size_t, std::size_t) noexcept;
+    void (*run_)(const void*, std::size_t, std::size_t, std::size_t) noexcept;
 };
 
-/// Runs task(first, last) over [0, count) on up to `threads` threads, in ranges that are multiples of `grain`.
-inline void in_ranges(std::size_t count, unsigned threads, std::size_t grain, RangeTask task) {
-    const std::size_t pieces = std::min<std::size_t>(std::max(threads, 1u), (count + grain - 1) / grain);
-    if (pieces <= 1) return task(0, count);
-    const std::size_t size = ((count + pieces - 1) / pieces + grain - 1) / grain * grain;
-    std::vector<std::thread> others;
-    others.reserve(pieces - 1);
-    std::size_t first = 0;
-    try {
-        for (; first + size < count; first += size) others.emplace_back(task, first, first + size);
-    } catch (const std::system_error&) {
-        // No more threads to be had: the rest is done here.
-    }
-    task(first, count);
-    for (std::thread& other : others) other.join();
-}
+/// Runs a task over [0, count), in at most `pieces` pieces whose sizes are multiples of `grain`.
+using RunRanges = void (*)(std::size_t count, std::size_t pieces, std::size_t grain, RangeTask task);
 
+/// ... all of it here.
+inline void run_alone(std::size_t count, std::size_t, std::size_t, RangeTask task) { task(0, 0, count); }
+
+}  // namespace detail
+
+/// How a batch runs. The bits do not depend on it.
+struct BatchOptions {
+    Kernels kernels{};  ///< those compiled here, or `fastest_kernels()` of the compiled library
+    /// On how many threads, and what starts them: `on_threads(4)` of `grid/threads.hpp`.
+    unsigned threads = 1;
+    detail::RunRanges run = &detail::run_alone;
+};
+
+namespace detail {
 inline namespace OFFNOMINAL_ISA {
 
 /// Whether an edge policy or an inferred node can show in the footing at all.
@@ -154,25 +147,46 @@ inline void explain_points(const GridData& grid, const Points& points, const dou
     }
 }
 
+inline std::size_t pieces_of(std::size_t count, std::size_t grain, const BatchOptions& options) noexcept {
+    return std::clamp<std::size_t>((count + grain - 1) / grain, 1, std::max(options.threads, 1u));
+}
+
+/// Points without an answer, each piece's own; one piece allocates nothing.
+class Missing {
+   public:
+    explicit Missing(std::size_t pieces) : others_(pieces - 1) {}
+    [[nodiscard]] std::size_t pieces() const noexcept { return others_.size() + 1; }
+    [[nodiscard]] std::int64_t& of(std::size_t piece) noexcept { return piece == 0 ? first_ : others_[piece - 1]; }
+    [[nodiscard]] std::size_t sum() const noexcept {
+        std::int64_t out = first_;
+        for (const std::int64_t one : others_) out += one;
+        return static_cast<std::size_t>(out);
+    }
+
+   private:
+    std::int64_t first_ = 0;
+    std::vector<std::int64_t> others_;
+};
+
 inline std::size_t evaluate_batch(const GridView& view, const Points& points, double* values, Reason* reasons,
                                   Footing* footing, const BatchOptions& options) {
     const GridData& grid = view.data();
     const KernelTable& kernels = table_of(options.kernels);
-    std::atomic<std::int64_t> missing{0};
-    const auto range = [&](std::size_t first, std::size_t last) noexcept {
-        constexpr std::size_t chunk = 1024;  // still in the cache when it is explained
+    constexpr std::size_t chunk = 1024;  // still in the cache when it is explained
+    Missing missing(pieces_of(points.size(), chunk, options));
+    const auto range = [&](std::size_t piece, std::size_t first, std::size_t last) noexcept {
         const std::size_t size = reasons == nullptr && footing == nullptr ? last - first : chunk;
         for (; first < last; first += size) {
             const std::size_t end = std::min(first + size, last);
             const std::int64_t here = kernels.evaluate(grid, points.data(), static_cast<std::int64_t>(first),
                                                        static_cast<std::int64_t>(end), values + first * view.outputs());
-            missing += here;
+            missing.of(piece) += here;
             if (reasons != nullptr || footing != nullptr)
                 explain_points(grid, points, values, first, end, here, reasons, footing);
         }
     };
-    if (points.size() > 0) in_ranges(points.size(), options.threads, 1024, RangeTask(range));
-    return static_cast<std::size_t>(missing.load());
+    if (points.size() > 0) options.run(points.size(), missing.pieces(), chunk, RangeTask(range));
+    return missing.sum();
 }
 
 inline std::size_t sweep_batch(const GridView& view, std::span<const std::span<const double>> coordinates,
@@ -195,19 +209,17 @@ inline std::size_t sweep_batch(const GridView& view, std::span<const std::span<c
         }
     }
     const KernelTable& kernels = table_of(options.kernels);
-    std::atomic<std::int64_t> missing{0};
     const auto work_size = static_cast<std::size_t>(sweep_work(grid));
     const std::size_t count = coordinates[0].size();
-    const std::size_t pieces = std::min<std::size_t>(std::max(options.threads, 1u), std::max<std::size_t>(count, 1));
-    std::vector<double> work(pieces * work_size);
-    std::atomic<std::size_t> next_work{0};
-    const auto range = [&](std::size_t first, std::size_t last) noexcept {
-        double* own = work.data() + next_work++ * work_size;
-        missing += kernels.sweep(grid, axes.data(), static_cast<std::int64_t>(first), static_cast<std::int64_t>(last),
-                                 own, values + first * rows * view.outputs());
+    Missing missing(pieces_of(count, 1, options));
+    std::vector<double> work(missing.pieces() * work_size);
+    const auto range = [&](std::size_t piece, std::size_t first, std::size_t last) noexcept {
+        missing.of(piece) +=
+            kernels.sweep(grid, axes.data(), static_cast<std::int64_t>(first), static_cast<std::int64_t>(last),
+                          work.data() + piece * work_size, values + first * rows * view.outputs());
     };
-    if (count > 0) in_ranges(count, options.threads, 1, RangeTask(range));
-    return static_cast<std::size_t>(missing.load());
+    if (count > 0) options.run(count, missing.pieces(), 1, RangeTask(range));
+    return missing.sum();
 }
 
 }  // namespace OFFNOMINAL_ISA
