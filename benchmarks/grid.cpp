@@ -84,7 +84,7 @@ struct Case {
                 }
         };
         evaluate(grid.view(), Points::rows({points.data(), static_cast<std::size_t>(n) * grid.rank()}, grid.rank()),
-                 std::span(found).first(size), {}, {}, {1, fastest_kernels()});
+                 std::span(found).first(size), {}, {}, {fastest_kernels()});
         compare(size, "the grid");
         if (floor == nullptr) return;
         for (std::size_t k = 0; k < grid.rank(); ++k)
