@@ -115,9 +115,12 @@ class Reader {
         probes();
         outdoor();
         airflow();
-        visit_.fan_power.si = shown(truth_.fan * (1.0 + kit_.power.error(chance_)), 1.0);
-        visit_.readings.fan_power = visit_.fan_power;
-        state(Input::fan_power, "fan's meter", kit_.power, visit_.fan_power.si);
+        // Between the probes at the coil there is no fan, and nobody reads its power.
+        const double fan = shown(truth_.fan * (1.0 + kit_.power.error(chance_)), 1.0);
+        if (visit_.boundary == Boundary::coil_and_fan) {
+            visit_.fan_power.si = visit_.readings.fan_power.si = fan;
+            state(Input::fan_power, "fan's meter", kit_.power, fan);
+        }
         const double power = shown(truth_.power * (1.0 + kit_.power.error(chance_)), 10.0);
         if (chance_.happens(situation_.power_read)) {
             visit_.power = PowerReading{PowerBasis::outdoor_unit, Power{power}};
@@ -292,7 +295,7 @@ void set_yardstick(AnyVisit& visit, Yardstick yardstick) {
     // Most blowers slow down with the compressor.
     if (on_low && chance.happens(0.75)) truth.scfm *= chance.within({0.86, 0.95});
     run_machine(*out.make, on_low ? Runs::low : Runs::high, out.ratio, row.yardstick, chance, truth);
-    if (s.secret == Secret::slip_boundary)
+    if (s.secret == Secret::slip_boundary || s.secret == Secret::slip_fan_kilowatts)
         while (truth.boundary != offnominal::Boundary::coil_and_fan)
             run_machine(*out.make, Runs::high, out.ratio, row.yardstick, chance, truth);
 
