@@ -8,6 +8,8 @@
 ///         {Boundary::not_given, ""}, {Boundary::coil, "coil"}, {Boundary::coil_and_fan, "coil+fan"}};
 #pragma once
 
+#include <cstddef>
+#include <iterator>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -41,7 +43,13 @@ template <Worded E>
 /// Whether `value` is an enumerator: `static_cast<Boundary>(7)` is not.
 template <Worded E>
 [[nodiscard]] constexpr bool known(E value) noexcept {
-    return row_of(value) != nullptr;
+    constexpr std::size_t size = std::size(words_of<E>);
+    constexpr bool counted = [] {  // 0, 1, 2, ...: then one comparison tells
+        for (std::size_t i = 0; i < size; ++i)
+            if (static_cast<std::size_t>(words_of<E>[i].value) != i) return false;
+        return true;
+    }();
+    return counted ? static_cast<std::size_t>(value) < size : row_of(value) != nullptr;
 }
 
 /// The word of an enumerator; empty for a number that is none.

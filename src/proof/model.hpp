@@ -96,8 +96,10 @@ class ProofModel {
         r.fan = fan_position();
         // At the coil boundary the supply probe stands before the fan, and so does the air the fan breathes.
         r.fan_power.si = visit_.boundary == Boundary::coil ? 0.0 : x[7];
-        return Answer<Delivered>::built(
-            [&](Delivered& out) noexcept { return find_delivered(r, site(x).pressure(), out); });
+        return Answer<Delivered>::built([&](Delivered& out) noexcept {
+            const Reason reason = unknown_choice(r);
+            return reason.none() ? find_delivered(r, site(x).pressure(), out) : reason;
+        });
     }
 
     /// Expected at the delivered side's own return air and mass flow.

@@ -92,6 +92,13 @@ TEST_CASE("a choice that is no enumerator is refused, one by one and in a batch"
         const Reason reason = try_deliver(r, Site::sea_level()).reason();
         CHECK(reason.why == Why::unknown_choice);
         CHECK(reason.about == about);
+        DeliverBatch batch;
+        batch.readings = r;
+        DeliverColumns out;
+        Reason told;
+        out.reason = &told;
+        deliver_rows(batch, 0, 1, out);
+        CHECK(told == reason);
     };
     of_readings(About::split, [](Readings& r) { r.split = static_cast<Split>(7); });
     of_readings(About::fan_position, [](Readings& r) { r.fan = static_cast<FanPosition>(7); });

@@ -159,25 +159,32 @@ struct DeliverColumns {
 };
 
 namespace detail {
-inline namespace OFFNOMINAL_ISA {
-
-/// What is delivered at a station pressure, but for what `finish` adds. @return why not: a state that cannot be, an
-/// airflow not given or not positive
-[[nodiscard]] inline Reason find_delivered(const Readings& r, const Answer<double>& pressure, Delivered& d) noexcept {
-    if (!pressure) return pressure.reason();
+/// Nothing, or which choice of the readings is no enumerator.
+[[nodiscard]] constexpr Reason unknown_choice(const Readings& r) noexcept {
     if (!known(r.split)) return no_choice(About::split, r.split);
     if (!known(r.fan)) return no_choice(About::fan_position, r.fan);
-    if (const Reason reason = unknown_choice(r.airflow); !reason.none()) return reason;
+    for (const air::Humidity& humidity : {r.return_humidity, r.supply_humidity})
+        if (!known(humidity.kind)) return no_choice(About::humidity, humidity.kind);
+    return unknown_choice(r.airflow);
+}
+
+inline namespace OFFNOMINAL_ISA {
+
+/// What is delivered at a station pressure, but for what `finish` adds; choices are known. @return why not: a state
+/// that cannot be, an airflow not given or not positive
+[[nodiscard]] inline Reason find_delivered(const Readings& r, const Answer<double>& pressure, Delivered& d) noexcept {
+    if (!pressure) return pressure.reason();
     const Pressure p{*pressure};
     const auto state = [&](Temperature dry_bulb, const air::Humidity& humidity) -> Answer<air::State> {
         if (std::isnan(dry_bulb.si)) return Reason{Why::not_given, About::dry_bulb};
         if (std::isnan(humidity.value)) return Reason{Why::not_given, air::detail::about(humidity.kind)};
         return air::try_state(dry_bulb, humidity, p);
     };
-    const auto in = state(r.return_dry_bulb, r.return_humidity);
-    if (!in) return about_air(About::return_dry_bulb, in.reason());
-    const auto out = state(r.supply_dry_bulb, r.supply_humidity);
-    if (!out) return about_air(About::supply_dry_bulb, out.reason());
+    const auto in_return = state(r.return_dry_bulb, r.return_humidity);
+    if (!in_return) return about_air(About::return_dry_bulb, in_return.reason());
+    const auto in_supply = state(r.supply_dry_bulb, r.supply_humidity);
+    if (!in_supply) return about_air(About::supply_dry_bulb, in_supply.reason());
+    const air::State &in = *in_return, &out = *in_supply;
 
     // Where the airflow was read. A draw-through fan breathes supply air less the fan's own heat, which takes a mass
     // flow: the heat moves density by about 0.2 %, so four passes are exact.
@@ -189,12 +196,12 @@ inline namespace OFFNOMINAL_ISA {
             return Reason{Why::outside, About::fan_power, -1, -1, r.fan_power.si, 0.0, HUGE_VAL};
     }
     const bool at_supply = r.airflow.place == air::Place::supply_air || (at_fan && r.fan == FanPosition::draw_through);
-    auto flow = dry_mass_flow(r.airflow, at_supply ? *out : *in);
+    auto flow = dry_mass_flow(r.airflow, at_supply ? out : in);
     for (int pass = 0; flow && at_fan && at_supply && pass < 4; ++pass)
-        flow = dry_mass_flow(r.airflow, warmed(*out, -r.fan_power.si, *flow));
+        flow = dry_mass_flow(r.airflow, warmed(out, -r.fan_power.si, *flow));
     if (!flow) return flow.reason();
     const double m = *flow;
-    const double t1 = in->dry_bulb.si, t2 = out->dry_bulb.si, w1 = in->humidity_ratio.si, w2 = out->humidity_ratio.si;
+    const double t1 = in.dry_bulb.si, t2 = out.dry_bulb.si, w1 = in.humidity_ratio.si, w2 = out.humidity_ratio.si;
 
     d = {};
     double total = m * (air::si::enthalpy(t1, w1) - air::si::enthalpy(t2, w2));
@@ -218,10 +225,10 @@ inline namespace OFFNOMINAL_ISA {
     d.latent_capacity.si = latent;
     d.mass_flow.si = m;
     d.standard_airflow.si = air::si::standard_from_dry_mass(m);
-    d.split = in->dry_bulb - out->dry_bulb;
+    d.split = in.dry_bulb - out.dry_bulb;
     d.condensate_flow.si = m * (w1 - w2);
-    d.return_air = *in;
-    d.supply_air = *out;
+    d.return_air = in;
+    d.supply_air = out;
     if (std::abs(total) > 1e-6 * m * 1e5) d.sensible_ratio = sensible / total;  // 1e5 J/kg: an enthalpy's own size
     if (total < 0.0) d.notes.add(Note::negative_capacity);
     if (latent < 0.0) d.notes.add(Note::negative_latent);
@@ -248,7 +255,8 @@ inline namespace OFFNOMINAL_ISA {
 
 /// @return what is delivered, or a reason: a state that cannot be, an airflow not given or not positive.
 [[nodiscard]] inline Answer<Delivered> try_deliver(const Readings& readings, const Site& site) noexcept {
-    return Answer<Delivered>::built([&](Delivered& out) noexcept {
+    return Answer<Delivered>::built([&](Delivered& out) noexcept -> Reason {
+        if (const Reason reason = detail::unknown_choice(readings); !reason.none()) return reason;
         const Reason reason = detail::find_delivered(readings, site.pressure(), out);
         if (reason.none()) detail::finish(out);
         return reason;
@@ -267,8 +275,9 @@ inline void deliver_rows(const DeliverBatch& batch, std::size_t first, std::size
     std::array<Delivered, size> told;
     std::array<bool, size> answered{};
     std::array<double, size> t, w, p, found;
-    Answer<double> pressure = batch.site(first).pressure();
-    const bool one_site = batch[ReadingSlot::place].step == 0;
+    const Reason choice = detail::unknown_choice(batch.readings);
+    Answer<double> pressure = choice.none() ? batch.site(first).pressure() : choice;
+    const bool one_site = batch[ReadingSlot::place].step == 0 || !choice.none();
     for (; first < last; first += size) {
         const std::size_t rows = std::min(size, last - first);
         for (std::size_t i = 0; i < rows; ++i) {
