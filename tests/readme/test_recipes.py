@@ -86,7 +86,7 @@ def add_a_unit(headers):
         r'^([^\n]* )psia(\{+)"psia"([^\n]*)6894\.757293168361([^\n]*)$',
         r'\g<0>\n\1torr\2"torr"\g<3>101325.0 / 760.0\4',
     )
-    headers.edit("units.hpp", r"(all\{[^;]*\bpsia,)", r"\1 torr,")
+    headers.edit("units.hpp", r"(\ball\b[^;]*\bpsia,)", r"\1 torr,")
 
 
 def add_a_word(headers):
@@ -119,9 +119,8 @@ def add_an_axis(headers):
     headers.edit("ratings/shape.hpp", r"(enum class PageAxis [^}]*\bpressure)", r"\1, external_static")
     headers.edit("ratings/shape.hpp", r"page_axes = 5", "page_axes = 6")
     headers.edit("ratings/shape.hpp", r"\bpage\.pressure\}", "page.pressure, page.external_static}")
-    headers.edit("ratings/build.hpp", r'"station pressure"', r'\g<0>, "external static pressure"')
     headers.edit(
-        "ratings/rating_table.hpp",
+        "ratings/shape.hpp",
         r"(        case PageAxis::pressure:)",
         r"        case PageAxis::external_static: return About::external_static;\n\1",
     )
