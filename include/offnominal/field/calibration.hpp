@@ -1,0 +1,30 @@
+/// @file
+/// Calibrations hold for a time.
+#pragma once
+
+#include <string>
+#include <string_view>
+
+#include "offnominal/detail/contract.hpp"
+
+namespace offnominal {
+
+/// A calibration on some day.
+struct CalibrationState {
+    std::string due;    ///< the last day on which it holds, `2027-06-01`
+    int days_left = 0;  ///< until then; below 0 once it has expired
+
+    [[nodiscard]] bool expired() const noexcept { return days_left < 0; }
+};
+
+/// Whether a calibration still holds.
+/// @param calibrated  the day of it, `2026-06-01`
+/// @param months      how long it holds; from 31 January one month leads to the last day of February
+/// @param on          the day of the visit
+/// @throws InputError for what is no such day, months not from 1 to 120, a visit before the calibration
+[[nodiscard]] CalibrationState calibration_on(std::string_view on, std::string_view calibrated, int months);
+
+/// What a report says of it; empty where it holds for the next 30 days.
+[[nodiscard]] std::string calibration_note(std::string_view instrument, const CalibrationState& state);
+
+}  // namespace offnominal
