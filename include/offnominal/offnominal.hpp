@@ -17,6 +17,7 @@
 #include "offnominal/explain.hpp"
 #include "offnominal/field/deliver.hpp"
 #include "offnominal/field/practice.hpp"
+#include "offnominal/field/second_capacity.hpp"
 #include "offnominal/field/visit.hpp"
 #include "offnominal/grid.hpp"
 #include "offnominal/proof.hpp"

@@ -12,6 +12,7 @@
 #include "offnominal/air/stream.hpp"
 #include "offnominal/conditions.hpp"
 #include "offnominal/field/deliver.hpp"
+#include "offnominal/field/second_capacity.hpp"
 #include "offnominal/grid/grid.hpp"
 #include "offnominal/ratings/heating.hpp"
 
@@ -93,6 +94,8 @@ TEST_CASE("every enumerator has a row in the words of its enumeration, and a wor
     check_words<Frost>();
     check_words<Outside>();
     check_words<AirflowReading::Kind>();
+    check_words<SecondMethod>();
+    check_words<Agreement>();
     static_assert(!known(static_cast<Boundary>(7)) && name(static_cast<Boundary>(7)).empty());
     CHECK(accepted_words<Boundary>("'") == "'coil', 'coil+fan'");
 }
