@@ -33,9 +33,7 @@ class Answer {
     /// `build(value)` fills the value and returns why there is none.
     template <class Build>
     [[nodiscard]] OFFNOMINAL_INLINE static constexpr Answer built(const Build& build) noexcept {
-        Answer out;
-        out.reason_ = build(out.value_);
-        return out;
+        return Answer(Built{}, build);
     }
 
     [[nodiscard]] constexpr explicit operator bool() const noexcept { return reason_.none(); }
@@ -55,7 +53,10 @@ class Answer {
     [[nodiscard]] constexpr Reason reason() && noexcept { return reason_; }
 
    private:
-    constexpr Answer() noexcept = default;
+    struct Built {};
+    /// Value first: the reason is made where it stays, by who fills the value.
+    template <class Build>
+    OFFNOMINAL_INLINE constexpr Answer(Built, const Build& build) noexcept : reason_(build(value_)) {}
 
     T value_{};
     Reason reason_{};

@@ -97,17 +97,19 @@ struct Admitted {
     return {};
 }
 
+/// Fills the value at a point of a grid of this rank. No lambda: it must be part of `value_of`, not called by it.
 template <int Rank>
-[[nodiscard]] OFFNOMINAL_NOINLINE inline Answer<GridValue> value_of(const GridData& grid,
-                                                                    const double* point) noexcept {
-    bool inside = !grid.has_inferred;
-    OFFNOMINAL_UNROLL
-    for (int k = 0; k < Rank; ++k) {
-        const AxisData& axis = grid.axis[k];
-        inside = inside && point[k] >= axis.numbers[0] && point[k] <= axis.numbers[axis.size - 1];
-    }
-    // Written where it is returned: a copy would wait for the numbers to reach the cache.
-    return Answer<GridValue>::built([&](GridValue& out) noexcept -> Reason {
+struct FillValue {
+    const GridData& grid;
+    const double* point;
+
+    OFFNOMINAL_INLINE Reason operator()(GridValue& out) const noexcept {
+        bool inside = !grid.has_inferred;
+        OFFNOMINAL_UNROLL
+        for (int k = 0; k < Rank; ++k) {
+            const AxisData& axis = grid.axis[k];
+            inside = inside && point[k] >= axis.numbers[0] && point[k] <= axis.numbers[axis.size - 1];
+        }
         if (inside) [[likely]] {
             CellPosition place;
             locate<Rank, true>(grid, point, place);
@@ -115,7 +117,14 @@ template <int Rank>
                 return {};
         }
         return value_with_care(grid, point, out);
-    });
+    }
+};
+
+/// Written where it is returned: a copy would wait for the numbers to reach the cache.
+template <int Rank>
+[[nodiscard]] OFFNOMINAL_NOINLINE inline Answer<GridValue> value_of(const GridData& grid,
+                                                                    const double* point) noexcept {
+    return Answer<GridValue>::built(FillValue<Rank>{grid, point});
 }
 
 [[nodiscard]] OFFNOMINAL_INLINE Answer<GridValue> value_at(const GridData& grid,
