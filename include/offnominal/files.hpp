@@ -7,6 +7,7 @@
 #include <string_view>
 #include <vector>
 
+#include "offnominal/field/series.hpp"
 #include "offnominal/field/visit.hpp"
 #include "offnominal/system.hpp"
 
@@ -38,6 +39,36 @@ struct PageOfFile {
 
 /// Reads a visit from text (YAML, of which JSON is a part).
 [[nodiscard]] Visit parse_visit(std::string_view text, const std::string& name);
+
+/// How to read a log. The heading of its CSV file names each column with its unit, `return dry bulb (degF)`; a column
+/// without one is kept as words. Times stand in a column `time`, `timestamp` or `date time`, or in `date` and `time`:
+/// ISO 8601 (`2026-07-14T15:03:22`, with or without zone), `7/14/2026 3:03:22 PM` where `date_order` says which comes
+/// first, the clock alone (seconds from midnight), or numbers under `time (s)`, `time (min)`, `time (h)`. What stands
+/// above the heading is kept as it is.
+struct LogFormat {
+    enum class DateOrder : std::uint8_t { not_given, month_first, day_first };
+    /// What to do with a row that goes back in time or repeats one, and with a reading that cannot be. What is merely
+    /// missing is listed either way.
+    enum class Flaws : std::uint8_t { refuse, leave_out };
+
+    DateOrder date_order = DateOrder::not_given;
+    Flaws flaws = Flaws::refuse;
+    Duration clock_ahead{0.0};  ///< of the clock that the other loggers keep
+};
+template <>
+inline constexpr Word<LogFormat::DateOrder> words_of<LogFormat::DateOrder>[] = {
+    {LogFormat::DateOrder::not_given, ""},
+    {LogFormat::DateOrder::month_first, "month first"},
+    {LogFormat::DateOrder::day_first, "day first"}};
+template <>
+inline constexpr Word<LogFormat::Flaws> words_of<LogFormat::Flaws>[] = {{LogFormat::Flaws::refuse, "refuse"},
+                                                                        {LogFormat::Flaws::leave_out, "leave out"}};
+
+/// Reads a logger's CSV file.
+/// @throws InputError with line and column for what is no log, and as `LogFormat::flaws` says
+[[nodiscard]] Log load_log(const std::string& path, const LogFormat& format = {});
+/// The same from text; `name` stands for the file in messages.
+[[nodiscard]] Log parse_log(std::string_view text, const std::string& name, const LogFormat& format = {});
 
 /// A system as the text of a file, in the form that people type: reading it gives an equal system back, every number
 /// bit for bit. What was typed is written as it was typed, in its own unit; what was built in code by the shortest

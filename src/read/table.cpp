@@ -23,8 +23,24 @@ std::vector<Cell> words_of(std::string_view line, int offset) {
     return out;
 }
 
-/// Fields of a line of a CSV file, without its comment and the quotes around them. A line of empty fields has none.
-std::vector<Cell> fields_of(const Text& text, int number) {
+std::vector<std::string_view> names_of(std::span<const Role> roles) {
+    std::vector<std::string_view> out;
+    for (const Role& role : roles) out.push_back(role.name);
+    return out;
+}
+
+std::string counted(std::size_t n, const char* what) { return std::to_string(n) + " " + what + (n == 1 ? "" : "s"); }
+
+/// All of a row, as typed.
+std::string typed(const std::vector<Cell>& cells) {
+    const char* const first = cells.front().text.data();
+    const std::string_view last = cells.back().text;
+    return shortened({first, static_cast<std::size_t>(last.data() + last.size() - first)});
+}
+
+}  // namespace
+
+std::vector<Cell> csv_fields(const Text& text, int number, bool comments) {
     const std::string_view line = text.line(number);
     const auto refuse = [&](std::size_t at, const std::string& problem) {
         throw InputError(text.place(number, static_cast<int>(at)), problem, shortened(line.substr(at)),
@@ -42,9 +58,10 @@ std::vector<Cell> fields_of(const Text& text, int number) {
             if (close == std::string_view::npos) refuse(at, "a quote that is not closed");
             cell.text = line.substr(at + 1, close - at - 1);
             at = std::min(line.find_first_not_of(" \t", close + 1), line.size());
-            if (at < line.size() && line[at] != ',' && line[at] != '#') refuse(at, "text behind a closing quote");
+            if (at < line.size() && line[at] != ',' && !(comments && line[at] == '#'))
+                refuse(at, "text behind a closing quote");
         } else {
-            const std::size_t end = std::min(line.find_first_of(",#", at), line.size());
+            const std::size_t end = std::min(line.find_first_of(comments ? ",#" : ",", at), line.size());
             cell.text = trimmed(line.substr(at, end - at));
             at = end;
         }
@@ -55,23 +72,6 @@ std::vector<Cell> fields_of(const Text& text, int number) {
     if (empty) out.clear();
     return out;
 }
-
-std::vector<std::string_view> names_of(std::span<const Role> roles) {
-    std::vector<std::string_view> out;
-    for (const Role& role : roles) out.push_back(role.name);
-    return out;
-}
-
-std::string counted(std::size_t n, const char* what) { return std::to_string(n) + " " + what + (n == 1 ? "" : "s"); }
-
-/// All of a row, as typed.
-std::string typed(const std::vector<Cell>& cells) {
-    const char* const first = cells.front().text.data();
-    const std::string_view last = cells.back().text;
-    return shortened({first, static_cast<std::size_t>(last.data() + last.size() - first)});
-}
-
-}  // namespace
 
 Table Table::from_block(const Document& document, const Item& block, const std::string& where,
                         std::span<const Role> roles) {
@@ -115,7 +115,7 @@ Table Table::from_file(const Document& document, const Item& name, const std::st
     table.head_ = table.text_->place(1, 0);
     std::vector<Row> lines;
     for (int n = 1; n <= table.text_->lines(); ++n)
-        if (Row row{n, fields_of(*table.text_, n)}; !row.cells.empty()) lines.push_back(std::move(row));
+        if (Row row{n, csv_fields(*table.text_, n)}; !row.cells.empty()) lines.push_back(std::move(row));
     table.read_lines(lines, where, roles);
     return table;
 }

@@ -47,6 +47,10 @@ struct Cell {
     int byte = 0;           ///< in its line, from 0
 };
 
+/// Fields of a line of a CSV file, without the quotes around them and, if there may be `comments`, what follows a `#`.
+/// A line of empty fields has none.
+[[nodiscard]] std::vector<Cell> csv_fields(const Text& text, int number, bool comments = true);
+
 struct Row {
     int line = 1;
     std::vector<Cell> cells;  ///< one for each column, in the order of the columns
