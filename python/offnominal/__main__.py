@@ -7,7 +7,7 @@ import sys
 from fractions import Fraction
 
 import offnominal as on
-from offnominal import _collation, _core, _transcription, _units
+from offnominal import _collation, _core, _logs, _transcription, _units
 
 _EXIT = "exit status: 0: there is an answer, whatever it says; 1: collate found differences; 2: no answer, and why not."
 
@@ -104,6 +104,7 @@ def _parser():
 
     _transcription.add_command(commands)
     _collation.add_command(commands)
+    _logs.add_command(commands)
     for one in (parser, *commands.choices.values()):
         one.epilog = _EXIT
     return parser
@@ -135,6 +136,7 @@ _COMMANDS = {
     "audit": _audit,
     "transcribe": _transcription.run_command,
     "collate": _collation.run_command,
+    "steady": _logs.run_command,
 }
 
 

@@ -12,6 +12,7 @@ void bind_grid(py::module_& m);
 void bind_system(py::module_& m);
 void bind_expect(py::module_& m);
 void bind_field(py::module_& m);
+void bind_logs(py::module_& m);
 void bind_audit(py::module_& m);
 void bind_write(py::module_& m);
 void bind_standard205(py::module_& m);
@@ -30,6 +31,7 @@ PYBIND11_MODULE(_core, m) {
     bind_system(m);
     bind_expect(m);
     bind_field(m);
+    bind_logs(m);
     bind_audit(m);
     bind_write(m);
     bind_standard205(m);

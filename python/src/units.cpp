@@ -7,6 +7,7 @@
 
 #include "offnominal/conditions.hpp"
 #include "offnominal/field/deliver.hpp"
+#include "offnominal/files.hpp"
 #include "offnominal/kind.hpp"
 
 namespace py = pybind11;
@@ -56,6 +57,8 @@ void bind_units(py::module_& m) {
     words["split"] = typed_words<offnominal::Split>();
     words["airflow_at"] = typed_words<offnominal::air::Place>();
     words["airflow_basis"] = typed_words<offnominal::AirflowReading::Kind>({"actual"});
+    words["date_order"] = typed_words<offnominal::LogFormat::DateOrder>();
+    words["flaws"] = typed_words<offnominal::LogFormat::Flaws>();
     m.attr("words") = words;
 
     // By the unit's one accepted spelling; floats to a float, arrays to an array.
