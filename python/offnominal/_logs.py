@@ -213,7 +213,7 @@ class Log:
         Of the file, or of the files.
     units : {"IP", "SI"}
     times : numpy.ndarray
-        Seconds: from 1970 where the log has dates, else from midnight or its own start.
+        Of datetime64 where the log has dates, else seconds from midnight or from its own start.
     columns : dict
         An array for each column of numbers, such as ``"return_dry_bulb"``, in the caller's units; NaN where a reading is missing.
     words : dict
@@ -228,7 +228,7 @@ class Log:
         self._data = data
         self.units = units
         self.name, self.preamble = told["name"], told["preamble"]
-        self.times = told["times"]
+        self.times = (told["times"] * 1e6).round().astype("datetime64[us]") if told["dated"] else told["times"]
         self.columns = {name: self._in_units(name, *column) for name, column in told["series"].items()}
         self.words = told["words"]
         self.flaws = tuple(LogFlaw(*flaw) for flaw in told["flaws"])
@@ -242,6 +242,27 @@ class Log:
         words = {name: self.words[name] for name in ("stage", "defrost") if name in self.words}
         known = {name: values for name, values in self.columns.items() if name in _READINGS}
         return steady_window(self.times, units=self.units, **known, **words, **question)
+
+    def mean(self, column, window, *, instrument=0.0):
+        """The mean of a column over a window, as `series_mean` has it, without what is missing.
+
+        Parameters
+        ----------
+        column : str
+        window : SteadyWindow or (begin, end)
+            Both ends count.
+        instrument : float
+            Standard uncertainty of the instrument itself (type B), in the unit of the column, or of a difference of it.
+
+        Returns
+        -------
+        SeriesMean
+        """
+        if column not in self.columns:
+            raise KeyError(f"{column} is no column of {self.name}; accepted: {', '.join(self.columns)}")
+        begin, end = (window.begin, window.end) if isinstance(window, SteadyWindow) else window
+        values = self.columns[column]
+        return series_mean(values[(self.times >= begin) & (self.times <= end) & ~np.isnan(values)], instrument=instrument)
 
     def __repr__(self):
         return f"<Log: {self.name}, {len(self.times)} rows: {', '.join([*self.columns, *self.words])}>"

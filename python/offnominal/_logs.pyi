@@ -77,12 +77,13 @@ class LogFlaw:
 class Log:
     name: str
     units: Literal["IP", "SI"]
-    times: NDArray[np.float64]
+    times: NDArray[Any]
     columns: dict[str, NDArray[np.float64]]
     words: dict[str, list[str]]
     flaws: tuple[LogFlaw, ...]
     preamble: str
     def __init__(self, data: Any, units: Literal["IP", "SI"]) -> None: ...
+    def mean(self, column: str, window: SteadyWindow | tuple[Any, Any], *, instrument: float = 0.0) -> SeriesMean: ...
     def steady_window(self, **question: _Argument) -> SteadyWindow: ...
 
 def read_log(

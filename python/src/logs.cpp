@@ -88,6 +88,7 @@ py::dict dict_of(const Log& log) {
     for (const LogFlaw& flaw : log.flaws) flaws.append(py::make_tuple(flaw.line, flaw.column, flaw.text, flaw.problem));
     out["name"] = log.name;
     out["preamble"] = log.preamble;
+    out["dated"] = log.dated;
     out["times"] = py::array_t<double>(static_cast<py::ssize_t>(log.times.size()), log.times.data());
     out["series"] = series;
     out["words"] = words;

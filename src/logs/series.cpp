@@ -56,11 +56,12 @@ HumidityColumn humidity_of(const Log& log, const std::string& side) {
     return out;
 }
 
-const Series& needed(const Log& log, const char* name) {
+/// Such a column. @throws InputError with those there are
+const Series& needed(const Log& log, std::string_view name) {
     if (const Series* found = log.find(name)) return *found;
     std::string have;
     for (const Series& series : log.series) have += (have.empty() ? "" : ", ") + series.name;
-    throw InputError({log.name}, std::string("no column '") + name + "'", have, "return_dry_bulb and supply_dry_bulb");
+    throw InputError({log.name}, "no such column", std::string(name), have);
 }
 
 bool defrosts(const Log& log, const std::string& word, std::size_t row) {
@@ -100,6 +101,7 @@ Log aligned(const std::vector<Log>& logs, Duration longest_gap) {
         out.name += (out.name.empty() ? "" : ", ") + log.name;
         out.flaws.insert(out.flaws.end(), log.flaws.begin(), log.flaws.end());
     }
+    out.dated = base->dated;
     for (const double time : base->times)
         if (time >= begin && time <= end) out.times.push_back(time);
     for (const Log& log : logs) {
@@ -177,6 +179,15 @@ LogSignals signals_of(const Log& log, const Site& site, const SteadyCriteria& cr
         for (std::size_t row = 0; row < log.times.size(); ++row)
             if (defrosts(log, defrost->words[row], row)) out.changes.push_back(log.times[row]);
     return out;
+}
+
+SeriesMean mean_within(const Log& log, std::string_view column, double begin, double end) {
+    const Series& series = needed(log, column);
+    std::vector<double> readings;
+    for (std::size_t row = 0; row < log.times.size(); ++row)
+        if (log.times[row] >= begin && log.times[row] <= end && !std::isnan(series.values[row]))
+            readings.push_back(series.values[row]);
+    return mean_of(readings);
 }
 
 SteadySearch steady_window(const Log& log, const Site& site, const SteadyCriteria& criteria, Duration running) {

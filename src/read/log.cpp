@@ -238,7 +238,10 @@ class LogReader {
             note(line, cell.byte, found.problem, text, found.accepted);
             return false;
         }
-        if (log_.times.empty()) first_ = stamp;
+        if (log_.times.empty()) {
+            first_ = stamp;
+            log_.dated = stamp.has_date;
+        }
         if (stamp.has_date != first_.has_date || stamp.has_zone != first_.has_zone) {
             note(line, cell.byte, "a time stamp unlike the first", text, "all with a date and a zone, or none");
             return false;

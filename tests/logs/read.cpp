@@ -38,6 +38,7 @@ TEST_CASE("a log: what stands above the heading, units, words, and what is missi
         "log.csv");
     CHECK(log.preamble == "Logger 7, serial 1234\n");
     REQUIRE(log.times.size() == 3);
+    CHECK(log.dated);
     CHECK(log.times[0] == 1784041380.0);  // 2026-07-14 15:03 UTC, by another calendar
     CHECK(log.times[2] - log.times[0] == 60.0);
     REQUIRE(log.find("return_dry_bulb"));
@@ -186,6 +187,13 @@ TEST_CASE("the steady window of a log, with stage and defrost") {
     CHECK(near(found.window.of[static_cast<std::size_t>(Signal::return_wet_bulb)].mean, (64.80 - 32) / 1.8,
                absolute(0.005)));
 
+    Log gap = log;
+    gap.series[4].values[200] = NAN;
+    gap.series[4].values[201] += 0.2;
+    const SeriesMean outdoors = mean_within(gap, "outdoor_dry_bulb", found.window.begin, found.window.end);
+    CHECK(outdoors.samples == found.window.samples - 1);
+    CHECK(near(outdoors.value, (91_degF).si + 0.2 / 60.0, relative(1e-12)));
+
     Log odd = log;
     odd.words[1].words[3] = "maybe";
     CHECK_THROWS_WITH_AS((void)steady_window(odd, Site::at_elevation(0_ft)),
@@ -193,8 +201,8 @@ TEST_CASE("the steady window of a log, with stage and defrost") {
     odd = log;
     odd.series[0].name = "room";
     CHECK_THROWS_WITH_AS((void)steady_window(odd, Site::at_elevation(0_ft)),
-                         "log.csv: no column 'return_dry_bulb': 'room, return_relative_humidity, supply_dry_bulb, "
-                         "supply_relative_humidity, outdoor_dry_bulb'; accepted: return_dry_bulb and supply_dry_bulb",
+                         "log.csv: no such column: 'return_dry_bulb'; accepted: room, return_relative_humidity, "
+                         "supply_dry_bulb, supply_relative_humidity, outdoor_dry_bulb",
                          InputError);
     odd = log;
     odd.series[4].name = "supply_dew_point";

@@ -187,6 +187,26 @@ def test_logs(tmp_path):
     w = both.steady_window(elevation=0)
     assert w.steady and w.signals["outdoor_dry_bulb"].range == pytest.approx(0.9 * 1.8)
     assert repr(both).startswith("<Log: ")
+    m = both.mean("supply_dry_bulb", w, instrument=0.35)
+    assert m.value == pytest.approx(57.2, abs=1e-3) and m.standard == pytest.approx(0.35, abs=1e-3)
+    assert both.mean("outdoor_dry_bulb", (1200, 1800)).samples == 11
+    with pytest.raises(KeyError, match="room is no column"):
+        both.mean("room", w)
+
+
+def test_log_with_dates(tmp_path):
+    times, readings = run()
+    text = log_text(times, readings).splitlines()
+    start = pd.Timestamp("2026-07-14 15:00")
+    rows = [f"{start + pd.Timedelta(t, 's')},{line.split(',', 1)[1]}" for t, line in zip(times, text[1:])]
+    path = tmp_path / "dated.csv"
+    path.write_text("\n".join([text[0].replace("time (s)", "time"), *rows]))
+    log = on.read_log(path, units="SI")
+    assert log.times[0] == start
+    w = log.steady_window(elevation=0)
+    assert w.begin == start + pd.Timedelta(900, "s")
+    assert w.report("SI").startswith("steady from 2026-07-14T15:15:00.000000 to 2026-07-14T15:25:00.000000, 121 readings")
+    assert log.mean("supply_dry_bulb", w).samples == 121
 
 
 def test_log_errors(tmp_path):

@@ -11,8 +11,10 @@
 
 #include "offnominal/air/stream.hpp"
 #include "offnominal/conditions.hpp"
+#include "offnominal/field/compare.hpp"
 #include "offnominal/field/deliver.hpp"
 #include "offnominal/field/second_capacity.hpp"
+#include "offnominal/files.hpp"
 #include "offnominal/grid/grid.hpp"
 #include "offnominal/ratings/heating.hpp"
 
@@ -96,6 +98,12 @@ TEST_CASE("every enumerator has a row in the words of its enumeration, and a wor
     check_words<AirflowReading::Kind>();
     check_words<SecondMethod>();
     check_words<Agreement>();
+    check_words<Signal>();
+    check_words<Unsteady>();
+    check_words<ProbeAdvice>();
+    check_words<ProbeFinding>();
+    check_words<LogFormat::DateOrder>();
+    check_words<LogFormat::Flaws>();
     static_assert(!known(static_cast<Boundary>(7)) && name(static_cast<Boundary>(7)).empty());
     CHECK(accepted_words<Boundary>("'") == "'coil', 'coil+fan'");
 }

@@ -7,6 +7,7 @@
 #include <string_view>
 #include <vector>
 
+#include "offnominal/field/mean.hpp"
 #include "offnominal/field/steady.hpp"
 #include "offnominal/site.hpp"
 #include "offnominal/units.hpp"
@@ -35,9 +36,10 @@ struct LogFlaw {
 
 /// The rows of a log, by time.
 struct Log {
-    std::string name;            ///< of the file
-    std::string preamble;        ///< what stood above the heading
-    std::vector<double> times;   ///< seconds: from 1970 where the log has dates, else from midnight or its own start
+    std::string name;           ///< of the file
+    std::string preamble;       ///< what stood above the heading
+    std::vector<double> times;  ///< seconds: from 1970 if `dated`, else from midnight or the logger's own start
+    bool dated = false;
     std::vector<Series> series;  ///< each as long as `times`
     std::vector<WordSeries> words;
     std::vector<LogFlaw> flaws;
@@ -66,6 +68,10 @@ struct LogSignals {
 /// @throws InputError for a column that must be there, two measures of one humidity, a state of air that cannot be by
 ///         its row, another word for a defrost
 [[nodiscard]] LogSignals signals_of(const Log& log, const Site& site, const SteadyCriteria& criteria = {});
+
+/// The mean of a column from one time to another, both included, without what is missing.
+/// @throws InputError for a column that the log does not have, and as `mean_of`
+[[nodiscard]] SeriesMean mean_within(const Log& log, std::string_view column, double begin, double end);
 
 /// The earliest steady window of a log.
 [[nodiscard]] SteadySearch steady_window(const Log& log, const Site& site, const SteadyCriteria& criteria = {},
