@@ -323,6 +323,29 @@ TEST_CASE("mutated visits") {
     CHECK(count.refused > 5000);
 }
 
+TEST_CASE("mutated logs: each reading is one that can be, or missing and listed") {
+    std::string log = "logger 7\ntime,return dry bulb (degF),supply relative humidity (%),power (kW),stage\n";
+    for (int i = 10; i < 24; ++i)
+        log += "2026-07-14T15:" + std::to_string(i) + ":00,76." + std::to_string(i) + ",91.5,2.41,high\n";
+    for (const auto flaws : {LogFormat::Flaws::refuse, LogFormat::Flaws::leave_out}) {
+        const Count count = run(log, 4, 5'000, [&](const std::string& text) {
+            LogFormat format;
+            format.flaws = flaws;
+            const Log read = parse_log(text, "mutated", format);
+            std::size_t missing = 0;
+            for (std::size_t i = 1; i < read.times.size(); ++i) REQUIRE(read.times[i] > read.times[i - 1]);
+            for (const Series& series : read.series) {
+                REQUIRE(series.values.size() == read.times.size());
+                for (const double value : series.values) missing += std::isnan(value);
+            }
+            for (const WordSeries& words : read.words) REQUIRE(words.words.size() == read.times.size());
+            CHECK(missing <= read.flaws.size());
+        });
+        CHECK(count.accepted > 200);
+        CHECK(count.refused > (flaws == LogFormat::Flaws::refuse ? 1000 : 100));
+    }
+}
+
 TEST_CASE("noise") {
     std::mt19937 random(3);
     for (int i = 0; i < 3000; ++i) {
@@ -331,5 +354,6 @@ TEST_CASE("noise") {
         CAPTURE(text);
         CHECK_THROWS_AS((void)parse_system(text, "noise"), InputError);
         CHECK_THROWS_AS((void)parse_visit(text, "noise"), InputError);
+        CHECK_THROWS_AS((void)parse_log(text, "noise"), InputError);
     }
 }
