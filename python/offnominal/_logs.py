@@ -661,7 +661,7 @@ def _moment(time):
 
 
 def _brief(number):
-    return f"{number:.3g}" if abs(number) < 100 else f"{number:.0f}"
+    return f"{number:.4g}" if abs(number) < 1000 else f"{number:.0f}"
 
 
 def _flag_word(flag):
