@@ -10,7 +10,7 @@
 It estimates; it never controls or certifies.
 """
 
-from offnominal import air, errors, standard205
+from offnominal import air, errors, second_capacity, standard205
 from offnominal._audit import PageAudit, audit_file
 from offnominal._answers import DeliveredBatch, ExpectedBatch
 from offnominal._collation import Collation, collate
@@ -82,6 +82,7 @@ __all__ = [
     "load",
     "parse",
     "read_log",
+    "second_capacity",
     "series_mean",
     "standard205",
     "steady_window",
