@@ -128,6 +128,19 @@ enum class Note : std::uint64_t {
     no_heating_factors = 1ull << 39,
     other_stage = 1ull << 40,
     weather_in_pressure = 1ull << 41,
+    tolerance_assumed = 1ull << 42,
+    curvature_assumed = 1ull << 43,
+    multiplier_assumed = 1ull << 44,
+    one_instrument = 1ull << 45,
+    condensate_taken = 1ull << 46,
+    probes_astride_fan = 1ull << 47,
+    sea_level_unchecked = 1ull << 48,
+    saturated_supply = 1ull << 49,
+    barometer_far = 1ull << 50,
+    wet_supply = 1ull << 51,
+    airflow_suspect = 1ull << 52,
+    reading_suspect = 1ull << 53,
+    joined = 1ull << 54,
 };
 /// A note, and what it says.
 struct NoteWords {
@@ -175,7 +188,10 @@ inline constexpr NoteWords words_of<Note>[] = {
     {Note::steadiness_unknown, "steadiness_unknown",
      "the visit does not say whether the readings were steady: let it run at least 15 to 20 minutes first (common "
      "practice, no source)"},
-    {Note::uncertainty_missing, "uncertainty_missing", "a reading without a stated uncertainty was taken as exact"},
+    {Note::uncertainty_missing, "uncertainty_missing",
+     "a reading without a stated uncertainty, or with none at all: taken to be as uncertain as a poor instrument's "
+     "(common "
+     "practice, no source), never as exact"},
     {Note::short_run, "short_run", "less than 20 minutes of running before the readings (common practice, no source)"},
     {Note::pressure_unchecked, "pressure_unchecked",
      "station pressure without an elevation to check it by: is it what a barometer at the machine reads, and not "
@@ -183,8 +199,10 @@ inline constexpr NoteWords words_of<Note>[] = {
     {Note::first_order_only, "first_order_only",
      "the ratio is uncertain by more than a quarter of itself: these first-order figures no longer hold"},
     {Note::saturated_probe, "saturated_probe",
-     "supply humidity probe near saturation, where it says no more than 95 to 100 %: a shortfall cannot be told from "
-     "it; read a wet bulb or dew point"},
+     "supply humidity probe near saturation: the air may stand anywhere from 85 to 100 %, the likelier the nearer to "
+     "100 "
+     "it reads (common practice, no source), and the ratio follows; a wet bulb or dew point in the supply does away "
+     "with it"},
     {Note::airflow_multiplier, "airflow_multiplier",
      "airflow by the page's multiplier row, printed for its rating point and used across the page"},
     {Note::dry_bulb_multiplier, "dry_bulb_multiplier",
@@ -206,10 +224,50 @@ inline constexpr NoteWords words_of<Note>[] = {
     {Note::speed_unknown, "speed_unknown", "variable-speed system: how its speed was held is not stated"},
     {Note::no_heating_factors, "no_heating_factors",
      "match, line-set and altitude factors are printed for cooling: none was applied to heating"},
-    {Note::other_stage, "other_stage", "the measured power fits another stage much better: which stage ran?"},
+    {Note::other_stage, "other_stage", "what was read fits another stage much better: which stage ran?"},
     {Note::weather_in_pressure, "weather_in_pressure",
      "station pressure from the elevation alone: standard uncertainty of 1 % for the weather (common practice, no "
      "source); a barometer at the machine does away with it"},
+    {Note::tolerance_assumed, "tolerance_assumed",
+     "maker's tolerance unknown: 5 % assumed, coverage factor 2, which is what AHRI 210/240 lets a published rating "
+     "differ"},
+    {Note::curvature_assumed, "curvature_assumed",
+     "an axis with two values only: how the page bends between them was taken from what such pages do (common "
+     "practice, "
+     "no source)"},
+    {Note::multiplier_assumed, "multiplier_assumed",
+     "a multiplier row used across the page: 1 % standard uncertainty (common practice, no source)"},
+    {Note::one_instrument, "one_instrument",
+     "one instrument read the same quantity at two places: half of its variance was taken as shared (common practice, "
+     "no "
+     "source); `correlation` under that instrument says another share"},
+    {Note::condensate_taken, "condensate_taken",
+     "the condensate's heat was taken off the delivered total, 0.4 to 0.8 %, which rated pages do not do: the ratio is "
+     "low by that"},
+    {Note::probes_astride_fan, "probes_astride_fan",
+     "boundary coil, yet a fan power is given: do the probes stand astride the fan? Then the boundary is coil+fan, and "
+     "a "
+     "shortfall by the fan's heat is none"},
+    {Note::sea_level_unchecked, "sea_level_unchecked",
+     "elevation 0 and no barometer: is the site at sea level? Every 1,000 ft forgotten adds 2.7 % to the ratio"},
+    {Note::saturated_supply, "saturated_supply",
+     "supply wet bulb or dew point above its dry bulb by no more than the instruments' uncertainty: taken as "
+     "saturated"},
+    {Note::barometer_far, "barometer_far",
+     "the barometer is 1.5 to 3 % off what the elevation asks for, which weather does on few days: is it reduced to "
+     "sea "
+     "level, or the elevation wrong?"},
+    {Note::wet_supply, "wet_supply",
+     "supply wetter than return beyond the probes' uncertainty: swapped or failing humidity probes, water "
+     "re-evaporating, or outdoor air between the probes"},
+    {Note::airflow_suspect, "airflow_suspect",
+     "power is on target, and another airflow than the one read would explain capacity and split alike: measure the "
+     "airflow a second way"},
+    {Note::reading_suspect, "reading_suspect",
+     "total, sensible and power do not fit together for any capacity of this machine: one of the readings is astray"},
+    {Note::joined, "joined",
+     "sensible was used beside total: a coil of this bypass factor ties the two together (apparatus dew point on the "
+     "saturation curve; 1.5 % standard uncertainty and a fifth of the shortfall, common practice, no source)"},
 };
 
 /// A set of notes.
@@ -222,6 +280,11 @@ class Notes {
     }
     [[nodiscard]] constexpr bool empty() const noexcept { return bits_ == 0; }
     [[nodiscard]] constexpr std::uint64_t bits() const noexcept { return bits_; }
+    [[nodiscard]] constexpr Notes without(Note note) const noexcept {
+        Notes rest = *this;
+        rest.bits_ &= ~static_cast<std::uint64_t>(note);
+        return rest;
+    }
     friend constexpr bool operator==(Notes, Notes) = default;
 
    private:

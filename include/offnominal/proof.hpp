@@ -2,14 +2,19 @@
 /// Does the machine deliver what it should? The ratio of delivered to expected total at one boundary, its joint
 /// uncertainty, and a decision against a limit.
 ///
-/// Return state and airflow enter both sides. So the ratio is propagated as a whole: each input is moved by its
-/// standard uncertainty, up and down, through *both* sides, and half the change of the ratio is that input's
-/// contribution (JCGM 100:2008, 5.1.3 note 2); contributions of inputs read by one instrument, or by two that were
-/// compared side by side, add with their correlation (5.2). The expected side's own terms join in quadrature. First
-/// order, inputs normal or nearly so: not for a ratio whose uncertainty is a large part of itself (above about 25 %),
-/// nor across a mode change.
+/// Return state and airflow enter both sides. So the ratio is propagated as a whole, twice:
+///  - First order, for the budget: each input is moved by its standard uncertainty, up and down, through *both* sides,
+///  and
+///    half the change of the ratio is that input's contribution (JCGM 100:2008, 5.1.3 note 2); contributions of inputs
+///    read by one instrument, or by two that were compared side by side, add with their correlation (5.2). The expected
+///    side's own terms join in quadrature.
+///  - By draws, for the decision: 4096 of them (JCGM 101:2008), normal, rectangular where an instrument states limits,
+///    never past saturation, and from 85 to 100 % where a supply humidity probe is saturated. The same visit gives the
+///    same digits. Where first order leaves out less than a twentieth of the uncertainty it decides alone.
 ///
-/// The decision follows JCGM 106:2012, clause 7: the probability that the true ratio is at least the limit.
+/// The decision follows JCGM 106:2012, clause 7: the probability that the true ratio is at least the limit. Total and
+/// sensible are used together where the coil's bypass factor ties them and they agree; where what was read contradicts
+/// itself, or fits another stage, nothing is passed and nothing failed, and `Proof::suspect` says what to look at.
 ///
 /// Where electric power was measured, it and the efficiency stand beside the page's: only where the two include the
 /// same things.
@@ -36,8 +41,8 @@ enum class Outcome : std::uint8_t {
     meets,           ///< the probability of reaching the limit is at least the confidence asked for
     falls_short,     ///< ... is at most one less that confidence
     undecided,       ///< in between
-    implausible,     ///< ratio above 1.10 and above 1 by more than its expanded uncertainty: a measuring error, not a
-                     ///< superb unit
+    implausible,     ///< the probability that the true ratio is above 1.10 is at least the confidence: a measuring
+                     ///< error, not a superb unit
     not_comparable,  ///< no ratio: `Proof::reason` says why
 };
 template <>
@@ -47,6 +52,11 @@ inline constexpr Word<Outcome> words_of<Outcome>[] = {{Outcome::meets, "meets"},
                                                       {Outcome::implausible, "implausible"},
                                                       {Outcome::not_comparable, "not_comparable"}};
 
+/// What the probability was taken from.
+enum class Method : std::uint8_t { first_order, draws };
+template <>
+inline constexpr Word<Method> words_of<Method>[] = {{Method::first_order, "first_order"}, {Method::draws, "draws"}};
+
 /// One line of the uncertainty budget. Contributions are relative: what a rise by one standard uncertainty does.
 struct BudgetLine {
     Input input = Input::airflow;
@@ -54,8 +64,9 @@ struct BudgetLine {
     double delivered = 0.0;    ///< relative change of delivered total
     double expected = 0.0;     ///< relative change of expected total
     double ratio = 0.0;        ///< relative change of the ratio
+    double sensible = 0.0;     ///< relative change of the ratio of sensible; 0 where there is none
     double power_ratio = 0.0;  ///< relative change of measured over expected power; 0 where the two are not compared
-    double share = 0.0;        ///< of the ratio's variance (covariances split evenly); may be negative with correlation
+    double share = 0.0;        ///< of the ratio's variance; inputs that share errors share what they do together
 };
 
 /// A measured quantity beside the expected one.
@@ -78,13 +89,27 @@ struct StageFit {
 /// The proof of one visit.
 struct Proof {
     Outcome outcome = Outcome::not_comparable;
-    Reason reason;                ///< why not comparable
-    std::optional<double> ratio;  ///< delivered total / expected total
-    double ratio_u = 0.0;         ///< standard uncertainty of the ratio
-    double ratio_u95 = 0.0;       ///< expanded, coverage factor 2 (about 95 %)
-    double probability = 0.0;     ///< that the true ratio is at least the limit
+    Reason reason;                    ///< why not comparable
+    About suspect = About::nothing;   ///< what to look at where something contradicts: stage, airflow, a probe, ...
+    std::optional<Outcome> uncapped;  ///< what the outcome would be but for the suspect
+    std::optional<double> ratio;      ///< delivered total / expected total: the mean of its distribution
+    double ratio_u = 0.0;             ///< standard uncertainty of the ratio
+    double ratio_u95 = 0.0;           ///< expanded, coverage factor 2 (about 95 %)
+    double ratio_low = 0.0;           ///< interval that holds the true ratio with 95 %
+    double ratio_high = 0.0;
+    std::optional<double> joint_ratio;                ///< the same, where sensible is used too
+    double joint_u = 0.0;                             ///< standard uncertainty of that
+    double probability = 0.0;                         ///< that what is judged reaches its limit; of both, the lesser
+    double other_probability = 0.0;                   ///< the same by the other yardstick
+    Outcome other_outcome = Outcome::not_comparable;  ///< by the other yardstick
+    Method method = Method::first_order;
+    Judge judge = Judge::total;
+    Yardstick yardstick = Yardstick::make;
     double limit = 0.0;
+    double sensible_limit = 0.0;
     double confidence = 0.0;
+    std::optional<Comparison> sensible;  ///< sensible capacity, W; empty where the page has none
+    std::optional<Comparison> split;     ///< dry-bulb split at the airflow that was read, and over its uncertainty, K
     std::array<BudgetLine, input_count> budget{};  ///< largest share first
     double expected_u = 0.0;                       ///< relative standard uncertainty of the expected side's own terms
     double expected_share = 0.0;                   ///< their share of the ratio's variance
@@ -117,16 +142,39 @@ inline constexpr Told<Proof> told_of<Proof>[] = {
     {"ratio_u", Kind::ratio, Modes::both, "its standard uncertainty", detail::with_ratio<&Proof::ratio_u>},
     {"ratio_u95", Kind::ratio, Modes::both, "expanded, coverage factor 2 (about 95 %)",
      detail::with_ratio<&Proof::ratio_u95>},
-    {"probability", Kind::ratio, Modes::both, "that the true ratio is at least the limit",
+    {"ratio_low", Kind::ratio, Modes::both, "interval that holds the true ratio with 95 %, from",
+     detail::with_ratio<&Proof::ratio_low>},
+    {"ratio_high", Kind::ratio, Modes::both, "interval that holds the true ratio with 95 %, to",
+     detail::with_ratio<&Proof::ratio_high>},
+    {"joint_ratio", Kind::ratio, Modes::both, "the ratio by total and sensible together, where both are used",
+     [](const Proof& p) noexcept { return p.joint_ratio ? *p.joint_ratio : detail::no_number; }},
+    {"joint_u", Kind::ratio, Modes::both, "its standard uncertainty",
+     [](const Proof& p) noexcept { return p.joint_ratio ? p.joint_u : detail::no_number; }},
+    {"probability", Kind::ratio, Modes::both,
+     "that what is judged reaches its limit; of total and sensible, the lesser",
      detail::with_ratio<&Proof::probability>},
+    {"other_probability", Kind::ratio, Modes::both, "the same by the other yardstick",
+     detail::with_ratio<&Proof::other_probability>},
     {"limit", Kind::ratio, Modes::both, "least ratio that is accepted",
      [](const Proof& p) noexcept { return p.limit; }},
+    {"sensible_limit", Kind::ratio, Modes::both, "the same of sensible, where it is judged",
+     [](const Proof& p) noexcept { return p.sensible_limit; }},
     {"confidence", Kind::ratio, Modes::both, "probability that `meets` asks for",
      [](const Proof& p) noexcept { return p.confidence; }},
     {"expected_u", Kind::ratio, Modes::both, "relative standard uncertainty of the expected side's own terms",
      [](const Proof& p) noexcept { return p.expected_u; }},
     {"expected_share", Kind::ratio, Modes::both, "their share of the ratio's variance",
      [](const Proof& p) noexcept { return p.expected_share; }},
+    {"sensible_ratio", Kind::ratio, Modes::both, "delivered over expected sensible",
+     detail::figure_of<&Proof::sensible, &Comparison::ratio>},
+    {"sensible_ratio_u", Kind::ratio, Modes::both, "its standard uncertainty",
+     detail::figure_of<&Proof::sensible, &Comparison::ratio_u>},
+    {"sensible_ratio_u95", Kind::ratio, Modes::both, "expanded, coverage factor 2",
+     detail::figure_of<&Proof::sensible, &Comparison::ratio_u95>},
+    {"split_ratio", Kind::ratio, Modes::both, "delivered split over the one expected at the airflow that was read",
+     detail::figure_of<&Proof::split, &Comparison::ratio>},
+    {"split_ratio_u", Kind::ratio, Modes::both, "its standard uncertainty, the airflow's included",
+     detail::figure_of<&Proof::split, &Comparison::ratio_u>},
     {"power", Kind::electric_power, Modes::both, "as measured, where the page's includes the same things",
      detail::figure_of<&Proof::power, &Comparison::measured>},
     {"expected_power", Kind::electric_power, Modes::both, "the page's",

@@ -44,6 +44,7 @@ enum class Why : std::uint8_t {
     unlike_basis,      ///< two powers or efficiencies that do not include the same things
     not_inferred,      ///< needs a node that could be inferred, which was not asked for
     unknown_choice,    ///< a choice that is no enumerator, such as `static_cast<Boundary>(7)`
+    implausible,       ///< a reading that no machine of this size has: a slip of the pen, a unit or an instrument
 };
 /// A reason's name in records and its sentence, in which `{what}` is the subject and `{value}`, `{lower}` and `{upper}`
 /// are the numbers.
@@ -76,7 +77,7 @@ inline constexpr WhyWords words_of<Why>[] = {
     {Why::no_coil_state, "no_coil_state",
      "no apparatus dew point explains total capacity {value} at this airflow and bypass factor"},
     {Why::no_flow, "no_flow", "{what} {value} must be above zero"},
-    {Why::wrong_mode, "wrong_mode", "supply holds more heat than return: wrong mode, or swapped probes"},
+    {Why::wrong_mode, "wrong_mode", "supply is warmer than return, or holds more heat: wrong mode, or swapped probes"},
     {Why::small_difference, "small_difference",
      "dry-bulb split is below 3 degF: too small for a ratio, only the absolute capacities mean something"},
     {Why::not_steady, "not_steady",
@@ -95,6 +96,10 @@ inline constexpr WhyWords words_of<Why>[] = {
     {Why::not_inferred, "not_inferred",
      "needs a node that the page leaves blank; ask for inferred values (infer) to get an estimate"},
     {Why::unknown_choice, "unknown_choice", "{what}: number {value} is none of its choices"},
+    {Why::implausible, "implausible",
+     "{what} {value} is not what a machine of this size has, {lower} to {upper}: a slip, a wrong unit, or an "
+     "instrument "
+     "astray"},
 };
 
 /// What a reason is about. A grid knows only the number of its axis; the floors above name it.
@@ -158,6 +163,8 @@ enum class About : std::uint8_t {
     outside,   ///< what to do past the edge of a page
     humidity,  ///< which measure of it
     split,     ///< how sensible and latent are told apart
+    dry_bulb_split,
+    airflow_per_ton,  ///< standard cfm per ton of the page's gross capacity
 };
 /// How a subject is named in records, what it is called in a sentence, and the units it is shown in.
 struct Subject {
@@ -228,6 +235,8 @@ inline constexpr Subject words_of<About>[] = {
     {About::outside, "outside", "what to do outside the page", units::one, units::one},
     {About::humidity, "humidity", "the measure of humidity", units::one, units::one},
     {About::split, "split", "the split of sensible and latent", units::one, units::one},
+    {About::dry_bulb_split, "dry_bulb_split", "dry-bulb split", units::delta_degF, units::delta_degC},
+    {About::airflow_per_ton, "airflow_per_ton", "standard airflow in cfm per ton", units::one, units::one},
 };
 
 /// Why there is no answer, as plain data: 32 bytes, no text. `explain(reason)` in `explain.hpp` puts it into words.

@@ -10,6 +10,8 @@ import offnominal as on
 from offnominal import _collation, _core, _logs, _transcription, _units
 
 _EXIT = "exit status: 0: there is an answer, whatever it says; 1: collate found differences; 2: no answer, and why not."
+_OUTCOME_STATUS = {"meets": 0, "falls_short": 3, "undecided": 4, "implausible": 5, "not_comparable": 6}
+_PROVE_EXIT = f"exit status: {', '.join(f'{status}: {outcome}' for outcome, status in _OUTCOME_STATUS.items())}; 2: no proof, and why not."
 
 _WORDS = _core.words
 
@@ -106,7 +108,7 @@ def _parser():
     _collation.add_command(commands)
     _logs.add_command(commands)
     for one in (parser, *commands.choices.values()):
-        one.epilog = _EXIT
+        one.epilog = _PROVE_EXIT if one is prove else _EXIT
     return parser
 
 
@@ -123,7 +125,8 @@ def _prove(options):
         if not named:
             raise on.InputError(f"{options.visit}: system is missing; accepted: system: FILE in the visit, or --system FILE")
         path = os.path.join(os.path.dirname(options.visit), named)
-    return on.load(path).prove(visit).report(units=options.units)
+    proof = on.load(path).prove(visit)
+    return proof.report(units=options.units), _OUTCOME_STATUS[proof.outcome]
 
 
 def _audit(options):
@@ -158,6 +161,8 @@ def _in_words(error, options):
 
 def main(arguments=None):
     """Run the command; returns its exit status: 0; 1 where `collate` finds differences; 2 where the input has no answer.
+
+    A proof's status tells its outcome: ``offnominal prove --help`` lists them.
 
     An audit that finds suspects is 0.
     """

@@ -18,21 +18,41 @@ class Proof(Told):
     units : {"IP", "SI"} or None
         As given to `System.prove`.
     outcome : {"meets", "falls_short", "undecided", "implausible", "not_comparable"}
+    suspect : str
+        What to look at where something that was read contradicts the rest or another stage fits: ``"stage"``, ``"airflow"``,
+        ``"supply_relative_humidity"``, ...; ``"nothing"``.
+    uncapped : str or None
+        What the outcome would be but for the suspect; None where it is that anyway.
     ratio : float or None
-        Delivered total over expected total, at the visit's boundary.
+        Delivered total over expected total, at the visit's boundary: the mean of its distribution.
     ratio_u, ratio_u95 : float or None
         Its standard uncertainty, and the expanded one (coverage factor 2, about 95 %).
+    ratio_low, ratio_high : float or None
+        The interval that holds the true ratio with 95 %.
+    joint_ratio, joint_u : float or None
+        The same, where sensible is used beside total, tied to it by the coil's bypass factor.
     probability : float or None
-        That the true ratio is at least the limit.
-    limit, confidence : float
+        That what is judged reaches its limit; of total and sensible, the lesser.
+    other_outcome : str
+        The outcome by the other yardstick, with `other_probability`.
+    method : {"first_order", "draws"}
+        What the probability was taken from: draws (JCGM 101), or first order where the two agree.
+    judge : {"total", "sensible", "both"}
+    yardstick : {"make", "page"}
+        As the visit says.
+    limit, sensible_limit, confidence : float
     reason : str
         Why there is no ratio; ``"none"`` where there is one.
     budget : list of dict
         One for each input, largest share first: ``input``, ``standard_uncertainty_si``; ``delivered``, ``expected`` and ``ratio``
-        (relative change for one standard uncertainty), ``power_ratio`` likewise where powers are compared; ``share`` of the
-        ratio's variance.
+        (relative change for one standard uncertainty), ``sensible`` likewise of the ratio of sensible, ``power_ratio`` where
+        powers are compared; ``share`` of the ratio's variance.
     expected_u, expected_share : float
         Relative standard uncertainty of the expected side's own terms, and their share.
+    sensible_ratio, sensible_ratio_u, sensible_ratio_u95 : float or None
+        Delivered over expected sensible.
+    split_ratio, split_ratio_u : float or None
+        Delivered split over the one expected at the airflow that was read; its uncertainty holds the airflow's.
     power, expected_power : float or None
         W: measured, and the page's; only where the two include the same things.
     power_ratio, power_ratio_u, power_ratio_u95 : float or None
@@ -56,7 +76,21 @@ class Proof(Told):
     """
 
     _told = _core.told_of_proof
-    _words = ("outcome", "reason", "about", "no_power", "notes", "nearest", "budget")
+    _words = (
+        "outcome",
+        "reason",
+        "about",
+        "suspect",
+        "uncapped",
+        "other_outcome",
+        "method",
+        "judge",
+        "yardstick",
+        "no_power",
+        "notes",
+        "nearest",
+        "budget",
+    )
 
     def __init__(self, system, visit, units):
         vars(self).update(system=system, visit=visit, units=units, _core=_core.prove(system, visit))

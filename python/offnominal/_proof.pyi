@@ -10,11 +10,22 @@ class Proof(Told):
     ratio: float | None
     ratio_u: float | None
     ratio_u95: float | None
+    ratio_low: float | None
+    ratio_high: float | None
+    joint_ratio: float | None
+    joint_u: float | None
     probability: float | None
+    other_probability: float | None
     limit: float | None
+    sensible_limit: float | None
     confidence: float | None
     expected_u: float | None
     expected_share: float | None
+    sensible_ratio: float | None
+    sensible_ratio_u: float | None
+    sensible_ratio_u95: float | None
+    split_ratio: float | None
+    split_ratio_u: float | None
     power: float | None
     expected_power: float | None
     power_ratio: float | None
@@ -29,6 +40,12 @@ class Proof(Told):
     outcome: Literal["meets", "falls_short", "undecided", "implausible", "not_comparable"]
     reason: str
     about: str
+    suspect: str
+    uncapped: str | None
+    other_outcome: Literal["meets", "falls_short", "undecided", "implausible", "not_comparable"]
+    method: Literal["first_order", "draws"]
+    judge: Literal["total", "sensible", "both"]
+    yardstick: Literal["make", "page"]
     budget: list[dict[str, Any]]
     no_power: str
     nearest: list[dict[str, Any]]

@@ -106,6 +106,7 @@ py::list budget_of(const OneProof& self) {
         entry["delivered"] = line.delivered;
         entry["expected"] = line.expected;
         entry["ratio"] = line.ratio;
+        entry["sensible"] = line.sensible;
         entry["power_ratio"] = line.power_ratio;
         entry["share"] = line.share;
         out.append(entry);
@@ -199,6 +200,15 @@ void bind_field(pybind11::module_& m) {
         .def_property_readonly("outcome", [](const OneProof& x) { return std::string(name(x.p.outcome)); })
         .def_property_readonly("reason", [](const OneProof& x) { return std::string(name(x.p.reason.why)); })
         .def_property_readonly("about", [](const OneProof& x) { return std::string(name(x.p.reason.about)); })
+        .def_property_readonly("suspect", [](const OneProof& x) { return std::string(name(x.p.suspect)); })
+        .def_property_readonly("uncapped",
+                               [](const OneProof& x) {
+                                   return x.p.uncapped ? std::optional(std::string(name(*x.p.uncapped))) : std::nullopt;
+                               })
+        .def_property_readonly("other_outcome", [](const OneProof& x) { return std::string(name(x.p.other_outcome)); })
+        .def_property_readonly("method", [](const OneProof& x) { return std::string(name(x.p.method)); })
+        .def_property_readonly("judge", [](const OneProof& x) { return std::string(name(x.p.judge)); })
+        .def_property_readonly("yardstick", [](const OneProof& x) { return std::string(name(x.p.yardstick)); })
         .def_property_readonly("no_power", [](const OneProof& x) { return std::string(name(x.p.no_power.why)); })
         .def_property_readonly("budget", &budget_of)
         .def_property_readonly("nearest", &nearest_of)

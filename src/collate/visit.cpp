@@ -20,38 +20,42 @@ struct Wanted {
     std::vector<Use> uses;
 
     [[nodiscard]] bool met_by(const Accuracy& offered) const {
-        if (stated != nullptr) return offered.standard == stated->standard && offered.of_reading == stated->of_reading;
-        return std::ranges::all_of(
-            uses, [&](const Use& use) { return standard_at(offered, use.reading) == use.uncertain->standard; });
+        if (stated != nullptr)
+            return offered.standard == stated->standard && offered.of_reading == stated->of_reading &&
+                   offered.shape == stated->shape;
+        return std::ranges::all_of(uses, [&](const Use& use) {
+            return standard_at(offered, use.reading) == use.uncertain->standard &&
+                   offered.shape == use.uncertain->shape;
+        });
     }
 };
 
 /// The words, `limits` and its text, that are shortest among those that give what is wanted.
 std::pair<std::string, std::string> shortest(const Wanted& wanted) {
     std::pair<std::string, std::string> best;
-    const auto offer = [&](std::string_view way, double divisor, double near, const Unit& unit) {
+    const auto offer = [&](const Way& way, double near, const Unit& unit) {
         const auto text_of = [&](double number) {
             return number_text(number) + (unit.name == "1" ? "" : " ") +
                    (unit.name == "1" ? "" : std::string(unit.name));
         };
         const std::string number = number_text(near, [&](double typed) {
             Accuracy read;
-            return !read_accuracy(text_of(typed), wanted.measure, divisor, read) && wanted.met_by(read);
+            return !read_accuracy(text_of(typed), wanted.measure, way, read) && wanted.met_by(read);
         });
         if (number.empty()) return;
         const std::string text = number + (unit.name == "1" ? "" : " " + std::string(unit.name));
-        if (best.second.empty() || way.size() + text.size() < best.first.size() + best.second.size())
-            best = {std::string(way), text};
+        if (best.second.empty() || way.word.size() + text.size() < best.first.size() + best.second.size())
+            best = {std::string(way.word), text};
     };
     const double standard =
         wanted.stated != nullptr ? wanted.stated->standard : wanted.uses.front().uncertain->standard;
     const double reading = wanted.stated != nullptr ? 1.0 : std::abs(wanted.uses.front().reading);
     const bool share = wanted.stated != nullptr ? wanted.stated->of_reading : wanted.measure.share && reading > 0.0;
-    for (const auto& [way, divisor] : std::views::reverse(ways)) {
+    for (const Way& way : std::views::reverse(ways)) {
         if (wanted.stated == nullptr || !share)
             for (const Unit& unit : units_for(wanted.measure.dimension))
-                offer(way, divisor, unit.from_si(standard * divisor), unit);
-        if (share) offer(way, divisor, units::percent.from_si(standard * divisor / reading), units::percent);
+                offer(way, unit.from_si(standard * way.divisor), unit);
+        if (share) offer(way, units::percent.from_si(standard * way.divisor / reading), units::percent);
     }
     return best;
 }
@@ -124,7 +128,8 @@ class VisitTeller {
             const std::string key(row.word);
             word({"uncertainty", key, "instrument"}, u.instrument);
             plain({"uncertainty", key, "standard"}, u.standard);
-            plain({"uncertainty", key, "correlation"}, u.correlation);
+            word({"uncertainty", key, "shape"}, name(u.shape));
+            if (u.correlation) plain({"uncertainty", key, "correlation"}, *u.correlation);
         }
     }
 
@@ -180,6 +185,9 @@ class VisitTeller {
         if (visit_.limit) plain({"limit"}, *visit_.limit);
         if (visit_.confidence != Visit().confidence || typed({"confidence"}) != nullptr)
             plain({"confidence"}, visit_.confidence);
+        if (visit_.judge != Judge::total) word({"judge"}, name(visit_.judge));
+        if (visit_.sensible_limit) plain({"sensible_limit"}, *visit_.sensible_limit);
+        if (visit_.yardstick != Yardstick::make) word({"yardstick"}, name(visit_.yardstick));
     }
 
     void tell_readings() {
@@ -229,7 +237,7 @@ class VisitTeller {
         std::ranges::sort(others);
         for (const std::string& other : others)
             if (!other.empty() && std::ranges::find(all, other, &Instrument::name) == all.end()) {
-                Instrument& made = all.emplace_back(Instrument{other, {}});
+                Instrument& made = all.emplace_back(Instrument{other, {}, {}});
                 for (const UseOf& use : uses_of(visit_))
                     if (use.instrument == other) made.correlation = visit_.of(use.input).correlation;
             }
@@ -249,14 +257,14 @@ class VisitTeller {
             tell_accuracy({"instruments", one.name, std::string(measure.name)}, wanted);
             said = true;
         }
-        if (one.correlation != 0.0) plain({"instruments", one.name, "correlation"}, one.correlation);
+        if (one.correlation) plain({"instruments", one.name, "correlation"}, *one.correlation);
         for (const SideBySide& pair : visit_.side_by_side) {
             if (pair.first != one.name) continue;
             word({"instruments", one.name, "side_by_side", "with"}, pair.second);
             plain({"instruments", one.name, "side_by_side", "correlation"}, pair.correlation);
             said = true;
         }
-        if (!said && one.correlation == 0.0) add({"instruments", one.name}, {}, std::nullopt, {});
+        if (!said && !one.correlation) add({"instruments", one.name}, {}, std::nullopt, {});
     }
 
     void tell_accuracy(const Keys& keys, const Wanted& wanted) {
@@ -266,15 +274,13 @@ class VisitTeller {
             return out;
         };
         const std::string* factor = typed(below("coverage"));
-        for (const auto& [way, by] : ways) {
-            const std::string* text = typed(below(way));
+        for (Way way : ways) {
+            const std::string* text = typed(below(way.word));
             Measured coverage;
-            double divisor = by;
-            if (factor != nullptr && !read_quantity(*factor, Dimension::ratio, coverage)) divisor = coverage.si;
+            if (factor != nullptr && !read_quantity(*factor, Dimension::ratio, coverage)) way.divisor = coverage.si;
             Accuracy read;
-            if (text == nullptr || read_accuracy(*text, wanted.measure, divisor, read) || !wanted.met_by(read))
-                continue;
-            word(below(way), *text);
+            if (text == nullptr || read_accuracy(*text, wanted.measure, way, read) || !wanted.met_by(read)) continue;
+            word(below(way.word), *text);
             if (factor != nullptr) word(below("coverage"), *factor);
             return;
         }

@@ -1,118 +1,78 @@
 /// @file
-/// The joint uncertainty of a proof: what each input's doubt does to the ratios.
+/// First order: what each input's doubt does to the ratios (JCGM 100:2008), and whether that is all there is to say.
 #pragma once
 
 #include <algorithm>
 #include <cmath>
 
-#include "model.hpp"
-#include "offnominal/field/practice.hpp"
+#include "inputs.hpp"
 
 namespace offnominal::detail {
 
-/// What the sensitivities start from: both sides at the readings, the page's edge cell followed. Expected power is 0
-/// where powers are not compared.
-struct ProofBase {
-    const Delivered& delivered;
-    const Expected& expected;
-    double power = 0.0;
+/// Half the relative change of both sides and their ratios when each input moves by +-1 standard uncertainty, by
+/// `Input` (JCGM 100:2008, 5.1.3 note 2): a page has kinks, and a derivative sees only one side of them.
+struct Effects {
+    Contributions delivered{}, expected{};
+    Contributions ratio{}, sensible{}, power{};
+    Contributions bend{};  ///< second order: what moving both ways leaves in the ratio, relative
+    bool known = true;     ///< false: an input leads both ways where there is no answer
 };
 
-/// Half the relative change of delivered, expected and their ratio when input `i` moves by +-u; one-sided where only
-/// one side has an answer. Past the page's edge the edge cell is followed, so that a reading near an edge keeps both
-/// sides.
-[[nodiscard]] inline std::optional<BudgetLine> sensitivity(const ProofModel& model, std::size_t i, double u,
-                                                           const ProofBase& base, Notes& notes) noexcept {
-    BudgetLine line;
-    line.input = static_cast<Input>(i);
-    line.standard = u;
-    if (u == 0.0) return line;
-    if (line.input == Input::power) {
-        if (base.power > 0.0) line.power_ratio = u / model.base()[i];
-        return line;
+/// The effects about `centre`, where both sides are `base`. Past the page's edge the edge cell is followed, so that a
+/// reading near an edge keeps both sides; one-sided where only one side has an answer.
+[[nodiscard]] inline Effects effects_of(const ProofModel& model, const KnownInputs& known,
+                                        const ProofModel::Inputs& centre, const Sides& base, Notes& notes) noexcept {
+    Effects out;
+    for (std::size_t i = 0; i < input_count; ++i) {
+        const double u = standard_of(known[i]);
+        if (u == 0.0) continue;
+        if (static_cast<Input>(i) == Input::power) {
+            out.power[i] = u / centre[i];
+            continue;
+        }
+        Sides end[2] = {base, base};
+        double reach = 0.0;  // how many steps of u lie between the two ends used
+        for (const int side : {0, 1}) {
+            auto x = centre;
+            x[i] += side == 0 ? -u : u;
+            if (const auto s = model.sides(x)) {
+                end[side] = *s;
+                reach += 1.0;
+            }
+        }
+        if (reach < 2.0) notes.add(Note::one_sided);
+        if (reach == 0.0) {
+            out.known = false;
+            return out;
+        }
+        const auto slope = [&](double low, double high, double middle) { return (high - low) / (reach * middle); };
+        out.delivered[i] = slope(end[0].delivered, end[1].delivered, base.delivered);
+        out.expected[i] = slope(end[0].expected, end[1].expected, base.expected);
+        out.ratio[i] = slope(end[0].ratio(), end[1].ratio(), base.ratio());
+        out.sensible[i] = slope(end[0].sensible_ratio(), end[1].sensible_ratio(), base.sensible_ratio());
+        out.power[i] = slope(1.0 / end[0].expected_power, 1.0 / end[1].expected_power, 1.0 / base.expected_power);
+        if (reach == 2.0) out.bend[i] = 0.5 * (end[0].ratio() + end[1].ratio() - 2.0 * base.ratio()) / base.ratio();
+        // An error of gain: what is there is the reading over 1 + error, which bends by its square.
+        if (known[i].gain) out.bend[i] += out.ratio[i] * u / centre[i];
+        for (double* effect : {&out.sensible[i], &out.power[i]})
+            if (!std::isfinite(*effect)) *effect = 0.0;
     }
-    double reach = 0.0;  // how many steps of u lie between the two ends used
-    double delivered[2] = {base.delivered.total_capacity.si, base.delivered.total_capacity.si};
-    double expected[2] = {base.expected.total_capacity.si, base.expected.total_capacity.si};
-    double power[2] = {base.power, base.power};
-    for (const int side : {0, 1}) {
-        auto x = model.base();
-        x[i] += side == 0 ? -u : u;
-        const auto d = model.delivered(x);
-        if (!d) continue;
-        const auto e = model.expected(x, *d, follow);
-        if (!e || !(e->total_capacity.si > 0.0)) continue;
-        const auto p = model.power(*e);
-        if (base.power > 0.0 && !p) continue;
-        delivered[side] = d->total_capacity.si;
-        expected[side] = e->total_capacity.si;
-        if (base.power > 0.0) power[side] = *p;
-        reach += 1.0;
+    return out;
+}
+
+/// Whether first order may decide alone: what it leaves out moves an end of the interval by less than a twentieth of
+/// the standard uncertainty. Left out are the mean's shift by second order, the skew of a product, which is at most
+/// three times its relative uncertainty, and the flat shape of a rectangular input that outweighs the others.
+/// `tests/proof/distribution.cpp` holds the two against each other where this says yes.
+[[nodiscard]] inline bool first_order_holds(const Visit& visit, const KnownInputs& known, const Effects& effects,
+                                            double relative_u) noexcept {
+    if (is_bounded(visit, known)) return false;
+    double shift = 0.0, flat = 0.0;
+    for (std::size_t i = 0; i < input_count; ++i) {
+        shift += effects.bend[i];
+        if (known[i].shape == Shape::rectangular) flat = std::max(flat, std::abs(effects.ratio[i]));
     }
-    if (reach < 2.0) notes.add(Note::one_sided);
-    if (reach == 0.0) return std::nullopt;
-    const double d0 = base.delivered.total_capacity.si, e0 = base.expected.total_capacity.si;
-    line.delivered = (delivered[1] - delivered[0]) / (reach * d0);
-    line.expected = (expected[1] - expected[0]) / (reach * e0);
-    line.ratio = (delivered[1] / expected[1] - delivered[0] / expected[0]) / (reach * (d0 / e0));
-    if (base.power > 0.0) line.power_ratio = (1.0 / power[1] - 1.0 / power[0]) * base.power / reach;
-    return line;
-}
-
-/// The standard uncertainty of an input: as stated, but for two that hide more.
-[[nodiscard]] inline double standard_uncertainty(const ProofModel& model, Input input, Notes& notes) noexcept {
-    const std::size_t i = static_cast<std::size_t>(input);
-    const Visit& visit = model.visit();
-    if (!std::isfinite(model.base()[i])) return 0.0;
-    const double stated = visit.of(input).standard;
-    if (input == Input::supply_humidity && notes.has(Note::saturated_probe))
-        return std::max(stated, 0.05 / std::sqrt(12.0));  // anywhere from 95 to 100 %
-    if (stated > 0.0) return stated;
-    if (input == Input::pressure && !visit.site.given_pressure()) {
-        notes.add(Note::weather_in_pressure);
-        return practice::weather_in_pressure * model.base()[i];
-    }
-    notes.add(Note::uncertainty_missing);
-    return 0.0;
-}
-
-/// The stated correlation of two instruments: an instrument with itself, or two that were compared side by side.
-[[nodiscard]] inline double correlation_of(const Visit& visit, const Uncertain& a, const Uncertain& b) noexcept {
-    if (a.instrument.empty() || b.instrument.empty()) return 0.0;
-    if (a.instrument == b.instrument) return std::min(a.correlation, b.correlation);
-    for (const SideBySide& pair : visit.side_by_side)
-        if ((pair.first == a.instrument && pair.second == b.instrument) ||
-            (pair.first == b.instrument && pair.second == a.instrument))
-            return pair.correlation;
-    return 0.0;
-}
-
-/// How the errors of two inputs go together: as their instruments' do where both read one quantity (dry bulb; humidity,
-/// if measured alike; power), else not at all.
-[[nodiscard]] inline double correlation_of(const Visit& visit, std::size_t i, std::size_t j) noexcept {
-    if (i == j) return 1.0;
-    constexpr std::array quantity{1, 2, 1, 2, 0, 1, 0, 3, 3};  // by Input; 0: like no other
-    static_assert(quantity.size() == input_count);
-    if (quantity[i] == 0 || quantity[i] != quantity[j]) return 0.0;
-    if (quantity[i] == 2 && visit.readings.return_humidity.kind != visit.readings.supply_humidity.kind) return 0.0;
-    return correlation_of(visit, visit.uncertainty[i], visit.uncertainty[j]);
-}
-
-/// Contributions by `Input`.
-using Contributions = std::array<double, input_count>;
-
-/// What each input adds to the variance; covariances split evenly.
-[[nodiscard]] inline Contributions variance_parts(const Visit& visit, const Contributions& c) noexcept {
-    Contributions part{};
-    for (std::size_t i = 0; i < input_count; ++i)
-        for (std::size_t j = 0; j < input_count; ++j) part[i] += c[i] * correlation_of(visit, i, j) * c[j];
-    return part;
-}
-
-[[nodiscard]] inline double sum_of(const Contributions& parts) noexcept {
-    double sum = 0.0;
-    for (const double part : parts) sum += part;
-    return std::max(0.0, sum);
+    return std::abs(shift) <= 0.05 * relative_u && relative_u <= 0.05 && flat <= 0.7 * relative_u;
 }
 
 /// Relative standard uncertainty of expected power: its own last printed place, and what total is uncertain by for
@@ -131,9 +91,9 @@ using Contributions = std::array<double, input_count>;
     return {measured, expected, ratio, ratio * relative_u, 2.0 * (ratio * relative_u)};
 }
 
-/// Power and efficiency, where the proof's powers are alike. `capacity` and `power` hold what each input does to the
-/// two ratios; one input moves both, so what it does to the efficiency is their difference.
-inline void compare_power(const ProofModel& model, const Contributions& capacity, const Contributions& power,
+/// Power and efficiency, where the proof's powers are alike. One input moves both ratios, so what it does to the
+/// efficiency is the difference.
+inline void compare_power(const ProofModel& model, const Effects& effects, const Correlations& correlations,
                           Proof& proof) noexcept {
     const Expected& e = *proof.expected;
     const auto expected = model.power(e);
@@ -142,53 +102,54 @@ inline void compare_power(const ProofModel& model, const Contributions& capacity
         return;
     }
     Contributions efficiency{};
-    for (std::size_t i = 0; i < input_count; ++i) efficiency[i] = capacity[i] - power[i];
-    const Visit& visit = model.visit();
-    const double own = expected_power_uncertainty(model.system(), e), measured = visit.power->value.si;
-    const double power_variance = sum_of(variance_parts(visit, power)) + own * own;
-    proof.power = compare(measured, *expected, std::sqrt(power_variance));
-    const double efficiency_variance =
-        sum_of(variance_parts(visit, efficiency)) + own * own + proof.expected_u * proof.expected_u;
+    for (std::size_t i = 0; i < input_count; ++i) efficiency[i] = effects.ratio[i] - effects.power[i];
+    const double own = expected_power_uncertainty(model.system(), e), measured = model.visit().power->value.si;
+    const auto u = [&](const Contributions& c, double more) {
+        return std::sqrt(std::max(0.0, covariance(correlations, c, c)) + own * own + more * more);
+    };
+    proof.power = compare(measured, *expected, u(effects.power, 0.0));
     proof.efficiency = compare(proof.delivered.total_capacity.si / measured, e.total_capacity.si / *expected,
-                               std::sqrt(efficiency_variance));
+                               u(efficiency, proof.expected_u));
 }
 
-/// Fills budget, ratios and uncertainties of a proof whose two sides are known; false where an input's effect cannot be
-/// told.
-[[nodiscard]] inline bool propagate(const ProofModel& model, Proof& proof) noexcept {
-    const Delivered& d = proof.delivered;
+/// Sensible and split beside the page's, at the airflow that was read and over its uncertainty.
+inline void compare_sensible(const Effects& effects, const Correlations& correlations, Proof& proof) noexcept {
     const Expected& e = *proof.expected;
-    // A held answer is differenced along the followed edge like any other: what holding it costs is in its own
-    // uncertainty.
-    const auto followed = model.expected(model.base(), d, follow);
-    if (!followed || !(followed->total_capacity.si > 0.0)) return false;
-    const auto power = model.power(*followed);
-    const ProofBase base{d, *followed, power ? *power : 0.0};
-    Contributions capacity{}, of_power{};
-    for (std::size_t i = 0; i < input_count; ++i) {
-        const double u = standard_uncertainty(model, static_cast<Input>(i), proof.notes);
-        const auto line = sensitivity(model, i, u, base, proof.notes);
-        if (!line) return false;
-        proof.budget[i] = *line;
-        capacity[i] = line->ratio;
-        of_power[i] = line->power_ratio;
-    }
-    const Contributions part = variance_parts(model.visit(), capacity);
-    proof.expected_u = e.uncertainty.combined() / e.total_capacity.si;
-    const double variance = sum_of(part) + proof.expected_u * proof.expected_u;
+    if (!e.sensible_capacity || !(e.sensible_capacity->si > 0.0)) return;
+    const double u = std::hypot(std::sqrt(std::max(0.0, covariance(correlations, effects.sensible, effects.sensible))),
+                                proof.expected_u);
+    proof.sensible = compare(proof.delivered.sensible_capacity.si, e.sensible_capacity->si, u);
+    // Split is sensible over airflow, on both sides.
+    if (e.leaving) proof.split = compare(proof.delivered.split.si, e.leaving->split.si, u);
+}
 
-    proof.ratio = d.total_capacity.si / e.total_capacity.si;
-    proof.ratio_u = *proof.ratio * std::sqrt(variance);
-    proof.ratio_u95 = 2.0 * proof.ratio_u;
-    compare_power(model, capacity, of_power, proof);
-    if (variance > 0.0) {
-        for (std::size_t i = 0; i < input_count; ++i) proof.budget[i].share = part[i] / variance;
-        proof.expected_share = proof.expected_u * proof.expected_u / variance;
+/// The lines of the budget, largest share first. Inputs of one quantity may share errors; what they do together is
+/// theirs in proportion to the square of what each does alone, so that no share is negative.
+inline void fill_budget(const Visit& visit, const KnownInputs& known, const Effects& effects,
+                        const Correlations& correlations, Proof& proof) noexcept {
+    std::array<double, 4> together{}, alone{};
+    for (std::size_t i = 0; i < input_count; ++i) {
+        const auto quantity = static_cast<std::size_t>(quantity_of(visit, i));
+        alone[quantity] += effects.ratio[i] * effects.ratio[i];
+        for (std::size_t j = 0; j < input_count; ++j)
+            together[quantity] += effects.ratio[i] * correlations[i * input_count + j] * effects.ratio[j];
     }
+    const double own = proof.expected_u * proof.expected_u;
+    double variance = own;
+    for (const double part : together) variance += std::max(0.0, part);
+    for (std::size_t i = 0; i < input_count; ++i) {
+        const auto quantity = static_cast<std::size_t>(quantity_of(visit, i));
+        BudgetLine& line = proof.budget[i];
+        line = {static_cast<Input>(i), standard_of(known[i]), effects.delivered[i], effects.expected[i],
+                effects.ratio[i],      effects.sensible[i],   effects.power[i],     0.0};
+        if (variance > 0.0 && alone[quantity] > 0.0)
+            line.share =
+                effects.ratio[i] * effects.ratio[i] / alone[quantity] * std::max(0.0, together[quantity]) / variance;
+    }
+    if (variance > 0.0) proof.expected_share = own / variance;
     std::sort(proof.budget.begin(), proof.budget.end(), [](const BudgetLine& x, const BudgetLine& y) {
         return x.share != y.share ? x.share > y.share : x.input < y.input;
     });
-    return true;
 }
 
 }  // namespace offnominal::detail

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <cmath>
+#include <optional>
 
 #include "offnominal/expect.hpp"
 #include "offnominal/proof.hpp"
@@ -40,19 +41,33 @@ struct Asked {
             {Why::speed_not_held, About::speed, -1, -1, speed, *named->speed, *named->speed}};
 }
 
-/// The expected power that includes what was measured, or why there is none. A page's system power holds the indoor fan
-/// it was printed with.
+/// The expected power that includes what was measured, if there is one. A page's system power holds the indoor fan it
+/// was printed with.
+[[nodiscard]] inline std::optional<Power> power_alike(const ExpectedValues& e, PowerBasis measured) noexcept {
+    if (!e.power || e.power_basis == PowerBasis::unknown) return std::nullopt;
+    return e.power_basis == measured ? e.power : measured == PowerBasis::system ? e.system_power : std::nullopt;
+}
+/// The same, or why there is none.
 [[nodiscard]] inline Answer<double> expected_power(const Expected& e, PowerBasis measured) noexcept {
     const auto why = [](Why w) { return Reason{w, About::power, -1, -1, 0, 0, 0}; };
     if (!e.power) return e.no_power;
     if (e.power_basis == PowerBasis::unknown) return why(Why::basis_unknown);
-    const std::optional<Power> alike = e.power_basis == measured        ? e.power
-                                       : measured == PowerBasis::system ? e.system_power
-                                                                        : std::nullopt;
+    const auto alike = power_alike(e, measured);
     if (!alike) return why(Why::unlike_basis);
     if (!(alike->si > 0.0)) return why(Why::no_output);
     return alike->si;
 }
+
+/// Both sides of a proof, W. NaN: not told.
+struct Sides {
+    static constexpr double not_told = Conditions::not_given;
+    double delivered = not_told, expected = not_told;
+    double delivered_sensible = not_told, expected_sensible = not_told;
+    double expected_power = not_told;  ///< of what the meter was around
+
+    [[nodiscard]] double ratio() const noexcept { return delivered / expected; }
+    [[nodiscard]] double sensible_ratio() const noexcept { return delivered_sensible / expected_sensible; }
+};
 
 /// A visit's inputs as numbers, and both sides as functions of them.
 class ProofModel {
@@ -71,7 +86,12 @@ class ProofModel {
                  pressure,
                  visit.fan_power.si,
                  visit.power ? visit.power->value.si : Conditions::not_given};
+        saturate(Input::return_dry_bulb, Input::return_humidity, r.return_humidity.kind, Note::saturated_entering);
+        saturate(Input::supply_dry_bulb, Input::supply_humidity, r.supply_humidity.kind, Note::saturated_supply);
     }
+
+    /// The readings as numbers; a wet bulb or dew point a little above its dry bulb stands at it.
+    [[nodiscard]] Notes notes() const noexcept { return notes_; }
 
     [[nodiscard]] const Inputs& base() const noexcept { return base_; }
     [[nodiscard]] const Asked& asked() const noexcept { return asked_; }
@@ -105,16 +125,32 @@ class ProofModel {
     /// Expected at the delivered side's own return air and mass flow.
     [[nodiscard]] Answer<Expected> expected(const Inputs& x, const Delivered& delivered,
                                             Outside outside) const noexcept {
-        if (!asked_.reason.none()) return asked_.reason;
-        const Conditions c = conditions(x, delivered);
-        return answer_to(system_, site(x), {c, outside});
+        const auto answer = ask(x, delivered, outside, visit_.infer);
+        // Next to dry nodes an answer costs certainty, never the proof.
+        return answer || answer.reason().why != Why::near_dry ? answer : ask(x, delivered, outside, true);
     }
 
-    /// The same as far as anything can be said: past edges, and next to dry nodes. For a hint, never for a proof.
-    [[nodiscard]] Answer<Expected> hint(const Inputs& x, const Delivered& delivered) const noexcept {
-        Conditions c = conditions(x, delivered);
+    /// Both sides past every edge and next to dry nodes, as far as anything can be said, and no more than that: of a
+    /// stage without ledger, leaving air or doubt, since draws ask thousands of times.
+    [[nodiscard]] std::optional<Sides> sides(const Inputs& x) const noexcept {
+        const auto d = delivered(x);
+        if (!d || !asked_.reason.none()) return std::nullopt;
+        Conditions c = conditions(x, *d);
         c.infer = true;
-        return answer_to(system_, site(x), {c, follow});
+        if (c.speed.given()) {
+            const auto e = answer_to(system_, site(x), {c, follow});
+            return e ? sides(*d, *e) : std::nullopt;
+        }
+        Frame frame;
+        Situation situation;
+        AnswerNumbers numbers;
+        if (!find_frame(system_, site(x), {c, follow}, frame).none() || !frame.situation(c, situation).none())
+            return std::nullopt;
+        const auto flow = frame.mass_flow(situation);
+        if (!flow || !frame.at(situation, *flow, numbers).none()) return std::nullopt;
+        ExpectedValues e;
+        frame.tell(situation, numbers, e);
+        return sides(*d, e);
     }
 
     /// The expected power that includes what was measured.
@@ -142,6 +178,26 @@ class ProofModel {
     }
 
    private:
+    [[nodiscard]] std::optional<Sides> sides(const Delivered& d, const ExpectedValues& e) const noexcept {
+        if (!(e.total_capacity.si > 0.0)) return std::nullopt;
+        Sides out;
+        out.delivered = d.total_capacity.si;
+        out.expected = e.total_capacity.si;
+        if (e.sensible_capacity && e.sensible_capacity->si > 0.0) {
+            out.delivered_sensible = d.sensible_capacity.si;
+            out.expected_sensible = e.sensible_capacity->si;
+        }
+        if (visit_.power)
+            if (const auto p = power_alike(e, visit_.power->of); p && p->si > 0.0) out.expected_power = p->si;
+        return out;
+    }
+    [[nodiscard]] Answer<Expected> ask(const Inputs& x, const Delivered& delivered, Outside outside,
+                                       bool infer) const noexcept {
+        if (!asked_.reason.none()) return asked_.reason;
+        Conditions c = conditions(x, delivered);
+        c.infer = infer;
+        return answer_to(system_, site(x), {c, outside});
+    }
     /// Pressure as an input; the elevation, where the visit gives it, still selects an altitude factor.
     [[nodiscard]] Site site(const Inputs& x) const noexcept {
         return Site::at(Length{visit_.site.elevation()}, Pressure{x[6]});
@@ -151,10 +207,21 @@ class ProofModel {
         return match == nullptr ? FanPosition::unknown : match->fan;
     }
 
+    /// Beyond the instruments' own uncertainty a wet bulb above its dry bulb stays, and is refused.
+    void saturate(Input dry_bulb, Input humidity, air::Humidity::Kind kind, Note note) noexcept {
+        if (kind != air::Humidity::Kind::wet_bulb && kind != air::Humidity::Kind::dew_point) return;
+        const double t = base_[static_cast<std::size_t>(dry_bulb)];
+        double& wet = base_[static_cast<std::size_t>(humidity)];
+        if (!(wet > t && wet <= t + saturation_slack(visit_.of(dry_bulb), visit_.of(humidity)))) return;
+        wet = t;
+        notes_.add(note);
+    }
+
     const System& system_;
     const Visit& visit_;
     Asked asked_;
     Inputs base_;
+    Notes notes_;
 };
 
 }  // namespace offnominal::detail

@@ -1,7 +1,8 @@
 #include <boost/math/distributions/normal.hpp>
 #include <cmath>
 
-#include "budget.hpp"
+#include "chances.hpp"
+#include "gates.hpp"
 #include "offnominal/proof.hpp"
 #include "stages.hpp"
 
@@ -20,10 +21,12 @@ void check_visit(const Visit& visit) {
     if (!(*visit.limit > 0.0 && *visit.limit <= 2.0)) refuse("limit: not a ratio to judge by", *visit.limit, "0.90");
     if (!(visit.confidence > 0.5 && visit.confidence < 1.0))
         refuse("confidence: not a probability to ask for", visit.confidence, "above 0.5 and below 1, such as 0.95");
+    if (visit.sensible_limit && !(*visit.sensible_limit > 0.0 && *visit.sensible_limit <= 2.0))
+        refuse("sensible limit: not a ratio to judge by", *visit.sensible_limit, "0.90");
     for (const Uncertain& u : visit.uncertainty) {
         if (!(u.standard >= 0.0 && std::isfinite(u.standard)))
             refuse("standard uncertainty", u.standard, "zero or more");
-        check_correlation(u.correlation);
+        if (u.correlation) check_correlation(*u.correlation);
     }
     for (const SideBySide& pair : visit.side_by_side) check_correlation(pair.correlation);
     if (visit.power) {
@@ -64,15 +67,6 @@ const InputError::Place* place_of(const Visit& visit, About about) noexcept {
     throw Refused(reason, text);
 }
 
-/// Why readings allow no ratio, whatever the page says.
-Why why_no_ratio(const Visit& visit, const Delivered& delivered) noexcept {
-    if (visit.steady && !*visit.steady) return Why::not_steady;
-    if (visit.running && *visit.running < practice::least_running) return Why::not_steady;
-    if (!(delivered.total_capacity.si > 0.0)) return Why::wrong_mode;
-    if (delivered.notes.has(Note::small_split)) return Why::small_difference;
-    return Why::none;
-}
-
 /// True for reasons that lie in the page and the day, not in what was typed.
 constexpr bool is_about_the_page(const Reason& reason) noexcept {
     switch (reason.why) {
@@ -95,46 +89,212 @@ constexpr bool is_about_the_page(const Reason& reason) noexcept {
     }
 }
 
-/// A relative-humidity probe above 97 % in the supply says no more than 95 to 100 %.
-bool is_saturated_probe(const Visit& visit, const Delivered& delivered) noexcept {
-    return visit.readings.supply_humidity.kind == air::Humidity::Kind::relative_humidity &&
-           delivered.notes.has(Note::near_saturation);
+/// What makes a contradiction improbable enough to name it, and another explanation probable enough to be one.
+constexpr double contradicts = 0.01, explains = 0.05;
+/// How far a sound machine's power may be off its page by itself, relative standard uncertainty (common practice, no
+/// source).
+constexpr double power_of_sound_machine = 0.02;
+
+/// Standard uncertainty of the latent capacity, W.
+double latent_uncertainty(const ProofModel& model, const KnownInputs& known) noexcept {
+    double squares = 0.0;
+    for (const Input input :
+         {Input::return_dry_bulb, Input::return_humidity, Input::supply_dry_bulb, Input::supply_humidity}) {
+        const auto i = static_cast<std::size_t>(input);
+        auto low = model.base(), high = low;
+        low[i] -= known[i].standard;
+        high[i] += known[i].standard;
+        const auto a = model.delivered(low), b = model.delivered(high);
+        if (!a || !b) return HUGE_VAL;
+        const double half = 0.5 * (b->latent_capacity.si - a->latent_capacity.si);
+        squares += half * half;
+    }
+    return std::sqrt(squares);
 }
 
-/// What the visit leaves unsaid or unchecked.
-Notes notes_of(const System& system, const Visit& visit, const Delivered& delivered) noexcept {
-    Notes notes = delivered.notes;
-    if (!visit.steady && !visit.running) notes.add(Note::steadiness_unknown);
-    if (visit.running && *visit.running < practice::settled_running) notes.add(Note::short_run);
-    if (is_saturated_probe(visit, delivered)) notes.add(Note::saturated_probe);
-    if (visit.site.pressure_only()) notes.add(Note::pressure_unchecked);
-    if (system.parts().modulation != Modulation::staged && !visit.speed_held) notes.add(Note::speed_unknown);
-    return notes;
+/// What to look at where an input is astray.
+About about(Input input, const Readings& readings) noexcept {
+    switch (input) {
+        case Input::return_dry_bulb:
+            return About::return_dry_bulb;
+        case Input::return_humidity:
+            return about_air(About::return_dry_bulb, air::detail::about(readings.return_humidity.kind));
+        case Input::supply_dry_bulb:
+            return About::supply_dry_bulb;
+        case Input::supply_humidity:
+            return about_air(About::supply_dry_bulb, air::detail::about(readings.supply_humidity.kind));
+        case Input::airflow:
+            return About::airflow;
+        case Input::outdoor_dry_bulb:
+            return About::outdoor_dry_bulb;
+        case Input::pressure:
+            return About::pressure;
+        case Input::fan_power:
+            return About::fan_power;
+        case Input::power:
+            break;
+    }
+    return About::power;
 }
 
-/// The decision of a proof that has a ratio. Nothing is told from a compressor that may have run at any speed.
-Outcome decide(const Proof& proof) noexcept {
-    if (proof.notes.has(Note::speed_unknown)) return Outcome::undecided;
-    if (*proof.ratio > 1.10 && *proof.ratio - 1.0 > proof.ratio_u95) return Outcome::implausible;
-    if (proof.probability >= proof.confidence) return Outcome::meets;
-    if (proof.probability <= 1.0 - proof.confidence)
-        return proof.notes.has(Note::saturated_probe) ? Outcome::undecided : Outcome::falls_short;
-    return Outcome::undecided;
+/// Whether a sound machine on another stage fits what was read, and one on the stage asked for does not.
+bool another_stage_fits(const Sources& s, double own_power) {
+    const auto fits = [&](const LogRatios& at, double more) {
+        return fit(sound_machine(at, s.effects, s.own.of(Yardstick::make), own_power, more), s.correlations)
+            .probability;
+    };
+    if (fits(log_ratios(s.model, s.base), 0.0) >= contradicts) return false;
+    const System& system = s.model.system();
+    for (const Stage& stage : system.stages(system.match(s.model.visit().match))) {
+        if (stage.name == s.model.asked().stage) continue;
+        const ProofModel other = s.model.against(stage);
+        const auto sides = other.sides(s.centre);
+        // Another stage's page is often read past its edge, where it is worth less.
+        constexpr double past_its_edge = 0.03;
+        if (sides && fits(log_ratios(other, *sides), past_its_edge) >= explains) return true;
+    }
+    return false;
+}
+
+/// Whether a sound machine with another airflow than the one read explains everything, power being on target.
+bool another_airflow_fits(const Sources& s, double own_power) {
+    const LogRatios at = log_ratios(s.model, s.base);
+    if (!std::isfinite(at.power) || !std::isfinite(at.sensible)) return false;
+    const auto sound = sound_machine(at, s.effects, s.own.of(Yardstick::make), own_power);
+    const Fit all = fit(sound, s.correlations), freed = fit_without(Input::airflow, sound, s.correlations);
+    const auto airflow = static_cast<std::size_t>(Input::airflow);
+    const double off = freed.off * s.known[airflow].standard / s.known[airflow].estimate;
+    constexpr double z95 = 3.841458820694124;  // chi-square of one degree, 95 %
+    // A fault that takes capacity takes power too, about a third as much; above the page there is no fault to think of.
+    const bool on_target = at.total > 0.0 || at.power > 0.15 * at.total;
+    return on_target && all.chi_square - freed.chi_square > z95 && freed.probability >= explains &&
+           std::abs(off) <= 0.20;
+}
+
+/// The verdict of one yardstick, contradictions aside.
+Outcome verdict(const Chances& chances, Judge judge, double confidence) noexcept {
+    if (chances.implausible >= confidence) return Outcome::implausible;
+    const double total = judge == Judge::sensible ? 1.0 : chances.total,
+                 sensible = judge == Judge::total ? 1.0 : chances.sensible, least = std::min(total, sensible);
+    if (least >= confidence) return Outcome::meets;
+    return least <= 1.0 - confidence ? Outcome::falls_short : Outcome::undecided;
+}
+
+/// What contradicts, most telling first: each caps the verdicts it puts in doubt.
+void cap(const Visit& visit, Proof& proof) noexcept {
+    // `always`: named even where no verdict is capped.
+    const auto doubt = [&](Note note, About suspect, bool meets, bool falls_short, bool always = true) {
+        if (!proof.notes.has(note) || proof.suspect != About::nothing) return;
+        const bool capped =
+            (meets && proof.outcome == Outcome::meets) || (falls_short && proof.outcome == Outcome::falls_short);
+        if (!capped && !always) return;
+        proof.suspect = suspect;
+        if (!capped) return;
+        proof.uncapped = proof.outcome;
+        proof.outcome = Outcome::undecided;
+    };
+    doubt(Note::other_stage, About::stage, true, true);
+    doubt(Note::wet_supply, about(Input::supply_humidity, visit.readings), true, true);
+    // Astride the fan the machine need deliver its heat the less: only a shortfall that this would undo is in doubt.
+    const double gross = proof.expected->total_capacity.si, net = gross - visit.fan_power.si;
+    if (proof.notes.has(Note::probes_astride_fan) && net > 0.0 &&
+        probability_at_least(proof.limit, *proof.ratio * gross / net, proof.ratio_u) > 1.0 - proof.confidence)
+        doubt(Note::probes_astride_fan, About::boundary, false, true, false);
+    doubt(Note::airflow_suspect, About::airflow, false, true);
+    if (*proof.ratio > 1.05) doubt(Note::sea_level_unchecked, About::elevation, true, false);
 }
 
 /// Ratio, uncertainty and decision, or `Proof::reason`.
-void judge(const ProofModel& model, Proof& proof) noexcept {
-    if (proof.expected->notes.has(Note::capacity_basis_unknown)) {
+void judge(const ProofModel& model, Proof& proof) {
+    const Visit& visit = model.visit();
+    const Expected& e = *proof.expected;
+    if (e.notes.has(Note::capacity_basis_unknown)) {
         proof.reason.why = Why::basis_unknown;
         return;
     }
-    if (!propagate(model, proof)) {
+    const KnownInputs known = known_inputs(model, proof.notes);
+    const Correlations correlations = correlations_of(visit, proof.notes);
+    check_correlations(correlations);
+    auto centre = model.base();
+    for (std::size_t i = 0; i < input_count; ++i)
+        if (known[i].saturated > 0.0) centre[i] = mean_of(known[i]);
+    // A held answer is differenced along the followed edge like any other: what holding it costs is in its own
+    // uncertainty.
+    const auto base = model.sides(centre);
+    const Effects effects = base ? effects_of(model, known, centre, *base, proof.notes) : Effects{};
+    if (!base || !effects.known) {
         proof.reason.why = Why::no_sensitivity;
         return;
     }
-    proof.probability = probability_at_least(proof.limit, *proof.ratio, proof.ratio_u);
-    if (proof.ratio_u > 0.25 * *proof.ratio) proof.notes.add(Note::first_order_only);
-    proof.outcome = decide(proof);
+    const OwnTerms own = own_terms(model.system(), e, proof.notes);
+    proof.yardstick = visit.yardstick;
+    proof.judge = visit.judge;
+    proof.expected_u = own.of(visit.yardstick);
+    fill_budget(visit, known, effects, correlations, proof);
+    compare_power(model, effects, correlations, proof);
+    compare_sensible(effects, correlations, proof);
+    if (visit.judge != Judge::total && !proof.sensible) {
+        proof.reason = {Why::no_output, About::sensible_capacity, -1, -1, 0, 0, 0};
+        return;
+    }
+
+    Sources sources{model, known,       correlations,         centre,         *base, effects, own,
+                    {},    proof.limit, proof.sensible_limit, visit.yardstick};
+    const LogRatios at = log_ratios(model, *base);
+    const double own_power =
+        proof.power ? std::hypot(expected_power_uncertainty(model.system(), e), power_of_sound_machine) : 0.0;
+    const auto slope = coil_slope(proof.delivered, e);
+    const auto residuals = any_capacity(at, effects, slope, own_power);
+    const Fit whole = fit(residuals, correlations);
+    // What agrees is used together; what does not is looked at.
+    if (slope && std::isfinite(at.sensible) && fit({residuals.data(), 1}, correlations).probability >= explains) {
+        sources.slope = slope;
+        proof.notes.add(Note::joined);
+    }
+    if (whole.probability < contradicts) proof.notes.add(Note::reading_suspect);
+    if (proof.delivered.latent_capacity.si < -2.0 * latent_uncertainty(model, known)) proof.notes.add(Note::wet_supply);
+    if (another_stage_fits(sources, own_power)) proof.notes.add(Note::other_stage);
+    if (another_airflow_fits(sources, own_power)) proof.notes.add(Note::airflow_suspect);
+
+    Ratios ratios = ratios_by_first_order(sources);
+    if (!first_order_holds(visit, known, effects, ratios.total.standard / ratios.total.mean)) {
+        const auto drawn = ratios_by_draws(sources);
+        if (!drawn) {
+            proof.reason.why = Why::no_sensitivity;
+            return;
+        }
+        ratios = *drawn;
+    }
+    proof.method = ratios.method;
+    proof.ratio = ratios.total.mean;
+    proof.ratio_u = ratios.total.standard;
+    proof.ratio_u95 = 2.0 * proof.ratio_u;
+    proof.ratio_low = ratios.total.low;
+    proof.ratio_high = ratios.total.high;
+    if (ratios.joint) {
+        proof.joint_ratio = ratios.joint->mean;
+        proof.joint_u = ratios.joint->standard;
+    }
+    const auto probability = [&](Yardstick yardstick) {
+        const Chances& c = ratios.chances[static_cast<std::size_t>(yardstick)];
+        return visit.judge == Judge::total      ? c.total
+               : visit.judge == Judge::sensible ? c.sensible
+                                                : std::min(c.total, c.sensible);
+    };
+    const Yardstick other = visit.yardstick == Yardstick::make ? Yardstick::page : Yardstick::make;
+    proof.probability = probability(visit.yardstick);
+    proof.other_probability = probability(other);
+    proof.outcome = verdict(ratios.chances[static_cast<std::size_t>(visit.yardstick)], visit.judge, proof.confidence);
+    proof.other_outcome = verdict(ratios.chances[static_cast<std::size_t>(other)], visit.judge, proof.confidence);
+    if (proof.notes.has(Note::speed_unknown)) proof.outcome = proof.other_outcome = Outcome::undecided;
+    cap(visit, proof);
+    if (proof.notes.has(Note::reading_suspect) && proof.suspect == About::nothing) {
+        proof.suspect = about(whole.input, visit.readings);
+        if (proof.outcome == Outcome::meets || proof.outcome == Outcome::falls_short) {
+            proof.uncapped = proof.outcome;
+            proof.outcome = Outcome::undecided;
+        }
+    }
 }
 
 }  // namespace
@@ -158,15 +318,20 @@ Proof prove(const System& system, const Visit& visit) {
 
     Proof proof;
     proof.limit = *visit.limit;
+    proof.sensible_limit = visit.sensible_limit.value_or(*visit.limit);
     proof.confidence = visit.confidence;
     const auto delivered = model.delivered(x0);
     if (!delivered) throw Refused(delivered.reason(), explain(delivered.reason()));
     proof.delivered = *delivered;
     finish(proof.delivered);
     proof.notes = notes_of(system, visit, proof.delivered);
+    proof.notes.add(model.notes());
     const bool varies = system.parts().modulation != Modulation::staged;
     const bool not_held = varies && visit.speed_held && !*visit.speed_held;
 
+    // What the readings themselves rule out comes first: swapped probes also fall off the page, but that is not the
+    // news. Nor is what a slip does to the page's answer.
+    proof.reason = why_no_ratio(visit, *delivered);
     const auto expected = model.expected(x0, *delivered, visit.outside);
     const Reason& no_page = expected.reason();
     // Who knows that no speed was held need not name one.
@@ -174,11 +339,9 @@ Proof prove(const System& system, const Visit& visit) {
     if (!expected && !names_none && !is_about_the_page(no_page)) refuse_visit(no_page, model, *delivered);
     if (expected) {
         proof.expected = *expected;
-        proof.notes.add(expected->notes);
+        proof.notes.add(expected->notes.without(Note::tolerance_unknown).without(Note::interpolation_unknown));
+        if (proof.reason.none()) proof.reason = why_not_this_size(*delivered, *expected);
     }
-    // What the readings themselves rule out comes first: swapped probes also fall off the page, but that is not the
-    // news.
-    proof.reason.why = why_no_ratio(visit, *delivered);
     if (!proof.reason.none()) {
         proof.no_power = proof.reason;
         return proof;

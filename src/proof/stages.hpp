@@ -33,9 +33,9 @@ namespace offnominal::detail {
             fit.ratio = delivered.total_capacity.si / expected->total_capacity.si;
         else
             fit.reason = expected.reason();
-        const auto hint = other.hint(model.base(), delivered);
-        const auto power = hint ? other.power(*hint) : Answer<double>(hint.reason());
-        if (power) fit.power_ratio = model.visit().power->value.si / *power;
+        const auto sides = other.sides(model.base());
+        if (sides && sides->expected_power > 0.0)
+            fit.power_ratio = model.visit().power->value.si / sides->expected_power;
         out.push_back(fit);
     }
     std::stable_sort(out.begin(), out.end(),

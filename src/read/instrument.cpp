@@ -11,27 +11,25 @@ Accuracy read_accuracy(const Fields& instrument, const Item& item, const Measure
     const Fields fields(instrument.document(), item, instrument.path(measure.name),
                         {"limits", "expanded", "standard", "coverage"});
     const Item* typed = nullptr;
-    std::string_view way;
-    double divisor = 1.0;
-    for (const auto& [one, by] : ways)
-        if (const Item* found = fields.find(one)) {
+    Way way{};
+    for (const Way& one : ways)
+        if (const Item* found = fields.find(one.word)) {
             if (typed != nullptr)
-                fields.refuse(*found, fields.path(one) + ": a second way to say it",
+                fields.refuse(*found, fields.path(one.word) + ": a second way to say it",
                               "one of limits, expanded, standard");
             typed = found;
             way = one;
-            divisor = by;
         }
     if (typed == nullptr) fields.missing("limits", "limits, expanded (95 %, coverage factor 2) or standard");
     if (const Item* k = fields.find("coverage")) {
-        divisor = fields.measured(*k, "coverage", Dimension::ratio).si;
-        if (way != "expanded" || !(divisor >= 1.0 && divisor <= 5.0))
+        way.divisor = fields.measured(*k, "coverage", Dimension::ratio).si;
+        if (way.word != "expanded" || !(way.divisor >= 1.0 && way.divisor <= 5.0))
             fields.refuse(*k, fields.path("coverage") + ": not a coverage factor of an expanded uncertainty",
                           "1 to 5, beside expanded");
     }
     Accuracy out;
-    if (const Complaint c = files::read_accuracy(fields.text(*typed, way), measure, divisor, out))
-        fields.refuse(*typed, fields.path(way) + ": " + c.problem, c.accepted);
+    if (const Complaint c = files::read_accuracy(fields.text(*typed, way.word), measure, way, out))
+        fields.refuse(*typed, fields.path(way.word) + ": " + c.problem, c.accepted);
     return out;
 }
 
@@ -64,8 +62,9 @@ void read_side_by_side(const Document& document, const Item& item, const std::st
 
 }  // namespace
 
-Complaint read_accuracy(std::string_view typed, const Measure& measure, double divisor, Accuracy& out) {
+Complaint read_accuracy(std::string_view typed, const Measure& measure, const Way& way, Accuracy& out) {
     out = {std::string(measure.name)};
+    out.shape = way.shape;
     Measured stated;
     if (measure.share && !read_quantity(typed, Dimension::ratio, stated)) {
         if (stated.unit.name != "%") return {"a number without a unit", "7 % of the reading, or a unit"};
@@ -79,7 +78,7 @@ Complaint read_accuracy(std::string_view typed, const Measure& measure, double d
     // A slip of 100 makes false certainty: 0.02 % where 2 %, or 0.02, is meant.
     if (humidity && stated.si > 0.0 && stated.si < 0.001) return {"better than any humidity probe", "2 %, or 0.02"};
     if (out.of_reading && stated.si > 1.0) return {"more than the reading itself", "7 %"};
-    out.standard = stated.si / divisor;
+    out.standard = stated.si / way.divisor;
     return {};
 }
 
@@ -92,7 +91,7 @@ std::vector<Instrument> read_instruments(const Document& document, const Item& i
         const Fields fields(document, item.values[i], "instruments: " + item.keys[i].text,
                             {"dry_bulb", "relative_humidity", "wet_bulb", "dew_point", "humidity_ratio", "airflow",
                              "power", "pressure", "correlation", "side_by_side"});
-        Instrument instrument{item.keys[i].text, {}};
+        Instrument instrument{item.keys[i].text, {}, {}};
         for (const Measure& measure : measures)
             if (const Item* typed = fields.find(measure.name))
                 instrument.accuracies.push_back(read_accuracy(fields, *typed, measure));

@@ -31,11 +31,17 @@ inline constexpr Measure measures[] = {
     {"pressure", Dimension::pressure, true},
 };
 
-/// The ways to say how good an instrument is, and what each is divided by to be a standard uncertainty (`expanded`: by
-/// its coverage factor, 2 unless it says another). JCGM 100:2008, 4.3.7 (limits: every value within is as likely) and
-/// 4.3.3.
-inline constexpr std::pair<std::string_view, double> ways[] = {
-    {"limits", std::numbers::sqrt3}, {"expanded", 2.0}, {"standard", 1.0}};
+/// A way to say how good an instrument is.
+struct Way {
+    std::string_view word;
+    double
+        divisor;  ///< what is said over this is a standard uncertainty (`expanded`: its coverage factor, 2 if not said)
+    Shape shape;
+};
+/// JCGM 100:2008, 4.3.7 (limits: every value within is as likely) and 4.3.3.
+inline constexpr Way ways[] = {{"limits", std::numbers::sqrt3, Shape::rectangular},
+                               {"expanded", 2.0, Shape::normal},
+                               {"standard", 1.0, Shape::normal}};
 
 /// The standard uncertainty of a reading.
 [[nodiscard]] inline double standard_at(const Accuracy& accuracy, double reading) {
@@ -43,7 +49,7 @@ inline constexpr std::pair<std::string_view, double> ways[] = {
 }
 
 /// What a text says in one of these ways, or a complaint.
-[[nodiscard]] Complaint read_accuracy(std::string_view typed, const Measure& measure, double divisor, Accuracy& out);
+[[nodiscard]] Complaint read_accuracy(std::string_view typed, const Measure& measure, const Way& way, Accuracy& out);
 
 /// `return probe: {dry_bulb: {limits: 0.5 degF}, correlation: 0.5}` and so on. With
 /// `side_by_side: {with: supply probe, correlation: 0.8}` for two that were compared and corrected to agree.

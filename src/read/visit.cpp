@@ -13,9 +13,10 @@ class VisitReader {
     explicit VisitReader(const Document& document)
         : document_(document),
           top_(document, document.root, {},
-               {"offnominal", "name",   "system",   "date",     "remarks",   "site",        "stage",      "speed",
-                "speed_held", "match",  "line_set", "boundary", "fan_power", "split",       "condensate", "limit",
-                "confidence", "steady", "running",  "outside",  "infer",     "instruments", "readings"}) {}
+               {"offnominal",  "name",       "system",     "date",           "remarks",  "site",      "stage",
+                "speed",       "speed_held", "match",      "line_set",       "boundary", "fan_power", "split",
+                "condensate",  "limit",      "confidence", "steady",         "running",  "outside",   "infer",
+                "instruments", "readings",   "judge",      "sensible_limit", "yardstick"}) {}
 
     Visit read() {
         visit_.name = top_.text("name");
@@ -102,11 +103,22 @@ class VisitReader {
     }
 
     void read_judgement() {
-        const Item& limit =
-            top_.need("limit", "the least accepted ratio of delivered to expected, such as 0.90; there is no default");
-        visit_.limit = top_.measured(limit, "limit", Dimension::ratio).si;
-        if (!(*visit_.limit > 0.0 && *visit_.limit <= 2.0))
-            top_.refuse(limit, "limit: not a ratio to judge by", "0.90, or 90 %");
+        const auto read_limit = [&](const Item& typed, std::string_view key) {
+            const double limit = top_.measured(typed, key, Dimension::ratio).si;
+            if (!(limit > 0.0 && limit <= 2.0))
+                top_.refuse(typed, std::string(key) + ": not a ratio to judge by", "0.90, or 90 %");
+            return limit;
+        };
+        visit_.limit = read_limit(
+            top_.need("limit", "the least accepted ratio of delivered to expected, such as 0.90; there is no default"),
+            "limit");
+        visit_.judge = top_.choice("judge", Judge::total);
+        if (const Item* item = top_.find("sensible_limit")) {
+            visit_.sensible_limit = read_limit(*item, "sensible_limit");
+            if (visit_.judge == Judge::total)
+                top_.refuse(*item, "sensible_limit: sensible is not judged", "judge: sensible, or both");
+        }
+        visit_.yardstick = top_.choice("yardstick", Yardstick::make);
         if (const Item* item = top_.find("confidence")) {
             visit_.confidence = top_.measured(*item, "confidence", Dimension::ratio).si;
             if (!(visit_.confidence > 0.5 && visit_.confidence < 1.0))
@@ -197,14 +209,18 @@ class VisitReader {
             if (!kind.empty())
                 fields.refuse(*typed, fields.path(key) + ": a second measure of humidity", "one of them");
             kind = key;
-            humidity = read_humidity(fields, *typed, key, dry_bulb);
+            humidity = read_humidity(fields, *typed, key);
         }
         if (kind.empty())
             fields.missing("relative_humidity", "one of relative_humidity, wet_bulb, dew_point, humidity_ratio");
         know(humidity_input, fields, kind, humidity.value);
+        if ((kind == "wet_bulb" || kind == "dew_point") &&
+            humidity.value > dry_bulb.si + saturation_slack(visit_.of(dry_input), visit_.of(humidity_input)))
+            fields.refuse(*fields.find(kind), fields.path(kind) + ": above the dry bulb",
+                          "at most the dry bulb; were the two swapped?");
     }
 
-    air::Humidity read_humidity(const Fields& fields, const Item& item, std::string_view key, Temperature dry_bulb) {
+    air::Humidity read_humidity(const Fields& fields, const Item& item, std::string_view key) {
         if (key == "relative_humidity") {
             const Measured value = fields.measured(item, key, Dimension::ratio);
             // 55 for 0.55, and 0.55 % for 55 %: neither is guessed at.
@@ -220,9 +236,6 @@ class VisitReader {
             return air::humidity_ratio(value);
         }
         const auto value = read_temperature(fields, key);
-        if (value.si > dry_bulb.si + air::wet_bulb_tolerance)
-            fields.refuse(item, fields.path(key) + ": above the dry bulb",
-                          "at most the dry bulb; were the two swapped?");
         return key == "wet_bulb" ? air::wet_bulb(value) : air::dew_point(value);
     }
 
@@ -274,7 +287,7 @@ class VisitReader {
                 fields.path("instrument") + ": 'instruments' does not say how good it is at " + std::string(quantity),
                 std::string(quantity) + ": {limits: ...} under that instrument");
         Uncertain& out = visit_.of(input);
-        out = {standard_at(*accuracy, reading), name, instrument->correlation};
+        out = {standard_at(*accuracy, reading), name, instrument->correlation, accuracy->shape};
     }
 
     const Document& document_;

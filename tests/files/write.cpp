@@ -582,6 +582,7 @@ instruments:
     changed.fan_power = changed.readings.fan_power = Power{400.0};
     changed.of(Input::fan_power).standard = units::percent.to_si(1.0) / std::numbers::sqrt3 * 400.0;
     changed.of(Input::return_dry_bulb).standard = changed.of(Input::outdoor_dry_bulb).standard = 0.25;
+    changed.of(Input::return_dry_bulb).shape = changed.of(Input::outdoor_dry_bulb).shape = Shape::normal;
     CHECK_FALSE(changed == visit);
     const std::string written = write_visit(changed);
     CHECK(parse_visit(written, "written.yaml") == changed);
@@ -653,7 +654,7 @@ TEST_CASE("a share of two readings, and any standard uncertainty, come back bit 
     for (int trial = 0; trial < 100; ++trial) {
         const double standard = std::uniform_real_distribution(0.001, 0.5)(random);
         for (const Input input : {Input::return_dry_bulb, Input::supply_dry_bulb, Input::outdoor_dry_bulb})
-            other.of(input).standard = standard;
+            other.of(input).standard = standard, other.of(input).shape = Shape::normal;
         other.of(Input::airflow).standard = standard / 10.0;
         const Visit back = parse_visit(write_visit(other), "written.yaml");
         CHECK(back.of(Input::supply_dry_bulb).standard == standard);

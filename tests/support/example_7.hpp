@@ -22,6 +22,8 @@ inline Visit example_7() {
     v.of(Input::supply_humidity).standard = 0.015;
     v.of(Input::airflow).standard = 0.035 * v.readings.airflow.si;
     v.of(Input::outdoor_dry_bulb).standard = 0.5 / 1.8;
+    // Counted as exact, as the example does; 0 would say that nothing is known.
+    v.of(Input::pressure).standard = v.of(Input::fan_power).standard = v.of(Input::power).standard = 1e-6;
     return v;
 }
 
@@ -30,6 +32,16 @@ inline const BudgetLine& line_of(const Proof& p, Input input) {
         if (line.input == input) return line;
     throw std::logic_error("no such line");
 }
+
+/// Relative standard uncertainty of the ratio by the inputs alone, none of which go together: first order, as the
+/// example has it.
+inline double by_inputs(const Proof& p) {
+    double squares = 0.0;
+    for (const BudgetLine& line : p.budget) squares += line.ratio * line.ratio;
+    return std::sqrt(squares);
+}
+/// The ratio as the two sides stand; `Proof::ratio` is the mean of its distribution.
+inline double as_read(const Proof& p) { return p.delivered.total_capacity.si / p.expected->total_capacity.si; }
 
 /// The example page with a stated tolerance of 0 and exact numbers: only the inputs' uncertainties, as in the example.
 inline PrintedPage sharp_page() {

@@ -16,6 +16,7 @@
 #include "offnominal/field/second_capacity.hpp"
 #include "offnominal/files.hpp"
 #include "offnominal/grid/grid.hpp"
+#include "offnominal/proof.hpp"
 #include "offnominal/ratings/heating.hpp"
 
 using namespace offnominal;
@@ -104,6 +105,12 @@ TEST_CASE("every enumerator has a row in the words of its enumeration, and a wor
     check_words<ProbeFinding>();
     check_words<LogFormat::DateOrder>();
     check_words<LogFormat::Flaws>();
+    check_words<Outcome>();
+    check_words<Method>();
+    check_words<Shape>();
+    check_words<Yardstick>();
+    check_words<Judge>();
+    check_words<Input>();
     static_assert(!known(static_cast<Boundary>(7)) && name(static_cast<Boundary>(7)).empty());
     CHECK(accepted_words<Boundary>("'") == "'coil', 'coil+fan'");
 }

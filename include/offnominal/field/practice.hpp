@@ -20,6 +20,46 @@ inline constexpr double side_by_side_relative_humidity = 0.01;
 /// Weather moves station pressure about what the elevation says: standard uncertainty, as a share of it.
 inline constexpr double weather_in_pressure = 0.01;
 
+/// What an instrument is taken to be good for where nothing is said: a poor one. Standard uncertainties, SI.
+inline constexpr double poor_dry_bulb = 1.0 / 1.8;          ///< K
+inline constexpr double poor_outdoor_dry_bulb = 2.0 / 1.8;  ///< K
+inline constexpr double poor_relative_humidity = 0.03;      ///< fraction
+inline constexpr double poor_wet_bulb = 1.0 / 1.8;          ///< K
+inline constexpr double poor_dew_point = 2.0 / 1.8;         ///< K
+inline constexpr double poor_share = 0.10;                  ///< of the reading: airflow, humidity ratio
+inline constexpr double poor_power = 0.05;                  ///< of the reading: power of the machine or of its fan
+inline constexpr double poor_barometer = 0.005;             ///< of the reading
+
+/// Of the variance of one instrument's error in one quantity, read at two places: the part both readings share.
+inline constexpr double shared_by_one_instrument = 0.5;
+
+/// A maker's tolerance where the page states none, coverage factor 2: AHRI 210/240 lets a published rating differ by 5
+/// % (from memory).
+inline constexpr double assumed_tolerance = 0.05;
+
+/// How a page bends between two values of an axis where it prints no third: half of the second derivative of total over
+/// total, per K squared of outdoor or entering air, per square of the change of airflow over airflow.
+inline constexpr double bend_of_temperature = 2.0e-4, bend_of_humidity = 6.0e-4, bend_of_airflow = 0.12;
+/// Standard uncertainty of a multiplier row used across a page, as a share of total.
+inline constexpr double multiplier_row = 0.01;
+
+/// A humidity probe after a wet coil that reads this may be saturated; one that reads 100 % surely is. In between the
+/// chance is taken to rise in proportion. A wetted probe shows saturation whatever the air: of its air no more is known
+/// than that it left a wet coil, at 85 to 100 %.
+inline constexpr double least_saturated = 0.97;
+inline constexpr double least_after_wet_coil = 0.85;
+
+/// A barometer against the elevation: past the first difference it is noted, past the second no weather does it.
+inline constexpr double far_barometer = 0.015, impossible_barometer = 0.03;
+
+/// What a machine that cools can read: its fan's power per standard airflow, W per m3/s (RESNET/ACCA 310 grades fans at
+/// 0.45 and 0.58 W/cfm); standard cfm per ton of the page's gross capacity; dry-bulb split; supply dry bulb (colder,
+/// coils freeze).
+inline constexpr double least_fan_power = 0.05 / units::cfm.times, greatest_fan_power = 1.2 / units::cfm.times;
+inline constexpr double least_scfm_per_ton = 150.0, greatest_scfm_per_ton = 800.0;
+inline constexpr TemperatureDifference greatest_split{40.0 / 1.8};
+inline constexpr Temperature least_supply_dry_bulb{2.0 / 1.8};
+
 /// Faults move the power of a machine by up to 20 %, another stage by more. So a power further off than this, while
 /// another stage's page comes at least twice as near, says that another stage ran.
 inline constexpr double power_of_same_stage = 0.15;

@@ -2,6 +2,7 @@
 /// One visit: where, with which instruments, what was read, and the limit to judge by.
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <optional>
@@ -14,28 +15,45 @@
 
 namespace offnominal {
 
-/// A standard uncertainty with the words it was stated in. Conversions: JCGM 100:2008, 4.3.7 (limits: rectangular,
+/// How an error is spread about the reading.
+enum class Shape : std::uint8_t {
+    normal,       ///< stated as expanded or standard uncertainty
+    rectangular,  ///< stated as limits: anywhere within them, never outside
+};
+template <>
+inline constexpr Word<Shape> words_of<Shape>[] = {{Shape::normal, "normal"}, {Shape::rectangular, "rectangular"}};
+
+/// How far off a reading may be. Conversions to a standard uncertainty: JCGM 100:2008, 4.3.7 (limits: rectangular,
 /// divide by the square root of 3) and 4.3.3 (expanded: divide by the coverage factor).
 struct Uncertain {
-    double standard = 0.0;  ///< SI, coverage factor 1
+    double standard = 0.0;  ///< SI, coverage factor 1; 0: not stated, and the trade's own figure is taken (`practice`)
     std::string instrument;
-    /// Correlation of this input's error with that of the same quantity read by the same instrument (JCGM 100, 5.2).
-    /// Zero unless the visit states it: a probe carried from return to supply shares its calibration error with itself.
-    double correlation = 0.0;
+    /// Correlation of this input's error with that of the same quantity read by the same instrument (JCGM 100, 5.2): a
+    /// probe carried from return to supply shares its calibration error with itself. Where the visit does not state it,
+    /// `practice::shared_by_one_instrument`.
+    std::optional<double> correlation;
+    Shape shape = Shape::normal;
 };
+
+/// How far a wet bulb or dew point may be read above the dry bulb of the same air, K: 0.2 degF, or twice the standard
+/// uncertainty of their difference. Within it the air is saturated, beyond it the two were swapped.
+[[nodiscard]] inline double saturation_slack(const Uncertain& dry_bulb, const Uncertain& humidity) noexcept {
+    return std::max(air::wet_bulb_tolerance, 2.0 * std::hypot(dry_bulb.standard, humidity.standard));
+}
 
 /// How far off an instrument is in one quantity: in the quantity's own unit, or as a share of the reading.
 struct Accuracy {
     std::string quantity;     ///< `dry_bulb`, `relative_humidity`, `airflow`, ...
     double standard = 0.0;    ///< SI, coverage factor 1
     bool of_reading = false;  ///< a share of the reading
+    Shape shape = Shape::normal;
 };
 
 /// An instrument as a visit describes it.
 struct Instrument {
     std::string name;
     std::vector<Accuracy> accuracies;
-    double correlation = 0.0;  ///< of its errors in two readings of one quantity
+    std::optional<double> correlation;  ///< of its errors in two readings of one quantity
 };
 
 /// Two instruments that were compared side by side, in one air stream, and corrected until they agree. What is left
@@ -69,6 +87,20 @@ inline constexpr Word<Input> words_of<Input>[] = {{Input::return_dry_bulb, "retu
                                                   {Input::fan_power, "fan_power"},
                                                   {Input::power, "power"}};
 inline constexpr std::size_t input_count = 9;
+
+/// What a delivered capacity is held against.
+enum class Yardstick : std::uint8_t {
+    make,  ///< a sound machine of this make: the page within the maker's tolerance
+    page,  ///< the printed number itself: only reading and derating it is uncertain
+};
+template <>
+inline constexpr Word<Yardstick> words_of<Yardstick>[] = {{Yardstick::make, "make"}, {Yardstick::page, "page"}};
+
+/// Which ratio must reach its limit.
+enum class Judge : std::uint8_t { total, sensible, both };
+template <>
+inline constexpr Word<Judge> words_of<Judge>[] = {
+    {Judge::total, "total"}, {Judge::sensible, "sensible"}, {Judge::both, "both"}};
 
 /// Electric power as it was measured, and what the meter was around: there is no default.
 struct PowerReading {
@@ -112,7 +144,10 @@ struct Visit {
     std::vector<Instrument> instruments;  ///< those described, whether a reading names them or not
     std::vector<SideBySide> side_by_side;
 
-    std::optional<double> limit;      ///< least ratio of delivered to expected that is accepted; no default
+    std::optional<double> limit;           ///< least ratio of delivered to expected that is accepted; no default
+    std::optional<double> sensible_limit;  ///< the same of sensible, where it is judged; `limit` if not said
+    Judge judge = Judge::total;
+    Yardstick yardstick = Yardstick::make;
     double confidence = 0.95;         ///< probability that `meets` asks for
     std::optional<bool> steady;       ///< whether the readings were taken in steady state; unknown if not said
     std::optional<Duration> running;  ///< from the last start or change to the readings

@@ -1,0 +1,128 @@
+#include "chances.hpp"
+
+#include <cmath>
+#include <vector>
+
+namespace offnominal::detail {
+namespace {
+
+constexpr std::array yardsticks{Yardstick::make, Yardstick::page};
+
+Spread normal_spread(double mean, double standard) {
+    constexpr double half = 1.959963984540054;  // of a 95 % interval
+    return {mean, standard, mean - half * standard, mean + half * standard};
+}
+
+/// What the inputs leave of the logarithm of total once the coil's tie to sensible is known (JCGM 100 and a condition:
+/// the best estimate of one of two correlated quantities, given what is known of the other).
+struct Tied {
+    double shift = 0.0;     ///< of the logarithm
+    double variance = 0.0;  ///< relative
+};
+Tied tie(const Sources& s, double slope) {
+    const LogRatios at = log_ratios(s.model, s.base);
+    Contributions off{};
+    for (std::size_t i = 0; i < input_count; ++i) off[i] = s.effects.sensible[i] - slope * s.effects.ratio[i];
+    const double variance = covariance(s.correlations, s.effects.ratio, s.effects.ratio),
+                 shared = covariance(s.correlations, s.effects.ratio, off), u = tie_uncertainty(at.total),
+                 of_off = covariance(s.correlations, off, off) + u * u;
+    return {-shared / of_off * (at.sensible - slope * at.total), std::max(0.0, variance - shared * shared / of_off)};
+}
+
+}  // namespace
+
+Ratios ratios_by_first_order(const Sources& s) {
+    Ratios out;
+    const double ratio = s.base.ratio(), sensible = s.base.sensible_ratio();
+    const double of_inputs = std::max(0.0, covariance(s.correlations, s.effects.ratio, s.effects.ratio)),
+                 of_sensible = std::max(0.0, covariance(s.correlations, s.effects.sensible, s.effects.sensible));
+    const double asked = s.own.of(s.yardstick);
+    out.total = normal_spread(ratio, ratio * std::sqrt(of_inputs + asked * asked));
+    Tied tied{0.0, of_inputs};
+    if (s.slope) {
+        tied = tie(s, *s.slope);
+        const double joint = ratio * std::exp(tied.shift);
+        out.joint = normal_spread(joint, joint * std::sqrt(tied.variance + asked * asked));
+    }
+    for (const Yardstick yardstick : yardsticks) {
+        const double own = s.own.of(yardstick), best = ratio * std::exp(tied.shift),
+                     u = best * std::sqrt(tied.variance + own * own);
+        out.chances[static_cast<std::size_t>(yardstick)] = {
+            probability_at_least(s.limit, best, u),
+            probability_at_least(s.sensible_limit, sensible, sensible * std::sqrt(of_sensible + own * own)),
+            probability_at_least(implausible_ratio, best, u)};
+    }
+    return out;
+}
+
+std::optional<Ratios> ratios_by_draws(const Sources& s) {
+    // All but the last input, the power, which is in no capacity; then the page's own terms.
+    static_assert(static_cast<std::size_t>(Input::power) == input_count - 1);
+    constexpr std::size_t inputs = input_count - 1, quantities = inputs + 3;
+    std::array<Known, quantities> known{};
+    std::copy_n(s.known.begin(), inputs, known.begin());
+    known[inputs] = {0.0, s.own.reading};
+    known[inputs + 1] = {0.0, s.own.outside, Shape::rectangular};
+    known[inputs + 2] = {0.0, s.own.make};
+    std::array<double, inputs * inputs> correlations{};
+    for (std::size_t i = 0; i < inputs; ++i)
+        std::copy_n(s.correlations.begin() + static_cast<std::ptrdiff_t>(i * input_count), inputs,
+                    correlations.begin() + static_cast<std::ptrdiff_t>(i * inputs));
+    std::vector<double> content(correlations.begin(), correlations.end());
+    for (const Known& k : known) content.insert(content.end(), {k.estimate, k.standard});
+    const Draws draws(known, correlations, seed_of(content));
+
+    // By yardstick; weights tell how well a draw's sensible goes with its total, by the coil's tie.
+    std::array<std::vector<double>, 2> total, sensible;
+    std::vector<double> ones, weights;
+    for (std::vector<double>* values : {&total[0], &total[1], &sensible[0], &sensible[1], &ones, &weights})
+        values->reserve(Draws::count);
+    std::array<double, quantities> value{};
+    ProofModel::Inputs x = s.centre;
+    for (std::size_t draw = 0; draw < Draws::count; ++draw) {
+        draws.at(draw, value);
+        std::copy_n(value.begin(), inputs, x.begin());
+        const auto sides = s.model.sides(x);
+        if (!sides) continue;  // no such air: what cannot be has no part in the distribution
+        const double page = (1.0 + value[inputs]) * (1.0 + value[inputs + 1]), make = page * (1.0 + value[inputs + 2]);
+        const double ratio = sides->ratio(), of_sensible = sides->sensible_ratio();
+        for (const Yardstick yardstick : yardsticks) {
+            const double own = yardstick == Yardstick::make ? make : page;
+            total[static_cast<std::size_t>(yardstick)].push_back(ratio / own);
+            sensible[static_cast<std::size_t>(yardstick)].push_back(of_sensible / own);
+        }
+        ones.push_back(1.0);
+        double weight = 1.0;
+        if (s.slope) {
+            weight = 0.0;
+            if (ratio > 0.0 && of_sensible > 0.0) {
+                const double log_total = std::log(ratio), u = tie_uncertainty(log_total),
+                             z = (std::log(of_sensible) - *s.slope * log_total) / u;
+                weight = std::exp(-0.5 * z * z) / u;
+            }
+        }
+        weights.push_back(weight);
+    }
+    if (ones.size() < Draws::count / 8) return std::nullopt;
+    double sum = 0.0, squares = 0.0;
+    for (const double weight : weights) {
+        sum += weight;
+        squares += weight * weight;
+    }
+    const bool joined = s.slope && sum * sum > 100.0 * squares;  // enough draws carry the weight
+    const std::vector<double>& used = joined ? weights : ones;
+
+    Ratios out;
+    out.method = Method::draws;
+    const auto& asked = total[static_cast<std::size_t>(s.yardstick)];
+    out.total = spread_of(asked, ones);
+    if (joined) out.joint = spread_of(asked, used);
+    for (const Yardstick yardstick : yardsticks) {
+        const auto y = static_cast<std::size_t>(yardstick);
+        out.chances[y] = {share_at_least(s.limit, total[y], used), share_at_least(s.sensible_limit, sensible[y], ones),
+                          share_at_least(implausible_ratio, total[y], used)};
+    }
+    return out;
+}
+
+}  // namespace offnominal::detail

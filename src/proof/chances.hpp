@@ -1,0 +1,47 @@
+/// @file
+/// How likely the ratios reach their limits: by first order, or by draws.
+#pragma once
+
+#include <array>
+#include <optional>
+
+#include "evidence.hpp"
+
+namespace offnominal::detail {
+
+inline constexpr double implausible_ratio = 1.10;
+
+/// Probabilities by one yardstick.
+struct Chances {
+    double total = 0.0;        ///< that the ratio of total reaches its limit
+    double sensible = 0.0;     ///< that of sensible
+    double implausible = 0.0;  ///< that the ratio of total is above 1.10
+};
+
+struct Ratios {
+    Method method = Method::first_order;
+    Spread total;
+    std::optional<Spread> joint;     ///< total where sensible is used too
+    std::array<Chances, 2> chances;  ///< by `Yardstick`
+};
+
+/// What the ratios are taken from.
+struct Sources {
+    const ProofModel& model;
+    const KnownInputs& known;
+    const Correlations& correlations;
+    const ProofModel::Inputs& centre;
+    const Sides& base;  ///< at the centre
+    const Effects& effects;
+    const OwnTerms& own;
+    std::optional<double> slope;  ///< the coil's tie, where sensible is to be used beside total
+    double limit = 0.0, sensible_limit = 0.0;
+    Yardstick yardstick = Yardstick::make;
+};
+
+[[nodiscard]] Ratios ratios_by_first_order(const Sources& s);
+/// Empty where too few draws have an answer. @throws InputError where the inputs cannot be correlated as they are said
+/// to be
+[[nodiscard]] std::optional<Ratios> ratios_by_draws(const Sources& s);
+
+}  // namespace offnominal::detail

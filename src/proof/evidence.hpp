@@ -1,0 +1,63 @@
+/// @file
+/// What was read, held together: does it fit this machine, at any capacity; does it fit a sound one, on this stage or
+/// another; and which reading, if it were off by more than it may be, would explain what does not fit.
+///
+/// A generalized least squares of the logarithms of measured over expected total, sensible and power: each is moved by
+/// errors of the inputs, which they share, and by terms of their own. What is left over has a chi-square.
+#pragma once
+
+#include <array>
+#include <optional>
+#include <span>
+
+#include "budget.hpp"
+
+namespace offnominal::detail {
+
+/// Something that should be 0, what each input's error moves it by, and what else does: terms of its own.
+struct Residual {
+    static constexpr std::size_t terms = 4;
+    double value = 0.0;
+    Contributions effect{};
+    std::array<double, terms> own{};  ///< standard uncertainties, each shared with the same place of other residuals
+};
+
+/// How well residuals fit what they are uncertain by.
+struct Fit {
+    double chi_square = 0.0;
+    int degrees = 0;
+    double probability = 1.0;  ///< of a chi-square at least as large
+    /// The input that explains most, if its error is let free: the chi-square left, and how far it would be off, in its
+    /// standard uncertainties.
+    Input input = Input::airflow;
+    double left = 0.0;
+    double off = 0.0;
+};
+[[nodiscard]] Fit fit(std::span<const Residual> residuals, const Correlations& correlations);
+/// The same with one input let free.
+[[nodiscard]] Fit fit_without(Input input, std::span<const Residual> residuals, const Correlations& correlations);
+
+/// A coil of this bypass factor ties sensible to total: relative change of sensible for one of total, at the same air
+/// and airflow. Nothing on a dry coil, where the two are one.
+[[nodiscard]] std::optional<double> coil_slope(const Delivered& delivered, const Expected& expected) noexcept;
+
+/// How much is known of that tie: 1.5 % of sensible, the page's own print and reading, and a fifth of what total is
+/// off, since faults spread differently over a coil (common practice, no source).
+[[nodiscard]] inline double tie_uncertainty(double log_total) noexcept { return std::hypot(0.015, 0.2 * log_total); }
+
+/// Logarithms of measured over expected. NaN: not told.
+struct LogRatios {
+    double total = 0.0, sensible = 0.0, power = 0.0;
+};
+[[nodiscard]] LogRatios log_ratios(const ProofModel& model, const Sides& sides) noexcept;
+
+/// What a sound machine leaves: total, sensible and power, as far as they are told. `own` is the page's relative
+/// uncertainty, `own_power` that of its power.
+[[nodiscard]] std::vector<Residual> sound_machine(const LogRatios& ratios, const Effects& effects, double own,
+                                                  double own_power, double more = 0.0);
+
+/// What any capacity leaves: the coil's tie, and power, which faults move by a tenth either way.
+[[nodiscard]] std::vector<Residual> any_capacity(const LogRatios& ratios, const Effects& effects,
+                                                 std::optional<double> slope, double own_power);
+
+}  // namespace offnominal::detail

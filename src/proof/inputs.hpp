@@ -1,0 +1,222 @@
+/// @file
+/// What is known of each input of a proof: how far off it may be, and which errors go together.
+#pragma once
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "distribution.hpp"
+#include "model.hpp"
+#include "offnominal/field/practice.hpp"
+
+namespace offnominal::detail {
+
+/// By `Input`.
+using KnownInputs = std::array<Known, input_count>;
+/// Contributions by `Input`.
+using Contributions = std::array<double, input_count>;
+/// Correlation of the inputs, row by row.
+using Correlations = std::array<double, input_count * input_count>;
+
+/// Standard uncertainty of a reading of which nothing is said: a poor instrument's.
+[[nodiscard]] inline double poor_uncertainty(const Visit& visit, Input input, double reading) noexcept {
+    const auto of_humidity = [reading](air::Humidity::Kind kind) {
+        switch (kind) {
+            case air::Humidity::Kind::relative_humidity:
+                return practice::poor_relative_humidity;
+            case air::Humidity::Kind::wet_bulb:
+                return practice::poor_wet_bulb;
+            case air::Humidity::Kind::dew_point:
+                return practice::poor_dew_point;
+            default:
+                return practice::poor_share * std::abs(reading);
+        }
+    };
+    switch (input) {
+        case Input::return_dry_bulb:
+        case Input::supply_dry_bulb:
+            return practice::poor_dry_bulb;
+        case Input::return_humidity:
+            return of_humidity(visit.readings.return_humidity.kind);
+        case Input::supply_humidity:
+            return of_humidity(visit.readings.supply_humidity.kind);
+        case Input::airflow:
+            return practice::poor_share * reading;
+        case Input::outdoor_dry_bulb:
+            return practice::poor_outdoor_dry_bulb;
+        case Input::pressure:
+            return practice::poor_barometer * reading;
+        case Input::fan_power:
+        case Input::power:
+            break;
+    }
+    return practice::poor_power * reading;
+}
+
+/// Chance that a supply humidity probe is saturated.
+[[nodiscard]] inline double chance_saturated(const Visit& visit) noexcept {
+    const air::Humidity& h = visit.readings.supply_humidity;
+    if (h.kind != air::Humidity::Kind::relative_humidity) return 0.0;
+    return std::clamp((h.value - practice::least_saturated) / (1.0 - practice::least_saturated), 0.0, 1.0);
+}
+
+[[nodiscard]] inline Known known_of(const ProofModel& model, Input input, Notes& notes) noexcept {
+    const Visit& visit = model.visit();
+    Known k;
+    k.estimate = model.base()[static_cast<std::size_t>(input)];
+    // Not given, or not used: an input that both sides do without.
+    if (!std::isfinite(k.estimate) || (input == Input::fan_power && visit.boundary == Boundary::coil)) return k;
+    k.standard = visit.of(input).standard;
+    k.shape = visit.of(input).shape;
+    if (k.standard == 0.0) {
+        if (input == Input::pressure && !visit.site.given_pressure()) {
+            notes.add(Note::weather_in_pressure);
+            k.standard = practice::weather_in_pressure * k.estimate;
+        } else {
+            notes.add(Note::uncertainty_missing);
+            k.standard = poor_uncertainty(visit, input, k.estimate);
+        }
+    }
+    k.gain = (input == Input::airflow || input == Input::power || input == Input::fan_power) && k.estimate > 0.0;
+    if (input == Input::supply_humidity) {
+        k.saturated = chance_saturated(visit);
+        k.saturated_from = practice::least_after_wet_coil;
+        k.saturated_to = 1.0;
+        if (k.saturated > 0.0) notes.add(Note::saturated_probe);
+    }
+    return k;
+}
+
+[[nodiscard]] inline KnownInputs known_inputs(const ProofModel& model, Notes& notes) noexcept {
+    KnownInputs out;
+    for (std::size_t i = 0; i < input_count; ++i) out[i] = known_of(model, static_cast<Input>(i), notes);
+    return out;
+}
+
+/// Whether an input is bounded so near its reading that a normal distribution is none of its: a humidity that may stand
+/// past saturation, or a probe that may be saturated.
+[[nodiscard]] inline bool is_bounded(const Visit& visit, const KnownInputs& known) noexcept {
+    const auto near_saturation = [&](const air::Humidity& h, Input humidity, Input dry_bulb) {
+        const Known &of_humidity = known[static_cast<std::size_t>(humidity)],
+                    &of_dry_bulb = known[static_cast<std::size_t>(dry_bulb)];
+        if (h.kind == air::Humidity::Kind::relative_humidity) return h.value + 3.0 * of_humidity.standard > 1.0;
+        if (h.kind == air::Humidity::Kind::humidity_ratio) return true;  // how near, only a state tells
+        return h.value + 3.0 * std::hypot(of_humidity.standard, of_dry_bulb.standard) > of_dry_bulb.estimate;
+    };
+    return near_saturation(visit.readings.return_humidity, Input::return_humidity, Input::return_dry_bulb) ||
+           near_saturation(visit.readings.supply_humidity, Input::supply_humidity, Input::supply_dry_bulb) ||
+           known[static_cast<std::size_t>(Input::supply_humidity)].saturated > 0.0;
+}
+
+/// The quantity an input reads, with others of its kind: dry bulb; humidity, if measured alike; power. 0: like no
+/// other.
+[[nodiscard]] inline int quantity_of(const Visit& visit, std::size_t i) noexcept {
+    constexpr std::array quantity{1, 2, 1, 2, 0, 1, 0, 3, 3};  // by Input
+    static_assert(quantity.size() == input_count);
+    const bool alike = visit.readings.return_humidity.kind == visit.readings.supply_humidity.kind;
+    return quantity[i] == 2 && !alike ? 0 : quantity[i];
+}
+
+/// The correlation of two instruments' errors: of one with itself, or of two that were compared side by side.
+[[nodiscard]] inline double correlation_of(const Visit& visit, const Uncertain& a, const Uncertain& b,
+                                           Notes& notes) noexcept {
+    if (a.instrument.empty() || b.instrument.empty()) return 0.0;
+    if (a.instrument == b.instrument) {
+        if (!a.correlation || !b.correlation) notes.add(Note::one_instrument);
+        return std::min(a.correlation.value_or(practice::shared_by_one_instrument),
+                        b.correlation.value_or(practice::shared_by_one_instrument));
+    }
+    for (const SideBySide& pair : visit.side_by_side)
+        if ((pair.first == a.instrument && pair.second == b.instrument) ||
+            (pair.first == b.instrument && pair.second == a.instrument))
+            return pair.correlation;
+    return 0.0;
+}
+
+[[nodiscard]] inline Correlations correlations_of(const Visit& visit, Notes& notes) noexcept {
+    Correlations out{};
+    Notes unheard;  // of powers: they are in no capacity
+    for (std::size_t i = 0; i < input_count; ++i)
+        for (std::size_t j = 0; j < input_count; ++j) {
+            const int quantity = quantity_of(visit, i);
+            const bool alike = quantity != 0 && quantity == quantity_of(visit, j);
+            out[i * input_count + j] = i == j   ? 1.0
+                                       : !alike ? 0.0
+                                                : correlation_of(visit, visit.uncertainty[i], visit.uncertainty[j],
+                                                                 quantity == 3 ? unheard : notes);
+        }
+    return out;
+}
+
+/// Covariance of two things, by what a rise of each input by its standard uncertainty does to them.
+[[nodiscard]] inline double covariance(const Correlations& correlations, const Contributions& a,
+                                       const Contributions& b) noexcept {
+    double sum = 0.0;
+    for (std::size_t i = 0; i < input_count; ++i)
+        for (std::size_t j = 0; j < input_count; ++j) sum += a[i] * correlations[i * input_count + j] * b[j];
+    return sum;
+}
+
+/// The page's own terms of expected total, relative standard uncertainties.
+struct OwnTerms {
+    double reading = 0.0;  ///< reading and derating the page
+    double outside = 0.0;  ///< past its edge; rectangular
+    double make = 0.0;  ///< a sound machine of this make about its page: the maker's tolerance, the last printed place
+
+    /// What was promised is the number as printed.
+    [[nodiscard]] double of(Yardstick yardstick) const noexcept {
+        return std::hypot(reading, outside, yardstick == Yardstick::make ? make : 0.0);
+    }
+};
+
+/// How an axis with two values may bend, as a share of total.
+[[nodiscard]] inline double assumed_bend(const RatingTable& table, const PagePoint& entered) noexcept {
+    double sum = 0.0;
+    for (std::size_t k = 0; k < table.axes().size(); ++k) {
+        const auto x = table.grid().breakpoints(k);
+        if (x.size() != 2) continue;
+        const PageAxis axis = table.axes()[k];
+        const double at = std::clamp(entered[axis], x[0], x[1]);
+        double bend = (at - x[0]) * (x[1] - at);
+        if (axis == PageAxis::airflow)
+            bend *= practice::bend_of_airflow / (at * at);
+        else if (axis == PageAxis::outdoor_dry_bulb)
+            bend *= practice::bend_of_temperature;
+        else if (axis == PageAxis::humidity && table.humidity() == HumidityAxis::wet_bulb)
+            bend *= practice::bend_of_humidity;
+        else
+            bend = 0.0;  // entering dry bulb bends little while the coil is wet; other axes have no common practice
+        sum += bend;
+    }
+    return sum;
+}
+
+[[nodiscard]] inline OwnTerms own_terms(const System& system, const Expected& e, Notes& notes) noexcept {
+    const ExpectedUncertainty& u = e.uncertainty;
+    const double total = e.total_capacity.si;
+    OwnTerms out;
+    double bend = 0.0, rows = 0.0;
+    if (e.mode == Mode::cooling) {
+        const RatingTable& table = page_of(system, e).table;
+        if (e.notes.has(Note::interpolation_unknown)) {
+            bend = assumed_bend(table, e.entered) * e.gross_total.si;
+            notes.add(Note::curvature_assumed);
+        }
+        for (const Note row : {Note::airflow_multiplier, Note::dry_bulb_multiplier})
+            if (e.notes.has(row)) {
+                rows = std::hypot(rows, practice::multiplier_row * total);
+                notes.add(Note::multiplier_assumed);
+            }
+    }
+    out.reading = root_of_squares({u.interpolation, u.inferred, u.match, u.altitude, bend, rows}) / total;
+    out.outside = u.outside / total;
+    const bool unknown = e.notes.has(Note::tolerance_unknown);
+    const double tolerance =
+        unknown ? 0.5 * practice::assumed_tolerance * e.gross_total.si / total : u.tolerance / total;
+    out.make = std::hypot(tolerance, u.resolution / total);
+    if (unknown) notes.add(Note::tolerance_assumed);
+    return out;
+}
+
+}  // namespace offnominal::detail

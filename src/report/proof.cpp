@@ -1,0 +1,277 @@
+#include <algorithm>
+#include <array>
+#include <string>
+#include <vector>
+
+#include "offnominal/expect/words.hpp"
+#include "text.hpp"
+
+namespace offnominal {
+namespace {
+using namespace detail;
+
+std::string air_words(const air::State& state, UnitSystem units) {
+    return with_unit(Kind::temperature, state.dry_bulb.si, units) + " dry bulb, " +
+           with_unit(Kind::temperature, air::wet_bulb(state).si, units) + " wet bulb, " +
+           percent(air::relative_humidity(state).si) + " relative humidity";
+}
+
+std::string delivered_words(const Delivered& d, UnitSystem units) {
+    const auto of = [units](Kind kind, double si) { return with_unit(kind, si, units); };
+    return "delivered: total " + of(Kind::capacity, d.total_capacity.si) + ", sensible " +
+           of(Kind::capacity, d.sensible_capacity.si) + ", latent " + of(Kind::capacity, d.latent_capacity.si) + "\n" +
+           "  return " + air_words(d.return_air, units) + "\n  supply " + air_words(d.supply_air, units) +
+           "\n  split " + of(Kind::temperature_difference, d.split.si) + ", " +
+           of(Kind::airflow, d.standard_airflow.si) + " standard air, " + of(Kind::mass_flow, d.mass_flow.si) +
+           " of dry air, station pressure " + of(Kind::pressure, d.return_air.pressure.si) + "\n";
+}
+
+std::string words(Input input) {
+    std::string out(name(input));
+    std::replace(out.begin(), out.end(), '_', ' ');
+    return out;
+}
+
+/// A ratio with its doubt: "0.987 +- 0.036".
+std::string ratio_words(double ratio, double u95) { return fixed(ratio, 3) + " +- " + fixed(u95, 3); }
+
+/// A chance in whole percent; never 0 or 100, since nothing is sure.
+std::string chance_words(double probability) {
+    if (probability < 0.005) return "under 1 %";
+    if (probability > 0.995) return "over 99 %";
+    return percent(probability, 0);
+}
+
+/// The note that says what contradicts, where something does.
+std::string suspect_words(const Proof& proof) {
+    for (const Note note : {Note::other_stage, Note::wet_supply, Note::probes_astride_fan, Note::airflow_suspect,
+                            Note::sea_level_unchecked})
+        if (proof.notes.has(note)) return std::string(describe(note));
+    return std::string(describe(Note::reading_suspect)) + ": look at the " + std::string(row_of(proof.suspect)->words);
+}
+
+/// Why the outcome is what it is, in one sentence.
+std::string why_words(const Proof& proof, UnitSystem units) {
+    if (!proof.ratio) return "no ratio: " + explain(proof.reason, units);
+    if (proof.notes.has(Note::speed_unknown)) return std::string(describe(Note::speed_unknown));
+    if (proof.suspect != About::nothing && (proof.uncapped || proof.outcome == Outcome::undecided))
+        return suspect_words(proof);
+    switch (proof.outcome) {
+        case Outcome::implausible:
+            return "a ratio this far above 1 is far more often a measuring error than a superb machine";
+        case Outcome::meets:
+        case Outcome::falls_short:
+            return proof.joint_ratio
+                       ? "total and sensible say so together: " + fixed(*proof.joint_ratio, 3) + " of total"
+                       : "the readings are sure enough to say so";
+        default:
+            break;
+    }
+    if (proof.expected_share > proof.budget.front().share)
+        return "the page itself, and how far its maker's machines differ, moves the ratio most: " +
+               percent(proof.expected_u);
+    return "what is read leaves it open; most of it is " + words(proof.budget.front().input) +
+           ", which moves the ratio " + percent(std::abs(proof.budget.front().ratio));
+}
+
+/// What would make this input surer.
+std::string better(Input input) {
+    switch (input) {
+        case Input::return_dry_bulb:
+        case Input::supply_dry_bulb:
+        case Input::return_humidity:
+        case Input::supply_humidity:
+            return "hold both probes side by side in the return air until they agree, and say so (side_by_side); or "
+                   "read "
+                   "with better ones";
+        case Input::airflow:
+            return "measure the airflow a second way, or with a better instrument";
+        case Input::outdoor_dry_bulb:
+            return "read the outdoor air again, in shade, where it enters the outdoor coil";
+        case Input::pressure:
+            return "read a barometer at the machine";
+        case Input::fan_power:
+        case Input::power:
+            break;
+    }
+    return "measure the power with a better meter";
+}
+
+/// What to do next, in one sentence.
+std::string next_words(const Proof& proof) {
+    if (proof.notes.has(Note::speed_unknown) || proof.reason.why == Why::speed_not_held)
+        return "hold the compressor by the maker's test mode, and say so: speed_held: true";
+    switch (proof.reason.why) {
+        case Why::none:
+            break;
+        case Why::not_steady:
+            return "let it run for 20 minutes, and read again";
+        case Why::wrong_mode:
+            return "see which mode runs, and which probe hangs where";
+        case Why::implausible:
+        case Why::contradictory:
+            return "look at what was typed, and at its unit";
+        case Why::small_difference:
+            return "see whether it cools at all";
+        case Why::basis_unknown:
+            return "ask the maker whether the page is gross or net";
+        default:
+            return "prove it on a day, at an airflow, that the page covers";
+    }
+    switch (proof.suspect) {
+        case About::nothing:
+            break;
+        case About::stage:
+            return "see which stage runs (thermostat, power), and prove again";
+        case About::airflow:
+            return better(Input::airflow);
+        case About::boundary:
+            return "see on which side of the fan the supply probe hangs";
+        case About::elevation:
+            return "read a barometer at the machine, or say its elevation";
+        default:
+            return "read the " + std::string(row_of(proof.suspect)->words) + " again, with another instrument";
+    }
+    switch (proof.outcome) {
+        case Outcome::meets:
+            return "nothing; keep this report";
+        case Outcome::falls_short:
+            return "look for the fault: airflow first, then charge, then the rest; then prove again";
+        case Outcome::implausible:
+            return "check the airflow, then the probes";
+        default:
+            break;
+    }
+    if (proof.expected_share > proof.budget.front().share)
+        return "ask the maker for a closer tolerance, or agree to judge by the printed page (yardstick: page)";
+    return better(proof.budget.front().input);
+}
+
+/// The five lines that most people read.
+std::string verdict_words(const Proof& proof, UnitSystem units) {
+    std::string out = "proof: " + std::string(name(proof.outcome)) + "\n";
+    if (proof.ratio) {
+        const bool of_sensible = proof.judge == Judge::sensible;
+        const double limit = of_sensible ? proof.sensible_limit : proof.limit;
+        out += "  ratio of delivered to expected total " + ratio_words(*proof.ratio, proof.ratio_u95) +
+               " (coverage factor 2, about 95 %)\n";
+        out += "  chance that it truly delivers " + brief(100.0 * limit, 4) + " %" +
+               (of_sensible                  ? " of sensible"
+                : proof.judge == Judge::both ? " of total and of sensible"
+                                             : "") +
+               ": " + chance_words(proof.probability) + ". (Pass needs " + brief(100.0 * proof.confidence, 4) +
+               " %, fail " + brief(100.0 * (1.0 - proof.confidence), 4) + " %.)\n";
+    }
+    return out + "  why: " + why_words(proof, units) + "\n  next: " + next_words(proof) + "\n";
+}
+
+/// What the ratio is held against, and what else would be decided.
+std::string yardstick_words(const Proof& proof) {
+    const bool make = proof.yardstick == Yardstick::make;
+    std::string out = std::string("  held against ") +
+                      (make ? "a sound machine of this make, within the maker's tolerance (coverage factor 2)"
+                            : "the page as printed: only reading and derating it is uncertain");
+    if (proof.other_outcome != proof.uncapped.value_or(proof.outcome))
+        out += std::string("; against ") + (make ? "the page as printed" : "a sound machine of this make") +
+               " it would be " + std::string(name(proof.other_outcome)) + " (" + chance_words(proof.other_probability) +
+               ")";
+    return out + "\n";
+}
+
+/// Everything that was read beside what the machine should show.
+std::string evidence_words(const System& system, const Visit& visit, const Proof& proof, UnitSystem units) {
+    std::string out = "evidence\n";
+    const auto line = [&](const std::string& what, Kind kind, const Comparison& c) {
+        out += "  " + what + " " + with_unit(kind, c.measured, units) + " measured, " +
+               with_unit(kind, c.expected, units) + " expected: ratio " + ratio_words(c.ratio, c.ratio_u95) + "\n";
+    };
+    if (proof.joint_ratio)
+        out += "  total and sensible together: ratio of total " + ratio_words(*proof.joint_ratio, 2.0 * proof.joint_u) +
+               "\n";
+    if (proof.sensible) line("sensible", Kind::capacity, *proof.sensible);
+    if (proof.split)
+        line("split, at the airflow read and over its uncertainty,", Kind::temperature_difference, *proof.split);
+    if (!visit.power) return out;
+    const std::string of(name(visit.power->of));
+    if (proof.power) {
+        line("power of the " + of, Kind::electric_power, *proof.power);
+        line("efficiency", Kind::efficiency, *proof.efficiency);
+        return out;
+    }
+    out += "  power " + with_unit(Kind::electric_power, visit.power->value.si, units) + " measured of the " + of +
+           ", not compared: ";
+    if (proof.no_power == proof.reason) return out + "no ratio\n";
+    out += explain(proof.no_power, units);
+    if (proof.no_power.why == Why::unlike_basis)
+        out +=
+            " (the page's is of the " + std::string(name(page_of(system, *proof.expected).table.basis().power)) + ")";
+    return out + "; nor is the efficiency\n";
+}
+
+std::string budget_words(const Proof& proof) {
+    std::string out = "budget: " +
+                      std::string(proof.method == Method::draws ? "the chance is by 4096 draws (JCGM 101)"
+                                                                : "the chance is by first order, which draws "
+                                                                  "agree with here (JCGM 100)") +
+                      "; limits of instruments count as rectangular, over the square root of 3\n";
+    out += "  " + padded("what moves the ratio (by its standard uncertainty)", 52) + padded("delivered", 11, true) +
+           padded("expected", 10, true) + padded("ratio", 8, true) + padded("share", 8, true) + "\n";
+    for (const BudgetLine& line : proof.budget) {
+        if (line.standard == 0.0 || line.input == Input::power) continue;  // power is in no capacity
+        out += "  " + padded(words(line.input), 52) + padded(percent(line.delivered, 2), 11, true) +
+               padded(percent(line.expected, 2), 10, true) + padded(percent(line.ratio, 2), 8, true) +
+               padded(percent(line.share, 0), 8, true) + "\n";
+    }
+    return out + "  " + padded("expected side's own: page, factors, altitude, tolerance", 52) + padded("", 11) +
+           padded(percent(proof.expected_u, 2), 10, true) + padded(percent(proof.expected_u, 2), 8, true) +
+           padded(percent(proof.expected_share, 0), 8, true) + "\n";
+}
+
+/// How the readings stand to the stages, where that is in doubt.
+std::string nearest_words(const System& system, const Visit& visit, const Proof& proof, UnitSystem units) {
+    std::string out;
+    const SystemParts& parts = system.parts();
+    const auto& stages = system.stages(system.match(visit.match));
+    for (const StageFit& fit : proof.nearest) {
+        const Stage& stage = stages[static_cast<std::size_t>(fit.stage)];
+        out += "    " + stage.name;
+        if (stage.speed)
+            out +=
+                " (" + brief(parts.speed_unit.from_si(*stage.speed)) + " " + std::string(parts.speed_unit.name) + ")";
+        out += fit.ratio ? ": total " + fixed(*fit.ratio, 3) : ": no total (" + explain(fit.reason, units) + ")";
+        if (fit.power_ratio) out += ", power " + fixed(*fit.power_ratio, 3);
+        out += " of expected\n";
+    }
+    return out.empty() ? out : "  against each stage, best fit first (a hint, not a proof)\n" + out;
+}
+
+/// What doubts the readings first, then what is assumed of page, day and instruments.
+std::vector<std::string> ranked(Notes notes) {
+    std::vector<std::string> out;
+    for (const Note note :
+         {Note::other_stage, Note::reading_suspect, Note::airflow_suspect, Note::wet_supply, Note::probes_astride_fan,
+          Note::sea_level_unchecked, Note::barometer_far, Note::saturated_probe, Note::uncertainty_missing}) {
+        if (notes.has(note)) out.emplace_back(describe(note));
+        notes = notes.without(note);
+    }
+    // The probe says the same, and what follows from it.
+    if (notes.has(Note::near_saturation) && !out.empty()) notes = notes.without(Note::near_saturation);
+    for (std::string& rest : describe(notes)) out.push_back(std::move(rest));
+    return out;
+}
+
+}  // namespace
+
+std::string report(const System& system, const Visit& visit, const Proof& proof, UnitSystem units) {
+    std::string out = verdict_words(proof, units) + (visit.name.empty() ? std::string("visit") : visit.name) +
+                      (visit.date.empty() ? "" : ", " + visit.date) + "\n" + system.name() + "\n";
+    if (proof.ratio) out += yardstick_words(proof);
+    if (proof.expected) out += expected_words(system, *proof.expected, units);
+    out += delivered_words(proof.delivered, units);
+    if (proof.ratio || visit.power) out += evidence_words(system, visit, proof, units);
+    out += nearest_words(system, visit, proof, units);
+    if (proof.ratio) out += budget_words(proof);
+    return out + notes_words(ranked(proof.notes)) + std::string(cautions);
+}
+
+}  // namespace offnominal

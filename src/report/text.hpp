@@ -1,0 +1,39 @@
+/// @file
+/// What reports are put together from.
+#pragma once
+
+#include <string>
+
+#include "offnominal/report.hpp"
+
+namespace offnominal::detail {
+
+[[nodiscard]] inline std::string padded(std::string text, std::size_t width, bool right = false) {
+    if (text.size() < width) text.insert(right ? 0 : text.size(), width - text.size(), ' ');
+    return text;
+}
+
+/// A quantity as a report writes it: in the unit and with the decimals of its kind.
+[[nodiscard]] inline std::string number(Kind kind, double si, UnitSystem system) {
+    const KindWords& k = row_of_kind(kind);
+    return fixed(shown_unit(kind, system).from_si(si), system == UnitSystem::SI ? k.decimals_si : k.decimals_ip);
+}
+[[nodiscard]] inline std::string with_unit(Kind kind, double si, UnitSystem system) {
+    return number(kind, si, system) + " " + std::string(shown_unit(kind, system).name);
+}
+
+[[nodiscard]] inline std::string percent(double fraction, int decimals = 1) {
+    return fixed(100.0 * fraction, decimals) + " %";
+}
+
+/// An expected capacity: the target, what it stands on, its ledger.
+[[nodiscard]] std::string expected_words(const System& system, const Expected& e, UnitSystem units);
+
+[[nodiscard]] inline std::string notes_words(const std::vector<std::string>& notes) {
+    if (notes.empty()) return {};
+    std::string out = "notes\n";
+    for (const std::string& note : notes) out += "  - " + note + "\n";
+    return out;
+}
+
+}  // namespace offnominal::detail
