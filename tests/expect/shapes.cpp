@@ -359,6 +359,7 @@ TEST_CASE("slopes are one-sided at breakpoints and where the coil turns dry, and
     const System s = system(basis(), dry_page());
     Conditions c = dry_question(80, 65);
     const auto slopes = [&](Along along, Side side) { return *try_slopes(s, Site::sea_level(), c, along, side); };
+    CHECK(try_slopes(s, Site::sea_level(), c, static_cast<Along>(7), Side::upper).reason().why == Why::unknown_choice);
     const double degF_1 = units::delta_degF.to_si(1.0);
     // Wet, between nodes: by hand (34.0 - 31.8) / 4 and (24.9 - 29.1) / 4 MBh a degF, the same on both sides.
     for (const Side side : {Side::lower, Side::upper}) {

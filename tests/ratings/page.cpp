@@ -52,6 +52,9 @@ TEST_CASE("a page built without its printed steps is no surer of itself than one
     PrintedPage p = page();
     p.total_step = p.sensible_step = p.power_step = not_given;
     const PrintedPage told = RatingTable(basis(), p).page();
+    PrintedPage wrong = page();
+    wrong.power_step = -1.0;
+    CHECK_THROWS_WITH_AS(RatingTable(basis(), wrong), doctest::Contains("a printed step below zero"), InputError);
     CHECK(near(told.total_step, MBh(0.1), relative(1e-12)));
     CHECK(near(told.sensible_step, MBh(0.1), relative(1e-12)));
     CHECK(near(told.power_step, kW(0.01), relative(1e-12)));

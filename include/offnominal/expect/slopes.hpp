@@ -12,6 +12,11 @@ namespace offnominal {
 
 /// The condition a slope is taken along; the others stay, entering wet bulb too when entering dry bulb moves.
 enum class Along : std::uint8_t { outdoor_dry_bulb, entering_dry_bulb, entering_wet_bulb, airflow };
+template <>
+inline constexpr Word<Along> words_of<Along>[] = {{Along::outdoor_dry_bulb, "outdoor_dry_bulb"},
+                                                  {Along::entering_dry_bulb, "entering_dry_bulb"},
+                                                  {Along::entering_wet_bulb, "entering_wet_bulb"},
+                                                  {Along::airflow, "airflow"}};
 
 /// Slopes in W per K, or per unit of the airflow as given (m3/s, kg/s).
 struct Slopes {
@@ -31,6 +36,7 @@ inline namespace OFFNOMINAL_ISA {
 /// same within a cell of the page, so the error is rounding (relative 1e-8).
 [[nodiscard]] inline Answer<Slopes> try_slopes(const System& system, const Site& site, const Conditions& asked,
                                                Along along, Side side) noexcept {
+    if (!known(along)) return detail::no_choice(About::axis, along);
     const auto pressure = site.pressure();
     if (!pressure) return pressure.reason();
     Conditions conditions = asked;

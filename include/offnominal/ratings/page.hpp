@@ -146,9 +146,12 @@ inline namespace OFFNOMINAL_ISA {
     return out;
 }
 
-/// Takes a step that was not given from the numbers of the nodes that have some.
+/// Takes a step that was not given from the numbers of the nodes that have some. @throws InputError for one below zero
 template <class Node>
 void give_step(double& step, const std::vector<Node>& nodes, double Node::*member) {
+    if (step < 0.0)
+        throw InputError({}, "a printed step below zero", number_text(step),
+                         "the value of the last place, 0 for a column that was never printed");
     if (!std::isnan(step)) return;
     std::vector<double> values;
     for (const Node& node : nodes)
