@@ -11,7 +11,9 @@ from offnominal import _collation, _core, _logs, _transcription, _units
 
 _EXIT = "exit status: 0: there is an answer, whatever it says; 1: collate found differences; 2: no answer, and why not."
 _OUTCOME_STATUS = {"meets": 0, "falls_short": 3, "undecided": 4, "implausible": 5, "not_comparable": 6}
-_PROVE_EXIT = f"exit status: {', '.join(f'{status}: {outcome}' for outcome, status in _OUTCOME_STATUS.items())}; 2: no proof, and why not."
+_PROVE_EXIT = (
+    f"exit status: {', '.join(f'{status}: {outcome}' for outcome, status in _OUTCOME_STATUS.items())}; 2: no proof, and why not."
+)
 
 _WORDS = _core.words
 
