@@ -3,7 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
-#include <ranges>
+#include <iterator>
 
 #include "collate/pages.hpp"
 #include "read/instrument.hpp"
@@ -51,7 +51,8 @@ std::pair<std::string, std::string> shortest(const Wanted& wanted) {
         wanted.stated != nullptr ? wanted.stated->standard : wanted.uses.front().uncertain->standard;
     const double reading = wanted.stated != nullptr ? 1.0 : std::abs(wanted.uses.front().reading);
     const bool share = wanted.stated != nullptr ? wanted.stated->of_reading : wanted.measure.share && reading > 0.0;
-    for (const Way& way : std::views::reverse(ways)) {
+    for (std::size_t last = std::size(ways); last > 0; --last) {
+        const Way& way = ways[last - 1];
         if (wanted.stated == nullptr || !share)
             for (const Unit& unit : units_for(wanted.measure.dimension))
                 offer(way, unit.from_si(standard * way.divisor), unit);

@@ -57,8 +57,10 @@ TEST_CASE("the 95 % interval of a mean covers 93 to 97 %, whatever the memory of
         double memory;
         std::size_t n;
     };
-    for (const auto [memory, n] :
+    for (const Case& one :
          {Case{0.0, 30}, {0.3, 60}, {0.6, 60}, {0.8, 60}, {0.0, 600}, {0.6, 600}, {0.9, 600}, {0.95, 600}}) {
+        const double memory = one.memory;
+        const std::size_t n = one.n;
         CAPTURE(memory);
         CAPTURE(n);
         constexpr int runs = 3000;
