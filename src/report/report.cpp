@@ -67,7 +67,9 @@ std::string explain(const System& system, const Expected& e, UnitSystem units) {
     const auto row = [&](const std::string& what, const std::string& factor, const std::string& total,
                          const std::string& sensible, const std::string& power) {
         out += "  " + padded(what, 30) + padded(factor, 9, true) + padded(total, heats ? 17 : 14, true) +
-               (heats ? "" : padded(sensible, 17, true)) + padded(power, 10, true) + "\n";
+               (heats ? "" : padded(sensible, 17, true)) + padded(power, 10, true);
+        out.erase(out.find_last_not_of(' ') + 1);
+        out += "\n";
     };
     row("step", "factor", (heats ? "capacity " : "total ") + unit, "sensible " + unit, "power W");
     const auto& steps = e.ledger;

@@ -388,7 +388,7 @@ TEST_CASE("heating: past the edge costs certainty, words tell the whole answer")
           "  entering dry bulb     66.0 degF, between 60 and 70 at 0.600\n"
           "  step                             factor   capacity Btu/h   power W\n"
           "  page                                               26747      2289\n"
-          "  fan heat                                           28180          \n");
+          "  fan heat                                           28180\n");
 }
 
 }  // namespace heating_page
