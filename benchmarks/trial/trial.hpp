@@ -97,18 +97,11 @@ struct Result {
     return false;
 }
 
-template <class AnyProof>
-[[nodiscard]] bool suspects(const AnyProof& proof) {
-    if constexpr (requires { proof.suspect; })
-        return proof.suspect != offnominal::About::nothing;
-    else
-        return false;
-}
-
 /// Whether a proof says that something does not fit.
 [[nodiscard]] inline bool objects(const Proof& proof) {
     if (proof.outcome == Outcome::not_comparable) return !is_off_page(proof);
-    return proof.outcome == Outcome::implausible || proof.notes.has(offnominal::Note::other_stage) || suspects(proof);
+    return proof.outcome == Outcome::implausible || proof.suspect != offnominal::About::nothing ||
+           proof.notes.has(offnominal::Note::other_stage);
 }
 
 /// What is noted of the page, the day and the arithmetic, and says nothing of a slip.
@@ -127,23 +120,6 @@ template <class AnyProof>
     return (proof->notes.bits() & ~(honest.notes.bits() | of_no_slip().bits())) != 0;
 }
 
-template <class AnyProof>
-void tell_interval(const AnyProof& proof, Result& result) {
-    if (!proof.ratio) return;
-    result.low = *proof.ratio - proof.ratio_u95;
-    result.high = *proof.ratio + proof.ratio_u95;
-    result.joint = *proof.ratio;
-    result.joint_u = proof.ratio_u;
-    if constexpr (requires { proof.ratio_low; }) {
-        result.low = proof.ratio_low;
-        result.high = proof.ratio_high;
-        if (proof.joint_ratio) {
-            result.joint = *proof.joint_ratio;
-            result.joint_u = proof.joint_u;
-        }
-    }
-}
-
 [[nodiscard]] inline Result judge(const VisitCase& v) {
     Result result;
     result.ratio = v.ratio;
@@ -157,7 +133,10 @@ void tell_interval(const AnyProof& proof, Result& result) {
         result.read = proof->ratio.value_or(0.0);
         result.u95 = proof->ratio_u95;
         result.page_u = proof->expected_u;
-        tell_interval(*proof, result);
+        result.low = proof->ratio_low;
+        result.high = proof->ratio_high;
+        result.joint = proof->joint_ratio.value_or(result.read);
+        result.joint_u = proof->joint_ratio ? proof->joint_u : proof->ratio_u;
         result.off_page = is_off_page(*proof);
     }
     if (v.clean) {

@@ -16,8 +16,7 @@
 
 namespace trial {
 
-/// What the true ratio is to: what a sound machine of this kind delivers, which lies about its page; or the page.
-enum class Yardstick { make, page };
+using offnominal::Yardstick;
 
 /// A row of the trial: so many visits of one kind.
 struct Row {
@@ -142,16 +141,10 @@ class Reader {
    private:
     /// What the instrument says of itself; `times` the reading, where it says a share of that.
     void state(offnominal::Input input, const char* instrument, const Stated& stated, double times = 1.0) {
-        auto& said = visit_.of(input);
+        offnominal::Uncertain& said = visit_.of(input);
         said.standard = stated.standard() * times;
         said.instrument = instrument;
-        state_shape(said, stated);
-    }
-    template <class Said>
-    static void state_shape(Said& said, const Stated& stated) {
-        if constexpr (requires { said.shape; })
-            said.shape =
-                stated.as == Stated::As::limits ? decltype(said.shape)::rectangular : decltype(said.shape)::normal;
+        said.shape = stated.as == Stated::As::limits ? offnominal::Shape::rectangular : offnominal::Shape::normal;
     }
     /// As the instrument shows it.
     double shown(double x, double step) const { return kit_.rounds ? std::round(x / step) * step : x; }
@@ -272,13 +265,6 @@ inline void slip(Secret secret, offnominal::Visit& v) {
     }
 }
 
-template <class AnyVisit>
-void set_yardstick(AnyVisit& visit, Yardstick yardstick) {
-    if constexpr (requires { visit.yardstick; })
-        visit.yardstick =
-            yardstick == Yardstick::page ? decltype(visit.yardstick)::page : decltype(visit.yardstick)::make;
-}
-
 /// Visit number `i` of a row.
 [[nodiscard]] inline VisitCase visit_of(const std::vector<Make>& makes, const Row& row, std::uint64_t seed,
                                         std::uint64_t number, int i) {
@@ -305,7 +291,7 @@ void set_yardstick(AnyVisit& visit, Yardstick yardstick) {
     v.steady = true;
     v.running = offnominal::Duration{1500.0};
     v.limit = 0.90;
-    set_yardstick(v, row.yardstick);
+    v.yardstick = row.yardstick;
     Reader reader(truth, s, *row.kit, chance, v);
     reader.site(elevation);
     reader.read();
