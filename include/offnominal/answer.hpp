@@ -266,7 +266,7 @@ inline constexpr NoteWords words_of<Note>[] = {
     {Note::reading_suspect, "reading_suspect",
      "total, sensible and power do not fit together for any capacity of this machine: one of the readings is astray"},
     {Note::joined, "joined",
-     "sensible was used beside total: a coil of this bypass factor ties the two together (apparatus dew point on the "
+     "sensible agrees with total: a coil of this bypass factor ties the two together (apparatus dew point on the "
      "saturation curve; 1.5 % standard uncertainty and a fifth of the shortfall, common practice, no source)"},
 };
 

@@ -4,17 +4,17 @@
 ///
 /// Return state and airflow enter both sides. So the ratio is propagated as a whole, twice:
 ///  - First order, for the budget: each input is moved by its standard uncertainty, up and down, through *both* sides,
-///  and
-///    half the change of the ratio is that input's contribution (JCGM 100:2008, 5.1.3 note 2); contributions of inputs
-///    read by one instrument, or by two that were compared side by side, add with their correlation (5.2). The expected
-///    side's own terms join in quadrature.
+///    and half the change of the ratio is that input's contribution (JCGM 100:2008, 5.1.3 note 2); contributions of
+///    inputs read by one instrument, or by two that were compared side by side, add with their correlation (5.2). The
+///    expected side's own terms join in quadrature.
 ///  - By draws, for the decision: 4096 of them (JCGM 101:2008), normal, rectangular where an instrument states limits,
 ///    never past saturation, and from 85 to 100 % where a supply humidity probe is saturated. The same visit gives the
 ///    same digits. Where first order leaves out less than a twentieth of the uncertainty it decides alone.
 ///
-/// The decision follows JCGM 106:2012, clause 7: the probability that the true ratio is at least the limit. Total and
-/// sensible are used together where the coil's bypass factor ties them and they agree; where what was read contradicts
-/// itself, or fits another stage, nothing is passed and nothing failed, and `Proof::suspect` says what to look at.
+/// The decision follows JCGM 106:2012, clause 7: the probability that the true ratio is at least the limit. Where the
+/// coil's bypass factor ties sensible to total and the two agree, the ratio of both is told too; where what was read
+/// contradicts itself, or fits another stage, nothing is passed and nothing failed, and `Proof::suspect` says what to
+/// look at.
 ///
 /// Where electric power was measured, it and the efficiency stand beside the page's: only where the two include the
 /// same things.

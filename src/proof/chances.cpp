@@ -38,19 +38,17 @@ Ratios ratios_by_first_order(const Sources& s) {
                  of_sensible = std::max(0.0, covariance(s.correlations, s.effects.sensible, s.effects.sensible));
     const double asked = s.own.of(s.yardstick);
     out.total = normal_spread(ratio, ratio * std::sqrt(of_inputs + asked * asked));
-    Tied tied{0.0, of_inputs};
     if (s.slope) {
-        tied = tie(s, *s.slope);
+        const Tied tied = tie(s, *s.slope);
         const double joint = ratio * std::exp(tied.shift);
         out.joint = normal_spread(joint, joint * std::sqrt(tied.variance + asked * asked));
     }
     for (const Yardstick yardstick : yardsticks) {
-        const double own = s.own.of(yardstick), best = ratio * std::exp(tied.shift),
-                     u = best * std::sqrt(tied.variance + own * own);
+        const double own = s.own.of(yardstick), u = ratio * std::sqrt(of_inputs + own * own);
         out.chances[static_cast<std::size_t>(yardstick)] = {
-            probability_at_least(s.limit, best, u),
+            probability_at_least(s.limit, ratio, u),
             probability_at_least(s.sensible_limit, sensible, sensible * std::sqrt(of_sensible + own * own)),
-            probability_at_least(implausible_ratio, best, u)};
+            probability_at_least(implausible_ratio, ratio, u)};
     }
     return out;
 }
@@ -110,17 +108,16 @@ std::optional<Ratios> ratios_by_draws(const Sources& s) {
         squares += weight * weight;
     }
     const bool joined = s.slope && sum * sum > 100.0 * squares;  // enough draws carry the weight
-    const std::vector<double>& used = joined ? weights : ones;
 
     Ratios out;
     out.method = Method::draws;
     const auto& asked = total[static_cast<std::size_t>(s.yardstick)];
     out.total = spread_of(asked, ones);
-    if (joined) out.joint = spread_of(asked, used);
+    if (joined) out.joint = spread_of(asked, weights);
     for (const Yardstick yardstick : yardsticks) {
         const auto y = static_cast<std::size_t>(yardstick);
-        out.chances[y] = {share_at_least(s.limit, total[y], used), share_at_least(s.sensible_limit, sensible[y], ones),
-                          share_at_least(implausible_ratio, total[y], used)};
+        out.chances[y] = {share_at_least(s.limit, total[y], ones), share_at_least(s.sensible_limit, sensible[y], ones),
+                          share_at_least(implausible_ratio, total[y], ones)};
     }
     return out;
 }

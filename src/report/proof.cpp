@@ -62,7 +62,8 @@ std::string why_words(const Proof& proof, UnitSystem units) {
         case Outcome::meets:
         case Outcome::falls_short:
             return proof.joint_ratio
-                       ? "total and sensible say so together: " + fixed(*proof.joint_ratio, 3) + " of total"
+                       ? "the readings are sure enough to say so, and sensible agrees: with it the ratio is " +
+                             fixed(*proof.joint_ratio, 3)
                        : "the readings are sure enough to say so";
         default:
             break;

@@ -12,7 +12,7 @@ namespace {
 /// The example's probability follows from the example's ratio and relative uncertainty, and ours from ours.
 void check_probability(const Proof& p, double limit, double relative_u, double printed) {
     CHECK(near(probability_at_least(limit, 0.9206, relative_u * 0.9206), printed, absolute(0.0005)));
-    CHECK(near(p.probability, probability_at_least(limit, *p.joint_ratio, p.joint_u), absolute(0.01)));
+    CHECK(near(p.probability, probability_at_least(limit, *p.ratio, p.ratio_u), absolute(0.01)));
 }
 }  // namespace
 
