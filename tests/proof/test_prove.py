@@ -331,4 +331,4 @@ def test_the_probability_is_scipy_s(limit):
     from scipy.stats import norm
 
     p = SYSTEM.prove(changed("limit", limit))
-    assert p.probability == pytest.approx(norm.sf((limit - p.joint_ratio) / p.joint_u), abs=0.03)  # the draws lean a little
+    assert p.probability == pytest.approx(norm.sf((limit - p.ratio) / p.ratio_u), abs=0.03)  # the draws lean a little
