@@ -299,6 +299,10 @@ void judge(const ProofModel& model, Proof& proof) {
 
 }  // namespace
 
+double saturation_slack(const Uncertain& dry_bulb, const Uncertain& humidity) noexcept {
+    return std::max(air::wet_bulb_tolerance, 2.0 * std::hypot(dry_bulb.standard, humidity.standard));
+}
+
 double probability_at_least(double limit, double mean, double sigma) {
     if (!(sigma > 0.0)) return mean >= limit ? 1.0 : 0.0;
     return cdf(complement(boost::math::normal(mean, sigma), limit));

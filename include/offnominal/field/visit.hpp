@@ -37,9 +37,8 @@ struct Uncertain {
 
 /// How far a wet bulb or dew point may be read above the dry bulb of the same air, K: 0.2 degF, or twice the standard
 /// uncertainty of their difference. Within it the air is saturated, beyond it the two were swapped.
-[[nodiscard]] inline double saturation_slack(const Uncertain& dry_bulb, const Uncertain& humidity) noexcept {
-    return std::max(air::wet_bulb_tolerance, 2.0 * std::hypot(dry_bulb.standard, humidity.standard));
-}
+/// Compiled: link `offnominal::core`.
+[[nodiscard]] double saturation_slack(const Uncertain& dry_bulb, const Uncertain& humidity) noexcept;
 
 /// How far off an instrument is in one quantity: in the quantity's own unit, or as a share of the reading.
 struct Accuracy {
