@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <array>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "offnominal/expect/words.hpp"
@@ -44,9 +45,14 @@ std::string chance_words(double probability) {
 
 /// The note that says what contradicts, where something does.
 std::string suspect_words(const Proof& proof) {
-    for (const Note note : {Note::other_stage, Note::wet_supply, Note::probes_astride_fan, Note::airflow_suspect,
-                            Note::sea_level_unchecked})
-        if (proof.notes.has(note)) return std::string(describe(note));
+    // A note alone names nothing: probes astride the fan may be noted while the airflow is the suspect.
+    constexpr std::pair<Note, About> notes[] = {{Note::other_stage, About::stage},
+                                                {Note::probes_astride_fan, About::boundary},
+                                                {Note::airflow_suspect, About::airflow},
+                                                {Note::sea_level_unchecked, About::elevation}};
+    for (const auto& [note, suspect] : notes)
+        if (proof.suspect == suspect && proof.notes.has(note)) return std::string(describe(note));
+    if (proof.notes.has(Note::wet_supply)) return std::string(describe(Note::wet_supply));
     return std::string(describe(Note::reading_suspect)) + ": look at the " + std::string(row_of(proof.suspect)->words);
 }
 
@@ -82,9 +88,8 @@ std::string better(Input input) {
         case Input::supply_dry_bulb:
         case Input::return_humidity:
         case Input::supply_humidity:
-            return "hold both probes side by side in the return air until they agree, and say so (side_by_side); or "
-                   "read "
-                   "with better ones";
+            return "hold both probes side by side in the return air until they agree, and say so "
+                   "(side_by_side); or read with better ones";
         case Input::airflow:
             return "measure the airflow a second way, or with a better instrument";
         case Input::outdoor_dry_bulb:

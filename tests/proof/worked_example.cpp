@@ -234,3 +234,16 @@ TEST_CASE("a visit built in code is checked like one that was read") {
     refused([](Visit& v) { v.of(Input::airflow).standard = NAN; });
     refused([](Visit& v) { v.of(Input::return_dry_bulb).correlation = 5.0; });
 }
+
+TEST_CASE("the report names what is suspected, not whatever else is noted") {
+    const Visit visit = example_7();
+    Proof p = prove(exact_page(), visit);
+    p.outcome = Outcome::undecided;
+    p.uncapped = Outcome::falls_short;
+    p.notes.add(Note::probes_astride_fan);
+    p.notes.add(Note::airflow_suspect);
+    p.suspect = About::airflow;
+    CHECK(report(exact_page(), visit, p, UnitSystem::IP).find("\n  why: power is on target") != std::string::npos);
+    p.suspect = About::boundary;
+    CHECK(report(exact_page(), visit, p, UnitSystem::IP).find("\n  why: power is on target") == std::string::npos);
+}
