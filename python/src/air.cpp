@@ -72,15 +72,11 @@ struct AirQuestion {
     bool by_elevation;
 
     AirQuestion(const std::string& kind, bool over_water, bool elevation) : by_elevation(elevation) {
-        using Kind = air::Humidity::Kind;
-        for (const Kind k :
-             {Kind::wet_bulb, Kind::relative_humidity, Kind::humidity_ratio, Kind::dew_point, Kind::enthalpy})
-            if (kind == name(air::detail::about(k))) humidity.kind = k;
+        humidity.kind = humidity_kind(kind);
         humidity.over = over_water ? air::Over::water : air::Over::ashrae;
     }
     [[nodiscard]] Answer<air::State> operator()(double dry_bulb, double measure, double place) const noexcept {
-        const auto p =
-            (by_elevation ? Site::at_elevation(Length{place}) : Site::at_pressure(Pressure{place})).pressure();
+        const auto p = Site::by(!by_elevation, place).pressure();
         if (!p) return p.reason();
         return air::try_state(Temperature{dry_bulb}, {humidity.kind, measure, humidity.over}, Pressure{*p});
     }

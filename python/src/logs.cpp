@@ -42,10 +42,6 @@ SteadyCriteria criteria_of(const std::string& mode, double window, double valve_
     return out;
 }
 
-Site site_of(bool by_pressure, double place) {
-    return by_pressure ? Site::at_pressure(Pressure{place}) : Site::at_elevation(Length{place});
-}
-
 /// A window, with the name and kind of each watched signal and the kind of its changes.
 py::dict dict_of(const SteadyWindow& w, Duration wait) {
     py::dict out, signals;
@@ -98,7 +94,7 @@ py::dict dict_of(const Log& log) {
 
 py::dict find_window(const Log& log, bool by_pressure, double place, const SteadyCriteria& criteria, double running,
                      const Numbers& changes) {
-    LogSignals of = signals_of(log, site_of(by_pressure, place), criteria);
+    LogSignals of = signals_of(log, Site::by(by_pressure, place), criteria);
     of.changes.insert(of.changes.end(), changes.begin(), changes.end());
     const SteadySearch found = steady_window(log.times, of.signals, of.changes, of.criteria, Duration{running});
     return dict_of(found.window, found.wait);
@@ -108,7 +104,7 @@ py::dict find_window(const Log& log, bool by_pressure, double place, const Stead
 class Watch {
    public:
     Watch(bool by_pressure, double place, const SteadyCriteria& criteria, double running)
-        : site_(site_of(by_pressure, place)), running_(running), watch_(criteria, Duration{running}) {}
+        : site_(Site::by(by_pressure, place)), running_(running), watch_(criteria, Duration{running}) {}
 
     bool add(double time, const std::vector<std::pair<std::string, Numbers>>& readings) {
         const LogSignals of = signals_of(log_of({time}, readings, {}), site_, watch_.criteria());

@@ -36,8 +36,7 @@ py::tuple second_by_condenser(const std::array<double, 8>& x, const std::string&
     r.airflow_standard = x[5];
     r.power = {Power{x[6]}, Power{x[7]}};
     r.power_of = choose<PowerBasis>("power_of", power_of);
-    return told_capacity(capacity_by_condenser(
-        r, site == "pressure" ? Site::at_pressure(Pressure{place}) : Site::at_elevation(Length{place})));
+    return told_capacity(capacity_by_condenser(r, Site::by(site == "pressure", place)));
 }
 
 /// Condensate flow and its standard uncertainty, sensible capacity, return dry bulb.

@@ -3,20 +3,16 @@
 #pragma once
 
 #include <cmath>
-#include <cstdio>
 #include <string>
 #include <vector>
 
 #include "offnominal/errors.hpp"
+#include "offnominal/explain.hpp"
 
 namespace offnominal::logs {
 
 /// A number as a message shows it.
-inline std::string text_of(double value) {
-    char out[32];
-    std::snprintf(out, sizeof out, "%.9g", value);
-    return out;
-}
+inline std::string text_of(double value) { return brief(value, 9); }
 
 /// `reading 17`
 inline std::string numbered(const char* what, std::size_t i) { return what + (" " + std::to_string(i + 1)); }

@@ -5,13 +5,11 @@
 #include <string>
 
 #include "given.hpp"
+#include "offnominal/field/practice.hpp"
 
 namespace offnominal {
 namespace {
 
-/// A machine that is off, in the wrong mode or defrosting has less split than this, 3 delta_degF (common practice, no
-/// source).
-constexpr double least_split = 3.0 / 1.8;
 /// No forecast reaches further than this (common practice, no source).
 constexpr double longest_wait = 2.0 * 3600.0;
 /// Readings closer than this over a whole window are refused: their ring would have no bound.
@@ -156,8 +154,9 @@ const SteadyWindow& SteadyWatch::add(double time, const Signals& signals) {
         newer_ = {};
         since_ = time;
     }
+    // A machine that is off, in the wrong mode or defrosting.
     const double split = signals[slot_of(Signal::split)];
-    if ((criteria_.mode == Mode::heating ? -split : split) < least_split) since_ = time;
+    if ((criteria_.mode == Mode::heating ? -split : split) < practice::least_split.si) since_ = time;
 
     last_ = time;
     while (size_ > 1 && entry(1).time <= time - criteria_.span().si) drop_oldest();

@@ -20,7 +20,7 @@ struct Tied {
     double variance = 0.0;  ///< relative
 };
 Tied tie(const Sources& s, double slope) {
-    const LogRatios at = log_ratios(s.model, s.base);
+    const LogRatios& at = s.logs;
     Contributions off{};
     for (std::size_t i = 0; i < input_count; ++i) off[i] = s.effects.sensible[i] - slope * s.effects.ratio[i];
     const double variance = covariance(s.correlations, s.effects.ratio, s.effects.ratio),

@@ -2,6 +2,7 @@
 /// How likely the ratios reach their limits: by first order, or by draws.
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <optional>
 
@@ -18,6 +19,13 @@ struct Chances {
     double implausible = 0.0;  ///< that the ratio of total is above 1.10
 };
 
+/// Of what is judged: total, sensible, or the lesser of both.
+[[nodiscard]] inline double judged(const Chances& chances, Judge judge) noexcept {
+    return judge == Judge::total      ? chances.total
+           : judge == Judge::sensible ? chances.sensible
+                                      : std::min(chances.total, chances.sensible);
+}
+
 struct Ratios {
     Method method = Method::first_order;
     Spread total;
@@ -31,7 +39,8 @@ struct Sources {
     const KnownInputs& known;
     const Correlations& correlations;
     const ProofModel::Inputs& centre;
-    const Sides& base;  ///< at the centre
+    const Sides& base;      ///< at the centre
+    const LogRatios& logs;  ///< of those
     const Effects& effects;
     const OwnTerms& own;
     /// The coil's tie, where sensible agrees with total. The ratio that both give together is told; it does not decide:

@@ -143,7 +143,7 @@ bool another_stage_fits(const Sources& s, double own_power) {
         return fit(sound_machine(at, s.effects, s.own.of(Yardstick::make), own_power, more), s.correlations)
             .probability;
     };
-    if (fits(log_ratios(s.model, s.base), 0.0) >= contradicts) return false;
+    if (fits(s.logs, 0.0) >= contradicts) return false;
     const System& system = s.model.system();
     for (const Stage& stage : system.stages(system.match(s.model.visit().match))) {
         if (stage.name == s.model.asked().stage) continue;
@@ -158,7 +158,7 @@ bool another_stage_fits(const Sources& s, double own_power) {
 
 /// Whether a sound machine with another airflow than the one read explains everything, power being on target.
 bool another_airflow_fits(const Sources& s, double own_power) {
-    const LogRatios at = log_ratios(s.model, s.base);
+    const LogRatios& at = s.logs;
     if (!std::isfinite(at.power) || !std::isfinite(at.sensible)) return false;
     const auto sound = sound_machine(at, s.effects, s.own.of(Yardstick::make), own_power);
     const Fit all = fit(sound, s.correlations), freed = fit_without(Input::airflow, sound, s.correlations);
@@ -174,10 +174,9 @@ bool another_airflow_fits(const Sources& s, double own_power) {
 /// The verdict of one yardstick, contradictions aside.
 Outcome verdict(const Chances& chances, Judge judge, double confidence) noexcept {
     if (chances.implausible >= confidence) return Outcome::implausible;
-    const double total = judge == Judge::sensible ? 1.0 : chances.total,
-                 sensible = judge == Judge::total ? 1.0 : chances.sensible, least = std::min(total, sensible);
-    if (least >= confidence) return Outcome::meets;
-    return least <= 1.0 - confidence ? Outcome::falls_short : Outcome::undecided;
+    const double chance = judged(chances, judge);
+    if (chance >= confidence) return Outcome::meets;
+    return chance <= 1.0 - confidence ? Outcome::falls_short : Outcome::undecided;
 }
 
 /// What contradicts, most telling first: each caps the verdicts it puts in doubt.
@@ -238,9 +237,9 @@ void judge(const ProofModel& model, Proof& proof) {
         return;
     }
 
-    Sources sources{model, known,       correlations,         centre,         *base, effects, own,
-                    {},    proof.limit, proof.sensible_limit, visit.yardstick};
     const LogRatios at = log_ratios(model, *base);
+    Sources sources{model, known,       correlations,         centre,         *base, at, effects, own,
+                    {},    proof.limit, proof.sensible_limit, visit.yardstick};
     const double own_power =
         proof.power ? std::hypot(expected_power_uncertainty(model.system(), e), power_of_sound_machine) : 0.0;
     const auto slope = coil_slope(proof.delivered, e);
@@ -275,17 +274,13 @@ void judge(const ProofModel& model, Proof& proof) {
         proof.joint_ratio = ratios.joint->mean;
         proof.joint_u = ratios.joint->standard;
     }
-    const auto probability = [&](Yardstick yardstick) {
-        const Chances& c = ratios.chances[static_cast<std::size_t>(yardstick)];
-        return visit.judge == Judge::total      ? c.total
-               : visit.judge == Judge::sensible ? c.sensible
-                                                : std::min(c.total, c.sensible);
-    };
-    const Yardstick other = visit.yardstick == Yardstick::make ? Yardstick::page : Yardstick::make;
-    proof.probability = probability(visit.yardstick);
-    proof.other_probability = probability(other);
-    proof.outcome = verdict(ratios.chances[static_cast<std::size_t>(visit.yardstick)], visit.judge, proof.confidence);
-    proof.other_outcome = verdict(ratios.chances[static_cast<std::size_t>(other)], visit.judge, proof.confidence);
+    const Yardstick other_yardstick = visit.yardstick == Yardstick::make ? Yardstick::page : Yardstick::make;
+    const Chances &asked = ratios.chances[static_cast<std::size_t>(visit.yardstick)],
+                  &other = ratios.chances[static_cast<std::size_t>(other_yardstick)];
+    proof.probability = judged(asked, visit.judge);
+    proof.other_probability = judged(other, visit.judge);
+    proof.outcome = verdict(asked, visit.judge, proof.confidence);
+    proof.other_outcome = verdict(other, visit.judge, proof.confidence);
     if (proof.notes.has(Note::speed_unknown)) proof.outcome = proof.other_outcome = Outcome::undecided;
     cap(visit, proof);
     if (proof.notes.has(Note::reading_suspect) && proof.suspect == About::nothing) {

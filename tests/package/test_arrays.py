@@ -14,25 +14,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import offnominal as on
+from questions import COOLING, READINGS
 from offnominal import _arrays
 
 TABLES = Path(__file__).resolve().parents[2] / "tables/demo"
 SYSTEM = on.load(TABLES / "alder.yaml")
 Q = pint.UnitRegistry().Quantity
 
-COOLING = dict(
-    units="IP",
-    stage="high",
-    match="indoor A",
-    outdoor_dry_bulb=91.0,
-    entering_dry_bulb=80.0,
-    entering_wet_bulb=67.0,
-    airflow=1000.0,
-    airflow_basis="standard",
-    elevation=0.0,
-    line_set="reference",
-    boundary="coil",
-)
 HEATING = dict(
     units="IP",
     mode="heating",
@@ -48,16 +36,6 @@ HEATING = dict(
     auxiliary_heat=0.0,
 )
 AIR = dict(units="IP", dry_bulb=76.0, wet_bulb=63.0, elevation=0.0)
-READINGS = dict(
-    units="IP",
-    return_dry_bulb=76.0,
-    return_wet_bulb=63.0,
-    supply_dry_bulb=57.0,
-    supply_wet_bulb=55.0,
-    airflow=1000.0,
-    airflow_basis="standard",
-    elevation=0.0,
-)
 
 
 def expected(**changes):

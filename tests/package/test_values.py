@@ -14,6 +14,7 @@ import pytest
 import xarray as xr
 
 import offnominal as on
+from questions import COOLING, READINGS
 
 GRID = dict(
     axes={"x": [0, 1, 3], "y": [10, 20]},
@@ -24,19 +25,6 @@ GRID = dict(
 SERIES = pd.Series([20.0, np.nan], ["a", "b"])
 TABLES = Path(__file__).resolve().parents[2] / "tables/demo"
 ALDER = on.load(TABLES / "alder.yaml")
-COOLING = dict(
-    units="IP",
-    stage="high",
-    match="indoor A",
-    outdoor_dry_bulb=91.0,
-    entering_dry_bulb=80.0,
-    entering_wet_bulb=67.0,
-    airflow=1000.0,
-    airflow_basis="standard",
-    elevation=0.0,
-    line_set="reference",
-    boundary="coil",
-)
 HEATING = dict(
     units="IP",
     mode="heating",
@@ -50,16 +38,6 @@ HEATING = dict(
     elevation=0.0,
     boundary="coil",
     auxiliary_heat=0.0,
-)
-READINGS = dict(
-    units="IP",
-    return_dry_bulb=76.0,
-    return_wet_bulb=63.0,
-    supply_dry_bulb=57.0,
-    supply_wet_bulb=55.0,
-    airflow=1000.0,
-    airflow_basis="standard",
-    elevation=0.0,
 )
 VISIT = TABLES / "library-visit.yaml"
 ODB = np.array([85.0, 91.0, 130.0, 95.0])  # the third is past the page

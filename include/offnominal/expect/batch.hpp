@@ -66,7 +66,7 @@ struct ExpectBatch {
     [[nodiscard]] OFFNOMINAL_INLINE Site site(std::size_t row) const noexcept {
         const Column& place = (*this)[Slot::place];
         if (place.data == nullptr) return Site::not_given();
-        return by_pressure ? Site::at_pressure(Pressure{place.si(row)}) : Site::at_elevation(Length{place.si(row)});
+        return Site::by(by_pressure, place.si(row));
     }
 };
 

@@ -21,6 +21,7 @@
 #include "offnominal/air/columns.hpp"
 #include "offnominal/answer.hpp"
 #include "offnominal/column.hpp"
+#include "offnominal/field/practice.hpp"
 #include "offnominal/ratings/basis.hpp"
 #include "offnominal/site.hpp"
 
@@ -147,7 +148,7 @@ struct DeliverBatch {
     }
     [[nodiscard]] OFFNOMINAL_INLINE Site site(std::size_t row) const noexcept {
         const double place = given(ReadingSlot::place, row);
-        return by_pressure ? Site::at_pressure(Pressure{place}) : Site::at_elevation(Length{place});
+        return Site::by(by_pressure, place);
     }
 };
 
@@ -233,7 +234,7 @@ inline namespace OFFNOMINAL_ISA {
     if (total < 0.0) d.notes.add(Note::negative_capacity);
     if (latent < 0.0) d.notes.add(Note::negative_latent);
     if (sensible > total) d.notes.add(Note::sensible_above_total);
-    if (std::abs(t1 - t2) < 3.0 / 1.8) d.notes.add(Note::small_split);
+    if (std::abs(t1 - t2) < practice::least_split.si) d.notes.add(Note::small_split);
     return {};
 }
 

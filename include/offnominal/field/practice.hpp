@@ -58,6 +58,8 @@ inline constexpr double far_barometer = 0.015, impossible_barometer = 0.03;
 inline constexpr double least_fan_power = 0.05 / units::cfm.times, greatest_fan_power = 1.2 / units::cfm.times;
 inline constexpr double least_scfm_per_ton = 150.0, greatest_scfm_per_ton = 800.0;
 inline constexpr TemperatureDifference greatest_split{40.0 / 1.8};
+/// Below this split a difference of two probes says little; a machine that cools, or heats, has more.
+inline constexpr TemperatureDifference least_split{3.0 / 1.8};
 inline constexpr Temperature least_supply_dry_bulb{2.0 / 1.8};
 
 /// Faults move the power of a machine by up to 20 %, another stage by more. So a power further off than this, while
