@@ -30,7 +30,7 @@ run_pytest() { PYTHONPATH=$PWD/.build/tests/python python -m pytest tests -n "$(
 # Warnings are judged without sanitizers, which bring false ones.
 sanitize() {
     configure "$1" --compile-no-warning-as-error -DCMAKE_BUILD_TYPE=Debug -DCMAKE_UNITY_BUILD=ON \
-        -DCMAKE_CXX_FLAGS_DEBUG="-O0 -g1 -fsanitize=$2 -fno-sanitize-recover=all"
+        -DCMAKE_CXX_FLAGS_DEBUG="-O1 -g1 -fsanitize=$2 -fno-sanitize-recover=all"
     build "$1" "${@:3}"
 }
 

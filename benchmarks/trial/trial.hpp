@@ -91,7 +91,7 @@ struct Result {
 [[nodiscard]] inline bool is_off_page(const Proof& proof) {
     using offnominal::Why;
     if (proof.outcome != Outcome::not_comparable) return false;
-    for (const Why why : {Why::outside, Why::blank, Why::beyond_limit, Why::near_dry, Why::no_wet_line, Why::no_knee,
+    for (const Why why : {Why::outside, Why::blank, Why::beyond_limit, Why::no_wet_line, Why::no_knee,
                           Why::no_coil_state, Why::not_inferred})
         if (proof.reason.why == why) return true;
     return false;

@@ -54,7 +54,7 @@ struct ConditionValues {
         not_given};  ///< heating: electric or fuel; 0 W says that it is off. Never part of the capacity
 
     Outside outside = Outside::refuse;  ///< past the edge of the page
-    bool infer = false;  ///< cooling: allow inferred values below the reference dry bulb next to dry nodes
+    bool infer = false;  ///< cooling: allow values inferred where the page leaves an entering dry bulb blank
 };
 
 /// One question to `expect`. Entering air is the air entering at the boundary: the coil's for Boundary::coil, the

@@ -17,7 +17,6 @@ enum class Why : std::uint8_t {
     outside,           ///< a value lies outside what is covered; `lower` and `upper` are the bounds
     blank,             ///< the cell needs a node that is blank on the page
     beyond_limit,      ///< the cell needs a node past the maker's operating limit
-    near_dry,          ///< below the reference dry bulb, next to a node that is dry on the page
     no_wet_line,       ///< a dry node with too few wet neighbours to build the wet line from
     no_knee,           ///< the coil is dry, and the wet bulb at which it would turn wet lies outside the table
     supersaturated,    ///< a moist-air state would hold more vapour than saturation allows
@@ -59,9 +58,6 @@ inline constexpr WhyWords words_of<Why>[] = {
     {Why::outside, "outside", "{what} {value} is outside {lower} to {upper}"},
     {Why::blank, "blank", "the page is blank in a node this answer needs"},
     {Why::beyond_limit, "beyond_limit", "this answer needs a node past the maker's operating limit"},
-    {Why::near_dry, "near_dry",
-     "entering dry bulb {value} is below the {lower} the sensible column is printed for, next to a node that is dry on "
-     "the page; ask for inferred values (infer) to get an estimate"},
     {Why::no_wet_line, "no_wet_line", "next to a dry node with too few wet nodes above it: no wet line can be built"},
     {Why::no_knee, "no_knee", "the coil is dry, and the {what} at which it would turn wet lies above {upper}"},
     {Why::supersaturated, "supersaturated", "{what} {value} is past saturation; at most {upper}"},

@@ -204,7 +204,7 @@ class System(Value, _core.System):
         outside : {"refuse", "hold", "extend"}
             What to do past the edge of the page: ``"extend"`` reaches 2 % of an axis' span.
         infer : bool
-            Allow inferred values below the reference dry bulb next to nodes that are dry on the page; cooling only.
+            Allow values inferred where the page leaves an entering dry bulb blank; cooling only.
         frost : {"instantaneous", "integrated"}
             Heating only, and needed there: a running machine, or averaged over frost and defrost. One is never turned into the
             other, but for a system with a defrost table.

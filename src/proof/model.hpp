@@ -125,9 +125,8 @@ class ProofModel {
     /// Expected at the delivered side's own return air and mass flow.
     [[nodiscard]] Answer<Expected> expected(const Inputs& x, const Delivered& delivered,
                                             Outside outside) const noexcept {
-        const auto answer = ask(x, delivered, outside, visit_.infer);
-        // Next to dry nodes an answer costs certainty, never the proof.
-        return answer || answer.reason().why != Why::near_dry ? answer : ask(x, delivered, outside, true);
+        if (!asked_.reason.none()) return asked_.reason;
+        return answer_to(system_, site(x), {conditions(x, delivered), outside});
     }
 
     /// Both sides past every edge and next to dry nodes, as far as anything can be said, and no more than that: of a
@@ -190,13 +189,6 @@ class ProofModel {
         if (visit_.power)
             if (const auto p = power_alike(e, visit_.power->of); p && p->si > 0.0) out.expected_power = p->si;
         return out;
-    }
-    [[nodiscard]] Answer<Expected> ask(const Inputs& x, const Delivered& delivered, Outside outside,
-                                       bool infer) const noexcept {
-        if (!asked_.reason.none()) return asked_.reason;
-        Conditions c = conditions(x, delivered);
-        c.infer = infer;
-        return answer_to(system_, site(x), {c, outside});
     }
     /// Pressure as an input; the elevation, where the visit gives it, still selects an altitude factor.
     [[nodiscard]] Site site(const Inputs& x) const noexcept {

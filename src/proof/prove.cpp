@@ -74,7 +74,6 @@ constexpr bool is_about_the_page(const Reason& reason) noexcept {
             return reason.about != About::fan_power;
         case Why::blank:
         case Why::beyond_limit:
-        case Why::near_dry:
         case Why::no_wet_line:
         case Why::no_knee:
         case Why::no_coil_state:
