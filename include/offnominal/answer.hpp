@@ -141,6 +141,7 @@ enum class Note : std::uint64_t {
     airflow_suspect = 1ull << 52,
     reading_suspect = 1ull << 53,
     joined = 1ull << 54,
+    bypass_inferred = 1ull << 55,
 };
 /// A note, and what it says.
 struct NoteWords {
@@ -268,6 +269,9 @@ inline constexpr NoteWords words_of<Note>[] = {
     {Note::joined, "joined",
      "sensible agrees with total: a coil of this bypass factor ties the two together (apparatus dew point on the "
      "saturation curve; 1.5 % standard uncertainty and a fifth of the shortfall, common practice, no source)"},
+    {Note::bypass_inferred, "bypass_inferred",
+     "the page prints no bypass factor: sensible is found by the one that its own wet numbers have (apparatus dew "
+     "point), good to about 1 %"},
 };
 
 /// A set of notes.

@@ -84,7 +84,7 @@ struct ExpectedValues {
     std::optional<LeavingAir> leaving;  ///< before any auxiliary heater; empty: see `no_leaving`
 
     Power gross_total;                   ///< at the coil
-    std::optional<double> bypass;        ///< bypass factor of the matched coil, where one is printed
+    std::optional<double> bypass;        ///< bypass factor of the matched coil, printed or found from wet numbers
     MassFlow mass_flow;                  ///< dry air
     StandardAirflow standard_airflow;    ///< by the page's own pound: where the page was entered
     std::optional<Temperature> knee;     ///< on a dry coil: the wet bulb at which it would turn wet

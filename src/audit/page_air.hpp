@@ -8,7 +8,7 @@
 #include <vector>
 
 #include "offnominal/air.hpp"
-#include "offnominal/derates/coil.hpp"
+#include "offnominal/air/coil.hpp"
 #include "offnominal/ratings/rating_table.hpp"
 #include "surface.hpp"
 
@@ -26,39 +26,8 @@ class PageAir {
         std::optional<double> fan;       ///< W per m3/s, of a net page (0: gross)
     };
 
-    /// Entering dry bulb of a node; nothing if the page does not say.
-    [[nodiscard]] std::optional<double> dry_bulb(std::size_t n, const Assumed& assumed) const {
-        if (assumed.dry_bulb) return assumed.dry_bulb;
-        if (!page_.pairs.empty()) return page_.pairs[shape_.index(n, PageAxis::humidity)].dry_bulb;
-        if (shape_.has(PageAxis::entering_dry_bulb)) return shape_.value(n, PageAxis::entering_dry_bulb);
-        if (basis_.sensible_at) return basis_.sensible_at->si;
-        return std::nullopt;
-    }
-    [[nodiscard]] double pressure(std::size_t n) const {
-        if (shape_.has(PageAxis::pressure)) return shape_.value(n, PageAxis::pressure);
-        return printed_pressure(basis_);
-    }
-    [[nodiscard]] std::optional<derates::CoilAir> entering(std::size_t n, const Assumed& assumed = {}) const {
-        const auto t = dry_bulb(n, assumed);
-        if (!t) return std::nullopt;
-        const double p = pressure(n), humidity = shape_.value(n, PageAxis::humidity);
-        double W = 0.0;
-        switch (humidity_axis(page_)) {
-            case HumidityAxis::wet_bulb:
-                W = air::si::humidity_ratio_from_wet_bulb(*t, std::min(humidity, *t), p);
-                break;
-            case HumidityAxis::relative_humidity:
-                W = air::si::humidity_ratio(humidity * air::si::saturation_pressure(*t), p);
-                break;
-            case HumidityAxis::pairs:
-                W = air::si::humidity_ratio_from_wet_bulb(*t, page_.pairs[shape_.index(n, PageAxis::humidity)].wet_bulb,
-                                                          p);
-        }
-        const double flow = shape_.value(n, PageAxis::airflow);
-        const double mass = basis_.standard_pound == Pound::moist ? air::si::dry_mass_from_moist_standard(flow, W)
-                                                                  : air::si::dry_mass_from_standard(flow);
-        if (!(W > 0.0) || !(mass > 0.0)) return std::nullopt;
-        return derates::CoilAir{*t, W, p, mass};
+    [[nodiscard]] std::optional<air::CoilAir> entering(std::size_t n, const Assumed& assumed = {}) const {
+        return node_air(basis_, page_, shape_, n, assumed.dry_bulb);
     }
     /// W: what a net page has taken off.
     [[nodiscard]] double fan(std::size_t n, const Assumed& assumed = {}) const {
@@ -73,7 +42,7 @@ class PageAir {
         const auto air = entering(n, assumed);
         if (!air) return std::nullopt;
         const double heat = fan(n, assumed);
-        const auto answer = derates::coil_sensible(*air, total + heat, bypass);
+        const auto answer = air::coil_sensible(*air, total + heat, bypass);
         if (!answer) return std::nullopt;
         return *answer - heat;
     }

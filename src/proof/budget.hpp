@@ -112,11 +112,12 @@ inline void compare_power(const ProofModel& model, const Effects& effects, const
 }
 
 /// Sensible and split beside the page's, at the airflow that was read and over its uncertainty.
-inline void compare_sensible(const Effects& effects, const Correlations& correlations, Proof& proof) noexcept {
+inline void compare_sensible(const Effects& effects, const Correlations& correlations, double own,
+                             Proof& proof) noexcept {
     const Expected& e = *proof.expected;
     if (!e.sensible_capacity || !(e.sensible_capacity->si > 0.0)) return;
-    const double u = std::hypot(std::sqrt(std::max(0.0, covariance(correlations, effects.sensible, effects.sensible))),
-                                proof.expected_u);
+    const double read = std::sqrt(std::max(0.0, covariance(correlations, effects.sensible, effects.sensible)));
+    const double u = std::hypot(std::hypot(read, proof.expected_u), own);
     proof.sensible = compare(proof.delivered.sensible_capacity.si, e.sensible_capacity->si, u);
     // Split is sensible over airflow, on both sides.
     if (e.leaving) proof.split = compare(proof.delivered.split.si, e.leaving->split.si, u);

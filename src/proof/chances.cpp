@@ -35,7 +35,8 @@ Ratios ratios_by_first_order(const Sources& s) {
     Ratios out;
     const double ratio = s.base.ratio(), sensible = s.base.sensible_ratio();
     const double of_inputs = std::max(0.0, covariance(s.correlations, s.effects.ratio, s.effects.ratio)),
-                 of_sensible = std::max(0.0, covariance(s.correlations, s.effects.sensible, s.effects.sensible));
+                 of_sensible = std::max(0.0, covariance(s.correlations, s.effects.sensible, s.effects.sensible)) +
+                               s.own.sensible * s.own.sensible;
     const double asked = s.own.of(s.yardstick);
     out.total = normal_spread(ratio, ratio * std::sqrt(of_inputs + asked * asked));
     if (s.slope) {
@@ -56,19 +57,21 @@ Ratios ratios_by_first_order(const Sources& s) {
 std::optional<Ratios> ratios_by_draws(const Sources& s) {
     // All but the last input, the power, which is in no capacity; then the page's own terms.
     static_assert(static_cast<std::size_t>(Input::power) == input_count - 1);
-    constexpr std::size_t inputs = input_count - 1, quantities = inputs + 3;
+    constexpr std::size_t inputs = input_count - 1, quantities = inputs + 4;
     std::array<Known, quantities> known{};
     std::copy_n(s.known.begin(), inputs, known.begin());
     known[inputs] = {0.0, s.own.reading};
     known[inputs + 1] = {0.0, s.own.outside, Shape::rectangular};
     known[inputs + 2] = {0.0, s.own.make};
+    known[inputs + 3] = {0.0, s.own.sensible};
+    const std::span drawn{known.data(), quantities - (s.own.sensible > 0.0 ? 0 : 1)};
     std::array<double, inputs * inputs> correlations{};
     for (std::size_t i = 0; i < inputs; ++i)
         std::copy_n(s.correlations.begin() + static_cast<std::ptrdiff_t>(i * input_count), inputs,
                     correlations.begin() + static_cast<std::ptrdiff_t>(i * inputs));
     std::vector<double> content(correlations.begin(), correlations.end());
-    for (const Known& k : known) content.insert(content.end(), {k.estimate, k.standard});
-    const Draws draws(known, correlations, seed_of(content));
+    for (const Known& k : drawn) content.insert(content.end(), {k.estimate, k.standard});
+    const Draws draws(drawn, correlations, seed_of(content));
 
     // By yardstick; weights tell how well a draw's sensible goes with its total, by the coil's tie.
     std::array<std::vector<double>, 2> total, sensible;
@@ -83,7 +86,7 @@ std::optional<Ratios> ratios_by_draws(const Sources& s) {
         const auto sides = s.model.sides(x);
         if (!sides) continue;  // no such air: what cannot be has no part in the distribution
         const double page = (1.0 + value[inputs]) * (1.0 + value[inputs + 1]), make = page * (1.0 + value[inputs + 2]);
-        const double ratio = sides->ratio(), of_sensible = sides->sensible_ratio();
+        const double ratio = sides->ratio(), of_sensible = sides->sensible_ratio() / (1.0 + value[inputs + 3]);
         for (const Yardstick yardstick : yardsticks) {
             const double own = yardstick == Yardstick::make ? make : page;
             total[static_cast<std::size_t>(yardstick)].push_back(ratio / own);

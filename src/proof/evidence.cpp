@@ -6,7 +6,7 @@
 #include <cmath>
 #include <vector>
 
-#include "offnominal/derates/coil.hpp"
+#include "offnominal/air/coil.hpp"
 
 namespace offnominal::detail {
 namespace {
@@ -90,15 +90,15 @@ std::optional<double> coil_slope(const Delivered& delivered, const Expected& e) 
     if (!e.sensible_capacity || has(e.footing, Footing::dry)) return std::nullopt;
     const double total = e.total_capacity.si, sensible = e.sensible_capacity->si;
     if (!(sensible > 0.0 && sensible < 0.99 * total)) return std::nullopt;
-    const derates::CoilAir air{e.coil_dry_bulb.si, delivered.return_air.humidity_ratio.si,
-                               delivered.return_air.pressure.si, e.mass_flow.si};
+    const air::CoilAir air{e.coil_dry_bulb.si, delivered.return_air.humidity_ratio.si, delivered.return_air.pressure.si,
+                           e.mass_flow.si};
     // From the page's total to the one delivered, or at least 5 % of the way: saturation bends.
     constexpr double usual_bypass = 0.1;
     double ratio = std::clamp(delivered.total_capacity.si / total, 0.6, 1.2);
     if (std::abs(ratio - 1.0) < 0.05) ratio = 0.95;
     const double gross = e.gross_total.si, fan_heat = gross - total, bypass = e.bypass.value_or(usual_bypass);
-    const auto at_page = derates::coil_sensible(air, gross, bypass),
-               there = derates::coil_sensible(air, ratio * total + fan_heat, bypass);
+    const auto at_page = air::coil_sensible(air, gross, bypass),
+               there = air::coil_sensible(air, ratio * total + fan_heat, bypass);
     if (!at_page || !there) return std::nullopt;
     const double change = (*there - *at_page) / sensible;  // the page is the anchor: the coil tells differences only
     if (!(change > -0.9)) return std::nullopt;

@@ -163,6 +163,7 @@ struct OwnTerms {
     double reading = 0.0;  ///< reading and derating the page
     double outside = 0.0;  ///< past its edge; rectangular
     double make = 0.0;  ///< a sound machine of this make about its page: the maker's tolerance, the last printed place
+    double sensible = 0.0;  ///< of sensible besides: a bypass factor that is not printed
 
     /// What was promised is the number as printed.
     [[nodiscard]] double of(Yardstick yardstick) const noexcept {
@@ -211,6 +212,7 @@ struct OwnTerms {
     }
     out.reading = root_of_squares({u.interpolation, u.inferred, u.match, u.altitude, bend, rows}) / total;
     out.outside = u.outside / total;
+    if (e.notes.has(Note::bypass_inferred)) out.sensible = practice::inferred_bypass;
     const bool unknown = e.notes.has(Note::tolerance_unknown);
     const double tolerance =
         unknown ? 0.5 * practice::assumed_tolerance * e.gross_total.si / total : u.tolerance / total;

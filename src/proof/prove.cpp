@@ -230,7 +230,7 @@ void judge(const ProofModel& model, Proof& proof) {
     proof.expected_u = own.of(visit.yardstick);
     fill_budget(visit, known, effects, correlations, proof);
     compare_power(model, effects, correlations, proof);
-    compare_sensible(effects, correlations, proof);
+    compare_sensible(effects, correlations, own.sensible, proof);
     if (visit.judge != Judge::total && !proof.sensible) {
         proof.reason = {Why::no_output, About::sensible_capacity, -1, -1, 0, 0, 0};
         return;

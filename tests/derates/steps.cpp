@@ -110,24 +110,6 @@ TEST_CASE(
     CHECK(low / high < 1.08);
 }
 
-TEST_CASE("the coil model closes: sensible plus latent of its own leaving air is total") {
-    for (const double total : {4000.0, 8000.0, 12000.0})
-        for (const double bypass : {0.05, 0.12, 0.25})
-            for (const double p : {101325.0, 84000.0}) {
-                const double t = 26.0, m = 0.6, w = air::si::humidity_ratio_from_wet_bulb(t, 19.0, p);
-                const auto sensible = derates::coil_sensible({t, w, p, m}, total, bypass);
-                REQUIRE(sensible);
-                const double h_adp = air::si::enthalpy(t, w) - total / (m * (1 - bypass));
-                const double adp = air::si::saturation_temperature_from_enthalpy(h_adp, p);
-                const double w2 = bypass * w + (1 - bypass) * air::si::saturation_humidity_ratio(adp, p);
-                const double latent = m * (w - w2) * air::si::vapour_enthalpy(t);
-                CHECK(near(*sensible + latent, total, relative(1e-9)));
-            }
-    CHECK(derates::coil_sensible({26, 0.01, 101325, 0.6}, 90000, 0.1).reason().why == Why::no_coil_state);
-    CHECK(derates::coil_sensible({26, 0.01, 101325, 0.6}, -1, 0.1).reason().why == Why::no_coil_state);
-    CHECK(derates::coil_sensible({26, 0.01, 101325, 0.0}, 8000, 0.1).reason().why == Why::no_coil_state);
-}
-
 TEST_CASE("domain check of the printed slope: 1.10 and the moist heat capacity are 0.2 percent apart") {
     const double printed = basis().sensible_slope->si;
     const double moist = air::si::standard_density * air::si::moist_heat_capacity(0.0092);

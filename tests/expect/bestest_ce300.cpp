@@ -27,9 +27,9 @@ double input_ratio(double ewb, double odb) {
            fit({0.630055851, -0.011998189, 0.000136923, 0.014636637, 0.000164506, -0.000238463}, ewb, odb);
 }
 double coil_sensible(double ewb, double total, double bypass) {
-    const derates::CoilAir air{entering, air::si::humidity_ratio_from_wet_bulb(entering, ewb, sea_level), sea_level,
-                               air::si::dry_mass_from_standard(flow)};
-    return *derates::coil_sensible(air, total, bypass);
+    const air::CoilAir air{entering, air::si::humidity_ratio_from_wet_bulb(entering, ewb, sea_level), sea_level,
+                           air::si::dry_mass_from_standard(flow)};
+    return *air::coil_sensible(air, total, bypass);
 }
 template <class F>
 double falling_zero(F f, double low, double high) {

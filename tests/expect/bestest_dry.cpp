@@ -27,9 +27,9 @@ System with_sensible(double bypass) {
     const PageShape shape(page);
     for (std::size_t n = 0; n < page.nodes.size(); ++n) {
         const double ewb = shape.value(n, PageAxis::humidity), p = 101325.0;
-        const derates::CoilAir air{22.2, air::si::humidity_ratio_from_wet_bulb(22.2, ewb, p), p,
-                                   air::si::dry_mass_from_standard(page.airflow[0])};
-        page.nodes[n].sensible = *derates::coil_sensible(air, page.nodes[n].total, bypass);
+        const air::CoilAir air{22.2, air::si::humidity_ratio_from_wet_bulb(22.2, ewb, p), p,
+                               air::si::dry_mass_from_standard(page.airflow[0])};
+        page.nodes[n].sensible = *air::coil_sensible(air, page.nodes[n].total, bypass);
         page.nodes[n].bypass = bypass;
     }
     SystemParts parts;

@@ -207,16 +207,19 @@ TEST_CASE("a page without sensible, without bypass, of unknown metadata: answere
                          Note::elevation_unknown, Note::dryness_unknown, Note::tolerance_unknown})
         CHECK(e.notes.has(n));
 
+    // Without a bypass factor, and gross or net unknown, so that none can be found either.
+    Basis neither = basis();
+    neither.capacity = CapacityBasis::unknown;
     p = page();
     p.has_bypass = false;
     for (PrintedNode& n : p.nodes) n.bypass = 0;
     Conditions c = dry_question(80, 65);
-    const Expected at_reference = expect(system(basis(), p), Site::sea_level(), c);
+    const Expected at_reference = expect(system(neither, p), Site::sea_level(), c);
     CHECK(at_reference.sensible_capacity);
     c.entering_dry_bulb = 76_degF;  // off the reference dry bulb a bypass factor is needed
-    CHECK(expect(system(basis(), p), Site::sea_level(), c).no_sensible.about == About::bypass);
+    CHECK(expect(system(neither, p), Site::sea_level(), c).no_sensible.about == About::bypass);
     c = dry_question(80, 65);
-    const Expected high = expect(system(basis(), p), Site::at_elevation(3000_ft), c);
+    const Expected high = expect(system(neither, p), Site::at_elevation(3000_ft), c);
     CHECK(high.notes.has(Note::sensible_scaled));
 }
 

@@ -6,7 +6,7 @@
 #include <optional>
 
 #include "offnominal/air.hpp"
-#include "offnominal/derates/coil.hpp"
+#include "offnominal/air/coil.hpp"
 #include "offnominal/derates/dry_coil.hpp"
 #include "offnominal/derates/line_set.hpp"
 #include "offnominal/ratings/rating_table.hpp"
@@ -18,13 +18,14 @@ inline namespace OFFNOMINAL_ISA {
 /// What a page says, and what each step makes of it. In heating there are fewer steps: `total` is the capacity.
 struct ChainPoint {
     PageReading page;
-    double total = 0.0;     ///< W, wet line after all factors
-    double power = 0.0;     ///< W, after all factors
-    double bypass = 0.0;    ///< of the matched coil
-    double coil = 0.0;      ///< W, sensible for the changed total, still at the reference dry bulb
-    double sensible = 0.0;  ///< W, uncapped, at the entering dry bulb
-    bool scaled = false;    ///< no bypass factor: sensible scaled with total
-    Reason no_sensible;     ///< why there is no sensible
+    double total = 0.0;      ///< W, wet line after all factors
+    double power = 0.0;      ///< W, after all factors
+    double bypass = 0.0;     ///< of the matched coil
+    double coil = 0.0;       ///< W, sensible for the changed total, still at the reference dry bulb
+    double sensible = 0.0;   ///< W, uncapped, at the entering dry bulb
+    bool scaled = false;     ///< no bypass factor: sensible scaled with total
+    bool by_bypass = false;  ///< sensible leans on the page's bypass factor
+    Reason no_sensible;      ///< why there is no sensible
 };
 
 /// A gross answer: a point after its last step.
@@ -101,8 +102,8 @@ struct CoolingChain {
         if (coil.recomputed) {
             coil.page.humidity_ratio = ratio_at(humidity, page_pressure);
             if (const Reason reason = load_coil(out, coil); !reason.none()) return reason;
-            coil.here.apparatus = derates::saturated(coil.here.enthalpy, pressure);
-            coil.page.apparatus = derates::saturated(coil.page.enthalpy, page_pressure);
+            coil.here.apparatus = air::saturated(coil.here.enthalpy, pressure);
+            coil.page.apparatus = air::saturated(coil.page.enthalpy, page_pressure);
         }
         finish(coil, out);
         return {};
@@ -127,26 +128,26 @@ struct CoolingChain {
         out.total = out.page.total * match.total * line.total * altitude.total;  // one by one, as the ledger shows it
         out.power = out.page.power * match.power * line.power * altitude.power;
         out.bypass = match_bypass ? *match_bypass : out.page.bypass;
-        out.scaled = false;
+        out.scaled = out.by_bypass = false;
         out.no_sensible = {};
         if (!table->page().has_sensible) {
             out.no_sensible = Reason{Why::no_output, About::sensible_capacity, -1, -1, 0, 0, 0};
             return coil;
         }
         const bool changed = factor() != 1.0 || pressure != page_pressure || out.bypass != out.page.bypass;
-        coil.recomputed = changed && table->page().has_bypass;
+        coil.recomputed = changed && out.page.bypass > 0.0;
         out.scaled = changed && !coil.recomputed;
-        const bool moves = dry_bulb != reference() && out.bypass > 0.0 && !table->basis().sensible_slope;
-        coil.air_needed = coil.recomputed || moves;
+        const bool moves = dry_bulb != reference() && out.bypass > 0.0;
+        out.by_bypass = coil.recomputed || moves;
+        coil.air_needed = coil.recomputed || (moves && !table->basis().sensible_slope);
         return coil;
     }
 
     /// The second: what the coil has to do, on both sides, from their humidity ratios.
     [[nodiscard]] Reason load_coil(const ChainPoint& out, Coil& coil) const noexcept {
-        const auto here = derates::apparatus_enthalpy(coil_air(coil.here, pressure), out.total, out.bypass);
+        const auto here = air::apparatus_enthalpy(coil_air(coil.here, pressure), out.total, out.bypass);
         if (!here) return here.reason();
-        const auto there =
-            derates::apparatus_enthalpy(coil_air(coil.page, page_pressure), out.page.total, out.page.bypass);
+        const auto there = air::apparatus_enthalpy(coil_air(coil.page, page_pressure), out.page.total, out.page.bypass);
         coil.here.enthalpy = *here;
         coil.page.enthalpy = *there;
         return there.reason();
@@ -158,9 +159,8 @@ struct CoolingChain {
         if (!out.no_sensible.none()) return;
         out.coil = out.scaled ? out.page.sensible * factor() : out.page.sensible;
         if (coil.recomputed)
-            out.coil +=
-                derates::coil_sensible(coil_air(coil.here, pressure), out.bypass, coil.here.apparatus) -
-                derates::coil_sensible(coil_air(coil.page, page_pressure), out.page.bypass, coil.page.apparatus);
+            out.coil += air::coil_sensible(coil_air(coil.here, pressure), out.bypass, coil.here.apparatus) -
+                        air::coil_sensible(coil_air(coil.page, page_pressure), out.page.bypass, coil.page.apparatus);
         const double reference_at = reference();
         if (dry_bulb == reference_at) {
             out.sensible = out.coil;
@@ -221,7 +221,7 @@ struct CoolingChain {
         return {};
     }
 
-    [[nodiscard]] derates::CoilAir coil_air(const CoilSide& side, double at_pressure) const noexcept {
+    [[nodiscard]] air::CoilAir coil_air(const CoilSide& side, double at_pressure) const noexcept {
         return {reference(), side.humidity_ratio, at_pressure, mass_flow};
     }
 

@@ -568,10 +568,11 @@ inline double Frame::depth_of_knee(const Situation& q, const AnswerNumbers& p) c
 }
 
 /// What leaning on dry nodes costs a total. Its error grows with their share, up to a standard uncertainty of 0.6 %
-/// where the dry-coil rule can be applied, 1 % where it cannot; there, besides, the truth is taken to lie anywhere
-/// (rectangular) between what is told and where the page would have it: without a sensible capacity here, at the dry
-/// bulb that it prints; between pairs, down to the knee. So unlike models of coil and compressor are off by more than
-/// twice the standard uncertainty in under 5 % of cases (tests/expect/near_dry.cpp).
+/// where the dry-coil rule can be applied with a printed bypass factor, 1 % elsewhere. Where it cannot be applied, the
+/// truth is besides taken to lie anywhere (rectangular) between what is told and where the page would have it: without
+/// a sensible capacity here, at the dry bulb that it prints; between pairs, down to the knee. So unlike models of coil
+/// and compressor are off by more than twice the standard uncertainty in under 5 % of cases
+/// (tests/expect/near_dry.cpp).
 inline double Frame::doubt_near_dry(const Situation& q, const AnswerNumbers& p) const noexcept {
     const Gross& gross = p.gross;
     const bool ruled = p.has_sensible() && !chain.along_pairs();
@@ -585,7 +586,7 @@ inline double Frame::doubt_near_dry(const Situation& q, const AnswerNumbers& p) 
         if (printed.at(p.humidity, there.wet).none() && printed.resolve(p.humidity, there).none())
             width = std::abs(there.total - gross.total);
     }
-    const double most = (ruled ? 0.006 : 0.01) * gross.total;
+    const double most = (ruled && !table().built().bypass_inferred ? 0.006 : 0.01) * gross.total;
     const double share = std::clamp(gross.inferred, 0.0, 1.0);  // past an edge it is extended as all is
     return root_of_squares({most * std::sqrt(share), width / std::sqrt(3.0)});
 }
@@ -595,6 +596,7 @@ inline void Frame::doubt_of_cooling(const Situation& q, const AnswerNumbers& p, 
     const Gross& gross = p.gross;
     if (gross.knee) out.add(Note::power_of_dry_coil);
     if (gross.wet.scaled) out.add(Note::sensible_scaled);
+    if (gross.wet.by_bypass && table().built().bypass_inferred) out.add(Note::bypass_inferred);
     if (!p.has_sensible()) out.add(Note::dryness_unknown);
     if (gross.filled) out.add(Note::inferred_dry_bulb);
     if (chain.along_pairs() && has(gross.footing, Footing::dry | Footing::wet_line))

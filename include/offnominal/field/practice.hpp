@@ -42,6 +42,9 @@ inline constexpr double assumed_tolerance = 0.05;
 inline constexpr double bend_of_temperature = 2.0e-4, bend_of_humidity = 6.0e-4, bend_of_airflow = 0.12;
 /// Standard uncertainty of a multiplier row used across a page, as a share of total.
 inline constexpr double multiplier_row = 0.01;
+/// Standard uncertainty of a sensible capacity found by a bypass factor that the page does not print, as a share of it:
+/// against three unlike coils (tests/expect/bypass.cpp).
+inline constexpr double inferred_bypass = 0.01;
 
 /// A humidity probe after a wet coil that reads this may be saturated; one that reads 100 % surely is. In between the
 /// chance is taken to rise in proportion. A wetted probe shows saturation whatever the air: of its air no more is known

@@ -203,6 +203,8 @@ struct BuiltPage {
     std::array<double, 5> curvature{};
     /// The extra columns, each over the same axes.
     std::vector<Grid> extras;
+    /// The page prints no bypass factor, and `grid` holds what its own wet numbers say of it, by airflow.
+    bool bypass_inferred = false;
 };
 
 }  // namespace offnominal

@@ -1,5 +1,5 @@
 /// @file
-/// The coil model that splits a changed total into sensible and latent.
+/// The coil model that splits a total into sensible and latent.
 ///
 /// A coil of bypass factor BF cools the share (1 - BF) of its air to the apparatus dew point (saturated) and lets the
 /// rest pass. At given total, airflow and entering air that fixes the apparatus dew point, and with it sensible:
@@ -9,11 +9,13 @@
 /// the closing split follows from the handbook's enthalpy equation.
 #pragma once
 
+#include <optional>
+
 #include "offnominal/air.hpp"
 #include "offnominal/answer.hpp"
 
 OFFNOMINAL_EXACT_BEGIN
-namespace offnominal::derates {
+namespace offnominal::air {
 inline namespace OFFNOMINAL_ISA {
 
 /// Air entering a coil, SI.
@@ -28,22 +30,22 @@ struct CoilAir {
 /// `bypass`, or Why::no_coil_state.
 [[nodiscard]] inline Answer<double> apparatus_enthalpy(const CoilAir& air, double total, double bypass) noexcept {
     const double through = air.mass_flow * (1.0 - bypass);
-    const double h = air::si::enthalpy(air.dry_bulb, air.humidity_ratio) - total / through;
+    const double h = si::enthalpy(air.dry_bulb, air.humidity_ratio) - total / through;
     // Apparatus dew points below -40 degC or above the entering air are no coil's: the inputs do not fit together.
-    if (through > 0.0 && h > air::si::enthalpy(-40.0, 0.0) && total > 0.0) return h;
+    if (through > 0.0 && h > si::enthalpy(-40.0, 0.0) && total > 0.0) return h;
     return Reason{Why::no_coil_state, About::total_capacity, -1, -1, total, 0.0, 0.0};
 }
 
 /// Sensible capacity (W, uncapped) of a wet coil with this apparatus dew point and bypass factor.
-[[nodiscard]] inline double coil_sensible(const CoilAir& air, double bypass, const air::Point& apparatus) noexcept {
+[[nodiscard]] inline double coil_sensible(const CoilAir& air, double bypass, const Point& apparatus) noexcept {
     const double through = air.mass_flow * (1.0 - bypass);
-    return through * (air::si::enthalpy(air.dry_bulb, apparatus.W) - air::si::enthalpy(apparatus.t, apparatus.W));
+    return through * (si::enthalpy(air.dry_bulb, apparatus.W) - si::enthalpy(apparatus.t, apparatus.W));
 }
 
 /// Saturated air of an enthalpy.
-[[nodiscard]] inline air::Point saturated(double enthalpy, double pressure) noexcept {
-    const double t = air::si::saturation_temperature_from_enthalpy(enthalpy, pressure);
-    return {t, air::si::saturation_humidity_ratio(t, pressure)};
+[[nodiscard]] inline Point saturated(double enthalpy, double pressure) noexcept {
+    const double t = si::saturation_temperature_from_enthalpy(enthalpy, pressure);
+    return {t, si::saturation_humidity_ratio(t, pressure)};
 }
 
 /// Sensible capacity (W, uncapped) of a wet coil that gives `total` (W) with bypass factor `bypass`.
@@ -53,6 +55,24 @@ struct CoilAir {
     return coil_sensible(air, bypass, saturated(*h, air.pressure));
 }
 
+/// The bypass factor with which a wet coil gives this `total` and `sensible` (W): where the line through entering and
+/// leaving air meets saturation (the same source). Nothing where no factor of 0.002 to 0.5 does: such a coil is dry, or
+/// the numbers do not fit together.
+[[nodiscard]] inline std::optional<double> bypass_factor(const CoilAir& air, double total, double sensible) noexcept {
+    // The more air passes by, the colder the rest must be, and the more of the load is latent.
+    const auto too_dry = [&](double bypass) noexcept {
+        const auto there = coil_sensible(air, total, bypass);
+        return there && *there >= sensible;
+    };
+    double low = 0.002, high = 0.5;
+    if (!too_dry(low) || too_dry(high)) return std::nullopt;
+    while (high - low > 1e-12) {
+        const double middle = 0.5 * (low + high);
+        (too_dry(middle) ? low : high) = middle;
+    }
+    return 0.5 * (low + high);
+}
+
 }  // namespace OFFNOMINAL_ISA
-}  // namespace offnominal::derates
+}  // namespace offnominal::air
 OFFNOMINAL_EXACT_END
