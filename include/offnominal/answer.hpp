@@ -142,6 +142,7 @@ enum class Note : std::uint64_t {
     reading_suspect = 1ull << 53,
     joined = 1ull << 54,
     bypass_inferred = 1ull << 55,
+    airflow_effect = 1ull << 56,
 };
 /// A note, and what it says.
 struct NoteWords {
@@ -272,6 +273,9 @@ inline constexpr NoteWords words_of<Note>[] = {
     {Note::bypass_inferred, "bypass_inferred",
      "the page prints no bypass factor: sensible is found by the one that its own wet numbers have (apparatus dew "
      "point), good to about 1 %"},
+    {Note::airflow_effect, "airflow_effect",
+     "the page is printed at one airflow: what another one does is by published curves of residential machines "
+     "(NREL/TP-5500-56354)"},
 };
 
 /// A set of notes.
@@ -306,6 +310,7 @@ struct Step {
         line_set,           ///< factor of the line set
         station_pressure,   ///< that of the page to that of the site: total per mass of air stays, sensible moves
         altitude,           ///< factor of the elevation; 1 where none is published and total is taken as printed
+        airflow,            ///< factor of another airflow than the one the page is printed at
         coil,               ///< sensible recomputed by the coil's bypass factor for the changed total or pressure
         entering_dry_bulb,  ///< sensible moved from the reference dry bulb to the entering one
         dry_coil,           ///< the dry-coil rule
@@ -332,6 +337,7 @@ inline constexpr Word<Step::Kind> words_of<Step::Kind>[] = {
     {Step::Kind::line_set, "line set"},
     {Step::Kind::station_pressure, "station pressure"},
     {Step::Kind::altitude, "altitude"},
+    {Step::Kind::airflow, "airflow"},
     {Step::Kind::coil, "coil"},
     {Step::Kind::entering_dry_bulb, "entering dry bulb"},
     {Step::Kind::dry_coil, "dry coil"},
@@ -355,7 +361,7 @@ inline constexpr StepOfWords words_of<Step::Of>[] = {
 /// The ordered steps behind an expected capacity, a range. Building one never allocates. Room for all there can be, 27:
 /// page 3, net to gross 2, wet line 3, fan preheat 2, match 2, line set 2, station pressure, altitude 2, coil, entering
 /// dry bulb, dry coil 3, speed 3, fan heat 2.
-using Ledger = ShortList<Step, 28>;
+using Ledger = ShortList<Step, 30>;
 
 /// A note in words.
 [[nodiscard]] constexpr std::string_view describe(Note note) noexcept {

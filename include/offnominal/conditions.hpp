@@ -55,6 +55,8 @@ struct ConditionValues {
 
     Outside outside = Outside::refuse;  ///< past the edge of the page
     bool infer = false;  ///< cooling: allow values inferred where the page leaves an entering dry bulb blank
+    /// Where the page is printed at one airflow, allow 0.6 to 1.2 of it, by published curves of residential machines.
+    bool airflow_effect = false;
 };
 
 /// One question to `expect`. Entering air is the air entering at the boundary: the coil's for Boundary::coil, the

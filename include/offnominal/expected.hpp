@@ -34,10 +34,12 @@ struct ExpectedUncertainty {
     double inferred = 0.0;       ///< next to dry nodes: 0.6 %, from up to 1 % seen against the demo's generating model
     double match = 0.0;          ///< a match factor used across the map: 2 % (common practice, no source)
     double altitude = 0.0;       ///< no published altitude factor (common practice, no source)
+    double airflow = 0.0;        ///< another airflow than the page's one: 3.5 % for each unit of it
     double tolerance = 0.0;      ///< the maker's, where the file states it
 
     [[nodiscard]] OFFNOMINAL_INLINE double combined() const noexcept {
-        return detail::root_of_squares({resolution, interpolation, outside, inferred, match, altitude, tolerance});
+        return detail::root_of_squares(
+            {resolution, interpolation, outside, inferred, match, altitude, airflow, tolerance});
     }
 };
 
@@ -56,6 +58,8 @@ inline constexpr Told<ExpectedUncertainty> told_of<ExpectedUncertainty>[] = {
      [](const auto& u) noexcept { return u.match; }},
     {"altitude", Kind::capacity, Modes::both, "no published altitude factor",
      [](const auto& u) noexcept { return u.altitude; }},
+    {"airflow", Kind::capacity, Modes::both, "another airflow than the one the page is printed at",
+     [](const auto& u) noexcept { return u.airflow; }},
     {"tolerance", Kind::capacity, Modes::both, "the maker's tolerance",
      [](const auto& u) noexcept { return u.tolerance; }},
 };
@@ -86,7 +90,7 @@ struct ExpectedValues {
     Power gross_total;                   ///< at the coil
     std::optional<double> bypass;        ///< bypass factor of the matched coil, printed or found from wet numbers
     MassFlow mass_flow;                  ///< dry air
-    StandardAirflow standard_airflow;    ///< by the page's own pound: where the page was entered
+    StandardAirflow standard_airflow;    ///< by the page's own pound
     std::optional<Temperature> knee;     ///< on a dry coil: the wet bulb at which it would turn wet
     Power auxiliary_heat;                ///< heating: as given
     double defrost_time_fraction = 0.0;  ///< heating: by the defrost table
@@ -156,7 +160,7 @@ inline constexpr Told<ExpectedValues> told_of<ExpectedValues>[] = {
      [](const ExpectedValues& e) noexcept { return e.gross_total.si; }},
     {"uncertainty", Kind::capacity, Modes::both, "standard uncertainty of the total by page and factors alone",
      [](const ExpectedValues& e) noexcept { return e.uncertainty.combined(); }},
-    {"standard_airflow", Kind::airflow, Modes::both, "by the page's own pound: where the page was entered",
+    {"standard_airflow", Kind::airflow, Modes::both, "by the page's own pound",
      [](const ExpectedValues& e) noexcept { return e.standard_airflow.si; }},
     {"mass_flow", Kind::mass_flow, Modes::both, "dry air",
      [](const ExpectedValues& e) noexcept { return e.mass_flow.si; }},

@@ -93,6 +93,9 @@ def _parser():
     number(expect, "fan_power", "electric_power", ", indoor fan")
     expect.add_argument("--outside", choices=_WORDS["outside"], default="refuse", help="what to do past the page's edge")
     expect.add_argument("--infer", action="store_true", help="allow values inferred where the page is blank")
+    expect.add_argument(
+        "--airflow-effect", action="store_true", help="allow another airflow than the page's only one, by published curves"
+    )
     expect.add_argument("--mode", choices=_WORDS["mode"], default="cooling")
     expect.add_argument("--frost", choices=_WORDS["frost"], help="heating: the kind of capacity")
     number(expect, "auxiliary_heat", "electric_power", ", heating: beside the machine, 0 where it is off")

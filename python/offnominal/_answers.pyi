@@ -97,7 +97,7 @@ class ExpectedBatch(Batch):
         ...
     @property
     def standard_airflow(self) -> NDArray[np.float64]:
-        """by the page's own pound: where the page was entered"""
+        """by the page's own pound"""
         ...
     @property
     def mass_flow(self) -> NDArray[np.float64]:

@@ -68,7 +68,7 @@ class Expected:
         ...
     @property
     def standard_airflow(self) -> float | None:
-        """by the page's own pound: where the page was entered"""
+        """by the page's own pound"""
         ...
     @property
     def mass_flow(self) -> float | None:

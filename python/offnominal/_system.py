@@ -14,7 +14,7 @@ from offnominal._visit import Visit
 _NAN = float("nan")
 
 
-def _checked_call(units, mode, humidity, airflow, site, line_set, boundary, outside, infer, frost):
+def _checked_call(units, mode, humidity, airflow, site, line_set, boundary, outside, infer, airflow_effect, frost):
     """What the questions of one call have in common, each of its words checked; and the units of its numbers."""
     _units.check_word("units", units)
     _units.check_word("mode", mode)
@@ -23,7 +23,10 @@ def _checked_call(units, mode, humidity, airflow, site, line_set, boundary, outs
     frost = "" if frost is None else frost
     _units.check_word("frost", frost, optional=True)
     _units.check_flag("infer", infer)
-    call = _core.Call(units, mode, humidity[len("entering_") :], airflow, site, line_set, boundary, outside, frost, bool(infer))
+    _units.check_flag("airflow_effect", airflow_effect)
+    humidity = humidity[len("entering_") :]
+    flags = bool(infer), bool(airflow_effect)
+    call = _core.Call(units, mode, humidity, airflow, site, line_set, boundary, outside, frost, *flags)
     return call, [None if kind == "speed" else _units.unit_of(units, kind) for kind in call.kinds]
 
 
@@ -162,6 +165,7 @@ class System(Value, _core.System):
         mode="cooling",
         outside="refuse",
         infer=False,
+        airflow_effect=False,
         frost=None,
         auxiliary_heat=None,
         outdoor_relative_humidity=None,
@@ -205,6 +209,9 @@ class System(Value, _core.System):
             What to do past the edge of the page: ``"extend"`` reaches 2 % of an axis' span.
         infer : bool
             Allow values inferred where the page leaves an entering dry bulb blank; cooling only.
+        airflow_effect : bool
+            Where the page is printed at one airflow, allow 0.6 to 1.2 of it, by published curves of residential machines
+            (NREL/TP-5500-56354), with their uncertainty.
         frost : {"instantaneous", "integrated"}
             Heating only, and needed there: a running machine, or averaged over frost and defrost. One is never turned into the
             other, but for a system with a defrost table.
@@ -262,7 +269,7 @@ class System(Value, _core.System):
             raise ValueError(
                 f"line_set: {_arrays.in_words(line_set)}; accepted: 'reference', or a dict of length, suction and lift"
             )
-        meanings = units, mode, humidity, meaning, site, line, boundary, outside, infer, frost
+        meanings = units, mode, humidity, meaning, site, line, boundary, outside, infer, airflow_effect, frost
         try:
             call, units_of = _call_of(*meanings)
         except TypeError:  # an array where a word is due

@@ -19,7 +19,7 @@ struct Call {
     ExpectBatch batch;
     std::array<Kind, slot_count> kinds{};  ///< of the numbers, by slot
     std::vector<std::string> words;        ///< that it was made of, in order
-    bool flag = false;                     ///< infer
+    std::vector<bool> flags;               ///< infer, airflow_effect
 
     [[nodiscard]] ExpectBatch with(const System& system) const {
         ExpectBatch out = batch;
@@ -30,10 +30,11 @@ struct Call {
 
 Call make_call(const std::string& units, const std::string& mode, const std::string& humidity,
                const std::string& airflow, const std::string& site, const std::string& line,
-               const std::string& boundary, const std::string& outside, const std::string& frost, bool infer) {
+               const std::string& boundary, const std::string& outside, const std::string& frost, bool infer,
+               bool airflow_effect) {
     Call call;
     call.words = {units, mode, humidity, airflow, site, line, boundary, outside, frost};
-    call.flag = infer;
+    call.flags = {infer, airflow_effect};
     call.units = CallerUnits::of(units).system;
     ExpectBatch& batch = call.batch;
     ConditionValues& values = batch.values;
@@ -43,6 +44,7 @@ Call make_call(const std::string& units, const std::string& mode, const std::str
     values.boundary = boundary_named(boundary);
     values.outside = outside_named(outside);
     values.infer = infer;
+    values.airflow_effect = airflow_effect;
     values.frost = frost.empty() ? Frost::unknown : choose<Frost>("frost", frost);
     batch.by_pressure = choose<bool>("site", site, {{"elevation", false}, {"pressure", true}});
     using Line = ExpectBatch::Line;
@@ -160,7 +162,7 @@ void bind_expect(pybind11::module_& m) {
 
     call.def(py::init(&make_call), py::arg("units"), py::arg("mode"), py::arg("humidity"), py::arg("airflow"),
              py::arg("site"), py::arg("line_set"), py::arg("boundary"), py::arg("outside"), py::arg("frost"),
-             py::arg("infer"));
+             py::arg("infer"), py::arg("airflow_effect"));
     bind_call(call);
 
     m.def("expect_one",

@@ -18,14 +18,14 @@ struct DeliverCall {
     DeliverBatch batch;
     std::array<Kind, reading_slots> kinds{};  ///< of the numbers, by slot
     std::vector<std::string> words;           ///< that it was made of, in order
-    bool flag = false;                        ///< condensate
+    std::vector<bool> flags;                  ///< condensate
 
     DeliverCall(const std::string& units_word, const std::string& return_humidity, const std::string& supply_humidity,
                 const std::string& airflow, const std::string& site, const std::string& split, const std::string& fan,
                 bool condensate)
         : units(CallerUnits::of(units_word).system),
           words{units_word, return_humidity, supply_humidity, airflow, site, split, fan},
-          flag(condensate) {
+          flags{condensate} {
         Readings& r = batch.readings;
         r.return_humidity.kind = humidity_kind(return_humidity);
         r.supply_humidity.kind = humidity_kind(supply_humidity);

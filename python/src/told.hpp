@@ -49,7 +49,7 @@ py::list lines_of(const Lines& lines) {
     return out;
 }
 
-/// Binds what a call was made of, as words and a flag, and the kinds of its numbers; it is copied and pickled by them.
+/// Binds what a call was made of, as words and flags, and the kinds of its numbers; it is copied and pickled by them.
 template <class Call>
 void bind_call(py::class_<Call>& call) {
     call.def_property_readonly("kinds",
@@ -63,7 +63,7 @@ void bind_call(py::class_<Call>& call) {
                                [](const Call& c) {
                                    py::list out;
                                    for (const std::string& word : c.words) out.append(word);
-                                   out.append(c.flag);
+                                   for (const bool flag : c.flags) out.append(flag);
                                    return py::tuple(out);
                                })
         .def("__reduce__",

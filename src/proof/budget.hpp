@@ -81,7 +81,7 @@ struct Effects {
 [[nodiscard]] inline double expected_power_uncertainty(const System& system, const Expected& e) noexcept {
     const double step = page_of(system, e).table.page().power_step / std::sqrt(12.0);
     const ExpectedUncertainty& u = e.uncertainty;
-    const double shared = root_of_squares({u.interpolation, u.outside, u.inferred, u.match, u.altitude});
+    const double shared = root_of_squares({u.interpolation, u.outside, u.inferred, u.match, u.altitude, u.airflow});
     return root_of_squares({step / e.power->si, shared / e.total_capacity.si});
 }
 

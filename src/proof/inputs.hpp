@@ -210,7 +210,7 @@ struct OwnTerms {
                 notes.add(Note::multiplier_assumed);
             }
     }
-    out.reading = root_of_squares({u.interpolation, u.inferred, u.match, u.altitude, bend, rows}) / total;
+    out.reading = root_of_squares({u.interpolation, u.inferred, u.match, u.altitude, u.airflow, bend, rows}) / total;
     out.outside = u.outside / total;
     if (e.notes.has(Note::bypass_inferred)) out.sensible = practice::inferred_bypass;
     const bool unknown = e.notes.has(Note::tolerance_unknown);

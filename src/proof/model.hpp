@@ -173,6 +173,7 @@ class ProofModel {
         c.fan_power.si = x[7];
         c.outside = visit_.outside;
         c.infer = visit_.infer;
+        c.airflow_effect = true;
         return c;
     }
 

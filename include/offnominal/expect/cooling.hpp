@@ -7,6 +7,7 @@
 
 #include "offnominal/air.hpp"
 #include "offnominal/air/coil.hpp"
+#include "offnominal/derates/airflow_effect.hpp"
 #include "offnominal/derates/dry_coil.hpp"
 #include "offnominal/derates/line_set.hpp"
 #include "offnominal/ratings/rating_table.hpp"
@@ -49,9 +50,11 @@ struct CoolingChain {
     double dry_bulb = 0.0;       ///< degC, entering the coil
     Outside outside = Outside::refuse;
     Factors match, line, altitude;
+    Factors airflow;          ///< of another airflow than the one the page is printed at
+    double flow_ratio = 1.0;  ///< that airflow over the page's
     std::optional<double> match_bypass;
 
-    [[nodiscard]] double factor() const noexcept { return match.total * line.total * altitude.total; }
+    [[nodiscard]] double factor() const noexcept { return match.total * line.total * altitude.total * airflow.total; }
     [[nodiscard]] bool along_pairs() const noexcept { return table->humidity() == HumidityAxis::pairs; }
     /// Whether the page prints sensible at the very dry bulb asked for: at several, or with each pair.
     [[nodiscard]] bool own_dry_bulbs() const noexcept {
@@ -125,17 +128,23 @@ struct CoolingChain {
     /// The first step: factors on what the page says.
     [[nodiscard]] Coil derate(ChainPoint& out) const noexcept {
         Coil coil;
-        out.total = out.page.total * match.total * line.total * altitude.total;  // one by one, as the ledger shows it
-        out.power = out.page.power * match.power * line.power * altitude.power;
-        out.bypass = match_bypass ? *match_bypass : out.page.bypass;
+        // One by one, as the ledger shows it.
+        out.total = out.page.total * match.total * line.total * altitude.total * airflow.total;
+        out.power = out.page.power * match.power * line.power * altitude.power * airflow.power;
+        out.bypass = derates::bypass_at(flow_ratio, match_bypass ? *match_bypass : out.page.bypass);
         out.scaled = out.by_bypass = false;
         out.no_sensible = {};
         if (!table->page().has_sensible) {
             out.no_sensible = Reason{Why::no_output, About::sensible_capacity, -1, -1, 0, 0, 0};
             return coil;
         }
-        const bool changed = factor() != 1.0 || pressure != page_pressure || out.bypass != out.page.bypass;
+        const bool changed =
+            factor() != 1.0 || flow_ratio != 1.0 || pressure != page_pressure || out.bypass != out.page.bypass;
         coil.recomputed = changed && out.page.bypass > 0.0;
+        if (flow_ratio != 1.0 && !coil.recomputed) {  // no coil to say how sensible moves with airflow
+            out.no_sensible = Reason{Why::no_output, About::bypass, -1, -1, 0, 0, 0};
+            return coil;
+        }
         out.scaled = changed && !coil.recomputed;
         const bool moves = dry_bulb != reference() && out.bypass > 0.0;
         out.by_bypass = coil.recomputed || moves;
@@ -145,9 +154,9 @@ struct CoolingChain {
 
     /// The second: what the coil has to do, on both sides, from their humidity ratios.
     [[nodiscard]] Reason load_coil(const ChainPoint& out, Coil& coil) const noexcept {
-        const auto here = air::apparatus_enthalpy(coil_air(coil.here, pressure), out.total, out.bypass);
+        const auto here = air::apparatus_enthalpy(coil_air(coil.here), out.total, out.bypass);
         if (!here) return here.reason();
-        const auto there = air::apparatus_enthalpy(coil_air(coil.page, page_pressure), out.page.total, out.page.bypass);
+        const auto there = air::apparatus_enthalpy(page_air(coil.page), out.page.total, out.page.bypass);
         coil.here.enthalpy = *here;
         coil.page.enthalpy = *there;
         return there.reason();
@@ -159,8 +168,8 @@ struct CoolingChain {
         if (!out.no_sensible.none()) return;
         out.coil = out.scaled ? out.page.sensible * factor() : out.page.sensible;
         if (coil.recomputed)
-            out.coil += air::coil_sensible(coil_air(coil.here, pressure), out.bypass, coil.here.apparatus) -
-                        air::coil_sensible(coil_air(coil.page, page_pressure), out.page.bypass, coil.page.apparatus);
+            out.coil += air::coil_sensible(coil_air(coil.here), out.bypass, coil.here.apparatus) -
+                        air::coil_sensible(page_air(coil.page), out.page.bypass, coil.page.apparatus);
         const double reference_at = reference();
         if (dry_bulb == reference_at) {
             out.sensible = out.coil;
@@ -196,7 +205,7 @@ struct CoolingChain {
         const double moved = std::max(wet.total, out.total + wet.page.dry_offset * factor());
         out.sensible += moved - out.total;
         out.total = moved;
-        out.power += wet.page.power_offset * match.power * line.power * altitude.power;
+        out.power += wet.page.power_offset * match.power * line.power * altitude.power * airflow.power;
         return {};
     }
 
@@ -221,14 +230,17 @@ struct CoolingChain {
         return {};
     }
 
-    [[nodiscard]] air::CoilAir coil_air(const CoilSide& side, double at_pressure) const noexcept {
-        return {reference(), side.humidity_ratio, at_pressure, mass_flow};
+    [[nodiscard]] air::CoilAir coil_air(const CoilSide& side) const noexcept {
+        return {reference(), side.humidity_ratio, pressure, mass_flow};
+    }
+    [[nodiscard]] air::CoilAir page_air(const CoilSide& side) const noexcept {
+        return {reference(), side.humidity_ratio, page_pressure, mass_flow / flow_ratio};
     }
 
     /// Sensible per kelvin of entering dry bulb before bypass.
     [[nodiscard]] double slope(double humidity_ratio) const noexcept {
         const Basis& basis = table->basis();
-        if (basis.sensible_slope) return basis.sensible_slope->si * page_flow;
+        if (basis.sensible_slope) return basis.sensible_slope->si * page_flow * flow_ratio;
         return mass_flow * air::si::moist_heat_capacity(humidity_ratio);
     }
 

@@ -42,6 +42,7 @@ struct AnswerNumbers {
     Gross gross;
     double mass_flow = 0.0;      ///< kg/s dry air
     double page_flow = 0.0;      ///< m3/s by the page's pound
+    double flow_ratio = 1.0;     ///< what flows over that, where the page is printed at one airflow
     double coil_dry_bulb = 0.0;  ///< degC
     double coil_wet_bulb = 0.0;  ///< degC
     double humidity = 0.0;       ///< where the page's humidity axis was entered
@@ -72,8 +73,9 @@ struct Frame {
     bool page_blow_through = false;
     bool altitude_assumed = false;
     bool infer = false;
+    bool airflow_effect = false;      ///< what flows besides `own_flow` counts, by published curves
     std::optional<double> tolerance;  ///< the maker's
-    std::optional<double> own_flow;   ///< m3/s: the one airflow a speed's page is printed at, read whatever flows
+    std::optional<double> own_flow;   ///< m3/s: the one airflow a page is printed at, read whatever flows
     Notes notes;
     CoolingChain chain;  ///< all but mass flow, outdoor and coil air; in heating pressures and edges alone
     HeatingChain heating;
@@ -82,6 +84,11 @@ struct Frame {
     [[nodiscard]] const RatingTable& table() const noexcept { return *chain.table; }
     [[nodiscard]] const Grid& grid() const noexcept { return heats() ? heating.page->table.grid() : table().grid(); }
 
+    /// Keeps a page's one airflow, where another may flow.
+    void take_own_flow(const ConditionValues& c, const std::vector<double>& page_flows) noexcept {
+        airflow_effect = c.airflow_effect && page_flows.size() == 1;
+        if (airflow_effect) own_flow = page_flows.front();
+    }
     /// What a question adds, its air checked. @return why not
     [[nodiscard]] Reason situation(const ConditionValues& c, Situation& out) const noexcept;
     /// The same in cooling for air that is known to be in order.
@@ -120,6 +127,11 @@ struct Frame {
 
    private:
     [[nodiscard]] Reason fan_heat(double fan_power, Situation& out) const noexcept;
+    void take_airflow(double ratio, CoolingChain& c) const noexcept;
+    /// All factors on total.
+    [[nodiscard]] double factor(const AnswerNumbers& p) const noexcept {
+        return chain.factor() * derates::airflow_effect(p.flow_ratio, heats()).total;
+    }
     [[nodiscard]] CoolingChain chain_of(const Situation& q, const AnswerNumbers& p) const noexcept;
     void tell_heating(const Situation& q, const AnswerNumbers& p, bool with_fan, ExpectedValues& e) const noexcept;
     [[nodiscard]] Reason why_no_cop(const AnswerNumbers& p) const noexcept;
@@ -180,6 +192,7 @@ struct Frame {
         f.altitude_assumed = true;
     }
     f.infer = v.infer || page.infer;
+    f.take_own_flow(v, page.airflow);
     if (basis.capacity == CapacityBasis::net)
         f.page_blow_through = system.page_fan(f.match) == FanPosition::blow_through;
     if (f.boundary == Boundary::coil_and_fan) {
@@ -219,6 +232,7 @@ struct Frame {
     note(Note::frost_in_page, frost == Frost::integrated);
     note(Note::frost_unknown, frost == Frost::unknown);
     note(Note::outdoor_humidity_unknown, !basis.outdoor_relative_humidity && f.heating.defrost == nullptr);
+    f.take_own_flow(c.values, page.airflow);
     note(Note::airflow_multiplier, page.airflow_multiplied);
     note(Note::dry_bulb_multiplier, page.dry_bulb_multiplied);
     f.notes.add(basis_notes(basis, page.has_power));
@@ -332,6 +346,11 @@ inline Reason Frame::at(const Situation& q, double mass_flow, AnswerNumbers& out
     return reason.none() ? conclude(q, c, out) : reason;
 }
 
+inline void Frame::take_airflow(double ratio, CoolingChain& c) const noexcept {
+    c.flow_ratio = ratio;
+    c.airflow = derates::airflow_effect(ratio, heats());
+}
+
 inline Reason Frame::enter(const Situation& q, double mass_flow, CoolingChain& c, AnswerNumbers& out) const noexcept {
     c = chain;
     // Air entering the coil: in blow-through the fan has warmed it at constant humidity ratio.
@@ -343,7 +362,17 @@ inline Reason Frame::enter(const Situation& q, double mass_flow, CoolingChain& c
     }
     const double moist = moist_pound ? 1.0 + coil_air.humidity_ratio.si : 1.0;
     out.mass_flow = c.mass_flow = mass_flow;
-    out.page_flow = c.page_flow = own_flow ? *own_flow : air::si::standard_from_dry_mass(mass_flow * moist);
+    const double flowing = air::si::standard_from_dry_mass(mass_flow * moist);
+    out.page_flow = c.page_flow = own_flow ? *own_flow : flowing;
+    out.flow_ratio = 1.0;
+    if (airflow_effect) {
+        const double ratio = flowing / *own_flow;
+        if (std::abs(ratio - 1.0) > 1e-9) out.flow_ratio = ratio;  // unit conversion must not miss the page's airflow
+        constexpr double least = derates::least_airflow, greatest = derates::greatest_airflow;
+        if (c.outside != follow && !(ratio >= least && ratio <= greatest))
+            return {Why::outside, About::standard_airflow, -1, -1, flowing, least * *own_flow, greatest * *own_flow};
+        take_airflow(out.flow_ratio, c);
+    }
     if (page_blow_through) {  // the page's wet and dry bulbs stand before its own fan: only the difference of the fans
                               // counts
         coil_air = warmed(coil_air, -table().basis().fan.heat(out.page_flow), mass_flow);
@@ -356,8 +385,9 @@ inline Reason Frame::enter(const Situation& q, double mass_flow, CoolingChain& c
     if (match != nullptr && match->airflow && c.outside != follow) {
         const auto& [least, most] = *match->airflow;
         const double near = 1e-9 * most.si;  // unit conversion must not miss a bound
-        if (c.page_flow < least.si - near || c.page_flow > most.si + near)
-            return {Why::outside, About::standard_airflow, -1, -1, c.page_flow, least.si, most.si};
+        const double flow = c.page_flow * out.flow_ratio;
+        if (flow < least.si - near || flow > most.si + near)
+            return {Why::outside, About::standard_airflow, -1, -1, flow, least.si, most.si};
     }
     if (heats()) return {};
     if (const auto& at = table().basis().sensible_at; at && std::abs(c.dry_bulb - at->si) <= 1e-9) c.dry_bulb = at->si;
@@ -376,7 +406,7 @@ inline Reason Frame::enter(const Situation& q, double mass_flow, CoolingChain& c
 inline Reason Frame::conclude(const Situation& q, const CoolingChain& c, AnswerNumbers& out) const noexcept {
     Gross& gross = out.gross;
     if (heats()) {
-        if (const Reason reason = HeatingChain::resolve(q.frost, gross); !reason.none()) return reason;
+        if (const Reason reason = HeatingChain::resolve(c.airflow, q.frost, gross); !reason.none()) return reason;
         out.total = gross.total + q.fan_heat;
         return {};
     }
@@ -434,6 +464,7 @@ inline CoolingChain Frame::chain_of(const Situation& q, const AnswerNumbers& p) 
     CoolingChain c = chain;
     c.mass_flow = p.mass_flow;
     c.page_flow = p.page_flow;
+    take_airflow(p.flow_ratio, c);
     c.outdoor = q.outdoor;
     c.dry_bulb = p.coil_dry_bulb;
     return c;
@@ -469,7 +500,7 @@ inline void Frame::tell(const Situation& q, const AnswerNumbers& p, ExpectedValu
     e.leaving.reset();
     e.gross_total.si = p.gross.total;
     e.mass_flow.si = p.mass_flow;
-    e.standard_airflow.si = p.page_flow;
+    e.standard_airflow.si = p.page_flow * p.flow_ratio;
     e.knee.reset();
     if (heats()) return tell_heating(q, p, with_fan, e);
     e.bypass = p.gross.wet.bypass > 0.0 ? std::optional(p.gross.wet.bypass) : std::nullopt;
@@ -526,6 +557,10 @@ inline void Frame::doubt(const Situation& q, const AnswerNumbers& p, ExpectedUnc
     const double total = p.gross.total;
     if (altitude_assumed) u.altitude = derates::altitude_uncertainty(chain.pressure / chain.page_pressure) * total;
     if (tolerance) u.tolerance = 0.5 * *tolerance * total;
+    if (p.flow_ratio != 1.0) {
+        u.airflow = derates::airflow_uncertainty * std::abs(p.flow_ratio - 1.0) * total;
+        out.add(Note::airflow_effect);
+    }
     heats() ? doubt_of_heating(q, p, u, out) : doubt_of_cooling(q, p, u, out);
 }
 
@@ -578,7 +613,7 @@ inline double Frame::doubt_near_dry(const Situation& q, const AnswerNumbers& p) 
     const bool ruled = p.has_sensible() && !chain.along_pairs();
     double width = 0.0;
     if (chain.along_pairs()) {
-        width = depth_of_knee(q, p) * chain.factor();
+        width = depth_of_knee(q, p) * factor(p);
     } else if (!ruled) {
         CoolingChain printed = chain_of(q, p);
         printed.dry_bulb = printed.reference();
@@ -606,7 +641,7 @@ inline void Frame::doubt_of_cooling(const Situation& q, const AnswerNumbers& p, 
     const PagePoint entered{{q.outdoor, p.page_flow, humidity, p.coil_dry_bulb, chain.pressure}};
     const PageUncertainty page = page_uncertainty(table(), entered, gross.wet.page.total);
     if (!page.curvature_known) out.add(Note::interpolation_unknown);
-    const double factor = chain.factor();
+    const double factor = this->factor(p);
     u.resolution = page.resolution * factor;
     u.interpolation = page.interpolation * factor;
     if (has(gross.footing, Footing::held | Footing::extended))
@@ -619,7 +654,7 @@ inline void Frame::doubt_of_heating(const Situation& q, const AnswerNumbers& p, 
                                     Notes& out) const noexcept {
     const HeatingTable& page = heating.page->table;
     const double odb = q.outdoor, edb = q.entering.dry_bulb.si, capacity = p.gross.wet.page.total;
-    const double factor = q.frost.factors.capacity;
+    const double factor = q.frost.factors.capacity * this->factor(p);
     const PageUncertainty own = heating_uncertainty(page, odb, p.page_flow, edb, capacity);
     if (!own.curvature_known) out.add(Note::interpolation_unknown);
     u.resolution = own.resolution * factor;
@@ -651,11 +686,16 @@ inline void Frame::tell_ledger(const Situation& q, const AnswerNumbers& p, Ledge
         tell_cooling_steps(p, p.lower.applies ? p.lower : own, ledger);
     } else {
         tell_pressure(wet.page.total, ledger);
+        const Factors air = derates::airflow_effect(p.flow_ratio, true);
         const DefrostFactors& f = q.frost.factors;
+        if (air.total != 1.0)
+            ledger.add({Step::Kind::airflow, Step::Of::total, -1, air.total, wet.page.total, wet.total});
+        if (air.power != 1.0 && has_power)
+            ledger.add({Step::Kind::airflow, Step::Of::power, -1, air.power, wet.page.power, wet.power});
         if (heating.defrost != nullptr)
-            ledger.add({Step::Kind::frost, Step::Of::total, -1, f.capacity, wet.page.total, p.gross.total});
+            ledger.add({Step::Kind::frost, Step::Of::total, -1, f.capacity, wet.total, p.gross.total});
         if (heating.defrost != nullptr && has_power)
-            ledger.add({Step::Kind::frost, Step::Of::power, -1, f.power, wet.page.power, p.gross.power});
+            ledger.add({Step::Kind::frost, Step::Of::power, -1, f.power, wet.power, p.gross.power});
     }
     if (!(q.fan_heat > 0.0)) return;
     ledger.add({Step::Kind::fan_heat, Step::Of::total, -1, 1.0, p.gross.total, p.total});
@@ -720,6 +760,7 @@ inline void Frame::tell_cooling_steps(const AnswerNumbers& p, const AnswerNumber
     apply(Kind::line_set, chain.line, -1);
     tell_pressure(total, ledger);
     apply(Kind::altitude, chain.altitude, -1);
+    apply(Kind::airflow, derates::airflow_effect(p.flow_ratio, false), -1);
     if (p.has_sensible()) {
         if (wet.coil != wet.page.sensible) ledger.add({Kind::coil, Of::sensible, -1, 1.0, wet.page.sensible, wet.coil});
         if (wet.sensible != wet.coil)

@@ -44,10 +44,10 @@ struct HeatingChain {
     }
 
     /// The steps after `out.wet.page` was read. @return why not
-    [[nodiscard]] static Reason resolve(const DefrostReading& frost, Gross& out) noexcept {
+    [[nodiscard]] static Reason resolve(const Factors& airflow, const DefrostReading& frost, Gross& out) noexcept {
         ChainPoint& wet = out.wet;
-        wet.total = wet.page.total;
-        wet.power = wet.page.power;
+        wet.total = wet.page.total * airflow.total;
+        wet.power = wet.page.power * airflow.power;
         wet.scaled = false;
         wet.no_sensible = {Why::no_output, About::sensible_capacity, -1, -1, 0, 0, 0};
         out.total = wet.total * frost.factors.capacity;

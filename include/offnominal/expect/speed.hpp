@@ -93,7 +93,7 @@ struct SpeedFrames {
     return {between(a.resolution, b.resolution, t), between(a.interpolation, b.interpolation, t),
             between(a.outside, b.outside, t),       between(a.inferred, b.inferred, t),
             between(a.match, b.match, t),           between(a.altitude, b.altitude, t),
-            between(a.tolerance, b.tolerance, t)};
+            between(a.airflow, b.airflow, t),       between(a.tolerance, b.tolerance, t)};
 }
 
 /// `try_expect` at a speed. @return why not
@@ -129,8 +129,10 @@ struct SpeedFrames {
         return {};
     }
 
-    for (Frame* frame : {&low, &high})
+    for (Frame* frame : {&low, &high}) {
+        frame->airflow_effect = false;  // each is read at its own airflow
         if (const auto& flows = frame->table().page().airflow; flows.size() == 1) frame->own_flow = flows.front();
+    }
     SpeedFrames::Points points;
     const auto mass_flow = settled_mass_flow(low, situation, [&](double m, AnswerNumbers& out) noexcept {
         const Reason reason = frames.at(situation, m, points);
