@@ -1,6 +1,9 @@
 """The command: ``offnominal expect SYSTEM ...`` and ``offnominal prove VISIT ...``."""
 
 import argparse
+import csv
+import io
+import itertools
 import os
 import re
 import sys
@@ -52,6 +55,62 @@ def _line_set(text):
     return dict(zip(("length", "suction", "lift"), numbers))
 
 
+def _many(read):
+    """Reads a list of what `read` reads, or a range of numbers."""
+
+    def of(text):
+        if text.count(":") != 2:
+            return [read(part) for part in text.split(",")]
+        start, stop, step = map(read, text.split(":"))
+        if not step > 0.0 or stop < start:
+            raise argparse.ArgumentTypeError(f"{text!r} is no range; accepted: FROM:TO:STEP, such as 75:115:5")
+        return [start + step * k for k in range(int((stop - start) / step + 1e-9) + 1)]
+
+    return of
+
+
+def _add_question(command, plain, fraction):
+    """The options of a question: `System.expect` by the names of its arguments."""
+
+    def number(where, name, kind, more="", **how):
+        unit = " or ".join(dict.fromkeys(_units.UNITS[kind])) if kind != "ratio" else "fraction, or a percentage such as 55%%"
+        read = fraction if kind == "ratio" else plain
+        where.add_argument("--" + name.replace("_", "-"), type=read, help=unit + more, **how)
+
+    command.add_argument("system", help="system file (YAML)")
+    command.add_argument("--units", choices=_WORDS["units"], required=True)
+    stage = command.add_mutually_exclusive_group(required=True)
+    stage.add_argument("--stage", default="", help="which page of the system")
+    stage.add_argument("--speed", type=plain, help="of a variable-speed compressor, in the unit of the system's file")
+    command.add_argument("--match", default="", help="the indoor unit, where the system lists any")
+    number(command, "outdoor_dry_bulb", "temperature", required=True)
+    number(command, "entering_dry_bulb", "temperature", required=True)
+    humidity = command.add_mutually_exclusive_group()  # needed in cooling, as the library says
+    number(humidity, "entering_wet_bulb", "temperature")
+    number(humidity, "entering_relative_humidity", "ratio")
+    number(humidity, "entering_humidity_ratio", "humidity_ratio")
+    number(humidity, "entering_dew_point", "temperature")
+    number(command, "airflow", "airflow", "; of dry mass lb/h or kg/s; with --airflow-basis or --airflow-at", required=True)
+    meaning = command.add_mutually_exclusive_group(required=True)
+    meaning.add_argument("--airflow-basis", choices=_WORDS["airflow_basis"])
+    meaning.add_argument("--airflow-at", choices=_WORDS["airflow_at"], help="actual airflow, at the density of that place")
+    site = command.add_mutually_exclusive_group(required=True)
+    number(site, "elevation", "length")
+    number(site, "pressure", "pressure", ", station pressure")
+    command.add_argument("--line-set", type=_line_set, metavar="reference|LENGTH,SUCTION[,LIFT]", help="ft,in,ft or m,m,m")
+    command.add_argument("--boundary", choices=_WORDS["boundary"], required=True, help="gross, or net of the indoor fan")
+    number(command, "fan_power", "electric_power", ", indoor fan")
+    command.add_argument("--outside", choices=_WORDS["outside"], default="refuse", help="what to do past the page's edge")
+    command.add_argument("--infer", action="store_true", help="allow values inferred where the page is blank")
+    command.add_argument(
+        "--airflow-effect", action="store_true", help="allow another airflow than the page's only one, by published curves"
+    )
+    command.add_argument("--mode", choices=_WORDS["mode"], default="cooling")
+    command.add_argument("--frost", choices=_WORDS["frost"], help="heating: the kind of capacity")
+    number(command, "auxiliary_heat", "electric_power", ", heating: beside the machine, 0 where it is off")
+    number(command, "outdoor_relative_humidity", "ratio", "; heating: for a defrost table")
+
+
 def _parser():
     parser = argparse.ArgumentParser(
         prog="offnominal",
@@ -62,44 +121,14 @@ def _parser():
     commands = parser.add_subparsers(dest="command", required=True)
 
     expect = commands.add_parser("expect", help="what a system should deliver under given conditions")
-
-    def number(where, name, kind, more="", **how):
-        unit = " or ".join(dict.fromkeys(_units.UNITS[kind])) if kind != "ratio" else "fraction, or a percentage such as 55%%"
-        read = _fraction if kind == "ratio" else _number
-        where.add_argument("--" + name.replace("_", "-"), type=read, help=unit + more, **how)
-
-    expect.add_argument("system", help="system file (YAML)")
-    expect.add_argument("--units", choices=_WORDS["units"], required=True)
-    stage = expect.add_mutually_exclusive_group(required=True)
-    stage.add_argument("--stage", default="", help="which page of the system")
-    stage.add_argument("--speed", type=_number, help="of a variable-speed compressor, in the unit of the system's file")
-    expect.add_argument("--match", default="", help="the indoor unit, where the system lists any")
-    number(expect, "outdoor_dry_bulb", "temperature", required=True)
-    number(expect, "entering_dry_bulb", "temperature", required=True)
-    humidity = expect.add_mutually_exclusive_group()  # needed in cooling, as the library says
-    number(humidity, "entering_wet_bulb", "temperature")
-    number(humidity, "entering_relative_humidity", "ratio")
-    number(humidity, "entering_humidity_ratio", "humidity_ratio")
-    number(humidity, "entering_dew_point", "temperature")
-    number(expect, "airflow", "airflow", "; of dry mass lb/h or kg/s; with --airflow-basis or --airflow-at", required=True)
-    meaning = expect.add_mutually_exclusive_group(required=True)
-    meaning.add_argument("--airflow-basis", choices=_WORDS["airflow_basis"])
-    meaning.add_argument("--airflow-at", choices=_WORDS["airflow_at"], help="actual airflow, at the density of that place")
-    site = expect.add_mutually_exclusive_group(required=True)
-    number(site, "elevation", "length")
-    number(site, "pressure", "pressure", ", station pressure")
-    expect.add_argument("--line-set", type=_line_set, metavar="reference|LENGTH,SUCTION[,LIFT]", help="ft,in,ft or m,m,m")
-    expect.add_argument("--boundary", choices=_WORDS["boundary"], required=True, help="gross, or net of the indoor fan")
-    number(expect, "fan_power", "electric_power", ", indoor fan")
-    expect.add_argument("--outside", choices=_WORDS["outside"], default="refuse", help="what to do past the page's edge")
-    expect.add_argument("--infer", action="store_true", help="allow values inferred where the page is blank")
-    expect.add_argument(
-        "--airflow-effect", action="store_true", help="allow another airflow than the page's only one, by published curves"
+    _add_question(expect, _number, _fraction)
+    sweep = commands.add_parser(
+        "sweep",
+        help="the same for all combinations of several values, as CSV",
+        description="Numbers may be lists (85,95,105) or ranges (75:115:5, both ends included); stages and matches lists of words.",
     )
-    expect.add_argument("--mode", choices=_WORDS["mode"], default="cooling")
-    expect.add_argument("--frost", choices=_WORDS["frost"], help="heating: the kind of capacity")
-    number(expect, "auxiliary_heat", "electric_power", ", heating: beside the machine, 0 where it is off")
-    number(expect, "outdoor_relative_humidity", "ratio", "; heating: for a defrost table")
+    _add_question(sweep, _many(_number), _many(_fraction))
+    sweep.add_argument("--columns", type=lambda text: text.split(","), help="the numbers to be told, by name; all if left out")
 
     prove = commands.add_parser("prove", help="whether a machine delivers what it should")
     prove.add_argument("visit", help="visit file (YAML); it names its system file")
@@ -123,6 +152,33 @@ def _expect(options):
     return system.expect(**question).report()
 
 
+def _sweep(options):
+    """Lines of CSV: what varies, then what is told; a heading names each with its unit."""
+    system = on.load(options.system)
+    left_out = ("command", "system", "columns")
+    question = {name: value for name, value in vars(options).items() if name not in left_out and value is not None}
+    for name in ("stage", "match"):
+        question[name] = question[name].split(",")
+    several = {name: value for name, value in question.items() if isinstance(value, list)}
+    question.update((name, value[0]) for name, value in several.items())
+    axes = {name: value for name, value in several.items() if len(value) > 1}
+    if not axes:
+        raise ValueError("nothing to sweep: every option has one value; accepted: lists (85,95) and ranges (75:115:5)")
+    rows = list(itertools.product(*axes.values()))
+    question.update((name, [row[k] for row in rows]) for k, name in enumerate(axes))
+    answers = system.expect(**question, columns=options.columns)
+    units = _units.units_of_question(options.units, system.speed_unit)
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\n")
+    told = [(name, unit, getattr(answers, name)) for name, unit in answers.fields.items()]
+    headings = [(name, units.get(name, "")) for name in axes] + [(name, unit) for name, unit, _ in told]
+    writer.writerow([f"{name} [{unit}]" if unit else name for name, unit in headings] + ["reason"])
+    for k, row in enumerate(rows):
+        numbers = ("" if x != x else f"{x:.7g}" for x in (column[k] for _, _, column in told))
+        writer.writerow([*(x if isinstance(x, str) else f"{x:.7g}" for x in row), *numbers, answers.reason[k]])
+    return text.getvalue()
+
+
 def _prove(options):
     visit, path = on.Visit(options.visit), options.system
     if path is None:
@@ -140,6 +196,7 @@ def _audit(options):
 
 _COMMANDS = {
     "expect": _expect,
+    "sweep": _sweep,
     "prove": _prove,
     "audit": _audit,
     "transcribe": _transcription.run_command,
@@ -158,7 +215,7 @@ def _in_words(error, options):
     """An error as the command tells it: arguments of `System.expect` by the names of their options."""
     if isinstance(error, OSError) and not isinstance(error, on.Error) and error.filename:
         return f"{error.filename}: {error.strerror}"
-    if options.command != "expect":
+    if options.command not in ("expect", "sweep"):
         return str(error)
     names = "|".join(name for name in vars(options) if "_" in name)
     return re.sub(rf"\b({names})\b", lambda name: "--" + name[0].replace("_", "-"), str(error))

@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from offnominal import _arrays, _core, _units
+from offnominal import _arrays, _core, _tables, _units
 from offnominal._value import Value, content, read_only
 from offnominal.errors import Refused
 
@@ -164,6 +164,21 @@ class Batch(Many, Told):
         """
         return self._one(int(np.ravel_multi_index(index, self.shape)))
 
+    def to_pandas(self):
+        """A ``pandas.DataFrame``: a row for each answer, under the labels of the question if it had any.
+
+        Numbers, ``reason`` and ``footing``; ``frame.attrs`` has the ``units`` and ``meanings`` of the numbers, by name.
+        """
+        return _tables.to_pandas(self)
+
+    def to_xarray(self):
+        """An ``xarray.Dataset`` under the labels of the question; each number has the attributes ``units`` and ``long_name``."""
+        return _tables.to_xarray(self)
+
+    def to_arrow(self):
+        """A ``pyarrow.Table``: a row for each answer; the metadata of a field has its ``unit`` and ``meaning``."""
+        return _tables.to_arrow(self)
+
     def _picked(self, rows):
         """Numbers and columns of some rows."""
         flat = rows.reshape(-1)
@@ -187,13 +202,13 @@ class ExpectedBatch(Batch):
     _told = _core.told_of_expected
     _words = (*Batch._words, "footing")
 
-    def __init__(self, system, call, shape, labels, stage, match, numbers, columns=None):
+    def __init__(self, system, call, shape, labels, stage, match, numbers, columns=None, told=(), threads=1):
         stage, match = ((names, read_only(flat(codes, shape, np.int32))) for names, codes in (stage, match))
         numbers = tuple(flat(x, shape) for x in numbers)
         if columns is not None:
             columns = {name: read_only(column) for name, column in columns.items()}
         else:
-            columns = _core.expect_many(system, call, math.prod(shape), *stage, *match, numbers)
+            columns = _core.expect_many(system, call, math.prod(shape), *stage, *match, numbers, told, threads)
         vars(self).update(system=system, _stage=stage, _match=match)
         super().__init__(call, shape, labels, numbers, columns)
 

@@ -1,3 +1,4 @@
+from collections.abc import Sequence
 from typing import Any, Literal
 
 import numpy as np
@@ -40,6 +41,9 @@ class Batch(Many, Told):
     @property
     def notes(self) -> NDArray[np.object_]: ...
     def at(self, *index: int) -> Any: ...
+    def to_pandas(self) -> Any: ...
+    def to_xarray(self) -> Any: ...
+    def to_arrow(self) -> Any: ...
 
 class ExpectedBatch(Batch):
     # what is told, by _stubs.py
@@ -122,7 +126,17 @@ class ExpectedBatch(Batch):
     # end of what is told
     system: System
     def __init__(
-        self, system: Any, call: Any, shape: Any, labels: Any, stage: Any, match: Any, numbers: Any, columns: Any = None
+        self,
+        system: Any,
+        call: Any,
+        shape: Any,
+        labels: Any,
+        stage: Any,
+        match: Any,
+        numbers: Any,
+        columns: Any = None,
+        told: Sequence[str] = (),
+        threads: int = 1,
     ) -> None: ...
     @property
     def mode(self) -> Literal["cooling", "heating"]: ...

@@ -4,7 +4,7 @@ import functools
 import os
 from collections.abc import Mapping
 
-from offnominal import _arrays, _audit, _core, _units, _write
+from offnominal import _arrays, _audit, _core, _tables, _units, _write
 from offnominal._answers import ExpectedBatch
 from offnominal._pages import Page
 from offnominal._proof import Proof
@@ -28,6 +28,18 @@ def _checked_call(units, mode, humidity, airflow, site, line_set, boundary, outs
     flags = bool(infer), bool(airflow_effect)
     call = _core.Call(units, mode, humidity, airflow, site, line_set, boundary, outside, frost, *flags)
     return call, [None if kind == "speed" else _units.unit_of(units, kind) for kind in call.kinds]
+
+
+def _told_columns(columns, mode):
+    """The names of columns, checked."""
+    if columns is None:
+        return ()
+    told = [name for name, _, modes, _ in _core.told_of_expected if mode in modes]
+    columns = (columns,) if isinstance(columns, str) else tuple(columns)
+    for name in columns:
+        if name not in told:
+            raise ValueError(f"columns: {_arrays.in_words(name)}; accepted in {mode}: {', '.join(told)}")
+    return columns
 
 
 _call_of = functools.lru_cache(maxsize=256, typed=True)(_checked_call)
@@ -169,6 +181,8 @@ class System(Value, _core.System):
         frost=None,
         auxiliary_heat=None,
         outdoor_relative_humidity=None,
+        columns=None,
+        threads=1,
     ):
         """What the system should deliver.
 
@@ -220,6 +234,10 @@ class System(Value, _core.System):
             capacity or of the leaving air.
         outdoor_relative_humidity : float or array
             Heating only: fraction, needed for a defrost table.
+        columns : sequence of str, optional
+            Of a batch: the numbers to be told, by name; all of them if left out. Reasons, footing and notes are always told.
+        threads : int
+            Of a batch: how many work on it. The bits do not depend on it.
 
         Returns
         -------
@@ -311,7 +329,61 @@ class System(Value, _core.System):
         (stage, match, *numbers), shape, labels = _arrays.take(arguments)
         if not shape:
             return _core.expect_one(self, call, stage[0][0], match[0][0], *numbers)
-        return ExpectedBatch(self, call, shape, labels, stage, match, numbers)
+        told = _told_columns(columns, mode)
+        if type(threads) is not int or threads < 1:
+            raise ValueError(f"threads: {_arrays.in_words(threads)}; accepted: a whole number from 1 up")
+        return ExpectedBatch(self, call, shape, labels, stage, match, numbers, told=told, threads=threads)
+
+    def expect_frame(self, frame, *, units, strict=True, **fixed):
+        """`expect` for the rows of a table whose columns are named as its arguments.
+
+        Parameters
+        ----------
+        frame : pandas.DataFrame, polars.DataFrame or pyarrow.Table
+            Columns named as arguments of `expect` (and ``line_length``, ``line_suction``, ``line_lift``) are asked by. A column
+            of words other than ``stage`` and ``match`` has one word in all rows. Other columns go along.
+        units : {"IP", "SI"}
+            Of all columns.
+        strict : bool
+            Whether a cell that should hold a number and does not is an error (which names its row and column). If not, it
+            counts as NaN, and its row says so.
+        **fixed
+            Arguments of `expect` that hold for all rows.
+
+        Returns
+        -------
+        pandas.DataFrame, polars.DataFrame or pyarrow.Table
+            Of the kind that was given, with its labels: the columns that ask nothing, then the numbers told of each row,
+            ``reason`` and ``footing``. Where there is no answer the numbers are NaN.
+
+        Raises
+        ------
+        ValueError
+            For two columns of one name, a column whose name is nearly an argument's, words that differ between rows, and for
+            what is given twice.
+        TypeError
+            For cells that are no numbers.
+        """
+        return _tables.expect_frame(self, frame, {"units": units, **fixed}, strict)
+
+    def sweep(self, *, units, axes, **fixed):
+        """`expect` for all combinations of some arguments' values. Needs xarray.
+
+        Parameters
+        ----------
+        units : {"IP", "SI"}
+        axes : dict of str to sequence
+            Arguments of `expect` (and ``line_length``, ``line_suction``, ``line_lift``), each with the values it takes.
+        **fixed
+            Arguments of `expect` that hold for all.
+
+        Returns
+        -------
+        xarray.Dataset
+            With a dimension for each axis, in their order; each number has the attributes ``units`` and ``long_name``.
+            ``reason`` and ``footing`` stand beside the numbers, which are NaN where there is no answer.
+        """
+        return _tables.sweep(self, axes, {"units": units, **fixed})
 
     def pages(self, *, units):
         """The printed pages as data: numbers, marks, typed texts and where they stand.

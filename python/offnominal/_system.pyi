@@ -1,6 +1,6 @@
 import os
-from collections.abc import Mapping
-from typing import Any, Literal, overload
+from collections.abc import Mapping, Sequence
+from typing import Any, Literal, TypeVar, overload
 
 from offnominal._core import Expected
 from offnominal._audit import PageAudit
@@ -8,6 +8,8 @@ from offnominal._pages import Page
 from offnominal._proof import Proof
 from offnominal._value import Value
 from offnominal._visit import Visit
+
+_Table = TypeVar("_Table")  # a DataFrame of pandas or Polars, or a Table of Arrow
 
 def load(path: str | os.PathLike[str]) -> System: ...
 def parse(text: str, name: str = "<text>", folder: str | os.PathLike[str] = ".") -> System: ...
@@ -119,7 +121,11 @@ class System(Value):
         frost: Literal["instantaneous", "integrated"] | None = None,
         auxiliary_heat: Any = None,
         outdoor_relative_humidity: Any = None,
+        columns: Sequence[str] | None = None,
+        threads: int = 1,
     ) -> Any: ...
+    def expect_frame(self, frame: _Table, *, units: Literal["IP", "SI"], strict: bool = True, **fixed: Any) -> _Table: ...
+    def sweep(self, *, units: Literal["IP", "SI"], axes: Mapping[str, Sequence[Any]], **fixed: Any) -> Any: ...
     def pages(self, *, units: Literal["IP", "SI"]) -> list[Page]: ...
     def write(self, path: str | os.PathLike[str] | None = None, *, force: bool = False) -> str: ...
     def prove(

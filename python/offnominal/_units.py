@@ -27,6 +27,11 @@ def unit_of(units, kind):
     return UNITS[kind][SYSTEMS.index(units)]
 
 
+def units_of_question(units, speed_unit):
+    """The units of the numbers that a question to a system is asked in, by argument."""
+    return {name: speed_unit if kind == "speed" else unit_of(units, kind) for name, kind, *_ in _core.asked_of_expect}
+
+
 def to_si(units, kind, number):
     """A float or array in the caller's unit, in SI."""
     factors = _FACTORS[units, kind]

@@ -7,6 +7,7 @@
 #include "offnominal/expect/batch.hpp"
 #include "offnominal/expect/extras.hpp"
 #include "offnominal/files.hpp"
+#include "offnominal/grid/threads.hpp"
 #include "offnominal/report.hpp"
 #include "told.hpp"
 
@@ -76,7 +77,7 @@ OneExpected expect_one(const py::object& py_system, const py::object& py_call, c
 
 py::dict expect_many(const System& system, const Call& call, py::ssize_t rows, const std::vector<std::string>& stages,
                      const Codes& stage, const std::vector<std::string>& matches, const Codes& match,
-                     const py::tuple& numbers) {
+                     const py::tuple& numbers, const std::vector<std::string>& columns_told, std::size_t threads) {
     ExpectBatch batch = call.with(system);
     const std::vector<std::string_view> stage_names(stages.begin(), stages.end());
     const std::vector<std::string_view> match_names(matches.begin(), matches.end());
@@ -91,14 +92,17 @@ py::dict expect_many(const System& system, const Call& call, py::ssize_t rows, c
     Columns columns(
         rows, sizeof(double) * std::size(told_of<ExpectedValues>) + sizeof(Reason) + sizeof(Notes) + sizeof(Footing));
     ExpectColumns out;
-    out.numbers = columns.add_told<ExpectedValues>(batch.values.mode, call.units);
+    out.numbers = columns.add_told<ExpectedValues>(batch.values.mode, call.units, columns_told);
     out.reason = columns.add<Reason>("reasons");
     static_assert(sizeof(Footing) == sizeof(std::uint8_t) && sizeof(Notes) == sizeof(std::uint64_t));
     out.footing = reinterpret_cast<Footing*>(columns.add<std::uint8_t>("footing"));
     out.notes = reinterpret_cast<Notes*>(columns.add<std::uint64_t>("notes"));
     {
         const py::gil_scoped_release release;
-        expect_rows(system, batch, 0, static_cast<std::size_t>(rows), out, air::fastest_columns(), fastest_kernels());
+        const auto work = [&](std::size_t, std::size_t first, std::size_t last) noexcept {
+            expect_rows(system, batch, first, last, out, air::fastest_columns(), fastest_kernels());
+        };
+        detail::run_on_threads(static_cast<std::size_t>(rows), threads, 4096, offnominal::detail::RangeTask(work));
     }
     return columns.arrays();
 }

@@ -91,12 +91,15 @@ class Columns {
         arrays_[py::str(std::string(name))] = py::array_t<T>(rows_, out, block_);
         return out;
     }
-    /// A column for each number told of a T in a mode.
+    /// A column for each number told of a T in a mode; of those chosen, if any are.
     template <class T>
-    [[nodiscard]] ToldColumns<T> add_told(Mode mode, UnitSystem units) {
+    [[nodiscard]] ToldColumns<T> add_told(Mode mode, UnitSystem units, const std::vector<std::string>& chosen = {}) {
+        const auto wanted = [&](std::string_view name) {
+            return chosen.empty() || std::find(chosen.begin(), chosen.end(), name) != chosen.end();
+        };
         ToldColumns<T> out;
         for (std::size_t k = 0; k < out.size(); ++k)
-            if (const Told<T>& line = told_of<T>[k]; applies(line.modes, mode))
+            if (const Told<T>& line = told_of<T>[k]; applies(line.modes, mode) && wanted(line.name))
                 out[k] = {add<double>(line.name), unit_of(line.kind, units)};
         return out;
     }

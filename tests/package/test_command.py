@@ -45,7 +45,7 @@ def help_text(capsys, *arguments):
 def test_the_options_are_the_arguments(capsys):
     told = help_text(capsys, "expect")
     for name in inspect.signature(type(on.load(ALDER)).expect).parameters:
-        if name != "self":
+        if name not in ("self", "columns", "threads"):  # of batches, which `sweep` asks
             assert f"--{name.replace('_', '-')} " in told, name
 
 
@@ -138,3 +138,56 @@ def test_text_moves_no_cursor(capsys, tmp_path):
     run(nasty, COOLING, HUMID, STANDARD, stage="high")
     shown = "".join(capsys.readouterr())
     assert shown and not re.search(r"[^\n\t -~\u00a1-\u167f]", shown), ascii(shown)
+
+
+def sweep(**several):
+    options = {**COOLING, **HUMID, **STANDARD, "stage": "high", **{name.replace("_", "-"): x for name, x in several.items()}}
+    return main(["sweep", ALDER, *(f"--{name}={value}" for name, value in options.items())])
+
+
+def test_sweep_writes_every_combination_as_csv(capsys):
+    assert sweep(outdoor_dry_bulb="85:105:10", airflow="1000,1100", columns="total_capacity,split") == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert lines[0] == "outdoor_dry_bulb [degF],airflow [cfm],total_capacity [Btu/h],split [delta_degF],reason"
+    assert [line.split(",")[:2] for line in lines[1:]] == [[t, flow] for t in ("85", "95", "105") for flow in ("1000", "1100")]
+    alone = on.load(ALDER).expect(
+        units="IP",
+        stage="high",
+        match="indoor A",
+        line_set="reference",
+        outdoor_dry_bulb=95,
+        entering_dry_bulb=80,
+        entering_wet_bulb=67,
+        airflow=1100,
+        airflow_basis="standard",
+        elevation=0,
+        boundary="coil",
+    )
+    assert lines[4] == f"95,1100,{alone.total_capacity:.7g},{alone.split:.7g},none"
+
+
+def test_sweep_goes_over_stages_and_says_why_there_is_no_answer(capsys):
+    assert sweep(stage="high,low", outdoor_dry_bulb="95,140", airflow="800") == 0
+    lines = [line.split(",") for line in capsys.readouterr().out.splitlines()]
+    assert [(line[0], line[1], line[-1]) for line in lines[1:]] == [
+        (stage, t, why) for stage in ("high", "low") for t, why in (("95", "none"), ("140", "outside"))
+    ]
+    assert lines[2][2] == ""
+
+
+@pytest.mark.parametrize(
+    ("several", "message"),
+    [
+        ({}, "nothing to sweep: every option has one value"),
+        ({"outdoor_dry_bulb": "85,95", "columns": "splt"}, "columns: 'splt'; accepted in cooling: total_capacity"),
+    ],
+)
+def test_sweep_says_what_is_wrong(capsys, several, message):
+    assert sweep(**several) == 2
+    assert message in capsys.readouterr().err
+
+
+def test_a_range_that_goes_nowhere_is_refused(capsys):
+    with pytest.raises(SystemExit):
+        sweep(outdoor_dry_bulb="95:85:5")
+    assert "is no range; accepted: FROM:TO:STEP, such as 75:115:5" in capsys.readouterr().err

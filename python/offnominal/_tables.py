@@ -1,0 +1,286 @@
+"""Tables in and out: data frames of pandas and Polars, tables of Arrow, Datasets of xarray.
+
+Each of these libraries is an extra, and imported only where it is used.
+"""
+
+import importlib
+import sys
+from collections.abc import Mapping
+
+import numpy as np
+
+from offnominal import _arrays, _core, _units
+
+_LINE = {"line_length": "length", "line_suction": "suction", "line_lift": "lift"}
+_WORDED = ("stage", "match")  # may differ from row to row; other words are one for all
+_NUMBERS = {line[0] for line in _core.asked_of_expect} - set(_LINE.values()) | set(_LINE)
+
+
+def library(name, what):
+    """A library that is an extra."""
+    try:
+        return importlib.import_module(name)
+    except ModuleNotFoundError:
+        package = name.partition(".")[0]
+        raise ModuleNotFoundError(f"{what} needs {package}: pip install {package}", name=package) from None
+
+
+def _meanings(batch):
+    """What each number of a batch means, by name."""
+    return {name: meaning for name, _, _, meaning in batch._told}
+
+
+def _worded(batch):
+    """Reason and footing of each answer, as the different words and, for each place, the number of its word."""
+    why = batch._columns["reasons"]["why"]
+    out = {"reason": (list(_core.why_names), why.astype(np.int32))}
+    if "footing" in batch._columns:
+        footing = batch._columns["footing"]
+        kinds = sorted(set(np.flatnonzero(np.bincount(footing, minlength=1)).tolist()))
+        places = np.full(256, -1, np.int32)
+        places[kinds] = np.arange(len(kinds))
+        words = [_core.describe_footing(kind) for kind in kinds]
+        out["footing"] = ([*words, ""], np.where(why == 0, places[footing], len(words)).astype(np.int32))
+    return {name: _in_use(*coded) for name, coded in out.items()}
+
+
+def _in_use(words, codes):
+    """The same without words that no place has."""
+    used = np.flatnonzero(np.bincount(codes.reshape(-1), minlength=len(words)))
+    places = np.zeros(len(words), np.int32)
+    places[used] = np.arange(used.size)
+    return [words[k] for k in used], places[codes]
+
+
+def to_pandas(batch):
+    """A DataFrame, a row for each answer."""
+    pandas = library("pandas", "to_pandas")
+    labels = batch._labels
+    if isinstance(labels, _arrays.Dimensions):
+        return to_xarray(batch).to_dataframe()
+    if isinstance(labels, _arrays.Rows):
+        index = labels.index
+    elif len(batch.shape) == 1:
+        index = pandas.RangeIndex(batch.shape[0])
+    else:
+        index = pandas.MultiIndex.from_product([range(size) for size in batch.shape])
+    columns = {name: batch._columns[name] for name in batch.fields}
+    for name, (words, codes) in _worded(batch).items():
+        columns[name] = pandas.Categorical.from_codes(codes, words)
+    frame = pandas.DataFrame(columns, index, copy=False)
+    meanings = _meanings(batch)
+    frame.attrs.update(units=dict(batch.fields), meanings={name: meanings[name] for name in batch.fields})
+    return frame
+
+
+def to_arrow(batch):
+    """A table of Arrow, a row for each answer; a field's metadata has its unit and its meaning."""
+    arrow = library("pyarrow", "to_arrow")
+    meanings, fields, arrays = _meanings(batch), [], []
+    for name, unit in batch.fields.items():
+        arrays.append(arrow.array(batch._columns[name].reshape(-1)))
+        fields.append(arrow.field(name, arrays[-1].type, metadata={"unit": unit, "meaning": meanings[name]}))
+    for name, (words, codes) in _worded(batch).items():
+        arrays.append(arrow.DictionaryArray.from_arrays(codes.reshape(-1), arrow.array(words, arrow.string())))
+        fields.append(arrow.field(name, arrays[-1].type))
+    return arrow.Table.from_arrays(arrays, schema=arrow.schema(fields))
+
+
+def to_xarray(batch):
+    """A Dataset under the labels of the question, with units and meanings."""
+    xarray = library("xarray", "to_xarray")
+    labels, shape = batch._labels, batch.shape
+    if isinstance(labels, _arrays.Dimensions):
+        dims, coords = labels.dims, labels.coords
+    elif isinstance(labels, _arrays.Rows):
+        dims = (labels.index.name or "row",)
+        coords = {dims[0]: labels.index}
+    else:
+        dims, coords = tuple(f"dim_{k}" for k in range(len(shape))), {}
+    meanings, variables = _meanings(batch), {}
+    for name, unit in batch.fields.items():
+        attrs = {"units": unit, "long_name": meanings[name]}
+        variables[name] = (dims, batch._columns[name].reshape(shape), attrs)
+    for name, (words, codes) in _worded(batch).items():
+        variables[name] = (dims, np.asarray(words)[codes].reshape(shape))
+    return xarray.Dataset(variables, coords)
+
+
+class _Frame:
+    """A table of any library: its columns by name, as arrays without labels, and tables like it."""
+
+    @staticmethod
+    def of(table):
+        for name in ("pandas", "polars", "pyarrow"):
+            frame = getattr(sys.modules.get(name), "Table" if name == "pyarrow" else "DataFrame", ())
+            if isinstance(table, frame):
+                return _FRAMES[name](table)
+        raise TypeError(f"frame: {_arrays.in_words(table)} is no DataFrame of pandas or Polars, and no Table of Arrow")
+
+    def __init__(self, table):
+        self.table = table
+        twice = [name for k, name in enumerate(self.names) if name in self.names[:k]]
+        if twice:
+            raise ValueError(f"frame: two columns are named {twice[0]!r}")
+
+    def place(self, row):
+        """How an error names a row."""
+        return f"row {row}"
+
+
+class _Pandas(_Frame):
+    @property
+    def names(self):
+        return list(self.table.columns)
+
+    def numbers(self, name):
+        column = self.table[name]
+        return column.to_numpy() if column.dtype == object else column.to_numpy(np.float64, na_value=np.nan)
+
+    def words(self, name):
+        column = self.table[name]
+        return column.array if hasattr(column, "cat") else column.to_numpy(object)
+
+    def place(self, row):
+        return f"row {row} ({self.table.index[row]!r})"
+
+    def answered(self, batch, others):
+        frame = to_pandas(batch)
+        frame.index = self.table.index
+        for k, name in enumerate(others):
+            frame.insert(k, name, self.table[name])
+        return frame
+
+
+class _Polars(_Frame):
+    @property
+    def names(self):
+        return self.table.columns
+
+    def numbers(self, name):
+        column = self.table[name]
+        return column.cast(float).to_numpy() if column.dtype.is_numeric() else self.words(name)
+
+    def words(self, name):
+        return np.asarray(self.table[name].to_list(), object)
+
+    def answered(self, batch, others):
+        polars = library("polars", "expect_frame")
+        return self.table.select(others).hstack(polars.from_arrow(to_arrow(batch)).get_columns())
+
+
+class _Arrow(_Frame):
+    @property
+    def names(self):
+        return self.table.column_names
+
+    def numbers(self, name):
+        arrow = library("pyarrow", "expect_frame")
+        column = self.table.column(name)
+        kind = column.type
+        if arrow.types.is_floating(kind) or arrow.types.is_integer(kind):
+            return column.cast(arrow.float64()).to_numpy()
+        return self.words(name)
+
+    def words(self, name):
+        return np.asarray(self.table.column(name).to_pylist(), object)
+
+    def answered(self, batch, others):
+        out = self.table.select(others)
+        answers = to_arrow(batch)
+        for field, column in zip(answers.schema, answers.columns):
+            out = out.append_column(field, column)
+        return out
+
+
+_FRAMES = {"pandas": _Pandas, "polars": _Polars, "pyarrow": _Arrow}
+
+
+def _numbers(frame, name, strict):
+    """A column of numbers. Cells that hold none are named all together; or, not strict, count as not given."""
+    column = frame.numbers(name)
+    if column.dtype != object:
+        return column
+    out, wrong = np.full(len(column), np.nan), []
+    for row, x in enumerate(column):
+        if x is None or (isinstance(x, str) and not x.strip()):
+            continue
+        try:
+            out[row] = _arrays.number(name, None, x)
+        except (TypeError, ValueError):
+            wrong.append(f"{name}, {frame.place(row)}: {_arrays.in_words(x)} is not a number")
+    if wrong and strict:
+        raise TypeError("; ".join(wrong[:5]) + (f"; and {len(wrong) - 5} more" if len(wrong) > 5 else ""))
+    return out
+
+
+def _one_word(frame, name):
+    """The one word that a column has in every row."""
+    words, codes = _arrays.words(name, frame.words(name))
+    unlike = np.flatnonzero(codes != codes[:1])
+    if unlike.size:
+        first, other = words[codes[0]], words[codes[unlike[0]]]
+        place = frame.place(int(unlike[0]))
+        raise ValueError(f"{name}: {first!r}, and in {place} {other!r}; it is one for all rows: split the frame")
+    return words[codes[0]]
+
+
+def expect_frame(system, table, fixed, strict):
+    """The answers to a frame's rows, beside the columns that ask nothing. See `System.expect_frame`."""
+    import difflib
+    import inspect
+
+    frame = _Frame.of(table)
+    rows = len(table)
+    if not rows:
+        raise ValueError("frame: no rows")
+    accepted = set(inspect.signature(system.expect).parameters) - {"line_set", "columns", "threads", "units"} | set(_LINE)
+    asked, others = {}, []
+    for name in frame.names:
+        if name not in accepted:
+            near = difflib.get_close_matches(str(name), accepted, 1, 0.85)
+            if near:
+                raise ValueError(f"frame: a column {name!r}; is {near[0]!r} meant? Columns that ask nothing need another name")
+            others.append(name)
+        elif name in _WORDED:
+            asked[name] = frame.words(name)
+        else:
+            asked[name] = _numbers(frame, name, strict) if name in _NUMBERS else _one_word(frame, name)
+    question = question_of(asked, fixed, "by a column of the frame")
+    # A frame whose rows are all alike is a frame still.
+    question["outdoor_dry_bulb"] = np.broadcast_to(question.get("outdoor_dry_bulb", np.nan), (rows,))
+    return frame.answered(system.expect(**question), others)
+
+
+def question_of(asked, fixed, how):
+    """A question of some arguments by name, line-set ones put where `System.expect` takes them, and of what is fixed."""
+    twice = [name for name in asked if name in fixed]
+    if twice:
+        raise ValueError(f"{twice[0]}: given for all, and {how}")
+    line = {short: asked[name] for name, short in _LINE.items() if name in asked}
+    question = {**fixed, **{name: value for name, value in asked.items() if name not in _LINE}}
+    if line:
+        given = question.get("line_set")
+        if given is not None and not isinstance(given, Mapping):
+            raise ValueError(f"line_set: {given!r} for all, and {next(iter(_LINE))} {how}")
+        question["line_set"] = {**(given or {}), **line}
+    return question
+
+
+def sweep(system, axes, fixed):
+    """All combinations of some arguments' values. See `System.sweep`."""
+    xarray = library("xarray", "sweep")
+    if not isinstance(axes, Mapping) or not axes:
+        raise ValueError(f"axes: {_arrays.in_words(axes)}; accepted: a dict of arguments' names to their values")
+    laid_out = {}
+    for name, values in axes.items():
+        values = np.asarray(values)
+        if values.ndim != 1 or not values.size:
+            raise ValueError(f"axes: {name} has shape {values.shape}; accepted: a list of one value or more")
+        laid_out[name] = xarray.DataArray(values, {name: values}, (name,))
+    out = to_xarray(system.expect(**question_of(laid_out, fixed, "as an axis"))).transpose(*laid_out)
+    units = _units.units_of_question(fixed["units"], system.speed_unit)
+    for axis in laid_out:
+        if _LINE.get(axis, axis) in units:
+            out[axis].attrs["units"] = units[_LINE.get(axis, axis)]
+    return out

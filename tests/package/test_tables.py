@@ -1,0 +1,194 @@
+"""Data frames, Arrow tables and Datasets in and out."""
+
+import subprocess
+import sys
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+import offnominal as on
+
+pd = pytest.importorskip("pandas")
+xr = pytest.importorskip("xarray")
+pa = pytest.importorskip("pyarrow")
+pl = pytest.importorskip("polars")
+
+CHECKOUT = Path(__file__).resolve().parents[2]
+FIXED = dict(
+    units="IP",
+    match="indoor A",
+    line_set="reference",
+    airflow_basis="standard",
+    elevation=0,
+    boundary="coil+fan",
+    fan_power=420,
+)
+
+
+@pytest.fixture(scope="module")
+def system():
+    return on.load(CHECKOUT / "tables/demo/alder.yaml")
+
+
+@pytest.fixture
+def rows():
+    return pd.DataFrame(
+        {
+            "site": ["north", "south", "east", "west"],
+            "stage": ["high", "low", "high", "high"],
+            "outdoor_dry_bulb": [91.0, 85.0, 140.0, 95.0],
+            "entering_dry_bulb": [76, 78, 76, 80],
+            "entering_wet_bulb": [65.0, 66.0, 65.0, 67.0],
+            "airflow": [1100.0, 800.0, 1100.0, np.nan],
+        },
+        index=["a", "b", "c", "d"],
+    )
+
+
+def one_by_one(system, rows):
+    for _, row in rows.iterrows():
+        yield system.expect(**FIXED, **{name: row[name] for name in rows.columns if name != "site"})
+
+
+def test_a_frame_is_answered_row_by_row(system, rows):
+    """Labels in, labels out; what asks nothing goes along; rows without an answer say why, the rest is answered."""
+    got = system.expect_frame(rows, **FIXED)
+    assert list(got.index) == list("abcd")
+    assert list(got["site"]) == ["north", "south", "east", "west"]
+    assert "outdoor_dry_bulb" not in got
+    assert list(got["reason"]) == ["none", "none", "outside", "not_finite"]
+    assert list(got["footing"])[:2] == ["inside", "inside"] and list(got["footing"])[2:] == ["", ""]
+    for label, expected in zip("ab", one_by_one(system, rows.loc[["a", "b"]])):
+        assert got.loc[label, "total_capacity"] == expected.total_capacity
+        assert got.loc[label, "split"] == expected.split
+    assert np.isnan(got["total_capacity"].to_numpy()[2:]).all()
+    assert got.attrs["units"]["total_capacity"] == "Btu/h"
+    assert got.attrs["meanings"]["power"].startswith("electric power")
+
+
+def test_polars_and_arrow_go_through_the_same_door(system, rows):
+    expected = system.expect_frame(rows, **FIXED)
+    polars = system.expect_frame(pl.DataFrame(rows.to_dict("list")), **FIXED)
+    assert isinstance(polars, pl.DataFrame) and polars["site"].to_list() == list(rows["site"])
+    arrow = system.expect_frame(pa.Table.from_pandas(rows, preserve_index=False), **FIXED)
+    assert isinstance(arrow, pa.Table)
+    assert arrow.schema.field("total_capacity").metadata[b"unit"] == b"Btu/h"
+    for name in ("total_capacity", "sensible_capacity", "uncertainty"):
+        np.testing.assert_array_equal(polars[name].to_numpy(), expected[name])
+        np.testing.assert_array_equal(arrow[name].to_numpy(), expected[name])
+    assert polars["reason"].to_list() == arrow["reason"].to_pylist() == list(expected["reason"])
+
+
+def test_categoricals_and_line_set_columns(system, rows):
+    plain = system.expect_frame(rows, **FIXED)
+    as_categories = system.expect_frame(rows.astype({"stage": "category"}), **FIXED)
+    pd.testing.assert_frame_equal(plain, as_categories)
+    lines = rows.assign(line_length=[25.0, 50, 50, 80], line_suction=0.75)
+    fixed = {name: value for name, value in FIXED.items() if name != "line_set"}
+    got = system.expect_frame(lines, **fixed)
+    alone = system.expect(
+        **fixed,
+        line_set={"length": 50, "suction": 0.75},
+        **{name: lines.loc["b", name] for name in rows.columns if name != "site"},
+    )
+    assert got.loc["b", "total_capacity"] == alone.total_capacity
+    with pytest.raises(ValueError, match="line_set: 'reference' for all, and line_length by a column of the frame"):
+        system.expect_frame(lines, **FIXED)
+
+
+@pytest.mark.parametrize(
+    ("change", "error", "message"),
+    [
+        (lambda f: f.rename(columns={"outdoor_dry_bulb": "outdor_dry_bulb"}), ValueError, "is 'outdoor_dry_bulb' meant"),
+        (lambda f: pd.concat([f, f[["airflow"]]], axis=1), ValueError, "two columns are named 'airflow'"),
+        (lambda f: f.assign(boundary="coil"), ValueError, "boundary: given for all, and by a column"),
+        (lambda f: f.assign(mode=["cooling"] * 3 + ["heating"]), ValueError, "mode: 'cooling', and in row 3 .'d'. 'heating'"),
+        (
+            lambda f: f.astype({"airflow": object}).replace({"airflow": {800.0: "fast"}}),
+            TypeError,
+            "airflow, row 1 .'b'.: 'fast'",
+        ),
+        (lambda f: f.iloc[:0], ValueError, "no rows"),
+        (lambda f: f["airflow"], TypeError, "no DataFrame"),
+    ],
+)
+def test_what_is_wrong_is_named(system, rows, change, error, message):
+    with pytest.raises(error, match=message):
+        system.expect_frame(change(rows), **FIXED)
+
+
+def test_not_strict_a_word_for_a_number_is_not_given(system, rows):
+    wrong = rows.astype({"airflow": object})
+    wrong.loc["b", "airflow"] = "fast"
+    got = system.expect_frame(wrong, strict=False, **FIXED)
+    assert list(got["reason"]) == ["none", "not_finite", "outside", "not_finite"]
+
+
+def test_a_frame_of_like_rows_is_a_frame(system, rows):
+    one = system.expect_frame(rows.iloc[:1], **FIXED)
+    assert len(one) == 1 and list(one.index) == ["a"]
+    assert len(system.expect_frame(pd.concat([rows.iloc[:1]] * 3), **FIXED)) == 3
+
+
+def test_a_sweep_spans_all_combinations(system):
+    axes = {"outdoor_dry_bulb": [85, 95, 105], "stage": ["high", "low"], "line_length": [25.0, 60.0]}
+    fixed = {name: value for name, value in FIXED.items() if name != "line_set"}
+    fixed.update(entering_dry_bulb=76, entering_wet_bulb=65, airflow=900, line_set={"suction": 0.75, "lift": 0})
+    got = system.sweep(axes=axes, **fixed)
+    assert isinstance(got, xr.Dataset)
+    assert got["total_capacity"].dims == ("outdoor_dry_bulb", "stage", "line_length")
+    assert got["total_capacity"].attrs == {"units": "Btu/h", "long_name": got["total_capacity"].attrs["long_name"]}
+    assert got["outdoor_dry_bulb"].attrs["units"] == "degF" and got["line_length"].attrs["units"] == "ft"
+    alone = system.expect(**{**fixed, "line_set": {"length": 60.0, "suction": 0.75}}, outdoor_dry_bulb=95, stage="low")
+    assert float(got["total_capacity"].sel(outdoor_dry_bulb=95, stage="low", line_length=60)) == alone.total_capacity
+    with pytest.raises(ValueError, match="fan_power: given for all, and as an axis"):
+        system.sweep(axes={"fan_power": [300, 400]}, **fixed, outdoor_dry_bulb=95, stage="low")
+    with pytest.raises(ValueError, match="axes: stage has shape"):
+        system.sweep(axes={"stage": "high"}, **fixed, outdoor_dry_bulb=95)
+
+
+def test_batches_of_any_labels_become_tables(system):
+    question = dict(FIXED, stage="high", entering_dry_bulb=76, entering_wet_bulb=65, airflow=1100)
+    plain = system.expect(**question, outdoor_dry_bulb=[85.0, 95.0])
+    frame = plain.to_pandas()
+    assert list(frame.index) == [0, 1] and list(frame["total_capacity"]) == list(plain.total_capacity)
+    assert plain.to_xarray()["power"].dims == ("dim_0",)
+    table = system.expect(**question, outdoor_dry_bulb=np.array([[85.0, 95.0], [100.0, 105.0]])).to_pandas()
+    assert table.index.nlevels == 2 and len(table) == 4
+    labelled = xr.DataArray([85.0, 95.0], {"hour": [14, 15]}, ("hour",))
+    assert list(system.expect(**question, outdoor_dry_bulb=labelled).to_xarray()["hour"]) == [14, 15]
+    assert system.expect(**question, outdoor_dry_bulb=labelled).to_pandas().index.name == "hour"
+    delivered = on.deliver(
+        units="IP",
+        return_dry_bulb=[76.0, 77.0],
+        return_wet_bulb=65.0,
+        supply_dry_bulb=57.0,
+        supply_wet_bulb=55.0,
+        airflow=1100,
+        airflow_at="return",
+        elevation=0,
+    )
+    assert list(delivered.to_pandas()["total_capacity"]) == list(delivered.total_capacity)
+
+
+def test_a_choice_of_columns_and_threads_have_the_same_bits(system):
+    question = dict(FIXED, stage="high", entering_dry_bulb=76, entering_wet_bulb=65, airflow=1100)
+    outdoor = np.linspace(75, 115, 20_001)
+    whole = system.expect(**question, outdoor_dry_bulb=outdoor)
+    some = system.expect(**question, outdoor_dry_bulb=outdoor, columns=["split", "power"], threads=3)
+    assert set(some.fields) == {"split", "power"}
+    np.testing.assert_array_equal(some.split, whole.split)
+    np.testing.assert_array_equal(some.power, whole.power)
+    assert (some.reason == "none").all()
+    with pytest.raises(AttributeError, match="total_capacity is not told"):
+        some.total_capacity
+    with pytest.raises(ValueError, match="columns: 'splt'; accepted in cooling: total_capacity"):
+        system.expect(**question, outdoor_dry_bulb=outdoor, columns=["splt"])
+    with pytest.raises(ValueError, match="threads: 0"):
+        system.expect(**question, outdoor_dry_bulb=outdoor, threads=0)
+
+
+def test_no_table_library_is_imported_until_it_is_used():
+    code = "import sys, offnominal; print([m for m in ('pandas', 'polars', 'pyarrow', 'xarray', 'difflib') if m in sys.modules])"
+    assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout == "[]\n"
