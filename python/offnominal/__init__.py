@@ -38,6 +38,7 @@ from offnominal._logs import (
 )
 from offnominal._pages import Page
 from offnominal._proof import Proof
+from offnominal._record import Record, read_record
 from offnominal._system import System, load, parse
 from offnominal._transcription import Transcription, transcribe
 from offnominal._visit import Visit
@@ -60,6 +61,7 @@ __all__ = [
     "PageAudit",
     "ProbeComparison",
     "Proof",
+    "Record",
     "Refused",
     "SeriesMean",
     "SignalSpan",
@@ -82,6 +84,7 @@ __all__ = [
     "load",
     "parse",
     "read_log",
+    "read_record",
     "second_capacity",
     "series_mean",
     "standard205",

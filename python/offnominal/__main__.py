@@ -12,7 +12,9 @@ from fractions import Fraction
 import offnominal as on
 from offnominal import _collation, _core, _logs, _transcription, _units
 
-_EXIT = "exit status: 0: there is an answer, whatever it says; 1: collate found differences; 2: no answer, and why not."
+_EXIT = (
+    "exit status: 0: there is an answer, whatever it says; 1: collate or recompute found differences; 2: no answer, and why not."
+)
 _OUTCOME_STATUS = {"meets": 0, "falls_short": 3, "undecided": 4, "implausible": 5, "not_comparable": 6}
 _PROVE_EXIT = (
     f"exit status: {', '.join(f'{status}: {outcome}' for outcome, status in _OUTCOME_STATUS.items())}; 2: no proof, and why not."
@@ -135,6 +137,12 @@ def _parser():
     prove.add_argument("--units", choices=_WORDS["units"], required=True)
     prove.add_argument("--system", help="system file, instead of the one the visit names")
 
+    prove.add_argument("--record", metavar="FILE.html", help="keep the proof: a page, and beside it the JSON to recompute it")
+    prove.add_argument("--force", action="store_true", help="replace the files of a record that are there already")
+
+    recompute = commands.add_parser("recompute", help="a kept proof once more: the same digits, or what changed")
+    recompute.add_argument("record", help="the JSON of a record")
+
     audit = commands.add_parser("audit", help="what a typist may have got wrong in the pages of a system file")
     audit.add_argument("system", help="system file (YAML); one that contradicts itself is audited too")
 
@@ -186,8 +194,20 @@ def _prove(options):
         if not named:
             raise on.InputError(f"{options.visit}: system is missing; accepted: system: FILE in the visit, or --system FILE")
         path = os.path.join(os.path.dirname(options.visit), named)
-    proof = on.load(path).prove(visit)
+    proof = on.load(path).prove(visit, units=options.units)
+    if options.record:
+        proof.record().write(options.record, force=options.force)
     return proof.report(units=options.units), _OUTCOME_STATUS[proof.outcome]
+
+
+def _recompute(options):
+    record = on.read_record(options.record)
+    differences = record.recompute()
+    data = record.data
+    made = f"{data['visit']['name'] or 'visit'}: {data['proof']['outcome']}, by offnominal {data['version']}"
+    if not differences:
+        return f"{made}; by {on.__version__} the same digits\n", 0
+    return "\n".join([f"{made}; by {on.__version__} {len(differences)} differ", *(f"  {one}" for one in differences)]) + "\n", 1
 
 
 def _audit(options):
@@ -198,6 +218,7 @@ _COMMANDS = {
     "expect": _expect,
     "sweep": _sweep,
     "prove": _prove,
+    "recompute": _recompute,
     "audit": _audit,
     "transcribe": _transcription.run_command,
     "collate": _collation.run_command,
@@ -222,7 +243,7 @@ def _in_words(error, options):
 
 
 def main(arguments=None):
-    """Run the command; returns its exit status: 0; 1 where `collate` finds differences; 2 where the input has no answer.
+    """Run the command; returns its exit status: 0; 1 where `collate` or `recompute` finds differences; 2 where the input has no answer.
 
     A proof's status tells its outcome: ``offnominal prove --help`` lists them.
 

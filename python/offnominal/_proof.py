@@ -1,6 +1,6 @@
 """The proof of one visit."""
 
-from offnominal import _core, _units
+from offnominal import _core, _record, _units
 from offnominal._answers import Told
 from offnominal._value import content
 
@@ -145,6 +145,18 @@ class Proof(Told):
         str
         """
         return self._core.report(units)
+
+    def record(self):
+        """What is kept of this proof: a page to read and print, and everything to compute it again. Needs units.
+
+        Returns
+        -------
+        Record
+            ``proof.record().write("library.html")`` writes the page, and ``library.json`` beside it.
+        """
+        if self.units is None:
+            raise AttributeError("record: units are needed: prove(visit, units='IP') or units='SI'")
+        return _record.record_of(self)
 
     def __repr__(self):
         if self.ratio is None:

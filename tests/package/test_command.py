@@ -49,10 +49,10 @@ def test_the_options_are_the_arguments(capsys):
             assert f"--{name.replace('_', '-')} " in told, name
 
 
-@pytest.mark.parametrize("command", [[], ["expect"], ["prove"], ["audit"], ["transcribe"], ["collate"]])
+@pytest.mark.parametrize("command", [[], ["expect"], ["sweep"], ["prove"], ["recompute"], ["audit"], ["transcribe"], ["collate"]])
 def test_help_lists_the_exit_status(command, capsys):
     told = help_text(capsys, *command)
-    exit_status = "0: there is an answer, whatever it says; 1: collate found differences; 2: no answer, and why not."
+    exit_status = "0: there is an answer, whatever it says; 1: collate or recompute found differences; 2: no answer, and why not."
     if command == ["prove"]:
         exit_status = "0: meets, 3: falls_short, 4: undecided, 5: implausible, 6: not_comparable; 2: no proof, and why not."
     assert f"exit status: {exit_status}" in told

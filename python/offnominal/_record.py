@@ -1,0 +1,290 @@
+"""What is kept of a proof: one page to read and print, and beside it everything that someone else needs to compute it again."""
+
+import hashlib
+import importlib.resources
+import json
+import os
+
+from offnominal import _core, _tables, _units, _write
+from offnominal._value import Value
+from offnominal.errors import InputError
+
+FORMAT = "record/1"
+
+
+def _fingerprint(text):
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+class Record(Value):
+    """What is kept of a proof. Made by `Proof.record`, or read by `read_record`.
+
+    Attributes
+    ----------
+    data : dict
+        ``offnominal`` (the format), ``version``, ``units``, ``system`` and ``visit`` (``name``, ``text``, ``sha256``), ``proof``
+        (everything that `Proof.to_dict` tells) and ``report`` (the text).
+    """
+
+    def __init__(self, data):
+        vars(self).update(_text=json.dumps(data, ensure_ascii=False, indent=1, allow_nan=False) + "\n")
+
+    @property
+    def data(self):
+        return json.loads(self._text)
+
+    @property
+    def json(self):
+        """str: the record as JSON."""
+        return self._text
+
+    def html(self, json_name="the same name with .json"):
+        """One page that needs nothing else: no script, no request, to read and to print. Needs Jinja2.
+
+        Parameters
+        ----------
+        json_name : str
+            What the file with the JSON is called.
+
+        Returns
+        -------
+        str
+        """
+        jinja2 = _tables.library("jinja2", "a record's page")
+        template = importlib.resources.files("offnominal").joinpath("record.html").read_text(encoding="utf-8")
+        environment = jinja2.Environment(autoescape=True, undefined=jinja2.StrictUndefined, trim_blocks=True)
+        return environment.from_string(template).render(json_name=json_name, **_page(self.data))
+
+    def write(self, path, *, force=False):
+        """Write the page, and beside it the JSON (``out.html`` and ``out.json``).
+
+        Parameters
+        ----------
+        path : str or os.PathLike
+            Of the page: a name that ends in ``.html``.
+        force : bool
+            Replace files that are there already.
+
+        Raises
+        ------
+        ValueError
+            For another ending.
+        FileExistsError
+            If one of the files is there and `force` is not true; then neither is written.
+        """
+        path = os.fspath(path)
+        base, ending = os.path.splitext(path)
+        if ending != ".html":
+            raise ValueError(f"path: {path!r}; accepted: a name that ends in .html")
+        there = [name for name in (path, base + ".json") if os.path.exists(name)]
+        if there and not force:
+            raise FileExistsError(f"{there[0]} is there already; force replaces it")
+        page = self.html(os.path.basename(base + ".json"))
+        _write.write_new(base + ".json", self._text, force)
+        _write.write_new(path, page, force)
+
+    def recompute(self):
+        """The same proof once more, by the version that runs.
+
+        Returns
+        -------
+        list of str
+            What differs, each with its place, what the record says and what comes out now; empty where every digit is the same.
+
+        Raises
+        ------
+        InputError
+            Where the record's own texts are not those that it was made of.
+        """
+        from offnominal._system import parse
+        from offnominal._visit import Visit
+
+        data = self.data
+        for part in ("system", "visit"):
+            if _fingerprint(data[part]["text"]) != data[part]["sha256"]:
+                raise InputError(f"{part}: the text in the record is not the one whose fingerprint it keeps")
+        system = parse(data["system"]["text"], "system of the record")
+        now = system.prove(Visit.parse(data["visit"]["text"], "visit of the record"), units=data["units"]).record().data
+        return list(_differences("", data["proof"], now["proof"]))
+
+    def _made_of(self):
+        return Record, (self.data,)
+
+    def __repr__(self):
+        return f"<Record of {self.data['visit']['name']!r}: {self.data['proof']['outcome']}>"
+
+
+def record_of(proof):
+    """A record of a proof with units."""
+    system, visit = proof.system.write(), proof.visit.write()
+    return Record(
+        {
+            "offnominal": FORMAT,
+            "version": _core.__version__,
+            "units": proof.units,
+            "system": {"name": proof.system.name, "text": system, "sha256": _fingerprint(system)},
+            "visit": {"name": proof.visit.name, "date": proof.visit.date, "text": visit, "sha256": _fingerprint(visit)},
+            "proof": json.loads(proof.to_json()),
+            "report": proof.report(units=proof.units),
+        }
+    )
+
+
+def read_record(path):
+    """Read a record's JSON.
+
+    Parameters
+    ----------
+    path : str or os.PathLike
+
+    Returns
+    -------
+    Record
+
+    Raises
+    ------
+    InputError
+        For what is no record, or one of a newer format.
+    """
+    path = os.fspath(path)
+    with open(path, encoding="utf-8") as file:
+        text = file.read()
+    try:
+        data = json.loads(text)
+        form = data["offnominal"]
+    except (ValueError, KeyError, TypeError):
+        raise InputError(f"{path}: not a record; accepted: the JSON that `offnominal prove --record` writes") from None
+    if form != FORMAT:
+        raise InputError(f"{path}: offnominal: {form!r}; accepted: {FORMAT!r} (a record of a newer version needs that version)")
+    missing = [name for name in ("version", "units", "system", "visit", "proof") if name not in data]
+    missing += [f"{part}.{name}" for part in ("system", "visit") for name in ("text", "sha256") if name not in data.get(part, {})]
+    if missing:
+        raise InputError(f"{path}: {', '.join(missing)} missing in the record")
+    return Record(data)
+
+
+def _differences(place, before, now):
+    """Where two plain structures differ."""
+    if isinstance(before, dict) and isinstance(now, dict):
+        for name in dict.fromkeys((*before, *now)):
+            yield from _differences(f"{place}.{name}" if place else name, before.get(name), now.get(name))
+    elif isinstance(before, list) and isinstance(now, list) and len(before) == len(now):
+        for k, (one, other) in enumerate(zip(before, now)):
+            yield from _differences(f"{place}[{k}]", one, other)
+    elif before != now:
+        yield f"{place}: {before!r} in the record, {now!r} now"
+
+
+def _number(x, unit="", digits=0):
+    """A number as the page shows it."""
+    if x is None:
+        return "–"
+    unit = unit.replace("delta_", "")
+    return f"{x:,.{digits}f}{' ' if unit else ''}{unit}".replace(",", "\u202f")
+
+
+def _percent(x, digits=1):
+    return f"{100 * x:.{digits}f} %"
+
+
+def _sections(report):
+    """The report's parts: its first lines, and by their headings the notes, the cautions and what would settle it."""
+    lines = report.splitlines()
+    end = next((k for k, line in enumerate(lines[1:], 1) if not line.startswith(" ")), len(lines))
+    parts, heading = {}, None
+    for line in lines[end:]:
+        if not line.startswith(" "):
+            heading = line
+        else:
+            parts.setdefault(heading, []).append(line.strip().removeprefix("- "))
+    return [line.strip() for line in lines[1:end]], parts
+
+
+def _page(data):
+    """What the page shows."""
+    proof, units = data["proof"], data["units"]
+    lines, parts = _sections(data["report"])
+    told = {name: _units.unit_of(units, kind) for name, kind, *_ in (*_core.told_of_expected, *_core.told_of_delivered)}
+    capacity = told["total_capacity"]
+    expected, delivered = proof["expected"], proof["delivered"]
+    places = {capacity: 0, "W": 0, "cfm": 0, "m3/s": 4, "lb/h": 0, "kg/s": 4}
+
+    def of(side, name):
+        return _number(side.get(name), told[name], places.get(told[name], 1))
+
+    page = {
+        "title": " · ".join(x for x in (data["visit"]["name"] or "visit", data["visit"].get("date")) if x),
+        "version": data["version"],
+        "system": data["system"],
+        "visit": data["visit"],
+        "verdict": {"outcome": proof["outcome"].replace("_", " "), "lines": lines},
+        "picture": _picture(proof),
+        "target": None,
+        "evidence": [],
+        "budget": [],
+        "settling": next((lines for heading, lines in parts.items() if heading and heading.startswith("what would settle")), []),
+        "notes": parts.get("notes", []),
+        "cautions": parts.get("cautions", []),
+    }
+    names = ("total_capacity", "sensible_capacity", "latent_capacity", "split", "standard_airflow", "mass_flow")
+    page["delivered"] = [(name.replace("_", " "), of(delivered, name)) for name in names if delivered.get(name) is not None]
+    if expected:
+        told_of = ("total_capacity", "sensible_capacity", "power", "leaving_dry_bulb", "leaving_wet_bulb", "split")
+        words = [f"{name.replace('_', ' ')} {of(expected, name)}" for name in told_of if expected.get(name) is not None]
+        steps = []
+        for step in expected["ledger"]:
+            if step["of"] not in ("total", "sensible", "power"):
+                continue
+            if not steps or steps[-1]["name"] != step["step"] or steps[-1][step["of"]]:
+                steps.append({"name": step["step"], "factor": "", "total": "", "sensible": "", "power": ""})
+            steps[-1][step["of"]] = _number(step["after"], digits=0)
+            if step["factor"] != 1.0 and step["of"] == "total":
+                steps[-1]["factor"] = f"{step['factor']:.4f}"
+        page["target"] = {
+            "words": "At " + expected["boundary"] + ": " + ", ".join(words) + ".",
+            "footing": expected["footing"],
+            "unit": capacity,
+            "steps": steps,
+        }
+    if proof["ratio"] is not None:
+        for name, ratio, u95 in (
+            ("total", proof["ratio"], proof["ratio_u95"]),
+            ("sensible", proof["sensible_ratio"], proof["sensible_ratio_u95"]),
+            ("split, over the airflow's uncertainty", proof["split_ratio"], 2 * (proof["split_ratio_u"] or 0.0)),
+            ("power", proof["power_ratio"], proof["power_ratio_u95"]),
+            ("efficiency", proof["efficiency_ratio"], proof["efficiency_ratio_u95"]),
+        ):
+            if ratio is not None:
+                page["evidence"].append({"name": name, "ratio": f"{ratio:.3f}", "u95": f"{u95:.3f}"})
+        shares = [(line["input"].replace("_", " "), line["ratio"], line["share"]) for line in proof["budget"]]
+        shares.append(("page, factors, altitude, tolerance", proof["expected_u"], proof["expected_share"]))
+        for name, moves, share in sorted(shares, key=lambda one: -one[2]):
+            if share >= 0.005:
+                bar = f"{100 * share:.1f}"
+                page["budget"].append({"name": name, "moves": _percent(moves, 2), "share": _percent(share, 0), "bar": bar})
+    return page
+
+
+def _picture(proof):
+    """The ratio, its interval and the limit along a line."""
+    if proof["ratio"] is None:
+        return None
+    limit = proof["sensible_limit"] if proof["judge"] == "sensible" else proof["limit"]
+    seen = (proof["ratio_low"], proof["ratio_high"], limit, 1.0)
+    least = min(0.7, 0.1 * (min(seen) // 0.1))
+    greatest = max(1.2, 0.1 * (max(seen) // 0.1 + 1))
+
+    def x(ratio):
+        return round(20 + 600 * (ratio - least) / (greatest - least), 1)
+
+    ticks = range(round(10 * least), round(10 * greatest) + 1)
+    every = max(1, round(len(ticks) / 8))
+    return {
+        "low": x(proof["ratio_low"]),
+        "width": round(x(proof["ratio_high"]) - x(proof["ratio_low"]), 1),
+        "ratio": x(proof["ratio"]),
+        "limit": x(limit),
+        "ticks": [{"x": x(tick / 10), "text": f"{tick / 10:.1f}"} for tick in ticks if tick % every == 0],
+        "words": f"Delivered over expected: {proof['ratio']:.3f}, with 95 % from {proof['ratio_low']:.3f} to "
+        f"{proof['ratio_high']:.3f}; the limit is {limit:g}.",
+    }

@@ -1,0 +1,150 @@
+"""What is kept of a proof."""
+
+import html.parser
+import json
+import re
+import shutil
+from pathlib import Path
+
+import pytest
+
+import offnominal as on
+from offnominal.__main__ import main
+
+pytest.importorskip("jinja2")
+
+DEMO = Path(__file__).resolve().parents[2] / "tables/demo"
+VISIT = DEMO / "library-visit.yaml"
+
+
+@pytest.fixture(scope="module")
+def system():
+    return on.load(DEMO / "alder.yaml")
+
+
+@pytest.fixture(scope="module")
+def record(system):
+    return system.prove(VISIT, units="IP").record()
+
+
+class Page(html.parser.HTMLParser):
+    """What a page is made of: tags, their attributes, and the text that a reader sees or hears, in order."""
+
+    def __init__(self, text):
+        super().__init__()
+        self.tags, self.attributes, self.text, self._hidden = [], [], [], 0
+        self.feed(text)
+
+    def handle_starttag(self, tag, attributes):
+        self.tags.append(tag)
+        self.attributes += attributes
+        self._hidden += tag == "style"
+
+    def handle_endtag(self, tag):
+        self._hidden -= tag == "style"
+
+    def handle_data(self, data):
+        if not self._hidden and data.strip():
+            self.text.append(" ".join(data.split()))
+
+
+def test_the_page_says_the_verdict_first_and_asks_for_nothing(record):
+    page = Page(record.html())
+    assert page.text[1:4] == ["Library, reading room (invented) · 2026-07-14", page.text[2], "undecided"]
+    order = ["undecided", "What was read", "What it should deliver", "What it delivers", "Evidence", "Notes", "Cautions"]
+    places = [page.text.index(heading) for heading in order]
+    assert places == sorted(places)
+    assert "script" not in page.tags and not {"src", "href", "onload", "onclick"} & {name for name, _ in page.attributes}
+    assert "http" not in record.html() and "url(" not in record.html()
+    assert any("certifies nothing" in text for text in page.text)
+
+
+def test_numbers_on_the_page_are_those_of_the_proof(record, system):
+    proof = system.prove(VISIT, units="IP")
+    text = re.sub(r"(?<=\d) (?=\d{3})", "", " ".join(Page(record.html()).text))
+    assert f"{proof.ratio:.3f}" in text and f"total capacity {proof.expected.total_capacity:.0f} Btu/h," in text
+    assert f"{proof.delivered.total_capacity:.0f} Btu/h" in text
+    assert "76.6 degF" in text  # as typed
+    assert record.data["visit"]["sha256"] in text
+
+
+def test_nothing_from_a_file_reaches_the_page_unescaped(system):
+    visit = on.Visit.parse(
+        VISIT.read_text(encoding="utf-8")
+        .replace("name: Library, reading room", "name: '<script>alert(1)</script>")
+        .replace("(invented)\n", "(invented)'\n", 1)
+    )
+    page = system.prove(visit, units="IP").record().html()
+    assert "<script" not in page and "&lt;script&gt;alert(1)" in page
+
+
+def test_a_record_gives_the_same_digits(record, tmp_path):
+    path = tmp_path / "library.html"
+    record.write(path)
+    read = on.read_record(tmp_path / "library.json")
+    assert read == record and read.recompute() == []
+    assert read.data["proof"]["ratio"] == record.data["proof"]["ratio"]
+
+
+def test_a_record_says_what_changed(record):
+    data = record.data
+    data["proof"]["ratio"] += 0.01
+    data["proof"]["budget"][0]["share"] = 0.5
+    changed = on.Record(data).recompute()
+    assert [line.split(":")[0] for line in changed] == ["ratio", "budget[0].share"]
+    data = record.data
+    data["visit"]["text"] = data["visit"]["text"].replace("76.6", "77.6")
+    with pytest.raises(on.InputError, match="visit: the text in the record is not the one whose fingerprint it keeps"):
+        on.Record(data).recompute()
+
+
+@pytest.mark.parametrize(
+    ("change", "message"),
+    [
+        (lambda data: data.update(offnominal="record/2"), "a record of a newer version needs that version"),
+        (lambda data: data.pop("offnominal"), "not a record"),
+        (lambda data: data["visit"].pop("text"), "visit.text missing in the record"),
+    ],
+)
+def test_what_is_no_record_is_refused(record, tmp_path, change, message):
+    data = record.data
+    change(data)
+    path = tmp_path / "record.json"
+    path.write_text(json.dumps(data), encoding="utf-8")
+    with pytest.raises(on.InputError, match=message):
+        on.read_record(path)
+
+
+def test_nothing_that_is_there_is_lost(record, tmp_path):
+    (tmp_path / "out.json").write_text("mine")
+    with pytest.raises(FileExistsError):
+        record.write(tmp_path / "out.html")
+    assert not (tmp_path / "out.html").exists() and (tmp_path / "out.json").read_text() == "mine"
+    record.write(tmp_path / "out.html", force=True)
+    with pytest.raises(ValueError, match="ends in .html"):
+        record.write(tmp_path / "out.txt")
+
+
+def test_a_proof_without_a_ratio_is_kept_too(system):
+    text = VISIT.read_text(encoding="utf-8").replace("steady: true", "steady: false")
+    record = system.prove(on.Visit.parse(text), units="SI").record()
+    page = Page(record.html())
+    assert "not comparable" in page.text and "Evidence" not in page.text
+    assert record.recompute() == []
+    with pytest.raises(AttributeError, match="units are needed"):
+        system.prove(VISIT).record()
+
+
+def test_the_command_keeps_and_recomputes(tmp_path, capsys):
+    shutil.copytree(DEMO, tmp_path / "demo")
+    visit, out = str(tmp_path / "demo/library-visit.yaml"), str(tmp_path / "out.html")
+    assert main(["prove", visit, "--units", "IP", "--record", out]) == 4
+    assert main(["prove", visit, "--units", "IP", "--record", out]) == 2
+    assert "out.html is there already" in capsys.readouterr().err
+    assert main(["recompute", str(tmp_path / "out.json")]) == 0
+    assert "the same digits" in capsys.readouterr().out
+    data = json.loads((tmp_path / "out.json").read_text(encoding="utf-8"))
+    data["proof"]["ratio"] = 0.5
+    (tmp_path / "out.json").write_text(json.dumps(data), encoding="utf-8")
+    assert main(["recompute", str(tmp_path / "out.json")]) == 1
+    assert "ratio: 0.5 in the record" in capsys.readouterr().out
