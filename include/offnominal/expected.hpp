@@ -31,7 +31,7 @@ struct ExpectedUncertainty {
     double resolution = 0.0;     ///< last printed place
     double interpolation = 0.0;  ///< the page's curvature between nodes
     double outside = 0.0;        ///< held or extended: rectangular over the distance between the two answers
-    double inferred = 0.0;       ///< next to dry nodes: 0.6 %, from up to 1 % seen against the demo's generating model
+    double inferred = 0.0;       ///< next to dry nodes, by their share: see `Frame::doubt_near_dry`
     double match = 0.0;          ///< a match factor used across the map: 2 % (common practice, no source)
     double altitude = 0.0;       ///< no published altitude factor (common practice, no source)
     double airflow = 0.0;        ///< another airflow than the page's one: 3.5 % for each unit of it

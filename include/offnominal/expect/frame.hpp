@@ -603,10 +603,10 @@ inline double Frame::depth_of_knee(const Situation& q, const AnswerNumbers& p) c
 }
 
 /// What leaning on dry nodes costs a total. Its error grows with their share, up to a standard uncertainty of 0.6 %
-/// where the dry-coil rule can be applied with a printed bypass factor, 1 % elsewhere. Where it cannot be applied, the
-/// truth is besides taken to lie anywhere (rectangular) between what is told and where the page would have it: without
-/// a sensible capacity here, at the dry bulb that it prints; between pairs, down to the knee. So unlike models of coil
-/// and compressor are off by more than twice the standard uncertainty in under 5 % of cases
+/// where the dry-coil rule can be applied with a printed bypass factor, 1.2 % elsewhere. Where it cannot be applied,
+/// the truth is besides taken to lie anywhere (rectangular) between what is told and where the page would have it:
+/// without a sensible capacity here, at the dry bulb that it prints; between pairs, down to the knee. So unlike models
+/// of coil and compressor are off by more than twice the standard uncertainty in under 5 % of cases
 /// (tests/expect/near_dry.cpp).
 inline double Frame::doubt_near_dry(const Situation& q, const AnswerNumbers& p) const noexcept {
     const Gross& gross = p.gross;
@@ -621,7 +621,7 @@ inline double Frame::doubt_near_dry(const Situation& q, const AnswerNumbers& p) 
         if (printed.at(p.humidity, there.wet).none() && printed.resolve(p.humidity, there).none())
             width = std::abs(there.total - gross.total);
     }
-    const double most = (ruled && !table().built().bypass_inferred ? 0.006 : 0.01) * gross.total;
+    const double most = (ruled && !table().built().bypass_inferred ? 0.006 : 0.012) * gross.total;
     const double share = std::clamp(gross.inferred, 0.0, 1.0);  // past an edge it is extended as all is
     return root_of_squares({most * std::sqrt(share), width / std::sqrt(3.0)});
 }
