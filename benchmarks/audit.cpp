@@ -18,6 +18,7 @@
 
 #include "offnominal/explain.hpp"
 #include "offnominal/files.hpp"
+#include "trial/pages.hpp"
 
 using namespace offnominal;
 
@@ -39,6 +40,15 @@ std::vector<Page> clean_pages() {
             out.back().page.typed.clear();  // numbers are changed, not texts
         }
     }
+    return out;
+}
+
+/// The pages of the trial: three machines that are unlike one another, and unlike the audit's own idea of one.
+std::vector<Page> trial_pages() {
+    std::vector<Page> out;
+    for (const trial::Make& make : trial::all_makes())
+        for (const Stage& stage : make.system.parts().cooling)
+            out.push_back({make.name + ", " + stage.name, stage.table.basis(), stage.table.page()});
     return out;
 }
 
@@ -171,7 +181,8 @@ class Seeder {
 bool found(const Audit& audit, const Seeder::Seeded& seeded, std::size_t first) {
     for (std::size_t i = 0; i < std::min(first, audit.suspects.size()); ++i) {
         const Suspect& s = audit.suspects[i];
-        if (s.node == seeded.node && (seeded.column == "row" || s.column == seeded.column || s.column == "row"))
+        const std::string column = s.column.substr(0, s.column.find('@'));
+        if (s.node == seeded.node && (seeded.column == "row" || column == seeded.column || column == "row"))
             return true;
     }
     return false;
@@ -255,7 +266,7 @@ Page rougher(const Page& from, double share, Seeder& seeder) {
     return out;
 }
 
-void count_on_rough_pages(const std::vector<Page>& pages, int seedings) {
+void count_on_rough_pages(const std::vector<Page>& pages, int seedings, bool verbose) {
     std::printf("pages made rougher (every number off by a share of itself, normal), errors larger than 3 %%\n");
     for (const double share : {0.002, 0.005, 0.01}) {
         Seeder seeder(7);
@@ -271,11 +282,161 @@ void count_on_rough_pages(const std::vector<Page>& pages, int seedings) {
             if (seeded.relative <= 0.03) continue;
             const Audit a = audit(page.basis, seeded.page);
             count.add(found(a, seeded, 3), found(a, seeded, 1));
+            if (verbose && !found(a, seeded, 3))
+                std::printf("missed: %s node %zu %s %s error %.3f mark %d, %zu suspects\n", page.name.c_str(),
+                            seeded.node, seeded.column.c_str(), kind_names[static_cast<std::size_t>(kind)],
+                            seeded.relative, static_cast<int>(seeded.page.nodes[seeded.node].mark), a.suspects.size());
+            for (const Suspect& s : clean.suspects)
+                if (verbose) {
+                    std::string checks;
+                    for (const std::string& c : names(s.checks)) checks += " " + c;
+                    std::printf("false: %s: %s, %s, score %.1f\n", page.name.c_str(), describe(s).c_str(),
+                                checks.c_str(), s.score);
+                }
         }
         print(fixed(100.0 * share, 1) +
                   " %: " + fixed(100.0 * static_cast<double>(suspects) / static_cast<double>(nodes), 2) +
                   " false suspects per 100 nodes",
               count);
+    }
+}
+
+enum class LabelError { digit_swap, neighbours_digit, unit, exchanged, repeated };
+constexpr std::array label_names{"digits swapped", "a neighbour's digit", "another unit", "blocks exchanged",
+                                 "block repeated"};
+
+/// A page with one label of an axis mistyped, or the numbers of a block in another's place.
+struct Mislabelled {
+    PrintedPage page;
+    std::string role, typed, right;
+    std::vector<std::size_t> nodes;  ///< of the page, that it bears on
+};
+
+struct Axis {
+    PageAxis axis;
+    std::string role;
+    std::vector<double> PrintedPage::*labels;
+    Unit unit;
+};
+std::vector<Axis> axes_of(const Page& page) {
+    const bool ip = page.page.total_step > 10.0;
+    const Unit temperature = ip ? Unit(units::degF) : Unit(units::degC);
+    std::vector<Axis> out{
+        {PageAxis::outdoor_dry_bulb, "odb", &PrintedPage::outdoor_dry_bulb, temperature},
+        {PageAxis::airflow, "airflow", &PrintedPage::airflow, ip ? Unit(units::scfm) : Unit(units::m3_s)},
+        {PageAxis::humidity, "ewb", &PrintedPage::entering_wet_bulb, temperature},
+        {PageAxis::entering_dry_bulb, "edb", &PrintedPage::entering_dry_bulb, temperature}};
+    std::erase_if(out, [&](const Axis& a) { return (page.page.*a.labels).size() < 3; });
+    return out;
+}
+
+bool mislabel(const Page& clean, LabelError kind, Seeder& seeder, Mislabelled& out) {
+    const std::vector<Axis> axes = axes_of(clean);
+    const Axis axis = axes[seeder.pick(axes.size())];
+    const PageShape shape(clean.page);
+    const std::size_t size = shape.size(axis.axis), i = seeder.pick(size);
+    const double label = (clean.page.*axis.labels)[i];
+    out = {clean.page, axis.role, brief(axis.unit.from_si(label), 9), {}, {}};
+    out.page.typed.clear();
+    out.page.places.clear();
+    out.right = out.typed;
+    const auto of_block = [&](std::size_t n, std::size_t block) { return shape.index(n, axis.axis) == block; };
+    if (kind == LabelError::exchanged || kind == LabelError::repeated) {
+        const std::size_t j = seeder.pick(size);
+        if (i == j) return false;
+        bool differs = false;
+        for (std::size_t n = 0; n < shape.nodes(); ++n) {
+            if (!of_block(n, i)) continue;
+            const std::size_t m = shape.moved(n, axis.axis, j);
+            differs = differs || out.page.nodes[n].total != out.page.nodes[m].total;
+            if (kind == LabelError::exchanged)
+                std::swap(out.page.nodes[n], out.page.nodes[m]);
+            else
+                out.page.nodes[n] = out.page.nodes[m];
+            out.nodes.push_back(n);
+            if (kind == LabelError::exchanged) out.nodes.push_back(m);
+        }
+        return differs;
+    }
+    std::string& text = out.typed;
+    if (kind == LabelError::digit_swap) {
+        const std::size_t k = seeder.pick(text.size()),
+                          next = k + 1 < text.size() && text[k + 1] == '.' ? k + 2 : k + 1;
+        if (next >= text.size() || text[k] == '.') return false;
+        std::swap(text[k], text[next]);
+    } else if (kind == LabelError::neighbours_digit) {
+        const std::size_t k = seeder.pick(text.size()), next = seeder.pick(2) == 0 ? k + 1 : k - 1;
+        if (next >= text.size() || text[k] == '.' || text[next] == '.') return false;
+        text[k] = text[next];
+    } else {
+        const bool fahrenheit = axis.unit.name == units::degF.name;
+        if (axis.axis == PageAxis::airflow && axis.unit.name == units::scfm.name)
+            text = fixed(units::L_s.from_si(label), 0);
+        else if (axis.axis == PageAxis::airflow)
+            text = fixed(units::cfm.from_si(label), 0);
+        else
+            text = fixed(fahrenheit ? units::degC.from_si(label) : units::degF.from_si(label), fahrenheit ? 1 : 0);
+    }
+    const double typed = axis.unit.to_si(std::strtod(text.c_str(), nullptr));
+    std::vector<double>& labels = out.page.*axis.labels;
+    if (text[0] == '0' || !(typed > 1e-9 || axis.axis != PageAxis::airflow)) return false;
+    for (const double other : labels)
+        if (std::abs(other - typed) < 1e-6) return false;  // a second row, or none at all: no page has such a label
+    // The reader sorts what was typed.
+    std::vector<double> typed_labels(labels);
+    typed_labels[i] = typed;
+    std::vector<std::size_t> order(size);
+    for (std::size_t k = 0; k < size; ++k) order[k] = k;
+    std::sort(order.begin(), order.end(),
+              [&](std::size_t a, std::size_t b) { return typed_labels[a] < typed_labels[b]; });
+    for (std::size_t k = 0; k < size; ++k) labels[k] = typed_labels[order[k]];
+    for (std::size_t n = 0; n < shape.nodes(); ++n) {
+        const std::size_t from = order[shape.index(n, axis.axis)];
+        out.page.nodes[n] = clean.page.nodes[shape.moved(n, axis.axis, from)];
+        if (from == i) out.nodes.push_back(n);
+    }
+    return true;
+}
+
+void count_labels(const std::vector<Page>& pages, int seedings, bool verbose) {
+    std::printf("labels mistyped, or blocks in each other's place: the first suspect, with the right value\n");
+    for (const double share : {0.0, 0.01}) {
+        Seeder seeder(11);
+        Count all;
+        std::array<Count, 5> by_kind;
+        std::map<std::string, Count> by_page;
+        for (int i = 0; i < seedings; ++i) {
+            const Page& clean = pages[static_cast<std::size_t>(i) % pages.size()];
+            const Page page = share > 0.0 ? rougher(clean, share, seeder) : clean;
+            const std::size_t kind = static_cast<std::size_t>(i) / pages.size() % label_names.size();
+            Mislabelled seeded;
+            while (!mislabel(page, static_cast<LabelError>(kind), seeder, seeded)) {
+            }
+            const Audit a = audit(page.basis, seeded.page);
+            const auto is_it = [&](const Suspect& s) {
+                if (s.column != seeded.role || s.block.empty()) return false;
+                if (std::find(seeded.nodes.begin(), seeded.nodes.end(), s.block.front()) == seeded.nodes.end())
+                    return kind == static_cast<std::size_t>(LabelError::repeated) && s.source == seeded.nodes.front();
+                return kind >= 3 || std::abs(std::strtod(s.guess.c_str(), nullptr) -
+                                             std::strtod(seeded.right.c_str(), nullptr)) < 1e-6;
+            };
+            const bool first = !a.suspects.empty() && is_it(a.suspects.front());
+            const bool three = std::any_of(
+                a.suspects.begin(),
+                a.suspects.begin() + static_cast<std::ptrdiff_t>(std::min<std::size_t>(3, a.suspects.size())), is_it);
+            all.add(three, first);
+            by_kind[kind].add(three, first);
+            by_page[page.name].add(three, first);
+            if (verbose && !first) {
+                std::printf("missed: %s, roughness %.3f, %s: %s %s typed %s\n", page.name.c_str(), share,
+                            label_names[kind], seeded.role.c_str(), seeded.right.c_str(), seeded.typed.c_str());
+                for (std::size_t k = 0; k < std::min<std::size_t>(3, a.suspects.size()); ++k)
+                    std::printf("     %s score %.1f\n", describe(a.suspects[k]).c_str(), a.suspects[k].score);
+            }
+        }
+        print(fixed(100.0 * share, 0) + " % rough", all);
+        for (std::size_t k = 0; k < by_kind.size(); ++k) print(std::string("  ") + label_names[k], by_kind[k]);
+        for (const auto& [name, c] : by_page) print("  " + name, c);
     }
 }
 
@@ -312,7 +473,17 @@ int main(int count, char** arguments) {
     const int seedings = count > 1 ? std::atoi(arguments[1]) : 2000;
     const std::uint64_t seed = count > 2 ? std::strtoull(arguments[2], nullptr, 10) : 20251204;
     const bool verbose = count > 3;
-    const std::vector<Page> pages = clean_pages();
+    const std::vector<Page> pages = clean_pages(), unlike = trial_pages();
+    std::vector<Page> all_pages(pages);
+    all_pages.insert(all_pages.end(), unlike.begin(), unlike.end());
+    if (count > 3 && std::string(arguments[3]) == "labels") {
+        count_labels(all_pages, seedings, true);
+        return 0;
+    }
+    if (count > 3 && std::string(arguments[3]) == "rough") {
+        count_on_rough_pages(all_pages, seedings, true);
+        return 0;
+    }
     constexpr std::array<double, 6> sizes{0.01, 0.02, 0.03, 0.1, 0.5, HUGE_VAL};
     std::array<Count, 6> by_kind, by_kind_large, by_size;
     std::map<std::string, Count> by_page, by_column, by_column_large;
@@ -362,5 +533,5 @@ int main(int count, char** arguments) {
     std::printf("by page\n");
     for (const auto& [name, c] : by_page) print(name, c);
     count_false_suspects(pages);
-    count_on_rough_pages(pages, seedings / 5);
+    count_on_rough_pages(all_pages, seedings / 5, false);
 }

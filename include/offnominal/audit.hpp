@@ -35,6 +35,7 @@ enum class Check : std::uint16_t {
     bypass = 1u << 7,          ///< sensible for its total by the coil's bypass factor
     checksum = 1u << 8,        ///< a column that can be computed from others (split, EER, COP, latent)
     row = 1u << 9,             ///< the row as a whole: it belongs to a neighbour
+    axis = 1u << 10,           ///< a label of an axis: the numbers under it belong elsewhere
 };
 
 /// Several checks.
@@ -61,25 +62,30 @@ class Checks {
 
 /// How a typist makes the printed text out of the implied one.
 enum class Slip : std::uint8_t {
-    none,            ///< no single slip explains it
-    sign,            ///< a minus too many
-    swapped_digits,  ///< 24.9 as 29.4
-    decimal_point,   ///< 24.9 as 2.49 or 249
-    dropped_digit,   ///< 24.9 as 4.9
-    extra_digit,     ///< 24.9 as 224.9
-    wrong_digit,     ///< 24.9 as 25.9
-    neighbour,       ///< the value of a neighbouring cell
-    unit,            ///< another unit: a factor of 3.412, 12 or 1000
-    blank_as_zero,   ///< a blank typed as 0
-    repeated_row,    ///< the row of a neighbour once more
-    shifted_row,     ///< the row that belongs to a neighbour
+    none,              ///< no single slip explains it
+    sign,              ///< a minus too many
+    swapped_digits,    ///< 24.9 as 29.4
+    decimal_point,     ///< 24.9 as 2.49 or 249
+    dropped_digit,     ///< 24.9 as 4.9
+    extra_digit,       ///< 24.9 as 224.9
+    wrong_digit,       ///< 24.9 as 25.9
+    neighbour,         ///< the value of a neighbouring cell
+    unit,              ///< another unit: a factor of 3.412, 12 or 1000
+    blank_as_zero,     ///< a blank typed as 0
+    repeated_row,      ///< the row of a neighbour once more
+    shifted_row,       ///< the row that belongs to a neighbour
+    doubled_digit,     ///< a digit as its neighbour: 800 as 880
+    exchanged_blocks,  ///< the numbers under two labels of an axis, each in the other's place
+    repeated_block,    ///< the numbers under another label once more
 };
 
-/// A cell (or a row, or a column) that does not agree with the rest of the page. It may be right all the same: an audit
-/// asks, it never corrects.
+/// A cell (or a row, a label of an axis, a column) that does not agree with the rest of the page. It may be right all
+/// the same: an audit asks, it never corrects.
 struct Suspect {
-    std::string column;                 ///< its role: `total`, `sensible`, ...; `row` for all outputs of a node
-    std::optional<std::size_t> node;    ///< which node of the page; none: the whole column
+    /// Its role: `total`, `sensible`, ..., `odb`, `airflow`, ... of a label; `row` for all outputs of a node.
+    std::string column;
+    std::optional<std::size_t> node;    ///< which node of the page; none: the whole column, or a block
+    std::vector<std::size_t> block;     ///< of a label: the nodes it stands for; one suspect for all of them
     InputError::Place place;            ///< where that was typed, as far as the page knows
     std::string typed;                  ///< as typed, or as it would be printed
     Unit unit = units::one;             ///< as printed
@@ -89,7 +95,8 @@ struct Suspect {
     Checks checks;                      ///< all that it fails
     Slip slip = Slip::none;             ///< what would explain it
     std::string guess;                  ///< what may have been meant, in the printed unit: a question to the page
-    std::optional<std::size_t> source;  ///< of a neighbour's value or row: that node
+    std::string other;                  ///< of exchanged and repeated blocks: the other label, as typed
+    std::optional<std::size_t> source;  ///< of a neighbour's value or row: that node; of another block: its first
     double score = 0.0;                 ///< how many spreads it is off; suspects are ranked by it
 };
 
@@ -133,7 +140,8 @@ struct Question {
 
 /// What an audit of one page found.
 struct Audit {
-    std::vector<Suspect> suspects;  ///< the most suspect first
+    /// Labels of axes first, each kind the most suspect first: cells are judged with the labels put right.
+    std::vector<Suspect> suspects;
     std::vector<Question> questions;
     std::vector<LeaveOneOut> leave_one_out;
     std::size_t nodes = 0;  ///< with numbers

@@ -8,12 +8,13 @@ from offnominal import _core, _units
 
 @dataclass(frozen=True)
 class Suspect:
-    """A cell, a row or a column that does not agree with the rest of its page. It may be right all the same.
+    """A cell, a row, a label of an axis or a column that does not agree with the rest of its page. It may be right all the same.
 
     Attributes
     ----------
     column : str
-        ``"total"``, ``"sensible"``, ``"power"``, ``"bypass"``, an extra column, or ``"row"`` for all outputs of a node.
+        ``"total"``, ``"sensible"``, ``"power"``, ``"bypass"``, an extra column, or ``"row"`` for all outputs of a node; of a label
+        its axis: ``"odb"``, ``"airflow"``, ``"ewb"``, ``"edb"``, ``"rh"``, ``"pressure"``.
     file, line, place_column : str, int, int
         Where it was typed; the column is that of the row's first cell. Empty and 0 where unknown.
     typed : str
@@ -23,7 +24,7 @@ class Suspect:
     unit : str
     checks : tuple of str
         What it does not agree with: ``"neighbours"``, ``"trend"``, ``"sensible_ratio"``, ``"dryness"``, ``"leaving_air"``,
-        ``"bypass"``, ``"checksum"``, ``"row"``, ``"positive"``, ``"unit"``.
+        ``"bypass"``, ``"checksum"``, ``"row"``, ``"positive"``, ``"unit"``, ``"axis"``.
     slip : str
         What a typist may have done: ``"swapped_digits"``, ``"dropped_digit"``, ``"neighbour"``, ...; ``"none"``.
     guess : str
@@ -31,7 +32,11 @@ class Suspect:
     score : float
         How many times its spread the printed value is off what is implied. Suspects are ranked by it.
     node : int or None
-        The number of the node in the page; None for a whole column.
+        The number of the node in the page; None for a whole column, and for a label.
+    block : tuple of int
+        Of a label: the nodes that stand under it. One suspect speaks for all of them.
+    other : str
+        Of blocks exchanged or repeated: the other label, as typed.
     why, text : str
         In words.
     """
@@ -49,6 +54,8 @@ class Suspect:
     guess: str
     score: float
     node: int | None
+    block: tuple[int, ...]
+    other: str
     why: str = field(repr=False)
     text: str = field(repr=False)
 
@@ -109,7 +116,7 @@ class PageAudit:
     nodes : int
         How many nodes print numbers.
     suspects : tuple of Suspect
-        The most suspect first.
+        Labels of axes first, each kind the most suspect first: cells are judged with the labels put right.
     questions : tuple of Question
     leave_one_out : tuple of LeaveOneOut
     """
@@ -140,7 +147,7 @@ def pages(found):
             page["stage"],
             page["match"],
             page["nodes"],
-            tuple(Suspect(**{**s, "checks": tuple(s["checks"])}) for s in page["suspects"]),
+            tuple(Suspect(**{**s, "checks": tuple(s["checks"]), "block": tuple(s["block"])}) for s in page["suspects"]),
             tuple(Question(**q) for q in page["questions"]),
             tuple(LeaveOneOut(**one) for one in page["leave_one_out"]),
             page["text"],

@@ -17,6 +17,8 @@ class Suspect:
     guess: str
     score: float
     node: int | None
+    block: tuple[int, ...]
+    other: str
     why: str
     text: str
 

@@ -23,6 +23,10 @@ Unit unit_for(const std::string& column, Dimension dimension, const CallerUnits&
             return caller.difference;
         case Dimension::pressure:
             return caller.pressure;
+        case Dimension::airflow:
+            return caller.airflow;
+        case Dimension::mass_flow:  // an axis is standard airflow, whatever it was typed as
+            return caller.airflow;
         case Dimension::gauge_pressure:
             return ip ? Unit{units::psig} : Unit{"Pa", Dimension::gauge_pressure};
         case Dimension::efficiency:
@@ -44,6 +48,8 @@ py::dict suspect_dict(const Suspect& s, const CallerUnits& caller) {
     py::dict out;
     out["column"] = s.column;
     out["node"] = or_none(s.node);
+    out["block"] = s.block;
+    out["other"] = s.other;
     out["file"] = s.place.file;
     out["line"] = s.place.line;
     out["place_column"] = s.place.column;

@@ -1,6 +1,7 @@
 #include "offnominal/audit.hpp"
 
 #include "checks.hpp"
+#include "page_labels.hpp"
 #include "printed_part.hpp"
 #include "questions.hpp"
 #include "ranking.hpp"
@@ -18,13 +19,26 @@ Audit audit(const Basis& basis, const PrintedPage& page) {
         for (LeaveOneOut& l : out.leave_one_out) l.at = from[l.at];
         return out;
     }
-    detail::PageAuditor auditor(basis, page);
-    auditor.run();
+    if (page.nodes.size() != PageShape(page).nodes())
+        throw InputError({}, "the page has " + std::to_string(page.nodes.size()) + " nodes", {},
+                         std::to_string(PageShape(page).nodes()) + " nodes, one for each combination of the axes");
     Audit out;
-    out.nodes = auditor.wet().size() + auditor.dry().size();
-    out.suspects = detail::SuspectRanking(page, auditor).suspects();
-    out.questions = detail::PageQuestions(basis, page, auditor).all();
-    out.leave_one_out = detail::leave_one_out(page, auditor);
+    PrintedPage right;
+    std::vector<std::size_t> from;
+    detail::PageLabels labels(basis, page);
+    out.suspects = labels.suspects(right, from);
+    detail::PageAuditor auditor(basis, right, labels.roughness());
+    auditor.run();
+    for (const PrintedNode& node : page.nodes)
+        out.nodes += node.mark == Mark::printed || node.mark == Mark::dry ? 1 : 0;
+    for (Suspect& s : detail::SuspectRanking(right, auditor).suspects()) {
+        if (s.node) s.node = from[*s.node];
+        if (s.source) s.source = from[*s.source];
+        out.suspects.push_back(std::move(s));
+    }
+    out.questions = detail::PageQuestions(basis, right, auditor).all();
+    out.leave_one_out = detail::leave_one_out(right, auditor);
+    for (LeaveOneOut& l : out.leave_one_out) l.at = from[l.at];
     return out;
 }
 

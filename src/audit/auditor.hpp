@@ -20,10 +20,16 @@
 
 namespace offnominal::detail {
 
+/// What the cells of a page scatter about a smooth page, as a share of themselves.
+struct PageRoughness {
+    double total = 0.0, sensible = 0.0, power = 0.0;
+};
+
 class PageAuditor {
    public:
-    PageAuditor(const Basis& basis, const PrintedPage& page)
+    PageAuditor(const Basis& basis, const PrintedPage& page, const PageRoughness& rough = {})
         : page_(page),
+          rough_(rough),
           shape_(page),
           air_(basis, page_, shape_),
           at_(page_coordinates(page_, shape_, true)),
@@ -119,7 +125,13 @@ class PageAuditor {
     void judge(AuditColumn& c);
     void judge_extra(AuditColumn& c);
     void judge_derived(AuditColumn& c, const std::vector<double>& predicted, std::span<const std::size_t> nodes,
-                       Check check);
+                       Check check, double rough);
+    [[nodiscard]] double rough(const AuditColumn& c) const noexcept {
+        return c.role == "total"      ? rough_.total
+               : c.role == "sensible" ? rough_.sensible
+               : c.role == "power"    ? rough_.power
+                                      : 0.0;
+    }
     void judge_sensible_by_coil(AuditColumn& c);
     void judge_bypass_by_airflow(AuditColumn& c);
     [[nodiscard]] bool one_for_each_row(AuditColumn& c);
@@ -134,6 +146,7 @@ class PageAuditor {
     void accuse(const std::vector<std::size_t>& nodes, Check check);
 
     const PrintedPage& page_;
+    PageRoughness rough_;
     PageShape shape_;
     PageAir air_;
     Coordinates at_, at_rows_;  ///< all axes; without entering dry bulb
@@ -187,7 +200,7 @@ inline void PageAuditor::judge_rows(AuditColumn& c) {
         if (!c.failed[first].has(Check::positive)) (page_.nodes[rated].mark == Mark::dry ? dry : wet).push_back(first);
     }
     for (const auto& nodes : {wet, dry})
-        judge_by(c, Surface(at_rows_, c.values, nodes, c.step), nodes, Check::neighbours);
+        judge_by(c, Surface(at_rows_, c.values, nodes, c.step, rough(c)), nodes, Check::neighbours);
     for (std::size_t n = 0; n < shape_.nodes(); ++n)
         for (std::size_t l = 0; c.same_as_row[n] && l < shape_.size(axis); ++l) {
             const std::size_t a = shape_.moved(n, axis, l);
@@ -201,7 +214,7 @@ inline void PageAuditor::judge_rows(AuditColumn& c) {
 inline void PageAuditor::judge_total() {
     AuditColumn& total = columns_.front();
     if (one_for_each_row(total)) return judge_rows(total);
-    wet_total_ = Surface(at_, total.values, usable(total, wet_), total.step);
+    wet_total_ = Surface(at_, total.values, usable(total, wet_), total.step, rough_.total);
     judge_by(total, wet_total_, wet_, Check::neighbours);
 }
 
@@ -213,12 +226,12 @@ inline void PageAuditor::judge(AuditColumn& c) {
         return judge_bypass_by_airflow(c);
     }
     if (c.role == "sensible") {
-        wet_sensible_ = Surface(at_, c.values, usable(c, wet_), c.step);
+        wet_sensible_ = Surface(at_, c.values, usable(c, wet_), c.step, rough_.sensible);
         judge_by(c, wet_sensible_, wet_, Check::neighbours);
         return judge_sensible_by_coil(c);
     }
     if (one_for_each_row(c)) return judge_rows(c);
-    wet_power_ = Surface(at_, c.values, usable(c, wet_), c.step);
+    wet_power_ = Surface(at_, c.values, usable(c, wet_), c.step, rough_.power);
     judge_by(c, wet_power_, wet_, Check::neighbours);
 }
 
@@ -275,7 +288,7 @@ inline void PageAuditor::judge_dry() {
         std::vector<double> predicted(shape_.nodes(), 0.0);
         for (const std::size_t n : dry_)
             if (knees[n]) predicted[n] = wet.value(*knees[n]);
-        dry = Surface(at_, c.values, usable(c, whole), c.step);
+        dry = Surface(at_, c.values, usable(c, whole), c.step, rough(c));
         judge_by(c, dry, dry_, Check::neighbours);
         const std::vector<Judged> plain = c.judged;
         const std::vector<Checks> failed = c.failed;
@@ -283,7 +296,7 @@ inline void PageAuditor::judge_dry() {
             c.judged[n] = {};
             if (!c.failed[n].has(Check::positive)) c.failed[n] = {};
         }
-        judge_derived(c, predicted, whole, Check::neighbours);
+        judge_derived(c, predicted, whole, Check::neighbours, rough(c));
         for (const std::size_t n : dry_) {
             if (c.judged[n].known && (!plain[n].known || c.judged[n].spread < plain[n].spread)) continue;
             c.judged[n] = plain[n];
@@ -291,7 +304,8 @@ inline void PageAuditor::judge_dry() {
             const double crossing = predicted[n];
             if (plain[n].known || !(crossing > 0.0)) continue;
             // Too few dry nodes to know how far the crossing is off.
-            const Judged j{true, crossing, c.values[n] - crossing, std::max(c.step, 0.004 * crossing)};
+            const Judged j{true, crossing, c.values[n] - crossing,
+                           std::max(c.step, std::max(0.004, 1.2 * rough(c)) * crossing)};
             note(c, n, j, Check::neighbours, j.score() > Surface::notable_spreads);
         }
     };
@@ -303,7 +317,7 @@ inline void PageAuditor::judge_dry() {
 
 /// A column over what it can be computed from is nearly constant: the ratio is judged, and told in the column's unit.
 inline void PageAuditor::judge_derived(AuditColumn& c, const std::vector<double>& predicted,
-                                       std::span<const std::size_t> nodes, Check check) {
+                                       std::span<const std::size_t> nodes, Check check, double rough) {
     std::vector<double> sizes, ratio(c.values.size(), 1.0);
     std::vector<std::size_t> used;
     for (const std::size_t n : usable(c, nodes)) {
@@ -315,7 +329,7 @@ inline void PageAuditor::judge_derived(AuditColumn& c, const std::vector<double>
     if (used.size() < 4) return;
     const auto middle = sizes.begin() + static_cast<std::ptrdiff_t>(sizes.size() / 2);
     std::nth_element(sizes.begin(), middle, sizes.end());
-    const Surface surface(at_, ratio, used, c.step / *middle);
+    const Surface surface(at_, ratio, used, c.step / *middle, rough);
     for (const std::size_t n : used) {
         Judged j = surface.judge(n, ratio[n]);
         const bool notable = surface.notable(j);
@@ -353,7 +367,8 @@ inline void PageAuditor::judge_sensible_by_coil(AuditColumn& c) {
             if (bypass != nullptr) break;
         }
     }
-    judge_derived(c, predicted, wet_, Check::bypass);
+    // Sensible follows total by about half.
+    judge_derived(c, predicted, wet_, Check::bypass, std::hypot(rough_.sensible, 0.5 * rough_.total));
 }
 
 /// Extra columns: smooth, and some of them can be computed.
@@ -383,7 +398,7 @@ inline void PageAuditor::judge_extra(AuditColumn& c) {
         }
         return;
     }
-    judge_derived(c, predicted, all, Check::checksum);
+    judge_derived(c, predicted, all, Check::checksum, 0.0);
 }
 
 }  // namespace offnominal::detail

@@ -7,6 +7,9 @@
 
 namespace offnominal::detail {
 
+/// A cell that its surface expects within so many spreads is not accused for less than a certainty.
+inline constexpr double doubtful = 3.3;
+
 inline void PageAuditor::check_positive() {
     for (AuditColumn& c : columns_) {
         const bool may_be_negative = is_extra(c) && c.unit.dimension != Dimension::efficiency;
@@ -93,7 +96,7 @@ inline void PageAuditor::check_trend(AuditColumn& c, PageAxis axis, double sign,
     }
     if (accused.size() * 8 > pairs && accused.size() > 2) return;
     for (const auto& [n, steps] : accused) {
-        if (c.judged[n].known && c.judged[n].score() < 2.0) continue;  // rough, but where the others expect it
+        if (c.judged[n].known && c.judged[n].score() < doubtful) continue;  // rough, but where the others expect it
         c.failed[n].add(Check::trend);
         c.weight[n] = std::max(c.weight[n], std::min(steps, Surface::notable_spreads));
     }
@@ -104,7 +107,8 @@ inline void PageAuditor::accuse(const std::vector<std::size_t>& nodes, Check che
     if (nodes.size() * 8 > wet_.size() && nodes.size() > 2) return;  // the page's own way, or its basis: a question
     for (const std::size_t n : nodes) {
         AuditColumn& c = total.notable(n) && total.score(n) > sensible->score(n) ? total : *sensible;
-        if (c.judged[n].known && c.judged[n].score() < 2.0) continue;  // where the others expect it: the page's own way
+        if (c.judged[n].known && c.judged[n].score() < doubtful)
+            continue;  // where the others expect it: the page's own way
         c.failed[n].add(check);
         c.weight[n] = std::max(c.weight[n], Surface::notable_spreads);
     }

@@ -195,16 +195,19 @@ struct Judged {
 /// See the file's comment.
 class Surface {
    public:
-    /// A deviation of less than this many spreads, or than this many steps of the print, is no news. Five spreads: a
-    /// page has hundreds of cells, and what a polynomial misses has long tails.
-    static constexpr double notable_spreads = 5.0, notable_steps = 1.5;
+    /// A deviation of less than this many spreads, or than this many steps of the print, is no news: a page has
+    /// hundreds of cells, and what a polynomial misses has long tails.
+    static constexpr double notable_spreads = 4.0, notable_steps = 1.5;
 
     /// No surface: nothing is known.
     Surface() = default;
     /// @param values  one for each node of the page
     /// @param nodes   those that belong to the surface
     /// @param step    one unit in the last printed place
-    Surface(const Coordinates& at, std::span<const double> values, std::vector<std::size_t> nodes, double step);
+    /// @param roughness  what cells of this page scatter about any smooth surface, as a share of themselves: no surface
+    ///                   is taken to know a cell better, however closely it happens to pass the others
+    Surface(const Coordinates& at, std::span<const double> values, std::vector<std::size_t> nodes, double step,
+            double roughness = 0.0);
 
     /// What the surface says of a node, a node of its own being left out; of any other as if `value` stood there.
     [[nodiscard]] Judged judge(std::size_t node, double value) const;
@@ -241,13 +244,13 @@ class Surface {
     const Coordinates* at_ = nullptr;
     std::vector<std::size_t> nodes_;
     std::vector<double> y_;
-    double step_ = 0.0;
+    double step_ = 0.0, roughness_ = 0.0;
     std::vector<Fit> best_;  ///< none or one
 };
 
 inline Surface::Surface(const Coordinates& at, std::span<const double> values, std::vector<std::size_t> nodes,
-                        double step)
-    : at_(&at), nodes_(std::move(nodes)), step_(step) {
+                        double step, double roughness)
+    : at_(&at), nodes_(std::move(nodes)), step_(step), roughness_(roughness) {
     for (const std::size_t n : nodes_) y_.push_back(values[n]);
     // Constant, linear, with products, quadratic, towards cubic, cubic, quartic.
     static constexpr std::array<std::array<int, 2>, 8> degrees{
@@ -299,7 +302,9 @@ inline Judged Surface::judge(const Fit& fit, const std::vector<double>& row, dou
     out.deviation = in ? e / (1.0 - h) : e;
     out.implied = value - out.deviation;
     // Nor does their scatter follow a normal law: wider for few (5 spreads of Student's law, roughly).
-    out.spread = (1.0 + 3.0 / (others + 2.0)) * std::sqrt(variance * (in ? 1.0 / (1.0 - h) : 1.0 + h));
+    const double further = in ? 1.0 / (1.0 - h) : 1.0 + h;
+    const double rough = roughness_ * std::min(std::abs(out.implied), std::abs(value)) * std::sqrt(further);
+    out.spread = std::max((1.0 + 3.0 / (others + 2.0)) * std::sqrt(variance * further), rough);
     return out;
 }
 

@@ -9,9 +9,14 @@
 namespace offnominal {
 
 std::string_view name(Slip slip) noexcept {
-    constexpr std::array names{"none",          "sign",          "swapped_digits", "decimal_point",
-                               "dropped_digit", "extra_digit",   "wrong_digit",    "neighbour",
-                               "unit",          "blank_as_zero", "repeated_row",   "shifted_row"};
+    constexpr std::array names{"none",           "sign",
+                               "swapped_digits", "decimal_point",
+                               "dropped_digit",  "extra_digit",
+                               "wrong_digit",    "neighbour",
+                               "unit",           "blank_as_zero",
+                               "repeated_row",   "shifted_row",
+                               "doubled_digit",  "exchanged_blocks",
+                               "repeated_block"};
     return names[static_cast<std::size_t>(slip)];
 }
 
@@ -31,6 +36,7 @@ constexpr std::array check_words{
     CheckWords{Check::bypass, "bypass", "not what the coil's bypass factor makes of the total"},
     CheckWords{Check::checksum, "checksum", "not what the other columns give"},
     CheckWords{Check::row, "row", "the whole row belongs elsewhere"},
+    CheckWords{Check::axis, "axis", "the numbers under this label belong elsewhere"},
 };
 }  // namespace
 
@@ -55,6 +61,9 @@ std::string describe(Slip slip, const std::string& guess) {
         "a blank typed as 0?",
         "replaced by a neighbour's row",
         "replaced by the row that belongs to a neighbour",
+        "with a digit typed twice",
+        "exchanged with the numbers under it",
+        "typed once more",
     };
     const std::string text = words[static_cast<std::size_t>(slip)];
     if (text.empty() || slip == Slip::blank_as_zero) return text;
@@ -85,7 +94,12 @@ std::string describe(const Suspect& s) {
     if (s.place.line > 0 && s.place.column > 0) out += ":" + std::to_string(s.place.column);
     if (out.empty() && s.node) out = "node " + std::to_string(*s.node);
     const std::string unit = s.unit.name == "1" || s.column == "row" ? "" : " " + std::string(s.unit.name);
-    out += (out.empty() ? "" : ": ") + s.column + (s.node ? " " : " column, ") + s.typed + unit;
+    const bool whole_column = !s.node && s.block.empty();
+    out += (out.empty() ? "" : ": ") + s.column + (whole_column ? " column, " : " ") + s.typed + unit;
+    if (s.block.size() > 1) out += ", " + std::to_string(s.block.size()) + " nodes";
+    if (s.slip == Slip::exchanged_blocks)
+        return out + ": their numbers exchanged with those of " + s.other + unit + "?";
+    if (s.slip == Slip::repeated_block) return out + ": the numbers of " + s.other + unit + " typed once more?";
     if (s.implied && s.column != "row") out += ", implied " + in_unit(*s.implied, s.unit);
     const std::string slip = describe(s.slip, s.guess);
     return out + (slip.empty() ? "" : ": " + slip);

@@ -60,6 +60,22 @@ def test_a_typo_is_found_with_its_place(tmp_path, units, unit, implied):
     assert "leave the coil" in first.why and "two digits swapped" in first.text
 
 
+def test_a_label_mistyped_is_one_suspect(tmp_path):
+    text = ALDER.read_text(encoding="utf-8")
+    high, rest = text.split("    low: {file", 1)
+    path = tmp_path / "typed.yaml"
+    path.write_text(re.sub(r"(?m)^(        )105 ", r"\g<1>150 ", high) + "    low: {file" + rest, encoding="utf-8")
+    for name in ("alder-low.csv", "alder-blower.csv"):
+        (tmp_path / name).write_text((ALDER.parent / name).read_text(encoding="utf-8"), encoding="utf-8")
+    high, low = on.load(path).audit(units="IP")
+    (suspect,) = high.suspects
+    assert (suspect.column, suspect.typed, suspect.guess, suspect.slip) == ("odb", "150", "105", "swapped_digits")
+    assert len(suspect.block) == 12 and suspect.node is None and suspect.checks == ("axis",)
+    assert suspect.implied == pytest.approx(105) and suspect.unit == "degF"
+    assert "odb 150 degF, 12 nodes, implied 105 degF" in suspect.text
+    assert low.suspects == ()
+
+
 def test_a_refused_file_is_audited(tmp_path):
     path, line = mistyped(tmp_path, RIGHT, RIGHT.replace("34.0", "3.40"))
     with pytest.raises(on.InputError):
