@@ -13,7 +13,9 @@ import tempfile
 from collections.abc import Mapping
 
 from offnominal import _core, _write
-from offnominal._pasted import Options, counted, error_at, read
+from offnominal._cells import Problems, error_at
+from offnominal._pasted import Options, counted, read
+from offnominal._wording import AXES
 from offnominal.errors import InputError
 from offnominal._system import System
 
@@ -46,10 +48,12 @@ class Transcription:
         The file.
     system : System
         What it says.
+    notes : list of str
+        What was done to read the page: footnote marks left out, lines kept as comments.
     """
 
-    def __init__(self, text, system, filled):
-        self.text, self.system, self._filled = text, system, filled
+    def __init__(self, text, system, filled, notes=()):
+        self.text, self.system, self.notes, self._filled = text, system, list(notes), filled
 
     def write(self, path, *, force=False):
         """Write the file, as a whole or not at all.
@@ -84,6 +88,8 @@ class Transcription:
             lines.append(f"  {axes}; {', '.join(page.columns)}")
             lines += [f"  {role} filled down in {counted(n, 'row')}" for role, n in self._filled.get(page.stage, {}).items()]
             notes += [note for note in page.notes if note not in notes]
+        if self.notes:
+            lines += ["how it was read", *(f"  - {note}" for note in self.notes)]
         if notes:
             lines += ["what follows from what the page does not say", *(f"  - {note}" for note in notes)]
         return "\n".join(lines) + "\n"
@@ -107,17 +113,26 @@ def transcribe(
     indoor=None,
     infer=False,
     frost=None,
+    modulation=None,
+    across=None,
+    decimal=None,
+    marks=None,
+    blanks=False,
 ):
     """Make a system file from pasted pages, keeping every number's text as typed.
 
-    A page is a line of names, a line of units and rows: cells set apart by tabs, commas, semicolons, or runs of blanks. It is in
-    long form (a row for each node) or as printed (``sensible@75 sensible@80``). Names are roles, or headings in print that can
-    mean one role only.
+    A page is headings and rows: cells set apart by tabs, commas, semicolons, or runs of blanks as a document gives them. It is in
+    long form (a row for each node) or as printed: outdoor temperature, airflow or wet bulb across (``75 TC  75 SC  85 TC ...``),
+    headings of several lines that span columns, blocks with the value of an axis, a speed or a mode in their heading, repeated
+    headings, multiplier rows below. Names are roles, or headings in print that can mean one role only; units stand in a line of
+    their own, in brackets, behind numbers. Where two readings are possible neither is taken: the error names both. All that is
+    wrong is told at once.
 
     Parameters
     ----------
-    pages : str, os.PathLike or dict
-        A file, or text of several lines; of one stage called ``full``, or by stage.
+    pages : str, os.PathLike, pandas.DataFrame or dict
+        A file of text, a spreadsheet (``.xlsx``, or ``book.xlsx[sheet]``; needs openpyxl), text of several lines, or a frame; of one
+        stage called ``full``, or by stage.
     name : str
         What to call the system.
     source : dict, optional
@@ -129,7 +144,7 @@ def transcribe(
     units : dict, optional
         Unit of a role, where neither a line of units nor the heading has it.
     columns : dict, optional
-        Role of a heading: ``{"Comp KW": "power"}``.
+        Role of a heading: ``{"Comp KW": "power"}``; ``ignore`` leaves the column out.
     values : dict, optional
         One value for all of the page, by role: ``{"airflow": "1000 scfm"}``.
     fill_down : sequence of str
@@ -139,7 +154,18 @@ def transcribe(
     infer : bool
         Inferred values are allowed where sensible is blank at an entering dry bulb.
     frost : {"instantaneous", "integrated", "unknown"}, optional
-        The page is of heating, and of that kind.
+        The page is of heating, and of that kind. A page that says itself that it is of heating, or is of both, needs no word; its
+        kind is unknown unless given.
+    modulation : {"staged", "variable", "continuous"}, optional
+        Of stages; ``variable``, which nobody reads between, where the page prints speeds and nothing is said.
+    across : {"odb", "airflow", "ewb", "rh", "edb", "pressure"}, optional
+        The axis of values across that name none.
+    decimal : {".", ","}, optional
+        What stands before decimals. Not needed where the page's numbers can be read in one way only.
+    marks : dict, optional
+        What a footnote mark means: ``dry``, ``blank``, ``limit`` or ``ignore``, as in ``{"*": "dry"}``. Others are left out and noted.
+    blanks : bool
+        Empty cells are printed blanks.
 
     Returns
     -------
@@ -148,18 +174,18 @@ def transcribe(
     Raises
     ------
     InputError
-        With the place in the page, what stands there, and what would be accepted.
+        With the place in the page, what stands there, and what would be accepted, of all that is wrong (`InputError.problems`).
     """
-    options = Options(frost, units or {}, columns or {}, fill_down)
-    pages = pages if isinstance(pages, Mapping) else {"full": pages}
-    pasted = {stage: read(page, options) for stage, page in pages.items()}
-    lines = []  # (text, where it comes from)
+    options = Options(
+        frost, units or {}, columns or {}, fill_down,
+        values=values, across=across, decimal=decimal, marks=marks, blanks=blanks, indoor=indoor,
+    )  # fmt: skip
+    tables, above, notes, typos = _read_all(pages if isinstance(pages, Mapping) else {"full": pages}, options)
+    lines = [(comment, None) for comment in above]  # (text, where it comes from)
 
     def add(indent, key, value=None):
         lines.append((" " * indent + _scalar(key) + ":" + (" " + _flow(value) if value is not None else ""), None))
 
-    for page in pasted.values():
-        lines += [(comment, None) for comment in page.head.above]
     add(0, "offnominal", "system/1")
     for key, value in (("name", name), ("nominal", nominal), ("refrigerant", refrigerant)):
         if value or key == "name":
@@ -167,10 +193,73 @@ def transcribe(
     source = {key: value for key, value in (source or {}).items() if value}
     if source:
         add(0, "source", source)
-    add(0, "heating" if frost else "cooling")
+    both = {table.mode for table in tables.values()} == {"cooling", "heating"}
+    for mode in ("cooling", "heating"):
+        of_mode = {stage: table for (m, stage), table in tables.items() if m == mode}
+        if not of_mode:
+            continue
+        add(0, mode)
+        _add_basis(lines, add, basis or {}, of_mode, mode, both)
+        if mode == "cooling" and (modulation or any(table.speed for table in of_mode.values())):
+            add(2, "modulation", modulation or "variable")  # speeds that nobody said one may read between
+        indent = 2
+        if mode == "heating":
+            add(2, frost or "unknown")
+            indent = 4
+        add(indent, "stages")
+        for stage, table in of_mode.items():
+            roles = Options.accepted(mode == "heating")
+            own = {role: value for role, value in (values or {}).items() if role in roles or not both}
+            _add_stage(lines, add, indent, stage, table, indoor, infer, own)
+    system, text = _checked(lines, typos)
+    filled = {stage: dict(table.filled) for (_, stage), table in tables.items()}
+    return Transcription(text, system, filled, notes)
+
+
+def _read_all(pages, options):
+    """The tables of all pages by mode and stage, the comments above them, and what was done to read them."""
+    problems, tables, above, notes, typos = Problems(), {}, [], [], Problems()
+    for stage, page in pages.items():
+        try:
+            pasted = read(page, options)
+        except InputError as error:
+            problems += error.problems or (error,)
+            continue
+        above += pasted.above
+        typos += pasted.typos
+        notes += pasted.notes
+        for table in pasted.tables:
+            key = (table.mode, table.stage or stage)
+            if key in tables:
+                problems.add(
+                    table.file, table.head.words[0], f"a second page of {table.mode} for stage {key[1]!r}", "a name for each"
+                )
+            tables[key] = table
+    if problems:
+        problems += typos
+    problems.tell()
+    return tables, above, notes, typos
+
+
+_OF_COOLING = ("sensible_at", "sensible_slope", "sensible_correction", "sensible_ratio_of")
+_OF_HEATING = ("printed_at", "outdoor_humidity")
+
+
+def _add_basis(lines, add, given, tables, mode, both):
+    """What the page says of itself, by the headings and by its reader; of a page of both modes each takes what is its own."""
     add(2, "basis")
-    basis = {**dict.fromkeys(_STATED, "unknown"), **(basis or {})}
-    if not frost and any(page.ratio_of_total for page in pasted.values()):
+    foreign = () if not both else _OF_HEATING if mode == "cooling" else (*_OF_COOLING, "rated")
+    given = {key: value for key, value in given.items() if key not in foreign}
+    said = {}
+    for table in tables.values():
+        for key, value in table.says.items():
+            if said.setdefault(key, value) != value or given.get(key, value) != value:
+                cell = table.head.words[0]
+                raise error_at(
+                    table.file, cell.line, cell.column, f"{key} {value} by the heading", given.get(key, said[key]), "one of them"
+                )
+    basis = {**dict.fromkeys(_STATED, "unknown"), **said, **given}
+    if mode == "cooling" and any(table.ratio_of_total for table in tables.values()):
         basis.setdefault("sensible_ratio_of", "total")  # the heading says so
     for key, value in basis.items():
         if value is not None:
@@ -178,29 +267,60 @@ def transcribe(
     unstated = [key for key in ("elevation", "tolerance") if not basis.get(key)]
     if unstated:
         lines.append((f"    # not stated: {', '.join(unstated)}", None))
-    indent = 2
-    if frost:
-        add(2, frost)
-        indent = 4
-    add(indent, "stages")
-    for stage, page in pasted.items():
-        add(indent + 2, stage)
+
+
+def _add_stage(lines, add, indent, stage, table, indoor, infer, values):
+    add(indent + 2, stage)
+    if table.speed is not None:
+        add(indent + 4, "speed", f"{table.speed.text} {table.speed.unit or 'Hz'}")
+    if table.mode == "cooling":
         for key, value in (("indoor", indoor), ("infer", "true" if infer else None)):
             if value is not None:
                 add(indent + 4, key, value)
-        for role, value in (values or {}).items():
-            add(indent + 4, role, value)
-        for role in page.filled:
-            lines.append((" " * (indent + 4) + f"# {role} is printed once for a block of rows", None))
-        lines.append((" " * (indent + 4) + "table: |", None))
-        lines += page.block(indent + 6)
-    text = "".join(line + "\n" for line, _ in lines)
-    try:
-        core = _core.parse_system(text, "<transcription>", ".")
-    except InputError as error:
-        raise _led_back(error, lines) from None
-    system = System(core)
-    return Transcription(text, system, {stage: page.filled for stage, page in pasted.items()})
+    for role, value in values.items():
+        add(indent + 4, role, value)
+    for role in table.filled:
+        lines.append((" " * (indent + 4) + f"# {role} is printed once for a block of rows", None))
+    lines.append((" " * (indent + 4) + "table: |", None))
+    lines += table.block(indent + 6)
+    for axis in table.factors:
+        lines.append((" " * (indent + 4) + f"{axis}_factors: |", None))
+        lines += table.factor_block(axis, indent + 6)
+
+
+def _checked(lines, problems):
+    """The system that the lines say, and their text; or the `problems` and all that the reader finds wrong, each thing once.
+
+    The reader stops at what it finds first. A row that it finds wrong is taken out, and the rest read again.
+    """
+    left = [text for text, _ in lines]
+    for _ in range(50):
+        text = "".join(line + "\n" for line in left)
+        try:
+            core = _core.parse_system(text, "<transcription>", ".")
+        except InputError as error:
+            problems.append(_led_back(error, lines))
+            row = _blanked(left, lines, error)
+            if row is None:
+                break
+            left[error.line - 1] = row
+            continue
+        if problems:
+            break
+        return System(core), text
+    problems.tell()
+    raise AssertionError("unreachable")
+
+
+def _blanked(left, lines, error):
+    """The row that the reader finds wrong with its outputs blank; None if it is no row, or is blank already."""
+    origin = lines[error.line - 1][1] if 0 < error.line <= len(lines) else None
+    if origin is None or not origin[3]:
+        return None
+    cells = re.findall(r"\S+", left[error.line - 1].partition("#")[0])
+    made = " ".join([*cells[: origin[3]], *["-"] * (len(cells) - origin[3])])
+    made = " " * (len(lines[error.line - 1][0]) - len(lines[error.line - 1][0].lstrip())) + made
+    return made if made.split() != cells else None
 
 
 def _led_back(error, lines):
@@ -209,8 +329,10 @@ def _led_back(error, lines):
     origin = lines[error.line - 1][1] if 0 < error.line <= len(lines) else None
     if origin is None:
         return error_at("", 0, 0, error.problem, error.text, error.accepted)
-    file, line, columns = origin
-    column = max(((start, at) for start, at in columns if start <= error.column), default=(0, 1))[1]
+    file, cells, first, _ = origin
+    line, column = max(((start, line, at) for start, line, at in cells if start <= error.column), default=(0, *cells[0][1:]))[1:]
+    if " " in error.text.strip() and (line, column) != (first[1], first[2]) and line != first[1]:
+        line, column = first[1:]  # of a whole row, whose axes stand in the headings: where its numbers are
     problem = re.sub(r"^(cooling|heating): (?:\w+: )?stages: [^:]*: ", "", error.problem)
     return error_at(file, line, column, problem, error.text, error.accepted)
 
@@ -231,7 +353,12 @@ def _flow(value):
 def add_command(commands):
     """Add ``offnominal transcribe`` to the command's parsers."""
     command = commands.add_parser("transcribe", help="make a system file from a pasted page (CSV, tabs, or blanks)")
-    command.add_argument("page", nargs="+", metavar="PAGE", help="FILE, or - for standard input; STAGE=FILE for several stages")
+    command.add_argument(
+        "page",
+        nargs="+",
+        metavar="PAGE",
+        help="FILE of text or .xlsx, .xlsx[SHEET], or - for standard input; STAGE=FILE for several stages",
+    )
     command.add_argument("-o", "--output", metavar="FILE", help="where to write the system file; without it, standard output")
     command.add_argument("--force", action="store_true", help="replace an output file that is there already")
     command.add_argument("--name", required=True, help="what to call the system")
@@ -257,6 +384,11 @@ def add_command(commands):
     )
     shape.add_argument("--indoor", choices=("path", "points"), help="edb and ewb are pairs")
     shape.add_argument("--infer", action="store_true", help="allow inferred values where sensible is blank")
+    shape.add_argument("--modulation", choices=("staged", "variable", "continuous"), help="of stages with speeds")
+    shape.add_argument("--across", choices=AXES, help="the axis of values across that name none (75 TC, 75 SC, 85 TC)")
+    shape.add_argument("--decimal", choices=(".", ","), help="what stands before decimals, where the numbers do not tell")
+    shape.add_argument("--mark", action="append", type=_pair, default=[], metavar="MARK=MEANING", help="of a footnote: '*'=dry")
+    shape.add_argument("--blanks", action="store_true", help="empty cells are printed blanks")
     shape.add_argument("--frost", choices=(*_core.words["frost"], "unknown"), help="a heating page, and its kind")
 
 
@@ -300,6 +432,11 @@ def run_command(options):
             indoor=options.indoor,
             infer=options.infer,
             frost=options.frost,
+            modulation=options.modulation,
+            across=options.across,
+            decimal=options.decimal,
+            marks=dict(options.mark),
+            blanks=options.blanks,
         )
         if options.output:
             made.write(options.output, force=options.force)

@@ -11,12 +11,13 @@ BASIS: dict[str, str]
 class Transcription:
     text: str
     system: System
-    def __init__(self, text: str, system: System, filled: dict[str, dict[str, int]]) -> None: ...
+    notes: list[str]
+    def __init__(self, text: str, system: System, filled: dict[str, dict[str, int]], notes: Sequence[str] = ()) -> None: ...
     def write(self, path: str | os.PathLike[str], *, force: bool = False) -> None: ...
     def report(self) -> str: ...
 
 def transcribe(
-    pages: str | os.PathLike[str] | Mapping[str, str | os.PathLike[str]],
+    pages: Any,
     *,
     name: str,
     source: Mapping[str, str] | None = None,
@@ -30,6 +31,11 @@ def transcribe(
     indoor: Literal["path", "points"] | None = None,
     infer: bool = False,
     frost: Literal["instantaneous", "integrated", "unknown"] | None = None,
+    modulation: Literal["staged", "variable", "continuous"] | None = None,
+    across: Literal["odb", "airflow", "ewb", "rh", "edb", "pressure"] | None = None,
+    decimal: Literal[".", ","] | None = None,
+    marks: Mapping[str, Literal["dry", "blank", "limit", "ignore"]] | None = None,
+    blanks: bool = False,
 ) -> Transcription: ...
 def add_command(commands: Any) -> None: ...
 def run_command(options: argparse.Namespace) -> str: ...

@@ -64,6 +64,8 @@ class InputError(Error, ValueError):
         The offending text, as typed.
     accepted : str
         What would be right.
+    problems : tuple of InputError
+        All that is wrong with a pasted page, this first; empty where only this was looked for.
     """
 
     def __init__(
@@ -83,6 +85,7 @@ class InputError(Error, ValueError):
         self.problem = problem
         self.text = text
         self.accepted = accepted
+        self.problems: tuple[InputError, ...] = ()
 
 
 class MissingFile(InputError, FileNotFoundError):

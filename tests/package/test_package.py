@@ -105,7 +105,7 @@ MODULES = [
     *(
         importlib.import_module(f"offnominal.{module.name}")
         for module in pkgutil.iter_modules([str(PACKAGE)])
-        if module.name not in ("__main__", "_core", "_pasted")
+        if module.name not in ("__main__", "_core", "_cells", "_heading", "_long", "_numbers", "_pasted", "_sections", "_wording")
     ),
 ]
 PUBLIC = {

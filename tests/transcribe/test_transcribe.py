@@ -164,7 +164,7 @@ def test_pairs_and_heating_pages():
         (("85    1000     63", "58    1000     63"), {}, (3, 1), "odb has this value in one row only: '58'"),
         (("29.90", "39.90"), {}, (3, 1), "sensible capacity above total capacity"),
         (("2.48", "2.4B"), {}, (7, 39), "column 'power': not a number: '2.4B'"),
-        (("MBh    MBh", "MBH    MBh"), {}, (2, 22), "column 'total': not a unit of a power"),
+        (("MBh    MBh", "MBQ    MBh"), {}, (2, 22), "column 'total': not a unit of a power"),
         (("degF  scfm     degF", "degF  degF     degF"), {}, (2, 7), "column 'airflow': a unit of a temperature where an airflow is due"),
         (("odb ", "temp"), {}, (1, 1), "a heading that may mean more than one thing (odb or edb): 'temp'; accepted: odb, airflow"),
         (("power", "Comp KW"), {}, (1, 39), "(power, of the compressor: --power compressor): 'Comp KW'; accepted: odb"),
@@ -198,7 +198,7 @@ def test_cells_of_a_spreadsheet_are_taken_one_by_one():
     for change, words in (
         (("33.3", "33,3"), ":3:1: 8 values under 7 columns: '85,1000,63,33,3,29.90,2.19,0.10'; accepted: one value for each column, "
                            "with a point before decimals and nothing between thousands"),
-        (("33.3", '"33,300"'), ":3:13: column 'total': a comma in a number: '33,300'"),
+        (("33.3", '"33,30"'), ":3:13: column 'total': a comma in a number: '33,30'"),
         (("33.3", '"33"3'), ":3:16: text behind a closing quote: '\"33\"3'; accepted: quotes around the whole of a value, or none"),
         (("33.3", ""), ":3:12: column 'total': an empty cell; accepted: a number, - for a printed blank, or --fill-down total"),
         (("33.3", "33 .3"), ":3:12: column 'total': a blank inside a cell: '33 .3'"),
@@ -216,6 +216,263 @@ def test_a_value_left_out_is_no_label_left_out():
     late = PRINTED.replace("95                1000   63     31.5 ", "95                1000   63          ")
     with pytest.raises(on.InputError, match="<pasted>:5:1: 6 values under 7 columns"):
         on.transcribe(late, **said)
+
+
+# Pages as print has them. Every form says the same four nodes at each of two outdoor temperatures.
+
+LONG = """\
+odb   airflow  ewb   total  sensible  power
+degF  cfm      degF  MBh    MBh       kW
+75    1000     63    34.9   30.9      1.95
+75    1000     67    37.4   26.7      1.99
+75    1200     63    35.9   33.9      1.95
+75    1200     67    38.6   29.1      1.99
+85    1000     63    33.3   29.9      2.19
+85    1000     67    35.8   25.7      2.23
+85    1200     63    34.3   33.0      2.19
+85    1200     67    36.9   28.1      2.23
+"""
+ROWS = """\
+63    1000    34.9    30.9    1.95    33.3    29.9    2.19
+67    1000    37.4    26.7    1.99    35.8    25.7    2.23
+63    1200    35.9    33.9    1.95    34.3    33.0    2.19
+67    1200    38.6    29.1    1.99    36.9    28.1    2.23
+"""
+PRINT = {
+    "outdoor temperatures in the headings": ("""\
+              75 TC   75 SC   75 kW   85 TC   85 SC   85 kW
+EWB   CFM     MBH     MBH             MBH     MBH
+""" + ROWS, {"units": {"odb": "degF"}}),
+    "the same, set apart by one blank": (
+        "EWB (°F) CFM 75 TC (MBH) 75 SC (MBH) 75 kW 85 TC (MBH) 85 SC (MBH) 85 kW\n" + re.sub(" +", " ", ROWS), {}),
+    "headings over several columns": ("""\
+INVENTED UNIT A, COOLING
+              Outdoor Ambient (°F)
+              75                      85
+EWB   Air     Total   Sens.   Input   Total   Sens.   Input
+°F    Flow    MBH     MBH     kW      MBH     MBH     kW
+      cfm
+""" + ROWS, {}),
+    "in the middle over their columns": ("""\
+                      75 °F Outdoor           85 °F Outdoor
+EWB   CFM     Total   Sens.   kW      Total   Sens.   kW
+°F    CFM     MBH     MBH     kW      MBH     MBH     kW
+""" + ROWS, {}),
+    "words of two lines": ("""\
+Ent.  Indoor  75 °F   75 °F   75 °F   85 °F   85 °F   85 °F
+WB    Airflow Total   Sens.   Power   Total   Sens.   Power
+°F    CFM     MBH     MBH     kW      MBH     MBH     kW
+""" + ROWS, {"across": "odb"}),
+    "a block for each": ("""\
+Outdoor temperature 75 °F
+EWB   CFM     TC      SC      kW
+°F    CFM     MBH     MBH     kW
+63    1000    34.9    30.9    1.95
+67    1000    37.4    26.7    1.99
+63    1200    35.9    33.9    1.95
+67    1200    38.6    29.1    1.99
+- 2 -
+85 °F OUTDOOR
+EWB   CFM     TC      SC      kW
+°F    CFM     MBH     MBH     kW
+63    1000    33.3    29.9    2.19
+67    1000    35.8    25.7    2.23
+Page 3 of 7
+EWB   CFM     TC      SC      kW
+°F    CFM     MBH     MBH     kW
+63    1200    34.3    33.0    2.19
+67    1200    36.9    28.1    2.23
+""", {}),
+    "airflows in blocks, outdoor temperatures across": ("""\
+Airflow: 1,000 CFM
+EWB   75 TC   75 SC   75 kW   85 TC   85 SC   85 kW
+63    34.9    30.9    1.95    33.3    29.9    2.19
+67    37.4    26.7    1.99    35.8    25.7    2.23
+Airflow: 1,200 CFM
+63    35.9    33.9    1.95    34.3    33.0    2.19
+67    38.6    29.1    1.99    36.9    28.1    2.23
+""", {"units": {"odb": "F", "ewb": "F", "total": "MBH", "sensible": "MBH"}}),
+    "wet bulbs across, power once": ("""\
+ODB  CFM   total@63  total@67  sensible@63  sensible@67  power@63  power@67
+°F   cfm   MBh       MBh       MBh          MBh          kW        kW
+75   1000  34.9      37.4      30.9         26.7         1.95      1.99
+85   1000  33.3      35.8      29.9         25.7         2.19      2.23
+75   1200  35.9      38.6      33.9         29.1         1.95      1.99
+85   1200  34.3      36.9      33.0         28.1         2.19      2.23
+""", {"units": {"ewb": "degF"}}),
+    "airflow across, in a spreadsheet's own text": (
+        "ODB,EWB,1000 CFM,,,1200 CFM,,\n°F,°F,,,,,,\n,,TC (MBh),SC (MBh),kW,TC (MBh),SC (MBh),kW\n"
+        "75,63,34.9,30.9,1.95,35.9,33.9,1.95\n75,67,37.4,26.7,1.99,38.6,29.1,1.99\n"
+        "85,63,33.3,29.9,2.19,34.3,33.0,2.19\n85,67,35.8,25.7,2.23,36.9,28.1,2.23\n", {}),
+    "decimal commas": (LONG.replace(".", ","), {}),
+    "decimal commas beside semicolons": (as_cells(LONG.replace(".", ","), ";"), {}),
+    "no-break blanks and soft hyphens": (LONG.replace("   ", "\u00a0\u00a0 ").replace("sensible", "sen\u00adsible"), {}),
+    "footnote marks": (LONG.replace("30.9 ", "30.9*").replace("25.7 ", "25.7\u00b9").replace("1.99", "1.99 \u2020"), {}),
+    "units behind the labels": (re.sub(r"(?m)^([78]5)  ", r"\1°F", LONG.replace("degF  cfm ", "°F    cfm ")), {}),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("form", PRINT)
+def test_pages_as_print_has_them(form):
+    page, more = PRINT[form]
+    made = on.transcribe(page, **SAID, **more)
+    first = on.transcribe(LONG, **SAID)
+    assert on.collate(first.system, made.system).same, on.collate(first.system, made.system).report()
+
+
+def test_whole_numbers_with_commas_between_thousands():
+    by_hundreds = (
+        re.sub(r"(?<= )(\d\d)\.(\d)(?=  )", r"\1,\g<2>00", LONG)
+        .replace("MBh", "Btuh")
+        .replace("1000", "1,000")
+        .replace("1200", "1,200")
+    )
+    in_watts = re.sub(r"(\d)\.(\d\d)$", r"\1,\g<2>0", by_hundreds.replace("kW", "Watts"), flags=re.M)
+    for page in (by_hundreds, in_watts):
+        (data,) = on.transcribe(page, **SAID).system.pages(units="IP")
+        assert data.typed["total"][0, 0].ravel().tolist() == ["34900", "37400"]
+        assert data.columns["total"][0, 0].ravel() == pytest.approx([34900, 37400])
+        assert data.axes["standard_airflow"] == pytest.approx([1000, 1200])
+
+
+def test_where_two_readings_are_possible_it_asks():
+    for page, more, words in (
+        (PRINT["the same, set apart by one blank"][0].replace("EWB (°F)", "EDB (°F)"), {}, "values across that may be of more than one axis: '75 TC (MBH)'; accepted: odb or ewb; say which: --across odb"),
+        ("ODB,EWB,TC (kW)\n°C,°C,kW\n30,17,\"10,250\"\n30,19,\"10,900\"\n", {"values": {"airflow": "500 L/s"}},
+         "column 'total': a comma that may stand before decimals or between thousands: '10,250'; accepted: --decimal . or --decimal ,"),
+        (LONG.replace("power", "Total kW"), {}, "a heading that may mean more than one thing (total capacity, or total power): 'Total kW'"),
+        (LONG.replace("odb ", "temp"), {}, "a heading that may mean more than one thing (odb or edb): 'temp'"),
+        ("EDB/EWB TC\n°F MBh\n75/63 31.2\n80/67 33.9\n", {"values": {"odb": "95 degF", "airflow": "1200 scfm"}, "units": {"ewb": "F"}, "basis": {}},
+         "pairs of dry and wet bulb: 'EDB/EWB'; accepted: --indoor path, if one may read between two neighbouring pairs, or --indoor points"),
+        (as_cells(LONG, ",").replace("34.9", "*"), {}, "not a number: '*'"),
+        (LONG.replace("cfm ", "psi "), {}, "psi"),
+    ):  # fmt: skip
+        with pytest.raises(on.InputError) as caught:
+            on.transcribe(page, **{**SAID, **more})
+        assert words in str(caught.value)
+    assert on.transcribe(
+        'ODB,EWB,TC (kW)\n°C,°C,kW\n30,17,"10,25"\n30,19,"10,90"\n', **SAID, values={"airflow": "500 L/s"}
+    ).notes == ["commas read as before decimals"]
+
+
+def test_all_that_is_wrong_is_told_in_one_run():
+    page = LONG.replace("1.95", "1.9S", 1).replace("33.9", "39.9").replace("35.8 ", "358  ").replace("2.19\n", "2,19\n", 1)
+    with pytest.raises(on.InputError) as caught:
+        on.transcribe(page, **SAID)
+    told = [(error.line, error.column, error.problem) for error in caught.value.problems]
+    assert told == [
+        (3, 39, "column 'power': not a number"),
+        (5, 1, "sensible capacity above total capacity"),
+        (7, 39, "column 'power': a comma in a number"),
+        (8, 1, "total capacity does not fit the airflow: wrong unit or a digit too many or too few?"),
+    ]
+    assert str(caught.value).splitlines() == [str(error) for error in caught.value.problems]
+    head = (
+        LONG.replace("airflow", "Foo    ")
+        .replace("degF  cfm", "degQ  cfm")
+        .replace("1.99", "l.99", 1)
+        .replace("85    1200     63    34.3   33.0      2.19", "85    1200     63    34.3   33.0")
+    )
+    with pytest.raises(on.InputError) as caught:
+        on.transcribe(head, **SAID)
+    assert [(error.line, error.column) for error in caught.value.problems] == [(1, 7), (2, 1), (4, 39), (9, 1)]
+
+
+def test_a_problem_of_a_page_across_is_led_back_to_its_own_cell():
+    page = PRINT["outdoor temperatures in the headings"][0].replace("25.7", "95.7").replace("37.4", "3S.4")
+    with pytest.raises(on.InputError) as caught:
+        on.transcribe(page, **SAID, units={"odb": "degF"})
+    assert [(error.line, error.column, error.problem.split(":")[0]) for error in caught.value.problems] == [
+        (4, 15, "column 'total'"), (4, 39, "sensible capacity above total capacity")]  # fmt: skip
+
+
+def test_what_a_footnote_mark_means_is_said_or_noted():
+    page = PAGE.replace("32.5d ", "32.5* ").replace("28.1 ", "28.1\u2020")
+    made = on.transcribe(page, **SAID, marks={"*": "dry"})
+    assert texts(made.system)["sensible"][-2] == "32.5d"
+    assert made.notes == [
+        "footnote mark \u2020 on 1 number of sensible left out; say what it means: --mark '\u2020=dry', blank, limit or ignore"
+    ]
+    assert "how it was read\n  - footnote mark" in made.report()
+    with pytest.raises(on.InputError, match="--mark \\*=wet: accepted: dry, blank, limit, ignore"):
+        on.transcribe(page, **SAID, marks={"*": "wet"})
+
+
+def test_speeds_modes_and_multipliers():
+    page = """\
+MINIMUM SPEED 30 Hz
+ODB   CFM    EWB    TC     SC     kW
+°F    cfm    °F     MBh    MBh    kW
+85    500    63     16.3   13.9   1.10
+85    500    67     18.8   12.9   1.23
+Maximum speed, 90 Hz
+85    1000   63     33.3   29.9   2.10
+85    1000   67     35.8   25.9   2.23
+"""
+    made = on.transcribe(page, **SAID)
+    assert made.system.stages == ["minimum", "maximum"] and "modulation: variable" in made.text
+    assert [p.speed for p in made.system.pages(units="SI")] == [30, 90]
+    beside = """\
+      COOLING                            HEATING
+ODB    EWB    TC     SC     kW      ODB    HC      kW
+°F     °F     MBh    MBh    kW      °F     MBh     kW
+85     63     33.3   29.9   2.19    17     20.6    2.20
+85     67     35.8   25.7   2.23    47     34.2    2.61
+EDB multipliers
+EDB °F    60     70     75
+Capacity  1.02   1.00   0.99
+kW        0.95   1.00   1.03
+"""
+    made = on.transcribe(
+        beside, name="A", basis={**SAID["basis"], "printed_at": "70 degF"}, values={"airflow": "1000 scfm", "bypass": "0.1"}
+    )
+    cooling, heating = made.system.pages(units="IP")
+    assert (cooling.mode, cooling.shape, heating.frost, heating.shape) == ("cooling", (1, 1, 2), "unknown", (2, 1, 3))
+    assert heating.axes["entering_dry_bulb"] == pytest.approx([60, 70, 75]) and heating.basis["capacity"] == "gross"
+
+
+def test_a_data_frame():
+    pd = pytest.importorskip("pandas")
+    columns = pd.MultiIndex.from_product([[75, 85], ["Total MBh", "Sens MBh", "kW"]])
+    numbers = [list(map(float, line.split()[2:])) for line in ROWS.splitlines()]
+    index = pd.MultiIndex.from_tuples([tuple(map(int, line.split()[:2])) for line in ROWS.splitlines()], names=["EWB", "CFM"])
+    frame = pd.DataFrame(numbers, columns=columns, index=index)
+    made = on.transcribe(frame, **SAID, units={"odb": "degF", "ewb": "degF"}, across="odb")
+    assert on.collate(on.transcribe(LONG, **SAID).system, made.system).same
+    flat = pd.DataFrame([line.split() for line in LONG.splitlines()[2:]], columns=LONG.splitlines()[0].split())
+    units = dict(zip(LONG.split()[:6], LONG.split()[6:12]))
+    assert on.collate(on.transcribe(LONG, **SAID).system, on.transcribe(flat, **SAID, units=units).system).same
+    numbers[1][3] = float("nan")
+    frame = pd.DataFrame(numbers, columns=columns, index=index)
+    with pytest.raises(on.InputError, match="<frame>:4:6: column 'total': an empty cell"):
+        on.transcribe(frame, **SAID, units={"odb": "degF", "ewb": "degF"}, across="odb")
+
+
+def test_a_spreadsheet(tmp_path):
+    openpyxl = pytest.importorskip("openpyxl")
+    book = openpyxl.Workbook()
+    sheet = book.active
+    sheet.append(["Outdoor °F", "CFM", "EWB °F", "Total MBh", "Sens. MBh", "kW"])
+    for n, line in enumerate(LONG.splitlines()[2:]):
+        sheet.append([float(cell) if n or m else float(cell) for m, cell in enumerate(line.split())])
+        for column in "DE":
+            sheet[f"{column}{n + 2}"].number_format = "#,##0.0"
+    for first in (2, 6):
+        sheet.merge_cells(f"A{first}:A{first + 3}")
+    sheet["D2"] = 34.90000001  # as it is shown, that is as it is printed
+    book.save(tmp_path / "page.xlsx")
+    made = on.transcribe(tmp_path / "page.xlsx", **SAID)
+    assert on.collate(on.transcribe(LONG, **SAID).system, made.system).same
+    book.create_sheet("second")
+    book.save(tmp_path / "two.xlsx")
+    with pytest.raises(on.InputError, match=r"a book of several sheets; accepted: .*two.xlsx\[Sheet\] or .*two.xlsx\[second\]"):
+        on.transcribe(tmp_path / "two.xlsx", **SAID)
+    assert on.transcribe(f"{tmp_path}/two.xlsx[Sheet]", **SAID).text == made.text
+    with pytest.raises(on.InputError, match="no such sheet: 'third'"):
+        on.transcribe(f"{tmp_path}/two.xlsx[third]", **SAID)
+    (tmp_path / "no.xlsx").write_text("no book")
+    with pytest.raises(on.InputError, match="not a spreadsheet"):
+        on.transcribe(tmp_path / "no.xlsx", **SAID)
 
 
 WORDS = st.text(st.characters(codec="utf-8", exclude_categories=["Cc", "Cs"], exclude_characters="\ufeff\u202a\u202b\u202c\u202d\u202e\u2066"

@@ -1,0 +1,56 @@
+"""Every pasted page of the corpus becomes the file that it is a page of, with no hand on it."""
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+import offnominal as on
+
+CORPUS = Path(__file__).resolve().parents[2] / "tables/corpus"
+PAGES = json.loads((CORPUS / "pages.json").read_text(encoding="utf-8"))
+BESIDE = ("document", "revision", "page")
+
+
+def made_of(said):
+    more = {key: value for key, value in said.items() if key not in ("page", "system", "holds")}
+    system = on.load(CORPUS / said["system"])
+    return on.transcribe(
+        CORPUS / said["page"], name=system.name, source={key: system.source[key] for key in BESIDE}, **more
+    ), system
+
+
+def test_the_corpus_is_what_its_script_makes(tmp_path):
+    subprocess.run([sys.executable, CORPUS / "make_corpus.py", tmp_path], check=True)
+    made = {path.name: path.read_bytes() for path in tmp_path.iterdir()}
+    assert made == {
+        path.name: path.read_bytes() for path in CORPUS.iterdir() if path.suffix in (".yaml", ".json", ".txt", ".csv", ".tsv")
+    }
+
+
+def test_the_corpus_is_large_enough():
+    assert len(PAGES) >= 20 and len({said["system"] for said in PAGES}) >= 8
+
+
+@pytest.mark.parametrize("said", PAGES, ids=lambda said: said["page"])
+def test_a_pasted_page_becomes_its_file(said):
+    made, system = made_of(said)
+    if "holds" not in said:
+        collation = on.collate(system, made.system)
+        assert collation.same, collation.report()
+        return
+    # Of a page of one mode, or without its multiplier row: what it holds.
+    whole = {page.mode: page for page in system.pages(units="SI")}
+    for page in made.system.pages(units="SI"):
+        of = whole[page.mode]
+        at = (
+            np.searchsorted(of.axes["entering_dry_bulb"], page.axes["entering_dry_bulb"])
+            if page.mode == "heating"
+            else slice(None)
+        )
+        for role, values in page.columns.items():
+            assert np.array_equal(values, of.columns[role][:, :, at] if page.mode == "heating" else of.columns[role])
+    assert sorted(page.mode for page in made.system.pages(units="SI")) == said["holds"]
