@@ -22,6 +22,7 @@
 #include "offnominal/field/visit.hpp"
 #include "offnominal/grid.hpp"
 #include "offnominal/proof.hpp"
+#include "offnominal/proof/settle.hpp"
 #include "offnominal/reason.hpp"
 #include "offnominal/report.hpp"
 #include "offnominal/site.hpp"

@@ -9,6 +9,7 @@
 #include "offnominal/expected.hpp"
 #include "offnominal/explain.hpp"
 #include "offnominal/proof.hpp"
+#include "offnominal/proof/settle.hpp"
 
 namespace offnominal {
 
@@ -30,5 +31,8 @@ inline constexpr std::string_view cautions =
 
 /// A proof as a text: expected with its ledger, delivered, ratio and decision, budget, notes, cautions.
 [[nodiscard]] std::string report(const System& system, const Visit& visit, const Proof& proof, UnitSystem units);
+
+/// A plan as a text: the chances, what would make it surer, expected with its ledger, budget, notes, cautions.
+[[nodiscard]] std::string report(const System& system, const Plan& plan, UnitSystem units);
 
 }  // namespace offnominal

@@ -37,7 +37,8 @@ from offnominal._logs import (
     valve_swing,
 )
 from offnominal._pages import Page
-from offnominal._proof import Proof
+from offnominal._plan import Plan, PlannedChance
+from offnominal._proof import Proof, Settling
 from offnominal._record import Record, read_record
 from offnominal._system import System, load, parse
 from offnominal._transcription import Transcription, transcribe
@@ -59,11 +60,14 @@ __all__ = [
     "MissingFile",
     "Page",
     "PageAudit",
+    "Plan",
+    "PlannedChance",
     "ProbeComparison",
     "Proof",
     "Record",
     "Refused",
     "SeriesMean",
+    "Settling",
     "SignalSpan",
     "SteadyWatch",
     "SteadyWindow",

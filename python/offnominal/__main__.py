@@ -133,10 +133,12 @@ def _parser():
     sweep.add_argument("--columns", type=lambda text: text.split(","), help="the numbers to be told, by name; all if left out")
 
     prove = commands.add_parser("prove", help="whether a machine delivers what it should")
-    prove.add_argument("visit", help="visit file (YAML); it names its system file")
-    prove.add_argument("--units", choices=_WORDS["units"], required=True)
-    prove.add_argument("--system", help="system file, instead of the one the visit names")
-
+    plan = commands.add_parser("plan", help="what a visit can decide, before anybody drives there")
+    forecast = "; with what is forecast: of its supply only the measure of humidity and the instruments count"
+    for one, more in ((prove, ""), (plan, forecast)):
+        one.add_argument("visit", help=f"visit file (YAML); it names its system file{more}")
+        one.add_argument("--units", choices=_WORDS["units"], required=True)
+        one.add_argument("--system", help="system file, instead of the one the visit names")
     prove.add_argument("--record", metavar="FILE.html", help="keep the proof: a page, and beside it the JSON to recompute it")
     prove.add_argument("--force", action="store_true", help="replace the files of a record that are there already")
 
@@ -187,17 +189,28 @@ def _sweep(options):
     return text.getvalue()
 
 
-def _prove(options):
+def _of_visit(options):
+    """The system and the visit."""
     visit, path = on.Visit(options.visit), options.system
     if path is None:
         named = visit.system_file
         if not named:
             raise on.InputError(f"{options.visit}: system is missing; accepted: system: FILE in the visit, or --system FILE")
         path = os.path.join(os.path.dirname(options.visit), named)
-    proof = on.load(path).prove(visit, units=options.units)
+    return on.load(path), visit
+
+
+def _prove(options):
+    system, visit = _of_visit(options)
+    proof = system.prove(visit, units=options.units)
     if options.record:
         proof.record().write(options.record, force=options.force)
     return proof.report(units=options.units), _OUTCOME_STATUS[proof.outcome]
+
+
+def _plan(options):
+    system, visit = _of_visit(options)
+    return system.plan(visit).report(units=options.units)
 
 
 def _recompute(options):
@@ -218,6 +231,7 @@ _COMMANDS = {
     "expect": _expect,
     "sweep": _sweep,
     "prove": _prove,
+    "plan": _plan,
     "recompute": _recompute,
     "audit": _audit,
     "transcribe": _transcription.run_command,

@@ -1,4 +1,6 @@
-"""The proof of one visit."""
+"""The proof of one visit, and what would settle it."""
+
+from typing import NamedTuple
 
 from offnominal import _core, _record, _units
 from offnominal._answers import Told
@@ -6,6 +8,33 @@ from offnominal._value import content
 
 _KINDS = {name: kind for name, kind, *_ in _core.told_of_proof}
 _NEED_UNITS = ("expected", "delivered", *(name for name, kind in _KINDS.items() if len(set(_units.UNITS[kind])) > 1))
+
+
+class Settling(NamedTuple):
+    """What one remedy promises.
+
+    Attributes
+    ----------
+    remedy : str
+        ``"side_by_side"``, ``"second_airflow"``, ...; ``"everything"``.
+    text : str
+        What to do.
+    ratio_u : float
+        Standard uncertainty of the ratio of total with it.
+    meets, falls_short : float
+        Chances that the proof then meets its limit, or falls short of it.
+    """
+
+    remedy: str
+    text: str
+    ratio_u: float
+    meets: float
+    falls_short: float
+
+    @property
+    def decided(self):
+        """float: chance of either."""
+        return self.meets + self.falls_short
 
 
 class Proof(Told):
@@ -132,6 +161,17 @@ class Proof(Told):
 
     def _content(self):
         return content(self._made_of()[1])
+
+    def settle(self):
+        """What would settle an undecided proof.
+
+        Returns
+        -------
+        list of Settling
+            Single remedies first, those most likely to, then all of them together; what makes what is judged no surer is left
+            out. Empty where there is nothing to settle: the proof is decided, has no ratio, or something contradicts itself.
+        """
+        return [Settling(*row) for row in self._core.settle()]
 
     def report(self, *, units):
         """The whole proof as a text.

@@ -1,10 +1,19 @@
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 from offnominal._record import Record
 from offnominal._answers import Told
 from offnominal._core import Delivered, Expected
 from offnominal._system import System
 from offnominal._visit import Visit
+
+class Settling(NamedTuple):
+    remedy: str
+    text: str
+    ratio_u: float
+    meets: float
+    falls_short: float
+    @property
+    def decided(self) -> float: ...
 
 class Proof(Told):
     # what is told, by _stubs.py
@@ -58,5 +67,6 @@ class Proof(Told):
     units: Literal["IP", "SI"] | None  # type: ignore[assignment]
     def __init__(self, system: System, visit: Visit, units: Literal["IP", "SI"] | None) -> None: ...
     def __dir__(self) -> list[str]: ...
+    def settle(self) -> list[Settling]: ...
     def record(self) -> Record: ...
     def report(self, *, units: Literal["IP", "SI"]) -> str: ...

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from offnominal import _arrays, _audit, _core, _tables, _units, _write
 from offnominal._answers import ExpectedBatch
 from offnominal._pages import Page
+from offnominal._plan import Plan
 from offnominal._proof import Proof
 from offnominal._value import Value
 from offnominal._visit import Visit
@@ -94,6 +95,12 @@ def parse(text, name="<text>", folder="."):
 def _written(text):
     """A system from its own text: what a process is sent with many answers is read once."""
     return parse(text, "<system>")
+
+
+def _of_visit(visit, units):
+    if units is not None:
+        _units.check_word("units", units)
+    return visit if isinstance(visit, Visit) else Visit(visit), units
 
 
 class System(Value, _core.System):
@@ -448,9 +455,29 @@ class System(Value, _core.System):
         InputError
             Where the visit is not what it should be.
         """
-        if units is not None:
-            _units.check_word("units", units)
-        return Proof(self, visit if isinstance(visit, Visit) else Visit(visit), units)
+        return Proof(self, *_of_visit(visit, units))
+
+    def plan(self, visit, *, units=None):
+        """What a visit can decide, before anybody drives there.
+
+        Parameters
+        ----------
+        visit : Visit, str, os.PathLike or dict
+            With what is forecast for outdoor and return air, the airflow it will be, and the instruments. Of the supply only the
+            measure of humidity and the instruments count, and power does not.
+        units : {"IP", "SI"}, optional
+            As of `prove`.
+
+        Returns
+        -------
+        Plan
+
+        Raises
+        ------
+        Refused, InputError
+            As `prove`.
+        """
+        return Plan(self, *_of_visit(visit, units))
 
     def _made_of(self):
         return _written, (self.write(),)

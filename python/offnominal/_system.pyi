@@ -5,6 +5,7 @@ from typing import Any, Literal, TypeVar, overload
 from offnominal._core import Expected
 from offnominal._audit import PageAudit
 from offnominal._pages import Page
+from offnominal._plan import Plan
 from offnominal._proof import Proof
 from offnominal._value import Value
 from offnominal._visit import Visit
@@ -131,3 +132,6 @@ class System(Value):
     def prove(
         self, visit: Visit | str | os.PathLike[str] | Mapping[str, Any], *, units: Literal["IP", "SI"] | None = None
     ) -> Proof: ...
+    def plan(
+        self, visit: Visit | str | os.PathLike[str] | Mapping[str, Any], *, units: Literal["IP", "SI"] | None = None
+    ) -> Plan: ...

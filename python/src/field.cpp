@@ -128,6 +128,28 @@ py::list nearest_of(const OneProof& self) {
     return out;
 }
 
+/// Remedy, what to do, standard uncertainty of the ratio, chances.
+py::list list_of(const std::vector<Settling>& remedies) {
+    py::list out;
+    for (const Settling& one : remedies)
+        out.append(py::make_tuple(std::string(name(one.remedy)), std::string(row_of(one.remedy)->text), one.ratio_u,
+                                  one.meets, one.falls_short));
+    return out;
+}
+
+/// What a visit can decide, of one system.
+struct OnePlan {
+    System system;
+    Plan p;
+};
+
+py::list chances_of(const OnePlan& self) {
+    py::list out;
+    for (const PlannedChance& one : self.p.chances)
+        out.append(py::make_tuple(one.true_ratio, one.ratio_u, one.meets, one.falls_short));
+    return out;
+}
+
 }  // namespace
 }  // namespace binding
 
@@ -213,6 +235,7 @@ void bind_field(pybind11::module_& m) {
         .def_property_readonly("budget", &budget_of)
         .def_property_readonly("nearest", &nearest_of)
         .def_property_readonly("notes", [](const OneProof& x) { return notes_list(x.p.notes); })
+        .def("settle", [](const OneProof& x) { return list_of(settle(*x.visit, x.p)); })
         .def("expected",
              [](const OneProof& x, const py::object& of) {
                  const UnitSystem units = CallerUnits::of(of.attr("units").cast<std::string>()).system;
@@ -231,4 +254,22 @@ void bind_field(pybind11::module_& m) {
                 return report(x.system, *x.visit, x.p, CallerUnits::of(units).system);
             },
             py::arg("units"));
+
+    py::class_<OnePlan>(m, "Plan")
+        .def_property_readonly("visit", [](const OnePlan& x) { return std::make_shared<Visit>(x.p.visit); })
+        .def_property_readonly("reason", [](const OnePlan& x) { return std::string(name(x.p.reason.why)); })
+        .def_property_readonly("chances", &chances_of)
+        .def_property_readonly("remedies", [](const OnePlan& x) { return list_of(x.p.remedies); })
+        .def(
+            "report",
+            [](const OnePlan& x, const std::string& units) {
+                return report(x.system, x.p, CallerUnits::of(units).system);
+            },
+            py::arg("units"));
+    m.def(
+        "plan",
+        [](const System& system, const std::shared_ptr<Visit>& forecast) {
+            return OnePlan{system, plan(system, *forecast)};
+        },
+        py::arg("system"), py::arg("forecast"));
 }

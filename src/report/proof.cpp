@@ -81,30 +81,19 @@ std::string why_words(const Proof& proof, UnitSystem units) {
            ", which moves the ratio " + percent(std::abs(proof.budget.front().ratio));
 }
 
-/// What would make this input surer.
-std::string better(Input input) {
-    switch (input) {
-        case Input::return_dry_bulb:
-        case Input::supply_dry_bulb:
-        case Input::return_humidity:
-        case Input::supply_humidity:
-            return "hold both probes side by side in the return air until they agree, and say so "
-                   "(side_by_side); or read with better ones";
-        case Input::airflow:
-            return "measure the airflow a second way, or with a better instrument";
-        case Input::outdoor_dry_bulb:
-            return "read the outdoor air again, in shade, where it enters the outdoor coil";
-        case Input::pressure:
-            return "read a barometer at the machine";
-        case Input::fan_power:
-        case Input::power:
-            break;
-    }
-    return "measure the power with a better meter";
+std::string_view to_do(Remedy remedy) noexcept { return row_of(remedy)->text; }
+
+/// The remedy to take next: the likeliest to settle it by itself, or all of them where none is.
+const Settling* best_of(const std::vector<Settling>& remedies) noexcept {
+    constexpr double worth_doing = 0.05;
+    if (remedies.empty()) return nullptr;
+    for (const Settling* one : {&remedies.front(), &remedies.back()})
+        if (one->decided() >= worth_doing) return one;
+    return nullptr;
 }
 
 /// What to do next, in one sentence.
-std::string next_words(const Proof& proof) {
+std::string next_words(const Proof& proof, const std::vector<Settling>& remedies) {
     if (proof.notes.has(Note::speed_unknown) || proof.reason.why == Why::speed_not_held)
         return "hold the compressor by the maker's test mode, and say so: speed_held: true";
     switch (proof.reason.why) {
@@ -130,7 +119,7 @@ std::string next_words(const Proof& proof) {
         case About::stage:
             return "see which stage runs (thermostat, power), and prove again";
         case About::airflow:
-            return better(Input::airflow);
+            return std::string(to_do(Remedy::second_airflow));
         case About::boundary:
             return "see on which side of the fan the supply probe hangs";
         case About::elevation:
@@ -148,13 +137,26 @@ std::string next_words(const Proof& proof) {
         default:
             break;
     }
-    if (proof.expected_share > proof.budget.front().share)
-        return "ask the maker for a closer tolerance, or agree to judge by the printed page (yardstick: page)";
-    return better(proof.budget.front().input);
+    if (const Settling* best = best_of(remedies))
+        return std::string(to_do(best->remedy)) + ": that settles it with " + chance_words(best->decided());
+    return proof.yardstick == Yardstick::make
+               ? "no better reading is likely to settle it: ask the maker for a closer tolerance, or agree to judge by "
+                 "the printed page (yardstick: page)"
+               : "no better reading is likely to settle it: it lies too near its limit";
+}
+
+/// What would make it surer, a line each, and what that promises.
+std::string remedies_words(const std::vector<Settling>& remedies, const std::string& heading) {
+    if (remedies.empty()) return {};
+    std::string out = heading + "\n";
+    for (const Settling& one : remedies)
+        out += "  " + std::string(to_do(one.remedy)) + ": passes " + chance_words(one.meets) + ", fails " +
+               chance_words(one.falls_short) + ", ratio +- " + fixed(2.0 * one.ratio_u, 3) + "\n";
+    return out;
 }
 
 /// The five lines that most people read.
-std::string verdict_words(const Proof& proof, UnitSystem units) {
+std::string verdict_words(const Proof& proof, const std::vector<Settling>& remedies, UnitSystem units) {
     std::string out = "proof: " + std::string(name(proof.outcome)) + "\n";
     if (proof.ratio) {
         const bool of_sensible = proof.judge == Judge::sensible;
@@ -168,7 +170,7 @@ std::string verdict_words(const Proof& proof, UnitSystem units) {
                ": " + chance_words(proof.probability) + ". (Pass needs " + brief(100.0 * proof.confidence, 4) +
                " %, fail " + brief(100.0 * (1.0 - proof.confidence), 4) + " %.)\n";
     }
-    return out + "  why: " + why_words(proof, units) + "\n  next: " + next_words(proof) + "\n";
+    return out + "  why: " + why_words(proof, units) + "\n  next: " + next_words(proof, remedies) + "\n";
 }
 
 /// What the ratio is held against, and what else would be decided.
@@ -269,13 +271,35 @@ std::vector<std::string> ranked(Notes notes) {
 }  // namespace
 
 std::string report(const System& system, const Visit& visit, const Proof& proof, UnitSystem units) {
-    std::string out = verdict_words(proof, units) + (visit.name.empty() ? std::string("visit") : visit.name) +
+    const std::vector<Settling> remedies = settle(visit, proof);
+    std::string out = verdict_words(proof, remedies, units) + (visit.name.empty() ? std::string("visit") : visit.name) +
                       (visit.date.empty() ? "" : ", " + visit.date) + "\n" + system.name() + "\n";
     if (proof.ratio) out += yardstick_words(proof);
+    out += remedies_words(remedies, "what would settle it, best first");
     if (proof.expected) out += expected_words(system, *proof.expected, units);
     out += delivered_words(proof.delivered, units);
     if (proof.ratio || visit.power) out += evidence_words(system, visit, proof, units);
     out += nearest_words(system, visit, proof, units);
+    if (proof.ratio) out += budget_words(proof);
+    return out + notes_words(ranked(proof.notes)) + std::string(cautions);
+}
+
+std::string report(const System& system, const Plan& plan, UnitSystem units) {
+    const Proof& proof = plan.proof;
+    std::string out = "plan: ";
+    if (plan.chances.empty()) {
+        out += "no ratio: " + explain(plan.reason, units) + "\n";
+    } else {
+        out += "the ratio will be read to +- " + fixed(2.0 * plan.chances.front().ratio_u, 3) +
+               " (coverage factor 2, about 95 %)\n";
+        for (const PlannedChance& one : plan.chances)
+            out += "  a machine that truly delivers " + brief(100.0 * one.true_ratio, 4) + " %: passes " +
+                   chance_words(one.meets) + ", fails " + chance_words(one.falls_short) + ", is left undecided " +
+                   chance_words(1.0 - one.decided()) + "\n";
+        out += remedies_words(plan.remedies, "what would make it surer, of a sound machine");
+    }
+    out += system.name() + "\n";
+    if (proof.expected) out += expected_words(system, *proof.expected, units);
     if (proof.ratio) out += budget_words(proof);
     return out + notes_words(ranked(proof.notes)) + std::string(cautions);
 }

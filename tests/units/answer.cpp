@@ -17,6 +17,7 @@
 #include "offnominal/files.hpp"
 #include "offnominal/grid/grid.hpp"
 #include "offnominal/proof.hpp"
+#include "offnominal/proof/settle.hpp"
 #include "offnominal/ratings/heating.hpp"
 
 using namespace offnominal;
@@ -99,6 +100,7 @@ TEST_CASE("every enumerator has a row in the words of its enumeration, and a wor
     check_words<AirflowReading::Kind>();
     check_words<SecondMethod>();
     check_words<Agreement>();
+    check_words<Remedy>();
     check_words<Signal>();
     check_words<Unsteady>();
     check_words<ProbeAdvice>();

@@ -1,0 +1,316 @@
+#include "offnominal/proof/settle.hpp"
+
+#include <Eigen/Dense>
+#include <algorithm>
+#include <boost/math/distributions/normal.hpp>
+#include <cmath>
+#include <limits>
+
+#include "inputs.hpp"
+
+namespace offnominal {
+namespace {
+using namespace detail;
+
+/// The present errors of all inputs in their standard uncertainties, then errors that are not made yet.
+constexpr Eigen::Index new_errors = 12, all_errors = static_cast<Eigen::Index>(input_count) + new_errors;
+using ErrorVector = Eigen::Matrix<double, all_errors, 1>;
+
+double good_humidity(const air::Humidity& h, double relative_humidity, double temperature, double share) noexcept {
+    if (h.kind == air::Humidity::Kind::relative_humidity) return relative_humidity;
+    return h.kind == air::Humidity::Kind::humidity_ratio ? share * h.value : temperature;
+}
+
+/// What is off in each input, in SI, as a sum of independent and of correlated errors.
+class Errors {
+   public:
+    Errors(const Visit& visit, const Proof& proof) : visit_(visit) {
+        Notes told;  // by the proof
+        const Correlations known = correlations_of(visit, told);
+        for (std::size_t i = 0; i < input_count; ++i)
+            for (std::size_t j = 0; j < input_count; ++j)
+                correlations_(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j)) = known[i * input_count + j];
+        for (const BudgetLine& line : proof.budget) {
+            const auto i = static_cast<Eigen::Index>(line.input);
+            now_.row(i)[i] = line.standard;
+            if (!(line.standard > 0.0)) continue;
+            total_[i] = line.ratio / line.standard;
+            sensible_[i] = line.sensible / line.standard;
+        }
+        then_ = now_;
+    }
+
+    /// What the errors do to the ratios of total and sensible, relative.
+    struct Effect {
+        ErrorVector total, sensible;
+    };
+    [[nodiscard]] Effect now() const { return {now_.transpose() * total_, now_.transpose() * sensible_}; }
+    [[nodiscard]] Effect then() const { return {then_.transpose() * total_, then_.transpose() * sensible_}; }
+    [[nodiscard]] double covariance(const ErrorVector& a, const ErrorVector& b) const {
+        return a.dot(correlations_ * b);
+    }
+
+    void apply(Remedy remedy) {
+        const Readings& r = visit_.readings;
+        const auto humidity = [](const air::Humidity& h) {
+            return good_humidity(h, practice::good_relative_humidity, practice::good_temperature,
+                                 practice::good_humidity_ratio);
+        };
+        switch (remedy) {
+            case Remedy::side_by_side:
+                compare(Input::return_dry_bulb, Input::supply_dry_bulb, practice::compared_temperature);
+                if (r.return_humidity.kind == r.supply_humidity.kind)
+                    compare(Input::return_humidity, Input::supply_humidity,
+                            good_humidity(r.supply_humidity, practice::compared_relative_humidity,
+                                          practice::compared_temperature, practice::compared_humidity_ratio));
+                break;
+            case Remedy::dry_bulbs:
+                replace(Input::return_dry_bulb, practice::good_temperature);
+                replace(Input::supply_dry_bulb, practice::good_temperature);
+                break;
+            case Remedy::humidities:
+                replace(Input::return_humidity, humidity(r.return_humidity));
+                replace(Input::supply_humidity, humidity(r.supply_humidity));
+                break;
+            case Remedy::second_airflow:
+                add(Input::airflow, practice::second_airflow * r.airflow.si);
+                break;
+            case Remedy::better_airflow:
+                replace(Input::airflow, practice::good_airflow * r.airflow.si);
+                break;
+            case Remedy::outdoor:
+                replace(Input::outdoor_dry_bulb, practice::good_outdoor_dry_bulb);
+                break;
+            case Remedy::barometer:
+                replace(Input::pressure, practice::good_barometer);
+                break;
+            case Remedy::fan_meter:
+                replace(Input::fan_power, practice::good_power * visit_.fan_power.si);
+                break;
+            case Remedy::everything:
+                for (const Remedy each :
+                     {Remedy::dry_bulbs, Remedy::humidities, Remedy::side_by_side, Remedy::better_airflow,
+                      Remedy::second_airflow, Remedy::outdoor, Remedy::barometer, Remedy::fan_meter})
+                    apply(each);
+                break;
+        }
+    }
+
+   private:
+    [[nodiscard]] double standard(Input input) const {
+        const ErrorVector e = then_.row(static_cast<Eigen::Index>(input));
+        return std::sqrt(covariance(e, e));
+    }
+    [[nodiscard]] ErrorVector fresh(double standard) {
+        ErrorVector e = ErrorVector::Zero();
+        e[next_++] = standard;
+        return e;
+    }
+    [[nodiscard]] auto of(Input input) { return then_.row(static_cast<Eigen::Index>(input)); }
+
+    /// Read with another instrument, if that one is better.
+    void replace(Input input, double good) {
+        if (good < standard(input)) of(input) = fresh(good).transpose();
+    }
+    /// Read a second time, independently; the best mean of the two.
+    void add(Input input, double good) {
+        const double u = standard(input);
+        if (!(u > 0.0)) return;
+        const double weight = u * u / (u * u + good * good);
+        of(input) = (1.0 - weight) * of(input) + weight * fresh(good).transpose();
+    }
+    /// The second corrected to the first, unless the two share an error already.
+    void compare(Input first, Input second, double own) {
+        const ErrorVector a = of(first), b = of(second);
+        if (covariance(a, b) > 0.0 || !(standard(second) > own)) return;
+        of(second) = of(first) + fresh(own).transpose();
+    }
+
+    const Visit& visit_;
+    Eigen::Matrix<double, all_errors, all_errors> correlations_ =
+        Eigen::Matrix<double, all_errors, all_errors>::Identity();
+    using Rows = Eigen::Matrix<double, input_count, all_errors>;
+    Rows now_ = Rows::Zero(), then_;
+    Eigen::Matrix<double, input_count, 1> total_ = Eigen::Matrix<double, input_count, 1>::Zero(), sensible_ = total_;
+    Eigen::Index next_ = input_count;
+};
+
+/// A ratio as a proof will read it: normal, with an uncertainty of its own that decides.
+struct Future {
+    double mean = 0.0, spread = 0.0;  ///< where it will be read
+    double u = 0.0;                   ///< how uncertain it will then be
+    double limit = 0.0;
+
+    /// How many spreads below the mean it is read just high enough to pass (`side` 1), or just too high to fail (-1).
+    [[nodiscard]] double reserve(double z, double side) const noexcept {
+        const double margin = mean - limit - side * z * u;
+        return spread > 0.0 ? margin / spread : std::copysign(std::numeric_limits<double>::infinity(), margin);
+    }
+};
+
+double share_below(double z) { return std::isfinite(z) ? cdf(boost::math::normal(), z) : z > 0.0 ? 1.0 : 0.0; }
+
+/// Chance that two standard normal variables both stay below.
+double share_below(double a, double b, double correlation) {
+    constexpr int steps = 200;
+    const double all = share_below(a), left = std::sqrt(std::max(1e-12, 1.0 - correlation * correlation));
+    double sum = 0.0;
+    for (int i = 0; i < steps && all > 0.0; ++i)
+        sum += share_below((b - correlation * quantile(boost::math::normal(), all * (i + 0.5) / steps)) / left);
+    return all * sum / steps;
+}
+
+struct Chance {
+    double meets = 0.0, falls_short = 0.0;
+};
+Chance chance_of(const Future& total, const Future& sensible, double correlation, Judge judge, double confidence) {
+    const double z = quantile(boost::math::normal(), confidence);
+    if (judge == Judge::both)
+        return {share_below(total.reserve(z, 1.0), sensible.reserve(z, 1.0), correlation),
+                1.0 - share_below(total.reserve(z, -1.0), sensible.reserve(z, -1.0), correlation)};
+    const Future& one = judge == Judge::sensible ? sensible : total;
+    return {share_below(one.reserve(z, 1.0)), share_below(-one.reserve(z, -1.0))};
+}
+
+/// Total and sensible as they will be read once a remedy is applied, of a machine whose ratios stand at these. Without
+/// `read` nothing was read yet: the spread is all that the readings will be uncertain by.
+struct Outlook {
+    Future total, sensible;
+    double correlation = 0.0;
+
+    Outlook(const Errors& errors, const Proof& proof, double at_total, double at_sensible, bool read) {
+        const auto now = errors.now();
+        auto change = errors.then();
+        const auto left = change;
+        const double lasting = proof.expected_u, own = read ? 0.0 : lasting;
+        if (read) {
+            change.total -= now.total;
+            change.sensible -= now.sensible;
+        }
+        const auto size = [&](const ErrorVector& e, double more) {
+            return std::sqrt(std::max(0.0, errors.covariance(e, e)) + more * more);
+        };
+        const double of_total = size(change.total, own), of_sensible = size(change.sensible, own);
+        total = {at_total, at_total * of_total, at_total * size(left.total, lasting), proof.limit};
+        sensible = {at_sensible, at_sensible * of_sensible, at_sensible * size(left.sensible, lasting),
+                    proof.sensible_limit};
+        if (of_total > 0.0 && of_sensible > 0.0)
+            correlation = std::clamp(
+                (errors.covariance(change.total, change.sensible) + own * own) / (of_total * of_sensible), -1.0, 1.0);
+    }
+    [[nodiscard]] Chance chance(const Proof& p) const {
+        return chance_of(total, sensible, correlation, p.judge, p.confidence);
+    }
+    /// Whether it is surer than another of the same visit, in what is judged.
+    [[nodiscard]] bool surer_than(const Outlook& other, Judge judge) const noexcept {
+        constexpr double noticeably = 0.995;
+        return (judge != Judge::sensible && total.u < noticeably * other.total.u) ||
+               (judge != Judge::total && sensible.u < noticeably * other.sensible.u);
+    }
+};
+
+/// The remedies of a visit whose ratios stand at `total` and `sensible`.
+std::vector<Settling> remedies_of(const Visit& visit, const Proof& proof, double total, double sensible, bool read) {
+    std::vector<Settling> out;
+    const Outlook now(Errors(visit, proof), proof, total, sensible, read);
+    for (const RemedyWords& row : words_of<Remedy>) {
+        Errors errors(visit, proof);
+        errors.apply(row.value);
+        const Outlook then(errors, proof, total, sensible, read);
+        if (!then.surer_than(now, proof.judge)) continue;
+        if (row.value == Remedy::everything && out.size() < 2) continue;  // there is but one
+        const Chance chance = then.chance(proof);
+        out.push_back({row.value, then.total.u, chance.meets, chance.falls_short});
+    }
+    std::stable_sort(out.begin(), out.end(), [](const Settling& a, const Settling& b) {
+        const bool all_a = a.remedy == Remedy::everything, all_b = b.remedy == Remedy::everything;
+        return all_a != all_b ? all_b : a.decided() > b.decided();
+    });
+    return out;
+}
+
+/// Supply air that takes this share of what is expected out of the return air: a mixture of it with that of a sound
+/// machine.
+bool put_supply(Visit& visit, const air::State& entering, const air::State& sound, double share) {
+    const auto between = [share](double from, double to) { return from + share * (to - from); };
+    const auto supply =
+        air::try_state(Temperature{between(entering.dry_bulb.si, sound.dry_bulb.si)},
+                       air::humidity_ratio(HumidityRatio{between(entering.humidity_ratio.si, sound.humidity_ratio.si)}),
+                       entering.pressure);
+    if (!supply) return false;
+    visit.readings.supply_dry_bulb = supply->dry_bulb;
+    air::Humidity& humidity = visit.readings.supply_humidity;
+    switch (humidity.kind) {
+        case air::Humidity::Kind::wet_bulb:
+            humidity.value = air::wet_bulb(*supply).si;
+            break;
+        case air::Humidity::Kind::relative_humidity:
+            humidity.value = air::relative_humidity(*supply, humidity.over).si;
+            break;
+        case air::Humidity::Kind::humidity_ratio:
+            humidity.value = supply->humidity_ratio.si;
+            break;
+        case air::Humidity::Kind::enthalpy:
+            humidity.value = air::enthalpy(*supply).si;
+            break;
+        case air::Humidity::Kind::dew_point: {
+            const auto dew_point = air::dew_point(*supply);
+            if (!dew_point) return false;
+            humidity.value = dew_point->si;
+            break;
+        }
+    }
+    return true;
+}
+
+}  // namespace
+
+std::vector<Settling> settle(const Visit& visit, const Proof& proof) {
+    if (!proof.ratio || proof.outcome != Outcome::undecided || proof.suspect != About::nothing ||
+        proof.notes.has(Note::speed_unknown))
+        return {};
+    return remedies_of(visit, proof, *proof.ratio, proof.sensible ? proof.sensible->ratio : 1.0, true);
+}
+
+Plan plan(const System& system, const Visit& forecast) {
+    Plan out;
+    out.visit = forecast;
+    out.visit.power.reset();  // nobody knows yet what the machine will draw
+    out.visit.typed = {};
+    const auto pressure = forecast.site.pressure();
+    if (!pressure) throw Refused(pressure.reason(), explain(pressure.reason()));
+    const Readings& r = forecast.readings;
+    const air::State entering = air::state(r.return_dry_bulb, r.return_humidity, Pressure{*pressure});
+    // Any supply that a machine could make; the expected one takes its place as soon as it is known.
+    air::State supply = entering;
+    supply.dry_bulb.si -= 10.0;
+    supply.humidity_ratio.si =
+        std::min(supply.humidity_ratio.si, 0.9 * air::si::saturation_humidity_ratio(supply.dry_bulb.si, *pressure));
+    // An airflow read in the supply, or at the fan, depends on the air there: by 1 % for 3 K, so that three passes are
+    // enough.
+    for (int pass = 0; pass < 3 && put_supply(out.visit, entering, supply, 1.0); ++pass) {
+        out.proof = prove(system, out.visit);
+        out.reason = out.proof.reason;
+        if (!out.proof.expected) return out;
+        if (!out.proof.expected->leaving) {
+            out.reason = out.proof.expected->no_leaving;
+            return out;
+        }
+        supply.dry_bulb = out.proof.expected->leaving->dry_bulb;
+        supply.humidity_ratio = out.proof.expected->leaving->humidity_ratio;
+    }
+    if (!out.proof.ratio) return out;
+    for (const double truth : {1.0, out.proof.limit, 0.85}) {
+        Visit visit = out.visit;
+        if (!put_supply(visit, entering, supply, truth)) continue;
+        const Proof read = prove(system, visit);
+        if (!read.ratio) continue;
+        const Outlook outlook(Errors(visit, read), read, truth, truth, false);
+        const Chance chance = outlook.chance(read);
+        out.chances.push_back({truth, outlook.total.u, chance.meets, chance.falls_short});
+    }
+    out.remedies = remedies_of(out.visit, out.proof, 1.0, 1.0, false);
+    return out;
+}
+
+}  // namespace offnominal
