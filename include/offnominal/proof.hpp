@@ -9,7 +9,7 @@
 ///    expected side's own terms join in quadrature.
 ///  - By draws, for the decision: 4096 of them (JCGM 101:2008), normal, rectangular where an instrument states limits,
 ///    never past saturation, and from 85 to 100 % where a supply humidity probe is saturated. The same visit gives the
-///    same digits. Where first order leaves out less than a twentieth of the uncertainty it decides alone.
+///    same digits. Where first order leaves out less than an eighth of the uncertainty it decides alone.
 ///
 /// The decision follows JCGM 106:2012, clause 7: the probability that the true ratio is at least the limit. Where the
 /// coil's bypass factor ties sensible to total and the two agree, the ratio of both is told too; where what was read

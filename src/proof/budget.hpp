@@ -60,9 +60,9 @@ struct Effects {
     return out;
 }
 
-/// Whether first order may decide alone: what it leaves out moves an end of the interval by less than a twentieth of
-/// the standard uncertainty. Left out are the mean's shift by second order, the skew of a product, which is at most
-/// three times its relative uncertainty, and the flat shape of a rectangular input that outweighs the others.
+/// Whether first order may decide alone: what it leaves out moves an end of the interval by less than an eighth of the
+/// standard uncertainty. Left out are the mean's shift by second order, the skew of a product, which is at most three
+/// times its relative uncertainty, and the flat shape of a rectangular input that outweighs the others.
 [[nodiscard]] inline bool first_order_holds(const Visit& visit, const KnownInputs& known, const Effects& effects,
                                             double relative_u) noexcept {
     if (is_bounded(visit, known)) return false;

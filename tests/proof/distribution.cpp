@@ -5,6 +5,7 @@
 
 #include <numeric>
 
+#include "../../src/proof/inputs.hpp"
 #include "../support/example_7.hpp"
 #include "../support/near.hpp"
 
@@ -77,6 +78,33 @@ TEST_CASE("JCGM 100:2008, H.2: resistance and impedance of correlated readings (
     CHECK(near(of_r.standard, 0.0699787, relative(0.01)));
     CHECK(near(of_x.standard, 0.2957168, relative(0.01)));
     CHECK(near(of_z.standard, 0.2366030, relative(0.01)));
+}
+
+TEST_CASE(
+    "JCGM 100:2008, H.2 by first order, unrounded as another package has them (published/gum_jcgm106_examples.yaml)") {
+    const double v = 4.999, i = 0.019661, phi = 1.04446, u_v = 0.0032, u_i = 0.0000095, u_phi = 0.00075;
+    detail::Correlations k{};
+    for (std::size_t n = 0; n < input_count; ++n) k[n * input_count + n] = 1.0;
+    const auto share = [&](std::size_t a, std::size_t b, double r) {
+        k[a * input_count + b] = k[b * input_count + a] = r;
+    };
+    share(0, 1, -0.36);
+    share(0, 2, 0.86);
+    share(1, 2, -0.65);
+    const double r = v * std::cos(phi) / i, x = v * std::sin(phi) / i, z = v / i;
+    // What each does, by its standard uncertainty.
+    const detail::Contributions of_r{r * u_v / v, -r * u_i / i, -x * u_phi}, of_x{x * u_v / v, -x * u_i / i, r * u_phi},
+        of_z{z * u_v / v, -z * u_i / i, 0.0};
+    const auto u = [&](const detail::Contributions& c) { return std::sqrt(detail::covariance(k, c, c)); };
+    CHECK(near(r, 127.73217, absolute(5e-6)));
+    CHECK(near(x, 219.84651, absolute(5e-6)));
+    CHECK(near(z, 254.25970, absolute(5e-6)));
+    CHECK(near(u(of_r), 0.0699787279884, relative(1e-11)));
+    CHECK(near(u(of_x), 0.295716826846, relative(1e-11)));
+    CHECK(near(u(of_z), 0.236602971835, relative(1e-11)));
+    CHECK(near(detail::covariance(k, of_r, of_x) / (u(of_r) * u(of_x)), -0.591484610819, absolute(1e-11)));
+    CHECK(near(detail::covariance(k, of_x, of_z) / (u(of_x) * u(of_z)), 0.992797472722, absolute(1e-11)));
+    CHECK(near(detail::covariance(k, of_r, of_z) / (u(of_r) * u(of_z)), -0.490623905441, absolute(1e-11)));
 }
 
 TEST_CASE("correlations that cannot be are refused, one probe with itself is not") {

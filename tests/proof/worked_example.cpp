@@ -77,6 +77,7 @@ TEST_CASE(
     "gum_jcgm106_examples.yaml)") {
     CHECK(near(1 - probability_at_least(-5.40, -5.47, 0.05), 0.91924, relative(1e-5)));
     CHECK(near(probability_at_least(490, 509.7, 8.6), 0.98901, relative(1e-5)));
+    CHECK(near(probability_at_least(12.5, 13.6, 1.8) - probability_at_least(16.3, 13.6, 1.8), 0.66263, absolute(5e-6)));
     const double r[] = {0.0, 0.5, 0.82, 1.0, 1.25}, pc[] = {0.5, 0.841345, 0.949497, 0.977250, 0.993790};
     for (int i = 0; i < 5; ++i) CHECK(near(probability_at_least(0, 2 * r[i], 1), pc[i], relative(1e-6)));
 }
