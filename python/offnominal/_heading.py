@@ -9,7 +9,6 @@ import dataclasses
 import heapq
 import itertools
 import re
-from functools import lru_cache
 
 from offnominal import _core
 from offnominal import _wording as words
@@ -98,11 +97,6 @@ def lex(text):
     -------
     tuple of Item
     """
-    return _lexed(str(text))
-
-
-@lru_cache(maxsize=4096)
-def _lexed(text):
     tokens = list(_tokens(text))
     out, at = [], 0
     while at < len(tokens):
