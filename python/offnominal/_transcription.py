@@ -238,7 +238,23 @@ def _read_all(pages, options):
     if problems:
         problems += typos
     problems.tell()
+    for table in tables.values():
+        _say_dry_bulb(table)
     return tables, above, notes, typos
+
+
+def _say_dry_bulb(table):
+    """One entering dry bulb in all rows is no axis, but where sensible is printed: from there it is moved to any other."""
+    rows = [cells["edb"] for cells, _ in table.rows if "edb" in cells] if "ewb" in table.names else []
+    if (
+        table.mode == "cooling"
+        and "edb" in table.names
+        and not table.pairs
+        and len(set(rows)) == 1
+        and len(rows) == len(table.rows)
+    ):
+        table.says["sensible_at"] = f"{rows[0]} {table.units['edb']}"
+        table.names.remove("edb")
 
 
 _OF_COOLING = ("sensible_at", "sensible_slope", "sensible_correction", "sensible_ratio_of")

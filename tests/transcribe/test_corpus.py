@@ -54,3 +54,24 @@ def test_a_pasted_page_becomes_its_file(said):
         for role, values in page.columns.items():
             assert np.array_equal(values, of.columns[role][:, :, at] if page.mode == "heating" else of.columns[role])
     assert sorted(page.mode for page in made.system.pages(units="SI")) == said["holds"]
+
+
+def test_a_page_of_one_entering_dry_bulb_answers_at_others():
+    """Pasted as it stands, without a bypass factor, at one airflow: total, sensible and split of a 75 degF room."""
+    page = """Airflow 1200 CFM, EDB 80°F
+        Outdoor Ambient Temperature (°F)
+        75              95
+EWB     TC  SC  kW      TC  SC  kW
+°F      MBH MBH         MBH MBH
+63      35.1 28.9 1.9   32.4 27.9 2.5
+67      37.8 24.8 1.9   34.9 23.8 2.5
+71      40.6 20.5 1.9   37.5 19.5 2.5
+"""
+    made = on.transcribe(page, name="invented", basis={"capacity": "gross", "airflow": "standard"})
+    assert "sensible_at: 80 degF" in made.text and "edb" not in made.text
+    question = dict(units="IP", stage="full", outdoor_dry_bulb=90, entering_wet_bulb=64, airflow=1150, airflow_basis="standard",
+                    elevation=0, boundary="coil", airflow_effect=True)  # fmt: skip
+    here, there = (made.system.expect(entering_dry_bulb=t, **question) for t in (75, 80))
+    # Domain: sensible falls by 1.08 to 1.10 Btu/h per cfm and degF, less what bypasses the coil.
+    assert 0.8 * 1.08 * 1150 < (there.sensible_capacity - here.sensible_capacity) / 5 < 1.10 * 1150
+    assert here.total_capacity == there.total_capacity and here.split > 10
