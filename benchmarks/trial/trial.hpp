@@ -108,7 +108,7 @@ struct Result {
 [[nodiscard]] inline offnominal::Notes of_no_slip() {
     using offnominal::Note;
     offnominal::Notes out;
-    for (const Note note : {Note::power_of_dry_coil, Note::one_sided, Note::first_order_only, Note::altitude_assumed,
+    for (const Note note : {Note::power_of_dry_coil, Note::one_sided, Note::altitude_assumed,
                             Note::sensible_above_total, Note::near_saturation, Note::saturated_probe})
         out.add(note);
     return out;
@@ -117,7 +117,7 @@ struct Result {
 /// Whether a slip was answered otherwise than the honest visit: no proof, an objection, or a note of its own.
 [[nodiscard]] inline bool notices_slip(const std::optional<Proof>& proof, const Proof& honest) {
     if (!proof || proof->outcome == Outcome::not_comparable || objects(*proof)) return true;
-    return (proof->notes.bits() & ~(honest.notes.bits() | of_no_slip().bits())) != 0;
+    return !proof->notes.without(honest.notes).without(of_no_slip()).empty();
 }
 
 [[nodiscard]] inline Result judge(const VisitCase& v) {

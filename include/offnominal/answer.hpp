@@ -3,8 +3,10 @@
 /// ordered steps behind it. All of it is plain data; words are made only when something is printed.
 #pragma once
 
+#include <array>
 #include <cstddef>
 #include <cstdint>
+#include <iterator>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -85,64 +87,63 @@ constexpr Footing& operator|=(Footing& a, Footing b) noexcept { return a = a | b
 }
 
 /// Consequences of what is unknown or assumed. What each says stands in its words.
-enum class Note : std::uint64_t {
-    pound_unknown = 1ull << 0,
-    power_basis_unknown = 1ull << 1,
-    elevation_unknown = 1ull << 2,
-    altitude_assumed = 1ull << 3,
-    sensible_scaled = 1ull << 4,
-    dryness_unknown = 1ull << 5,
-    tolerance_unknown = 1ull << 6,
-    match_factor = 1ull << 7,
-    saturated_entering = 1ull << 8,
-    power_of_dry_coil = 1ull << 9,
-    leaving_impossible = 1ull << 10,
-    interpolation_unknown = 1ull << 11,
-    fan_position_unknown = 1ull << 12,
-    negative_capacity = 1ull << 13,
-    negative_latent = 1ull << 14,
-    sensible_above_total = 1ull << 15,
-    near_saturation = 1ull << 16,
-    small_split = 1ull << 17,
-    one_sided = 1ull << 18,
-    capacity_basis_unknown = 1ull << 19,
-    airflow_basis_unknown = 1ull << 20,
-    line_set_unknown = 1ull << 21,
-    steadiness_unknown = 1ull << 22,
-    uncertainty_missing = 1ull << 23,
-    short_run = 1ull << 24,
-    pressure_unchecked = 1ull << 25,
-    first_order_only = 1ull << 26,
-    saturated_probe = 1ull << 27,
-    airflow_multiplier = 1ull << 28,
-    dry_bulb_multiplier = 1ull << 29,
-    reference_line_unknown = 1ull << 30,
-    inferred_dry_bulb = 1ull << 31,
-    sensible_lower_bound = 1ull << 32,
-    along_pairs = 1ull << 33,
-    between_speeds = 1ull << 34,
-    frost_in_page = 1ull << 35,
-    frost_unknown = 1ull << 36,
-    outdoor_humidity_unknown = 1ull << 37,
-    speed_unknown = 1ull << 38,
-    no_heating_factors = 1ull << 39,
-    other_stage = 1ull << 40,
-    weather_in_pressure = 1ull << 41,
-    tolerance_assumed = 1ull << 42,
-    curvature_assumed = 1ull << 43,
-    multiplier_assumed = 1ull << 44,
-    one_instrument = 1ull << 45,
-    condensate_taken = 1ull << 46,
-    probes_astride_fan = 1ull << 47,
-    sea_level_unchecked = 1ull << 48,
-    saturated_supply = 1ull << 49,
-    barometer_far = 1ull << 50,
-    wet_supply = 1ull << 51,
-    airflow_suspect = 1ull << 52,
-    reading_suspect = 1ull << 53,
-    joined = 1ull << 54,
-    bypass_inferred = 1ull << 55,
-    airflow_effect = 1ull << 56,
+enum class Note : std::uint8_t {
+    pound_unknown,
+    power_basis_unknown,
+    elevation_unknown,
+    altitude_assumed,
+    sensible_scaled,
+    dryness_unknown,
+    tolerance_unknown,
+    match_factor,
+    saturated_entering,
+    power_of_dry_coil,
+    leaving_impossible,
+    interpolation_unknown,
+    fan_position_unknown,
+    negative_capacity,
+    negative_latent,
+    sensible_above_total,
+    near_saturation,
+    small_split,
+    one_sided,
+    capacity_basis_unknown,
+    airflow_basis_unknown,
+    line_set_unknown,
+    steadiness_unknown,
+    uncertainty_missing,
+    short_run,
+    pressure_unchecked,
+    saturated_probe,
+    airflow_multiplier,
+    dry_bulb_multiplier,
+    reference_line_unknown,
+    inferred_dry_bulb,
+    sensible_lower_bound,
+    along_pairs,
+    between_speeds,
+    frost_in_page,
+    frost_unknown,
+    outdoor_humidity_unknown,
+    speed_unknown,
+    no_heating_factors,
+    other_stage,
+    weather_in_pressure,
+    tolerance_assumed,
+    curvature_assumed,
+    multiplier_assumed,
+    one_instrument,
+    condensate_taken,
+    probes_astride_fan,
+    sea_level_unchecked,
+    saturated_supply,
+    barometer_far,
+    wet_supply,
+    airflow_suspect,
+    reading_suspect,
+    joined,
+    bypass_inferred,
+    airflow_effect,
 };
 /// A note, and what it says.
 struct NoteWords {
@@ -198,8 +199,6 @@ inline constexpr NoteWords words_of<Note>[] = {
     {Note::pressure_unchecked, "pressure_unchecked",
      "station pressure without an elevation to check it by: is it what a barometer at the machine reads, and not "
      "reduced to sea level?"},
-    {Note::first_order_only, "first_order_only",
-     "the ratio is uncertain by more than a quarter of itself: these first-order figures no longer hold"},
     {Note::saturated_probe, "saturated_probe",
      "supply humidity probe near saturation: the air may stand anywhere from 85 to 100 %, the likelier the nearer to "
      "100 "
@@ -281,23 +280,37 @@ inline constexpr NoteWords words_of<Note>[] = {
 /// A set of notes.
 class Notes {
    public:
-    constexpr void add(Note note) noexcept { bits_ |= static_cast<std::uint64_t>(note); }
-    constexpr void add(Notes notes) noexcept { bits_ |= notes.bits_; }
-    [[nodiscard]] constexpr bool has(Note note) const noexcept {
-        return (bits_ & static_cast<std::uint64_t>(note)) != 0;
+    constexpr void add(Note note) noexcept { word_of(note) |= bit_of(note); }
+    constexpr void add(Notes notes) noexcept {
+        for (std::size_t i = 0; i < words_.size(); ++i) words_[i] |= notes.words_[i];
     }
-    [[nodiscard]] constexpr bool empty() const noexcept { return bits_ == 0; }
-    [[nodiscard]] constexpr std::uint64_t bits() const noexcept { return bits_; }
+    [[nodiscard]] constexpr bool has(Note note) const noexcept {
+        return (words_[static_cast<std::size_t>(note) / 64] & bit_of(note)) != 0;
+    }
+    [[nodiscard]] constexpr bool empty() const noexcept { return *this == Notes{}; }
     [[nodiscard]] constexpr Notes without(Note note) const noexcept {
         Notes rest = *this;
-        rest.bits_ &= ~static_cast<std::uint64_t>(note);
+        rest.word_of(note) &= ~bit_of(note);
         return rest;
     }
-    friend constexpr bool operator==(Notes, Notes) = default;
+    [[nodiscard]] constexpr Notes without(Notes notes) const noexcept {
+        Notes rest = *this;
+        for (std::size_t i = 0; i < words_.size(); ++i) rest.words_[i] &= ~notes.words_[i];
+        return rest;
+    }
+    friend constexpr bool operator==(const Notes&, const Notes&) = default;
 
    private:
-    std::uint64_t bits_ = 0;
+    [[nodiscard]] static constexpr std::uint64_t bit_of(Note note) noexcept {
+        return std::uint64_t{1} << static_cast<unsigned>(note) % 64;
+    }
+    [[nodiscard]] constexpr std::uint64_t& word_of(Note note) noexcept {
+        return words_[static_cast<std::size_t>(note) / 64];
+    }
+
+    std::array<std::uint64_t, 2> words_{};
 };
+static_assert(std::size(words_of<Note>) <= 128);
 
 /// One step of a ledger: what was done to which quantity, by which factor or amount.
 struct Step {

@@ -143,7 +143,7 @@ class Batch(Many, Told):
     @property
     def notes(self):
         """ndarray of lists of str: consequences of what is unknown or assumed."""
-        return self._shown(_units.worded(self._columns["notes"], _core.describe_notes), "notes")
+        return self._shown(_units.worded(self._columns["notes"], lambda packed: _core.describe_notes(*packed)), "notes")
 
     def at(self, *index):
         """One point of the batch as a single answer, recomputed: the bits agree.

@@ -118,5 +118,5 @@ def worded(codes, describe):
     """An object array of `describe(code)` for each code, each code described once."""
     unique, inverse = np.unique(codes, return_inverse=True)
     words = np.empty(len(unique), object)
-    words[:] = [describe(int(code)) for code in unique]
+    words[:] = [describe(code) for code in unique.tolist()]
     return words[inverse].reshape(np.shape(codes))

@@ -94,9 +94,9 @@ py::dict expect_many(const System& system, const Call& call, py::ssize_t rows, c
     ExpectColumns out;
     out.numbers = columns.add_told<ExpectedValues>(batch.values.mode, call.units, columns_told);
     out.reason = columns.add<Reason>("reasons");
-    static_assert(sizeof(Footing) == sizeof(std::uint8_t) && sizeof(Notes) == sizeof(std::uint64_t));
+    static_assert(sizeof(Footing) == sizeof(std::uint8_t));
     out.footing = reinterpret_cast<Footing*>(columns.add<std::uint8_t>("footing"));
-    out.notes = reinterpret_cast<Notes*>(columns.add<std::uint64_t>("notes"));
+    out.notes = reinterpret_cast<Notes*>(columns.add<PackedNotes>("notes"));
     {
         const py::gil_scoped_release release;
         const auto work = [&](std::size_t, std::size_t first, std::size_t last) noexcept {

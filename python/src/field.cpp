@@ -69,7 +69,7 @@ py::dict deliver_many(const DeliverCall& call, py::ssize_t rows, const py::tuple
     DeliverColumns out;
     out.numbers = columns.add_told<Delivered>(Mode::cooling, call.units);
     out.reason = columns.add<Reason>("reasons");
-    out.notes = reinterpret_cast<Notes*>(columns.add<std::uint64_t>("notes"));
+    out.notes = reinterpret_cast<Notes*>(columns.add<PackedNotes>("notes"));
     {
         const py::gil_scoped_release release;
         deliver_rows(batch, 0, static_cast<std::size_t>(rows), out, air::fastest_columns());

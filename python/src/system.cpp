@@ -1,9 +1,11 @@
 // A system: what it is, and the files it comes from.
 #include <algorithm>
+#include <bit>
 
 #include "common.hpp"
 #include "offnominal/envelope.hpp"
 #include "offnominal/files.hpp"
+#include "told.hpp"
 
 namespace binding {
 namespace {
@@ -91,11 +93,9 @@ void bind_system(pybind11::module_& m) {
             return parse_system(text, name, folder);
         },
         py::arg("text"), py::arg("name"), py::arg("folder"));
-    m.def("describe_notes", [](std::uint64_t bits) {
-        Notes notes;
-        for (const NoteWords& note : words_of<Note>)
-            if ((bits & static_cast<std::uint64_t>(note.value)) != 0) notes.add(note.value);
-        return notes_list(notes);
+    PYBIND11_NUMPY_DTYPE(PackedNotes, first, second);
+    m.def("describe_notes", [](std::uint64_t first, std::uint64_t second) {
+        return notes_list(std::bit_cast<Notes>(PackedNotes{first, second}));
     });
     m.def("describe_footing", [](std::uint8_t bits) { return describe(static_cast<Footing>(bits)); });
     m.attr("why_names") = all_words<Why>();

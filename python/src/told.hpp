@@ -76,6 +76,12 @@ py::tuple origin_of(const One& one) {
     return py::make_tuple(one.origin.from, one.origin.stage, one.origin.match, one.origin.numbers);
 }
 
+/// Notes as a column of NumPy has them.
+struct PackedNotes {
+    std::uint64_t first, second;
+};
+static_assert(sizeof(Notes) == sizeof(PackedNotes));
+
 /// A dict of arrays, which C++ fills while it holds on to them. They are parts of one block: NumPy asks for large pages
 /// where a block is large, and touching new pages one by one costs as much as the answers.
 class Columns {
