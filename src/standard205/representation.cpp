@@ -3,6 +3,7 @@
 #include <fstream>
 
 #include "standard205/keys.hpp"
+#include "standard205/layout.hpp"
 #include "text/raw.hpp"
 
 namespace offnominal::files {
@@ -337,21 +338,23 @@ class Reader {
         return path + "[" + std::to_string(index) + "]";
     }
 
-    /// Sensible above total passes the standard's ranges, but no coil does it.
+    /// Sensible above total passes the standard's ranges, but no coil does it. At dry points the map means a dry coil.
     void compare_capacities(const std::string& path, const Map& map) {
         const auto* total = map.find(keys::total);
         const auto* sensible = map.find(keys::sensible);
         if (total == nullptr || sensible == nullptr) return;
-        std::size_t count = 0, first = 0;
+        std::size_t count = 0, dry = 0, first = 0;
         for (std::size_t i = total->size(); i-- > 0;)
             if ((*sensible)[i] > (*total)[i] * (1.0 + 1e-9)) {
                 ++count;
+                if (is_dry_above_total(map, i)) ++dry;
                 first = i;
             }
         if (count > 0)
             depart(at(joined(path, keys::sensible), first),
                    "above total capacity, at " + std::to_string(count) + " of " + std::to_string(total->size()) +
-                       " points",
+                       " points" +
+                       (dry > 0 ? ", " + std::to_string(dry) + " of them taken as a dry coil's, all sensible" : ""),
                    "at most total capacity");
     }
 

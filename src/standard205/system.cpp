@@ -6,38 +6,12 @@
 #include <vector>
 
 #include "standard205/keys.hpp"
+#include "standard205/layout.hpp"
 
 namespace offnominal::files {
 namespace {
 
 using standard205::Variable;
-
-/// How the look-up arrays of a map run over its grid.
-class MapLayout {
-   public:
-    explicit MapLayout(const Map& map) : map_(map) {}
-
-    /// The values of a grid variable; none if the map does not have it.
-    [[nodiscard]] const std::vector<double>& values(std::string_view name) const {
-        static const std::vector<double> none;
-        const auto* found = map_.find(name);
-        return found == nullptr ? none : *found;
-    }
-    /// How many steps there are along a grid variable: 1 if the map does not have it.
-    [[nodiscard]] std::size_t size(std::string_view name) const {
-        return std::max<std::size_t>(values(name).size(), 1);
-    }
-    /// From a value of a look-up array to the next along a grid variable.
-    [[nodiscard]] std::size_t stride(std::string_view name) const {
-        std::size_t out = 1;
-        for (auto axis = map_.grid.rbegin(); axis != map_.grid.rend() && axis->name != name; ++axis)
-            out *= axis->values.size();
-        return out;
-    }
-
-   private:
-    const Map& map_;
-};
 
 /// Visits a page's nodes in their order (the last axis of `names` fastest) and gives each one's number in the look-up
 /// arrays.
@@ -185,7 +159,7 @@ class SystemMaker {
                                  power != nullptr ? (*power)[i] : 0.0, 0.0, mark(map, i, total[i])};
                 // Equal but for rounding is equal.
                 if (sensible != nullptr && node.mark == Mark::printed &&
-                    std::abs(node.sensible - node.total) <= 1e-9 * node.total) {
+                    (std::abs(node.sensible - node.total) <= 1e-9 * node.total || is_dry_above_total(map, i))) {
                     node.sensible = node.total;
                     node.mark = Mark::dry;
                 }

@@ -528,6 +528,34 @@ TEST_CASE("what a system lacks for a representation is named") {
                (67.0 - 32.0) / 1.8, relative(1e-9)));
 }
 
+TEST_CASE("sensible above total at the dry end of a map is a dry coil's, and the departure counts such points") {
+    Representation r = invented();
+    Map& map = *r.cooling;
+    // As a curve of sensible has it that does not know of total: 0.2 is the least relative humidity of the map.
+    for (std::size_t i = 0; i < 48; ++i)
+        if (i % 48 < 16) map.lookup[1].values[i] = 1.07 * map.lookup[0].values[i];
+    const std::string said = only_departure(read(as_json(r)));
+    CHECK(said ==
+          cooling_key +
+              "lookup_variables.gross_sensible_capacity[0]: above total capacity, at 16 of 144 points, 16 of them "
+              "taken as a dry coil's, all sensible | at most total capacity");
+    const System system = to_system(read(as_json(r)));
+    std::size_t dry = 0;
+    for (const Stage& stage : system.parts().cooling)
+        for (const PrintedNode& node : stage.table.page().nodes) {
+            CHECK(node.sensible <= node.total);
+            if (node.mark == Mark::dry) ++dry;
+        }
+    CHECK(dry >= 16);
+    // Above a wet point it is an error, and so is more than any dry coil's curve would be off.
+    for (const auto& [point, times] : {std::pair{std::size_t{40}, 1.07}, std::pair{std::size_t{0}, 1.6}}) {
+        Representation wrong = invented();
+        wrong.cooling->lookup[1].values[point] = times * wrong.cooling->lookup[0].values[point];
+        CHECK(complaint([&, &bad = wrong] { (void)to_system(bad); }).find("sensible capacity above") !=
+              std::string::npos);
+    }
+}
+
 TEST_CASE("a page that contradicts itself is named by its place in the look-up arrays") {
     Representation r = invented();
     r.cooling->lookup[0].values[30] *= 100.0;
