@@ -304,6 +304,14 @@ def _conclude(out, roles, loose, vague, units, options):
         out.wrong = (f"a heading of {' and '.join(sorted(named))}", (outputs or axes)[-1][1])
     elif not named and (out.mode or options.mode) == "heating" and any(item.text.lower() in words.CAPACITY for item, _ in vague):
         out.role, out.cell = "capacity", vague[-1][1]
+    elif (
+        not named
+        and not loose
+        and not vague
+        and len({words.UNITS_OF_AXIS.get(unit) for unit, _ in units}) == 1
+        and (units[0][0] in words.UNITS_OF_AIRFLOW)
+    ):
+        out.role, out.cell = "airflow", units[-1][1]  # nothing else is told in L/s
     elif not named and out.wrong is None and (vague or units):
         item, cell = vague[-1] if vague else (None, units[-1][1])
         out.cell = cell

@@ -33,7 +33,7 @@ class Options:
         self.heating, self.units, self.columns, self.fill_down = frost is not None, dict(units), dict(columns), tuple(fill_down)
         self.values, self.across, self.decimal, self.blanks = dict(values or {}), across, decimal, blanks
         self.marks, self.indoor = dict(marks or {}), indoor
-        self.mode = "heating" if self.heating else None  # of what does not say its own
+        self.begin()
         self.roles = self.accepted(self.heating)
         known = {*self.roles, *COOLING, *HEATING, *COOLING_EXTRAS, *HEATING_EXTRAS}
         for what, keys in (("column", self.columns.values()), ("unit", self.units), ("fill-down", self.fill_down)):
@@ -47,6 +47,10 @@ class Options:
         for mark, meant in self.marks.items():
             if meant not in words.MARK_WORDS:
                 raise InputError(f"--mark {mark}={meant}: accepted: {', '.join(words.MARK_WORDS)}")
+
+    def begin(self):
+        """A page begins: nothing of it has said yet whether it is of cooling or heating."""
+        self.mode = "heating" if self.heating else None
 
     @staticmethod
     def accepted(heating):
@@ -68,6 +72,7 @@ class Pasted:
 
     def __init__(self, page, options):
         self.options, self.problems, self.notes, self.tables = options, Problems(), [], []
+        options.begin()
         # What the last headings of a block say.
         self._block = {"axes": {}, "stage": None, "speed": None, "mode": None, "units": ()}
         self._columns = None  # of the section before

@@ -143,6 +143,8 @@ class Sections:
             return "head"  # units
         items = [lex(piece) for piece in pieces]
         flat = [item for piece in items for item in piece]
+        if len({item.value for item in flat if item.kind == "mode"}) > 1 and len(pieces) == 1:
+            return "prose"  # of both
         if flat and any(item.kind == "factors" for item in flat) and all(item.kind != "unknown" for item in flat):
             return "factors"
         if len(pieces) == 1 and str(pieces[0]) in self.options.columns:
@@ -152,7 +154,7 @@ class Sections:
         given = [piece for piece in (*pieces, *line.cells) if str(piece) in self.options.columns]
         if len(pieces) > 1 and (given or 2 * sum(known) >= len(pieces)) and (telling or given):
             return "block" if self._is_block(pieces) else "head"
-        if all(known) and telling:
+        if all(known) and (telling or any(item.kind == "says" for item in flat)):
             return "block" if self._is_block(pieces) else "head"
         # Headings set apart by one blank, some of them not known: as many as the row below has cells.
         tokens = [lex(cell) for cell in line.cells]
@@ -167,7 +169,7 @@ class Sections:
         for piece in pieces:
             m = meaning([piece], self.options)
             if m.wrong is not None and not (m.units and m.role is None and len(pieces) == 1 and not m.loose):
-                if not (m.axes or m.stage or m.speed or m.mode):
+                if not (m.axes or m.stage or m.speed or m.mode or m.says):
                     return False
             if m.role is not None and m.role not in AXES and not (m.role == "speed" and m.speed):
                 if not (m.role == "capacity" and m.mode and len(pieces) == 1 and not m.axes):

@@ -119,6 +119,7 @@ UNITS_OF_AXIS = {
     "m3/h": ("airflow",), "m3/s": ("airflow",), "kg/s": ("airflow",), "lb/h": ("airflow",), "%": ("rh", "speed"), "Hz": ("speed",),
     "rpm": ("speed",), "kPa": ("pressure",), "psia": ("pressure",), "inHg": ("pressure",),
 }  # fmt: skip
+UNITS_OF_AIRFLOW = tuple(unit for unit, axes in UNITS_OF_AXIS.items() if axes == ("airflow",))
 # Units in which a machine has thousands and never thousandths.
 WHOLE = ("Btu/h", "W", "cfm", "scfm", "m3/h", "L/s", "lb/h", "rpm", "Pa")
 

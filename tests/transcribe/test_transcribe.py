@@ -431,6 +431,18 @@ kW        0.95   1.00   1.03
     assert heating.axes["entering_dry_bulb"] == pytest.approx([60, 70, 75]) and heating.basis["capacity"] == "gross"
 
 
+def test_what_a_page_says_of_itself_holds_for_that_page_alone():
+    heating = "HEATING\nOutdoor °C   L/s   Capacity kW   Power W\n-8           400   6.1           1900\n8            400   9.8           2300\n"
+    made = on.transcribe({"warm": heating, "cool": LONG}, name="A", basis={**SAID["basis"], "printed_at": "21 degC"})
+    assert [(page.mode, page.stage) for page in made.system.pages(units="SI")] == [("cooling", "cool"), ("heating", "warm")]
+    (both,) = on.transcribe("Cooling and heating data, invented\n" + LONG, **SAID).system.pages(units="SI")
+    assert both.mode == "cooling"
+    net = on.transcribe("Net capacities\n" + LONG, name="A", basis={"sensible_at": "80 degF", "fan": "400 W"})
+    assert "    capacity: net\n" in net.text
+    with pytest.raises(on.InputError, match="capacity net by the heading: 'gross'; accepted: one of them"):
+        on.transcribe("Net capacities\n" + LONG, **SAID)
+
+
 def test_a_data_frame():
     pd = pytest.importorskip("pandas")
     columns = pd.MultiIndex.from_product([[75, 85], ["Total MBh", "Sens MBh", "kW"]])
