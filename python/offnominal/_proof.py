@@ -162,16 +162,27 @@ class Proof(Told):
     def _content(self):
         return content(self._made_of()[1])
 
-    def settle(self):
+    def settle(self, *, type_a=None):
         """What would settle an undecided proof.
+
+        Parameters
+        ----------
+        type_a : dict of str to float, optional
+            By input, as the budget names them: of its standard uncertainty (SI) the part that comes from the readings' own scatter
+            over the window, `SeriesMean.type_a`. A longer window makes less of that.
 
         Returns
         -------
         list of Settling
             Single remedies first, those most likely to, then all of them together; what makes what is judged no surer is left
             out. Empty where there is nothing to settle: the proof is decided, has no ratio, or something contradicts itself.
+
+        Raises
+        ------
+        InputError
+            For a part that is below 0, or greater than the whole.
         """
-        return [Settling(*row) for row in self._core.settle()]
+        return [Settling(*row) for row in self._core.settle(type_a or {})]
 
     def report(self, *, units):
         """The whole proof as a text.

@@ -235,7 +235,16 @@ void bind_field(pybind11::module_& m) {
         .def_property_readonly("budget", &budget_of)
         .def_property_readonly("nearest", &nearest_of)
         .def_property_readonly("notes", [](const OneProof& x) { return notes_list(x.p.notes); })
-        .def("settle", [](const OneProof& x) { return list_of(settle(*x.visit, x.p)); })
+        .def(
+            "settle",
+            [](const OneProof& x, const py::dict& given) {
+                TypeA type_a{};
+                for (const auto& [input, part] : given)
+                    type_a[static_cast<std::size_t>(choose<Input>("type_a", input.cast<std::string>()))] =
+                        part.cast<double>();
+                return list_of(settle(*x.visit, x.p, type_a));
+            },
+            py::arg("type_a"))
         .def("expected",
              [](const OneProof& x, const py::object& of) {
                  const UnitSystem units = CallerUnits::of(of.attr("units").cast<std::string>()).system;

@@ -7,13 +7,15 @@
 #include <limits>
 
 #include "inputs.hpp"
+#include "offnominal/explain.hpp"
 
 namespace offnominal {
 namespace {
 using namespace detail;
 
-/// The present errors of all inputs in their standard uncertainties, then errors that are not made yet.
-constexpr Eigen::Index new_errors = 12, all_errors = static_cast<Eigen::Index>(input_count) + new_errors;
+/// Errors by which what is read may be off: of the instruments as they are, in their standard uncertainties, which may
+/// go together; of the readings' scatter; and those that are not made yet.
+constexpr Eigen::Index of_scatter = input_count, not_made = 2 * of_scatter, all_errors = not_made + 4 * of_scatter;
 using ErrorVector = Eigen::Matrix<double, all_errors, 1>;
 
 double good_humidity(const air::Humidity& h, double relative_humidity, double temperature, double share) noexcept {
@@ -21,31 +23,37 @@ double good_humidity(const air::Humidity& h, double relative_humidity, double te
     return h.kind == air::Humidity::Kind::humidity_ratio ? share * h.value : temperature;
 }
 
-/// What is off in each input, in SI, as a sum of independent and of correlated errors.
+/// What is off in each input, in SI, as sums of such errors.
 class Errors {
    public:
-    Errors(const Visit& visit, const Proof& proof) : visit_(visit) {
+    Errors(const Visit& visit, const Proof& proof, const TypeA& type_a) : visit_(visit) {
         Notes told;  // by the proof
         const Correlations known = correlations_of(visit, told);
-        for (std::size_t i = 0; i < input_count; ++i)
-            for (std::size_t j = 0; j < input_count; ++j)
-                correlations_(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j)) = known[i * input_count + j];
+        for (Eigen::Index i = 0; i < of_scatter; ++i)
+            for (Eigen::Index j = 0; j < of_scatter; ++j)
+                correlations_(i, j) = known[static_cast<std::size_t>(i * of_scatter + j)];
         for (const BudgetLine& line : proof.budget) {
             const auto i = static_cast<Eigen::Index>(line.input);
-            now_.row(i)[i] = line.standard;
-            if (!(line.standard > 0.0)) continue;
-            total_[i] = line.ratio / line.standard;
-            sensible_[i] = line.sensible / line.standard;
+            const double whole = line.standard, scatter = type_a[static_cast<std::size_t>(i)];
+            if (!(scatter >= 0.0 && scatter <= whole))
+                throw InputError({}, "type A part of " + std::string(name(line.input)), brief(scatter),
+                                 "0 to " + brief(whole) + ", the whole");
+            instrument_(i, i) = std::sqrt(whole * whole - scatter * scatter);
+            scatter_(i, of_scatter + i) = scatter;
+            if (!(whole > 0.0)) continue;
+            total_[i] = line.ratio / whole;
+            sensible_[i] = line.sensible / whole;
         }
-        then_ = now_;
     }
 
-    /// What the errors do to the ratios of total and sensible, relative.
+    /// What they do to the ratios of total and sensible, relative.
     struct Effect {
         ErrorVector total, sensible;
     };
-    [[nodiscard]] Effect now() const { return {now_.transpose() * total_, now_.transpose() * sensible_}; }
-    [[nodiscard]] Effect then() const { return {then_.transpose() * total_, then_.transpose() * sensible_}; }
+    [[nodiscard]] Effect effect() const {
+        const Rows all = instrument_ + scatter_;
+        return {all.transpose() * total_, all.transpose() * sensible_};
+    }
     [[nodiscard]] double covariance(const ErrorVector& a, const ErrorVector& b) const {
         return a.dot(correlations_ * b);
     }
@@ -87,18 +95,25 @@ class Errors {
             case Remedy::fan_meter:
                 replace(Input::fan_power, practice::good_power * visit_.fan_power.si);
                 break;
+            case Remedy::longer_window:
+                // Three times as many readings more, which scatter as those that there are.
+                for (Eigen::Index i = 0; i < of_scatter; ++i)
+                    scatter_.row(i) =
+                        0.25 * scatter_.row(i) + 0.75 * fresh(scatter_.row(i).norm() / std::sqrt(3.0)).transpose();
+                break;
             case Remedy::everything:
-                for (const Remedy each :
-                     {Remedy::dry_bulbs, Remedy::humidities, Remedy::side_by_side, Remedy::better_airflow,
-                      Remedy::second_airflow, Remedy::outdoor, Remedy::barometer, Remedy::fan_meter})
-                    apply(each);
+                for (const RemedyWords& row : words_of<Remedy>)
+                    if (row.value != Remedy::everything) apply(row.value);
                 break;
         }
     }
 
    private:
-    [[nodiscard]] double standard(Input input) const {
-        const ErrorVector e = then_.row(static_cast<Eigen::Index>(input));
+    using Rows = Eigen::Matrix<double, input_count, all_errors>;
+    static Eigen::Index row_of_input(Input input) noexcept { return static_cast<Eigen::Index>(input); }
+
+    [[nodiscard]] double standard(Eigen::Index i) const {
+        const ErrorVector e = (instrument_.row(i) + scatter_.row(i)).transpose();
         return std::sqrt(covariance(e, e));
     }
     [[nodiscard]] ErrorVector fresh(double standard) {
@@ -106,33 +121,38 @@ class Errors {
         e[next_++] = standard;
         return e;
     }
-    [[nodiscard]] auto of(Input input) { return then_.row(static_cast<Eigen::Index>(input)); }
 
-    /// Read with another instrument, if that one is better.
+    /// Read with another instrument, if that one is better; the readings scatter as they did.
     void replace(Input input, double good) {
-        if (good < standard(input)) of(input) = fresh(good).transpose();
+        const Eigen::Index i = row_of_input(input);
+        const double scatter = scatter_.row(i).norm();
+        if (!(std::hypot(good, scatter) < standard(i))) return;
+        instrument_.row(i) = fresh(good).transpose();
+        scatter_.row(i) = fresh(scatter).transpose();
     }
     /// Read a second time, independently; the best mean of the two.
     void add(Input input, double good) {
-        const double u = standard(input);
+        const Eigen::Index i = row_of_input(input);
+        const double u = standard(i);
         if (!(u > 0.0)) return;
         const double weight = u * u / (u * u + good * good);
-        of(input) = (1.0 - weight) * of(input) + weight * fresh(good).transpose();
+        instrument_.row(i) = (1.0 - weight) * instrument_.row(i) + weight * fresh(good).transpose();
+        scatter_.row(i) *= 1.0 - weight;
     }
     /// The second corrected to the first, unless the two share an error already.
     void compare(Input first, Input second, double own) {
-        const ErrorVector a = of(first), b = of(second);
-        if (covariance(a, b) > 0.0 || !(standard(second) > own)) return;
-        of(second) = of(first) + fresh(own).transpose();
+        const Eigen::Index a = row_of_input(first), b = row_of_input(second);
+        if (covariance(instrument_.row(a).transpose(), instrument_.row(b).transpose()) > 0.0 || !(standard(b) > own))
+            return;
+        instrument_.row(b) = instrument_.row(a) + fresh(own).transpose();
     }
 
     const Visit& visit_;
     Eigen::Matrix<double, all_errors, all_errors> correlations_ =
         Eigen::Matrix<double, all_errors, all_errors>::Identity();
-    using Rows = Eigen::Matrix<double, input_count, all_errors>;
-    Rows now_ = Rows::Zero(), then_;
+    Rows instrument_ = Rows::Zero(), scatter_ = Rows::Zero();
     Eigen::Matrix<double, input_count, 1> total_ = Eigen::Matrix<double, input_count, 1>::Zero(), sensible_ = total_;
-    Eigen::Index next_ = input_count;
+    Eigen::Index next_ = not_made;
 };
 
 /// A ratio as a proof will read it: normal, with an uncertainty of its own that decides.
@@ -172,20 +192,19 @@ Chance chance_of(const Future& total, const Future& sensible, double correlation
     return {share_below(one.reserve(z, 1.0)), share_below(-one.reserve(z, -1.0))};
 }
 
-/// Total and sensible as they will be read once a remedy is applied, of a machine whose ratios stand at these. Without
-/// `read` nothing was read yet: the spread is all that the readings will be uncertain by.
+/// Total and sensible as they will be read with these errors, of a machine whose ratios stand where they do. With the
+/// errors of what was read already, `now`, what is common to both is behind us.
 struct Outlook {
     Future total, sensible;
     double correlation = 0.0;
 
-    Outlook(const Errors& errors, const Proof& proof, double at_total, double at_sensible, bool read) {
-        const auto now = errors.now();
-        auto change = errors.then();
-        const auto left = change;
-        const double lasting = proof.expected_u, own = read ? 0.0 : lasting;
-        if (read) {
-            change.total -= now.total;
-            change.sensible -= now.sensible;
+    Outlook(const Errors& errors, const Errors* now, const Proof& proof, double at_total, double at_sensible) {
+        const auto left = errors.effect();
+        auto change = left;
+        const double lasting = proof.expected_u, own = now != nullptr ? 0.0 : lasting;
+        if (now != nullptr) {
+            change.total -= now->effect().total;
+            change.sensible -= now->effect().sensible;
         }
         const auto size = [&](const ErrorVector& e, double more) {
             return std::sqrt(std::max(0.0, errors.covariance(e, e)) + more * more);
@@ -209,18 +228,23 @@ struct Outlook {
     }
 };
 
-/// The remedies of a visit whose ratios stand at `total` and `sensible`.
-std::vector<Settling> remedies_of(const Visit& visit, const Proof& proof, double total, double sensible, bool read) {
+/// What each remedy would make of a visit whose ratios stand at `total` and `sensible`, and were `read` or not.
+std::vector<Settling> remedies_of(const Visit& visit, const Proof& proof, const TypeA& type_a, double total,
+                                  double sensible, bool read) {
     std::vector<Settling> out;
-    const Outlook now(Errors(visit, proof), proof, total, sensible, read);
+    const Errors now(visit, proof, type_a);
+    const auto outlook = [&](const Errors& errors) {
+        return Outlook(errors, read ? &now : nullptr, proof, total, sensible);
+    };
+    const Outlook without = outlook(now);
     for (const RemedyWords& row : words_of<Remedy>) {
-        Errors errors(visit, proof);
+        Errors errors = now;
         errors.apply(row.value);
-        const Outlook then(errors, proof, total, sensible, read);
-        if (!then.surer_than(now, proof.judge)) continue;
+        const Outlook with = outlook(errors);
+        if (!with.surer_than(without, proof.judge)) continue;
         if (row.value == Remedy::everything && out.size() < 2) continue;  // there is but one
-        const Chance chance = then.chance(proof);
-        out.push_back({row.value, then.total.u, chance.meets, chance.falls_short});
+        const Chance chance = with.chance(proof);
+        out.push_back({row.value, with.total.u, chance.meets, chance.falls_short});
     }
     std::stable_sort(out.begin(), out.end(), [](const Settling& a, const Settling& b) {
         const bool all_a = a.remedy == Remedy::everything, all_b = b.remedy == Remedy::everything;
@@ -265,11 +289,11 @@ bool put_supply(Visit& visit, const air::State& entering, const air::State& soun
 
 }  // namespace
 
-std::vector<Settling> settle(const Visit& visit, const Proof& proof) {
+std::vector<Settling> settle(const Visit& visit, const Proof& proof, const TypeA& type_a) {
     if (!proof.ratio || proof.outcome != Outcome::undecided || proof.suspect != About::nothing ||
         proof.notes.has(Note::speed_unknown))
         return {};
-    return remedies_of(visit, proof, *proof.ratio, proof.sensible ? proof.sensible->ratio : 1.0, true);
+    return remedies_of(visit, proof, type_a, *proof.ratio, proof.sensible ? proof.sensible->ratio : 1.0, true);
 }
 
 Plan plan(const System& system, const Visit& forecast) {
@@ -305,11 +329,11 @@ Plan plan(const System& system, const Visit& forecast) {
         if (!put_supply(visit, entering, supply, truth)) continue;
         const Proof read = prove(system, visit);
         if (!read.ratio) continue;
-        const Outlook outlook(Errors(visit, read), read, truth, truth, false);
+        const Outlook outlook(Errors(visit, read, {}), nullptr, read, truth, truth);
         const Chance chance = outlook.chance(read);
         out.chances.push_back({truth, outlook.total.u, chance.meets, chance.falls_short});
     }
-    out.remedies = remedies_of(out.visit, out.proof, 1.0, 1.0, false);
+    out.remedies = remedies_of(out.visit, out.proof, {}, 1.0, 1.0, false);
     return out;
 }
 

@@ -240,6 +240,30 @@ TEST_CASE("remedies come best first, and everything together is as sure as can b
                absolute(0.06)));
 }
 
+TEST_CASE("a longer window makes less of what scatters, and only of that") {
+    const System system = unit_a::exact_page();
+    const Visit visit = unit_a::example_7();
+    const Proof proof = prove(system, visit);
+    for (const Settling& one : settle(visit, proof)) CHECK(one.remedy != Remedy::longer_window);
+    // All that is uncertain of an airflow scatters: four times the window halves it, and the mean goes on from there.
+    TypeA type_a{};
+    const auto airflow = static_cast<std::size_t>(Input::airflow);
+    type_a[airflow] = visit.of(Input::airflow).standard;
+    const Settling& told = promised(settle(visit, proof, type_a), Remedy::longer_window);
+    const double c = *proof.ratio * unit_a::line_of(proof, Input::airflow).ratio;
+    double squares = proof.expected_u * proof.expected_u;
+    for (const BudgetLine& line : proof.budget) squares += line.ratio * line.ratio;
+    const double now = *proof.ratio * std::sqrt(squares), then = std::sqrt(now * now - 0.75 * c * c);
+    CHECK(near(told.ratio_u, then, relative(1e-9)));
+    // What it will tell has the variance that it takes away.
+    const double z = 1.6448536269514722, spread = std::sqrt(0.75) * std::abs(c);
+    CHECK(near(told.meets, probability_at_least(visit.limit.value() + z * then, *proof.ratio, spread), relative(1e-6)));
+    // Another instrument reads the same restless air: with all of it in the scatter, nothing is better.
+    for (const Settling& one : settle(visit, proof, type_a)) CHECK(one.remedy != Remedy::better_airflow);
+    type_a[airflow] *= 1.01;
+    CHECK_THROWS_WITH_AS((void)settle(visit, proof, type_a), doctest::Contains("type A part of airflow"), InputError);
+}
+
 TEST_CASE("two that share an error already are not compared again") {
     const System system = unit_a::exact_page();
     Visit visit = unit_a::example_7();

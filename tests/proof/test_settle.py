@@ -49,6 +49,17 @@ def test_where_readings_settle_nothing_the_page_is_asked_about():
     assert "next: no better reading is likely to settle it: ask the maker for a closer tolerance" in proof.report(units="IP")
 
 
+def test_a_longer_window_where_readings_scatter():
+    proof = SYSTEM.prove(VISIT)
+    whole = {line["input"]: line["standard_uncertainty_si"] for line in proof.budget}["airflow"]
+    assert "longer_window" not in {one.remedy for one in proof.settle()}
+    assert "longer_window" in {one.remedy for one in proof.settle(type_a={"airflow": 0.8 * whole})}
+    with pytest.raises(on.InputError, match="type A part of airflow"):
+        proof.settle(type_a={"airflow": 1.1 * whole})
+    with pytest.raises(ValueError, match="supply_humidity"):
+        proof.settle(type_a={"air": 0.1})
+
+
 def test_nothing_to_settle():
     proof = SYSTEM.prove(changed(("steady: true", "steady: false")))
     assert proof.outcome == "not_comparable"

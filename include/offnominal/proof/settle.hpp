@@ -13,6 +13,7 @@
 /// Compiled: link `offnominal::core`.
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <numbers>
 #include <string_view>
@@ -40,17 +41,18 @@ inline constexpr double compared_relative_humidity = 0.007;                    /
 inline constexpr double compared_humidity_ratio = 0.005;                       ///< of the reading
 }  // namespace practice
 
-/// What can be done to be surer.
+/// What can be done to be surer, in the order in which one would.
 enum class Remedy : std::uint8_t {
-    side_by_side,    ///< the supply probe is corrected to the return probe, in dry bulb and in humidity
     dry_bulbs,       ///< both are read with better thermometers
     humidities,      ///< both are read with better instruments
-    second_airflow,  ///< the airflow is read in another way too, and the mean taken, weighted by what each is good for
-    better_airflow,  ///< it is read with a better instrument
+    side_by_side,    ///< the supply probe is corrected to the return probe, in dry bulb and in humidity
+    better_airflow,  ///< the airflow is read with a better instrument
+    second_airflow,  ///< it is read in another way too, and the mean taken, weighted by what each is good for
     outdoor,
     barometer,
     fan_meter,
-    everything,  ///< all of these
+    longer_window,  ///< the readings go on for three times as long again, and the mean is taken of all
+    everything,     ///< all of these
 };
 /// A word, and what to do in a sentence.
 struct RemedyWords {
@@ -59,27 +61,28 @@ struct RemedyWords {
 };
 template <>
 inline constexpr RemedyWords words_of<Remedy>[] = {
-    {Remedy::side_by_side, "side_by_side",
-     "hold both probes side by side in the return air for ten minutes, correct the supply probe until they agree, and "
-     "say so (side_by_side)"},
     {Remedy::dry_bulbs, "dry_bulbs", "read both dry bulbs with thermometers good to 0.4 degF (0.2 K)"},
     {Remedy::humidities, "humidities",
      "read both humidities with instruments good to 1.5 points of relative humidity or, near saturation, as wet bulbs "
      "to 0.4 degF (0.2 K)"},
-    {Remedy::second_airflow, "second_airflow",
-     "measure the airflow a second way, good to 7 % (such as a flow grid), and take the weighted mean"},
+    {Remedy::side_by_side, "side_by_side",
+     "hold both probes side by side in the return air for ten minutes, correct the supply probe until they agree, and "
+     "say so (side_by_side)"},
     {Remedy::better_airflow, "better_airflow",
      "measure the airflow to 5 %: by plenum pressure matching, or with a powered hood"},
+    {Remedy::second_airflow, "second_airflow",
+     "measure the airflow a second way, good to 7 % (such as a flow grid), and take the weighted mean"},
     {Remedy::outdoor, "outdoor",
      "read the outdoor air in shade, where it enters the outdoor coil, with a thermometer good to 0.5 degF (0.3 K)"},
     {Remedy::barometer, "barometer", "read a barometer good to 0.015 psi (1 hPa) at the machine"},
     {Remedy::fan_meter, "fan_meter", "measure the indoor fan's power to 2 %"},
+    {Remedy::longer_window, "longer_window", "read for four times as long, while it runs steadily, and take the means"},
     {Remedy::everything, "everything", "take all of these remedies together"},
 };
 
 /// What one remedy promises.
 struct Settling {
-    Remedy remedy = Remedy::side_by_side;
+    Remedy remedy = Remedy::everything;
     double ratio_u = 0.0;      ///< standard uncertainty of the ratio of total with it
     double meets = 0.0;        ///< chance that the proof then meets its limit
     double falls_short = 0.0;  ///< chance that it then falls short
@@ -87,12 +90,18 @@ struct Settling {
     [[nodiscard]] double decided() const noexcept { return meets + falls_short; }
 };
 
+/// Of the standard uncertainty of each input, by `Input`: the part that comes from its readings' own scatter over the
+/// window (type A, `SeriesMean::standard`), SI. 0: none, or none is known.
+using TypeA = std::array<double, input_count>;
+
 /// What would settle a proof of this visit: single remedies first, those most likely to, then all of them together.
 /// What makes what is judged no surer is left out.
 ///
+/// @param type_a  what a longer window can make less; the visit's own uncertainties hold it already
+/// @throws InputError for a part that is below 0, or greater than the whole
 /// @return nothing where there is nothing to settle: the proof is decided, has no ratio, or is undecided for another
 ///         reason than uncertainty (`Proof::suspect`, a speed that nobody held)
-[[nodiscard]] std::vector<Settling> settle(const Visit& visit, const Proof& proof);
+[[nodiscard]] std::vector<Settling> settle(const Visit& visit, const Proof& proof, const TypeA& type_a = {});
 
 /// What a visit would say of a machine of which one knows the truth.
 struct PlannedChance {
