@@ -387,6 +387,7 @@ class Layouts:
             yield 0, cells
             if None in cells:
                 yield 2, _filled_right(cells, body)
+                yield from self._even(body)
             return
         for pieces in ([*line.cells], [*line.pieces]):
             if len(pieces) == width:
@@ -394,6 +395,7 @@ class Layouts:
         if len(line.pieces) != width and len(line.cells) != width:
             for pieces in segmentations(tuple(line.cells), width):
                 yield 1, pieces
+        even = list(self._even(body))
         for pieces in (
             {tuple(line.pieces), tuple(line.cells)} if all(_is_number(cell) for cell in line.cells) else {tuple(line.pieces)}
         ):
@@ -410,14 +412,37 @@ class Layouts:
                     if shared and body:
                         yield 2, self._nearest(shared, body, kept)
                         yield 2, self._from_left(shared, body, kept)
+                        yield from even
                         for cells in self._runs(shared, body, kept):
                             yield 3, cells
-            elif len(body) % len(pieces) == 0:
-                share = len(body) // len(pieces)
-                cells = [None] * width
-                for n, column in enumerate(body):
-                    cells[column] = pieces[n // share]
-                yield 3, cells
+        yield from even
+
+    def _even(self, body):
+        """Each heading over as many columns as every other: where they stand is lost, as in text that was squeezed."""
+        width, tokens = len(self.columns), self.line.words
+        own = [number for number in range(width) if number not in body]
+        lists = [(self.line.pieces, 0)]
+        if not self.exact:
+            lists += [(tokens, 0)] if all(map(_is_number, tokens)) else [(_repeated(tokens), 0)]
+            if 0 < len(own) < len(tokens):  # the labels' own headings in front
+                rest = tokens[len(own) :]
+                lists.append((rest if all(map(_is_number, rest)) else _repeated(rest), len(own)))
+        for pieces, before in lists:
+            if (
+                not pieces
+                or not body
+                or len(body) % len(pieces)
+                or len(pieces) == 1
+                and before == 0
+                and (self.exact or all(self.columns))
+            ):
+                continue
+            cells, share = [None] * width, len(body) // len(pieces)
+            for number, column in enumerate(body):
+                cells[column] = pieces[number // share]
+            for number, cell in zip(own, tokens[:before]):
+                cells[number] = cell
+            yield 3, cells
 
     def overlapping(self, pieces):
         """Each heading over the columns that it overlaps."""
@@ -467,6 +492,16 @@ class Layouts:
             yield cells
 
 
+def _repeated(tokens):
+    """Words that say the same again and again but for their numbers, joined: `EWB 63 °F  EWB 67 °F`."""
+    masked = ["#" if _is_number(token) else token.lower() for token in tokens]
+    for length in range(1, len(tokens) // 2 + 1):
+        if len(tokens) % length == 0 and masked == masked[:length] * (len(tokens) // length) and "#" in masked[:length]:
+            runs = [tokens[at : at + length] for at in range(0, len(tokens), length)]
+            return [type(run[0])(" ".join(run), run[0].line, run[0].column) for run in runs]
+    return []
+
+
 def _filled_right(cells, body):
     out, last = [*cells], None
     for number, cell in enumerate(cells):
@@ -477,7 +512,7 @@ def _filled_right(cells, body):
 
 
 def _is_number(text):
-    return bool(NUMBER.fullmatch(text) or _GROUPED.fullmatch(text))
+    return bool(NUMBER.fullmatch(text) or _GROUPED.fullmatch(text) or re.fullmatch(r"\d+(?:\.\d+)?/\d+(?:\.\d+)?", text))
 
 
 def segmentations(tokens, width):
@@ -543,8 +578,10 @@ def stacks(head, columns, exact, options):
     body = [n for n in range(len(columns)) if n not in own]
     ways = []
     for layout in layouts:
-        found = sorted(layout.ways(body), key=lambda way: way[0])
-        ways.append(found or [(0, [None] * len(columns))])
+        found = {}
+        for way in sorted(layout.ways(body), key=lambda way: way[0]):
+            found.setdefault(tuple(map(id, way[1])), way)
+        ways.append(list(found.values()) or [(0, [None] * len(columns))])
     best, found, first = None, [], None
     known = {}
 
@@ -580,7 +617,9 @@ def _own_axes(layouts, columns, options):
     out = {}
     firsts = []
     for layout in layouts:
-        if not layout.exact and all(columns):
+        if not layout.exact and len(layout.line.pieces) == 1 and len(layout.line.cells) == len(columns):
+            firsts.append([*layout.line.cells])  # one blank between all of its words
+        elif not layout.exact and all(columns):
             firsts.append(layout.overlapping(layout.line.pieces))
             if layout.line.pieces and sum(cell is not None for cell in firsts[-1]) < len(layout.line.pieces):
                 firsts[-1] = next(iter(layout.ways([])), (0, firsts[-1]))[1]
@@ -588,9 +627,11 @@ def _own_axes(layouts, columns, options):
             firsts.append(next(iter(layout.ways([])), (0, [None] * len(columns)))[1])
     for number in range(len(columns)):
         pieces = [cells[number] for cells in firsts if cells[number] is not None]
-        m = meaning(pieces, options)
-        if m.is_axis() and not m.axes and not m.loose and m.wrong is None:
-            out.setdefault(m.role, []).append(number)
+        for above in range(len(pieces)):  # what stands above may have slipped there
+            m = meaning(pieces[above:], options)
+            if m.is_axis() and not m.axes and not m.loose and m.wrong is None:
+                out.setdefault(m.role, []).append(number)
+                break
     return {numbers[0] for numbers in out.values() if len(numbers) == 1}
 
 

@@ -168,7 +168,10 @@ class Sections:
         seen = []
         for piece in pieces:
             m = meaning([piece], self.options)
-            if m.wrong is not None and not (m.units and m.role is None and len(pieces) == 1 and not m.loose):
+            if sum(item.kind in ("number", "pair") for item in lex(piece)) > len(m.axes) + len(m.loose) + (m.speed is not None):
+                return False  # values of one axis: they stand across
+            roles = [item for item in lex(piece) if item.kind == "role"]
+            if m.wrong is not None and (roles or m.loose or len(pieces) > 1 or not m.units):
                 if not (m.axes or m.stage or m.speed or m.mode or m.says):
                     return False
             if m.role is not None and m.role not in AXES and not (m.role == "speed" and m.speed):

@@ -258,6 +258,8 @@ EWB   Air     Total   Sens.   Input   Total   Sens.   Input
 EWB   CFM     Total   Sens.   kW      Total   Sens.   kW
 °F    CFM     MBH     MBH     kW      MBH     MBH     kW
 """ + ROWS, {}),
+    "one blank between all words, values across in a line of their own": (
+        re.sub(" +", " ", "Outdoor °F\n75 85\nEWB CFM Total Sens. kW Total Sens. kW\n°F CFM MBH MBH kW MBH MBH kW\n" + ROWS), {}),
     "words of two lines": ("""\
 Ent.  Indoor  75 °F   75 °F   75 °F   85 °F   85 °F   85 °F
 WB    Airflow Total   Sens.   Power   Total   Sens.   Power
