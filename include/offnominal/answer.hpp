@@ -144,6 +144,10 @@ enum class Note : std::uint8_t {
     joined,
     bypass_inferred,
     airflow_effect,
+    frost_taken_out,
+    frost_on_coil,
+    auxiliary_unknown,
+    humidity_assumed,
 };
 /// A note, and what it says.
 struct NoteWords {
@@ -195,7 +199,8 @@ inline constexpr NoteWords words_of<Note>[] = {
      "a reading without a stated uncertainty, or with none at all: taken to be as uncertain as a poor instrument's "
      "(common "
      "practice, no source), never as exact"},
-    {Note::short_run, "short_run", "less than 20 minutes of running before the readings (common practice, no source)"},
+    {Note::short_run, "short_run",
+     "less than 20 minutes of running before the readings, or since the last defrost (common practice, no source)"},
     {Note::pressure_unchecked, "pressure_unchecked",
      "station pressure without an elevation to check it by: is it what a barometer at the machine reads, and not "
      "reduced to sea level?"},
@@ -275,6 +280,18 @@ inline constexpr NoteWords words_of<Note>[] = {
     {Note::airflow_effect, "airflow_effect",
      "the page is printed at one airflow: what another one does is by published curves of residential machines "
      "(NREL/TP-5500-56354)"},
+    {Note::frost_taken_out, "frost_taken_out",
+     "instantaneous heating from a page that prints integrated: its frost was taken out again, by the system's defrost "
+     "table or else by the model of the US regulation; half of it is standard uncertainty (common practice, no "
+     "source)"},
+    {Note::frost_on_coil, "frost_on_coil",
+     "outdoors it is 17 to 45 degF, where frost grows on the coil between defrosts and lowers what is read: 2 % "
+     "standard uncertainty (common practice, no source); a steady test is read soon after the coil is clear"},
+    {Note::auxiliary_unknown, "auxiliary_unknown",
+     "nobody knows whether auxiliary heat was on: what was delivered may hold it, so nothing is passed or failed"},
+    {Note::humidity_assumed, "humidity_assumed",
+     "humidity of the return air not read: taken as 35 % relative humidity, anywhere from 5 to 65 % (common practice, "
+     "no source); it moves the mass of an actual airflow and the heat capacity of the air, against each other"},
 };
 
 /// A set of notes.

@@ -54,7 +54,9 @@ struct ConditionValues {
         not_given};  ///< heating: electric or fuel; 0 W says that it is off. Never part of the capacity
 
     Outside outside = Outside::refuse;  ///< past the edge of the page
-    bool infer = false;  ///< cooling: allow values inferred where the page leaves an entering dry bulb blank
+    /// Allow inferred values: in cooling where the page leaves an entering dry bulb blank, in heating instantaneous
+    /// ones from an integrated page, by taking its frost out again.
+    bool infer = false;
     /// Where the page is printed at one airflow, allow 0.6 to 1.2 of it, by published curves of residential machines.
     bool airflow_effect = false;
 };

@@ -31,7 +31,8 @@ struct ExpectedUncertainty {
     double resolution = 0.0;     ///< last printed place
     double interpolation = 0.0;  ///< the page's curvature between nodes
     double outside = 0.0;        ///< held or extended: rectangular over the distance between the two answers
-    double inferred = 0.0;       ///< next to dry nodes, by their share: see `Frame::doubt_near_dry`
+    double inferred = 0.0;       ///< next to dry nodes, by their share: see `Frame::doubt_near_dry`; in heating half of
+                                 ///< the frost that was taken out of an integrated page
     double match = 0.0;          ///< a match factor used across the map: 2 % (common practice, no source)
     double altitude = 0.0;       ///< no published altitude factor (common practice, no source)
     double airflow = 0.0;        ///< another airflow than the page's one: 3.5 % for each unit of it
@@ -52,7 +53,8 @@ inline constexpr Told<ExpectedUncertainty> told_of<ExpectedUncertainty>[] = {
      [](const auto& u) noexcept { return u.interpolation; }},
     {"outside", Kind::capacity, Modes::both, "held or extended past an edge",
      [](const auto& u) noexcept { return u.outside; }},
-    {"inferred", Kind::capacity, Modes::cooling, "next to dry nodes",
+    {"inferred", Kind::capacity, Modes::both,
+     "next to dry nodes; in heating by the frost taken out of an integrated page",
      [](const auto& u) noexcept { return u.inferred; }},
     {"match", Kind::capacity, Modes::both, "a match factor used across the map",
      [](const auto& u) noexcept { return u.match; }},

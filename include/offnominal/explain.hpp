@@ -62,6 +62,13 @@ inline namespace OFFNOMINAL_ISA {
         return "station pressure {value} does not fit the elevation, which asks for {lower} to {upper}; is it reduced "
                "to "
                "sea level?";
+    if (r.why == Why::wrong_mode && r.about == About::rise)
+        return "supply is colder than return: wrong mode, or swapped probes";
+    if (r.why == Why::small_difference && r.about == About::rise)
+        return "temperature rise is below 3 degF: too small for a ratio, only the absolute capacity means something";
+    if (r.why == Why::implausible && r.about == About::auxiliary_heat)
+        return "{what} {value} is more than all the heat that the air gained, {upper}: a slip, a wrong unit, or a "
+               "heater outside the probes";
     if (r.why == Why::basis_unknown && r.about == About::power)
         return "the page does not say what its power includes: nothing to compare with";
     if (r.why == Why::off_path && r.lower > -infinity)

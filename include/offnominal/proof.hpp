@@ -16,6 +16,10 @@
 /// contradicts itself, or fits another stage, nothing is passed and nothing failed, and `Proof::suspect` says what to
 /// look at.
 ///
+/// Heating goes the same way. A test on site sees a running machine without frost, so it is held against instantaneous
+/// pages; an integrated one has its frost taken out first, at a cost. The air gains sensible heat alone: one ratio, and
+/// auxiliary heat, whose state the visit must say, is subtracted with its own uncertainty.
+///
 /// Where electric power was measured, it and the efficiency stand beside the page's: only where the two include the
 /// same things.
 ///
@@ -80,7 +84,7 @@ struct Comparison {
 
 /// How the readings stand to one stage of the system: a hint which one ran, not a proof.
 struct StageFit {
-    std::int16_t stage = -1;            ///< index of the page, as `Expected::stage`
+    std::int16_t stage = -1;            ///< index of the page, as `Expected::stage` of the visit's mode
     std::optional<double> ratio;        ///< delivered over this stage's expected total; empty: see `reason`
     std::optional<double> power_ratio;  ///< measured over this stage's expected power, where the two are alike
     Reason reason;                      ///< why the page has no answer
@@ -109,7 +113,8 @@ struct Proof {
     double sensible_limit = 0.0;
     double confidence = 0.0;
     std::optional<Comparison> sensible;  ///< sensible capacity, W; empty where the page has none
-    std::optional<Comparison> split;     ///< dry-bulb split at the airflow that was read, and over its uncertainty, K
+    std::optional<Comparison> split;     ///< dry-bulb split at the airflow that was read, and over its uncertainty, K;
+                                         ///< in heating the rise, by the machine itself
     std::array<BudgetLine, input_count> budget{};  ///< largest share first
     double expected_u = 0.0;                       ///< relative standard uncertainty of the expected side's own terms
     double expected_share = 0.0;                   ///< their share of the ratio's variance
@@ -171,7 +176,8 @@ inline constexpr Told<Proof> told_of<Proof>[] = {
      detail::figure_of<&Proof::sensible, &Comparison::ratio_u>},
     {"sensible_ratio_u95", Kind::ratio, Modes::both, "expanded, coverage factor 2",
      detail::figure_of<&Proof::sensible, &Comparison::ratio_u95>},
-    {"split_ratio", Kind::ratio, Modes::both, "delivered split over the one expected at the airflow that was read",
+    {"split_ratio", Kind::ratio, Modes::both,
+     "delivered split over the one expected at the airflow that was read; in heating of the rise",
      detail::figure_of<&Proof::split, &Comparison::ratio>},
     {"split_ratio_u", Kind::ratio, Modes::both, "its standard uncertainty, the airflow's included",
      detail::figure_of<&Proof::split, &Comparison::ratio_u>},

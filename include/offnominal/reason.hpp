@@ -44,6 +44,7 @@ enum class Why : std::uint8_t {
     not_inferred,      ///< needs a node that could be inferred, which was not asked for
     unknown_choice,    ///< a choice that is no enumerator, such as `static_cast<Boundary>(7)`
     implausible,       ///< a reading that no machine of this size has: a slip of the pen, a unit or an instrument
+    defrosting,        ///< heating: a defrost in the window of the readings, or shortly before it
 };
 /// A reason's name in records and its sentence, in which `{what}` is the subject and `{value}`, `{lower}` and `{upper}`
 /// are the numbers.
@@ -96,6 +97,8 @@ inline constexpr WhyWords words_of<Why>[] = {
      "{what} {value} is not what a machine of this size has, {lower} to {upper}: a slip, a wrong unit, or an "
      "instrument "
      "astray"},
+    {Why::defrosting, "defrosting",
+     "a defrost in the window of the readings, or less than 10 minutes before it: what was read is no steady heating"},
 };
 
 /// What a reason is about. A grid knows only the number of its axis; the floors above name it.
@@ -161,6 +164,8 @@ enum class About : std::uint8_t {
     split,     ///< how sensible and latent are told apart
     dry_bulb_split,
     airflow_per_ton,  ///< standard cfm per ton of the page's gross capacity
+    rise,             ///< of dry bulb, supply less return
+    defrost,          ///< whether one fell into the window of the readings
 };
 /// How a subject is named in records, what it is called in a sentence, and the units it is shown in.
 struct Subject {
@@ -233,6 +238,9 @@ inline constexpr Subject words_of<About>[] = {
     {About::split, "split", "the split of sensible and latent", units::one, units::one},
     {About::dry_bulb_split, "dry_bulb_split", "dry-bulb split", units::delta_degF, units::delta_degC},
     {About::airflow_per_ton, "airflow_per_ton", "standard airflow in cfm per ton", units::one, units::one},
+    {About::rise, "rise", "temperature rise", units::delta_degF, units::delta_degC},
+    {About::defrost, "defrost", "whether a defrost fell into the readings (defrost_free, since_defrost)", units::one,
+     units::one},
 };
 
 /// Why there is no answer, as plain data: 32 bytes, no text. `explain(reason)` in `explain.hpp` puts it into words.

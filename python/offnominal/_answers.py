@@ -256,6 +256,11 @@ class DeliveredBatch(Batch):
             columns = _core.deliver_many(call, math.prod(shape), numbers)
         super().__init__(call, shape, labels, numbers, columns)
 
+    @property
+    def mode(self):
+        """str: "cooling" or "heating"."""
+        return self._call.made_of[7]
+
     def _one(self, row):
         return _core.deliver_one(self._call, *(float(_at(x, row)) for x in self._numbers))
 
@@ -282,7 +287,7 @@ class _Expected(Told):
 
 class _Delivered(Told):
     _told = _core.told_of_delivered
-    _words = ("notes",)
+    _words = ("mode", "notes")
 
     def _made_of(self):
         origin, _, _, numbers = self._origin

@@ -149,15 +149,15 @@ class DeliveredBatch(Batch):
     # what is told, by _stubs.py
     @property
     def total_capacity(self) -> NDArray[np.float64]:
-        """mass flow times enthalpy difference"""
+        """mass flow times enthalpy difference; in heating less any auxiliary heat"""
         ...
     @property
     def sensible_capacity(self) -> NDArray[np.float64]:
-        """of the dry-bulb difference"""
+        """of the dry-bulb difference (cooling)"""
         ...
     @property
     def latent_capacity(self) -> NDArray[np.float64]:
-        """of the humidity difference"""
+        """of the humidity difference (cooling)"""
         ...
     @property
     def mass_flow(self) -> NDArray[np.float64]:
@@ -169,15 +169,19 @@ class DeliveredBatch(Batch):
         ...
     @property
     def split(self) -> NDArray[np.float64]:
-        """return less supply dry bulb"""
+        """return less supply dry bulb (cooling)"""
+        ...
+    @property
+    def rise(self) -> NDArray[np.float64]:
+        """supply less return dry bulb, auxiliary heat's part included (heating)"""
         ...
     @property
     def sensible_ratio(self) -> NDArray[np.float64]:
-        """sensible over total; none where total is too small for a ratio"""
+        """sensible over total; none where total is too small for a ratio (cooling)"""
         ...
     @property
     def condensate_flow(self) -> NDArray[np.float64]:
-        """water leaving the air"""
+        """water leaving the air (cooling)"""
         ...
     @property
     def return_wet_bulb(self) -> NDArray[np.float64]:
@@ -187,8 +191,14 @@ class DeliveredBatch(Batch):
     def supply_wet_bulb(self) -> NDArray[np.float64]:
         """of the supply air"""
         ...
+    @property
+    def auxiliary_heat(self) -> NDArray[np.float64]:
+        """as given; not in the capacity (heating)"""
+        ...
     # end of what is told
     def __init__(self, call: Any, shape: Any, labels: Any, numbers: Any, columns: Any = None) -> None: ...
+    @property
+    def mode(self) -> Literal["cooling", "heating"]: ...
     def at(self, *index: int) -> Delivered: ...
 
 def flat(x: Any, shape: tuple[int, ...], dtype: Any = ...) -> Any: ...

@@ -128,15 +128,15 @@ class Delivered:
     # what is told, by _stubs.py
     @property
     def total_capacity(self) -> float | None:
-        """mass flow times enthalpy difference"""
+        """mass flow times enthalpy difference; in heating less any auxiliary heat"""
         ...
     @property
     def sensible_capacity(self) -> float | None:
-        """of the dry-bulb difference"""
+        """of the dry-bulb difference (cooling)"""
         ...
     @property
     def latent_capacity(self) -> float | None:
-        """of the humidity difference"""
+        """of the humidity difference (cooling)"""
         ...
     @property
     def mass_flow(self) -> float | None:
@@ -148,15 +148,19 @@ class Delivered:
         ...
     @property
     def split(self) -> float | None:
-        """return less supply dry bulb"""
+        """return less supply dry bulb (cooling)"""
+        ...
+    @property
+    def rise(self) -> float | None:
+        """supply less return dry bulb, auxiliary heat's part included (heating)"""
         ...
     @property
     def sensible_ratio(self) -> float | None:
-        """sensible over total; none where total is too small for a ratio"""
+        """sensible over total; none where total is too small for a ratio (cooling)"""
         ...
     @property
     def condensate_flow(self) -> float | None:
-        """water leaving the air"""
+        """water leaving the air (cooling)"""
         ...
     @property
     def return_wet_bulb(self) -> float | None:
@@ -165,6 +169,10 @@ class Delivered:
     @property
     def supply_wet_bulb(self) -> float | None:
         """of the supply air"""
+        ...
+    @property
+    def auxiliary_heat(self) -> float | None:
+        """as given; not in the capacity (heating)"""
         ...
     # end of what is told
     @property
@@ -175,5 +183,7 @@ class Delivered:
     def __deepcopy__(self, memo: Any) -> Self: ...
     @property
     def units(self) -> Literal["IP", "SI"]: ...
+    @property
+    def mode(self) -> Literal["cooling", "heating"]: ...
     @property
     def notes(self) -> list[str]: ...

@@ -4,20 +4,33 @@ import functools
 
 from offnominal import _arrays, _core, _units
 from offnominal._answers import DeliveredBatch
+from offnominal.errors import Refused
 
 _NAN = float("nan")
 
 
-def _checked_call(units, return_humidity, supply_humidity, airflow, site, split, fan, condensate):
+def _checked_call(units, return_humidity, supply_humidity, airflow, site, split, fan, mode, condensate):
     """What the readings of one call have in common, each of its words checked; and the units of its numbers."""
     _units.check_word("units", units)
     _units.check_word("split", split)
+    _units.check_word("mode", mode)
     fan = "" if fan is None else fan
     _units.check_word("fan", fan, optional=True)
     _units.check_flag("condensate", condensate)
     humidities = return_humidity[len("return_") :], supply_humidity[len("supply_") :]
-    call = _core.DeliverCall(units, *humidities, airflow, site, split, fan, bool(condensate))
+    call = _core.DeliverCall(units, *humidities, airflow, site, split, fan, mode, bool(condensate))
     return call, [_units.unit_of(units, kind) for kind in call.kinds]
+
+
+def _supply_humidity(mode, **measures):
+    """The supply's measure of humidity and its number; in heating there is none."""
+    given = [name for name, value in measures.items() if value is not None]
+    if mode != "heating":
+        return _units.exactly_one("supply humidity", **measures)
+    if given:
+        text = f"{given[0]} is given, but heated air keeps the return's moisture: heating is asked for no humidity in the supply"
+        raise Refused(text, why="contradictory", about=given[0])
+    return "supply_wet_bulb", _NAN
 
 
 _call_of = functools.lru_cache(maxsize=256, typed=True)(_checked_call)
@@ -45,10 +58,13 @@ def deliver(
     condensate=False,
     fan=None,
     fan_power=None,
+    mode="cooling",
+    auxiliary_heat=None,
 ):
     """What a machine delivers, from readings on both sides of it.
 
-    Total is mass flow of dry air times enthalpy difference. Every number may be an array; a Pint quantity is accepted in place
+    Total is mass flow of dry air times enthalpy difference. Heated air keeps its moisture: heating is asked for no humidity in the
+    supply, its capacity counts as positive, and auxiliary heat between the probes is subtracted from it. Every number may be an array; a Pint quantity is accepted in place
     of any number.
 
     Parameters
@@ -57,7 +73,7 @@ def deliver(
         IP: degF, cfm, psia, ft. SI: degC, m3/s, Pa, m.
     return_dry_bulb, supply_dry_bulb : float or array
     return_wet_bulb, return_relative_humidity, return_humidity_ratio, return_dew_point : float or array
-        Exactly one; likewise for ``supply_``. Relative humidity is a fraction.
+        Exactly one; in cooling likewise for ``supply_``. Relative humidity is a fraction.
     airflow : float or array
         With exactly one of `airflow_at` and `airflow_basis`.
     airflow_at : {"return", "supply", "fan"}
@@ -69,11 +85,15 @@ def deliver(
     split : {"enthalpy", "ashrae37"}
         How sensible and latent are told apart: closing exactly with total, or as ANSI/ASHRAE 37-2009, 7.3.3 (moist heat
         capacity of the entering air; 1060 Btu/lb for latent).
+        Cooling.
     condensate : bool
-        Subtract the condensate's enthalpy; rating standards leave it in.
+        Cooling: subtract the condensate's enthalpy; rating standards leave it in.
     fan : {"draw-through", "blow-through"}, optional
     fan_power : float or array
         W.
+    mode : {"cooling", "heating"}
+    auxiliary_heat : float or array
+        Heating: electric or fuel, between the probes, W; 0 says that it is off. There is no default.
 
     Returns
     -------
@@ -92,8 +112,8 @@ def deliver(
         return_humidity_ratio=return_humidity_ratio,
         return_dew_point=return_dew_point,
     )
-    sup, sup_value = _units.exactly_one(
-        "supply humidity",
+    sup, sup_value = _supply_humidity(
+        mode,
         supply_wet_bulb=supply_wet_bulb,
         supply_relative_humidity=supply_relative_humidity,
         supply_humidity_ratio=supply_humidity_ratio,
@@ -102,15 +122,16 @@ def deliver(
     meaning = _units.meaning_of_airflow(airflow_basis, airflow_at)
     site, place = _units.exactly_one("site", elevation=elevation, pressure=pressure)
 
-    meanings = units, ret, sup, meaning, site, split, fan, condensate
+    meanings = units, ret, sup, meaning, site, split, fan, mode, condensate
     try:
         call, units_of = _call_of(*meanings)
     except TypeError:  # an array where a word is due
         call, units_of = _checked_call(*meanings)
-    numbers = (return_dry_bulb, ret_value, supply_dry_bulb, sup_value, airflow, place, _NAN if fan_power is None else fan_power)
+    powers = (_NAN if power is None else power for power in (fan_power, auxiliary_heat))
+    numbers = (return_dry_bulb, ret_value, supply_dry_bulb, sup_value, airflow, place, *powers)
     if _arrays.all_plain(numbers):
         return _core.deliver_one(call, *numbers)
-    names = ("return_dry_bulb", ret, "supply_dry_bulb", sup, "airflow", site, "fan_power")
+    names = ("return_dry_bulb", ret, "supply_dry_bulb", sup, "airflow", site, "fan_power", "auxiliary_heat")
     numbers, shape, labels = _arrays.take(list(zip(names, units_of, numbers)))
     if not shape:
         return _core.deliver_one(call, *numbers)

@@ -24,4 +24,6 @@ def deliver(
     condensate: bool = False,
     fan: Literal["draw-through", "blow-through"] | None = None,
     fan_power: _Argument | None = None,
+    mode: Literal["cooling", "heating"] = "cooling",
+    auxiliary_heat: _Argument | None = None,
 ) -> Any: ...  # Delivered, or DeliveredBatch if any argument is an array

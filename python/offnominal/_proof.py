@@ -73,15 +73,16 @@ class Proof(Told):
     reason : str
         Why there is no ratio; ``"none"`` where there is one.
     budget : list of dict
-        One for each input, largest share first: ``input``, ``standard_uncertainty_si``; ``delivered``, ``expected`` and ``ratio``
-        (relative change for one standard uncertainty), ``sensible`` likewise of the ratio of sensible, ``power_ratio`` where
-        powers are compared; ``share`` of the ratio's variance.
+        One for each input of the mode, largest share first; empty without a ratio: ``input``, ``standard_uncertainty_si``;
+        ``delivered``, ``expected`` and ``ratio`` (relative change for one standard uncertainty), ``sensible`` likewise of the ratio
+        of sensible, ``power_ratio`` where powers are compared; ``share`` of the ratio's variance.
     expected_u, expected_share : float
         Relative standard uncertainty of the expected side's own terms, and their share.
     sensible_ratio, sensible_ratio_u, sensible_ratio_u95 : float or None
         Delivered over expected sensible.
     split_ratio, split_ratio_u : float or None
-        Delivered split over the one expected at the airflow that was read; its uncertainty holds the airflow's.
+        Delivered split over the one expected at the airflow that was read, or in heating of the rise by the machine itself; its
+        uncertainty holds the airflow's.
     power, expected_power : float or None
         W: measured, and the page's; only where the two include the same things.
     power_ratio, power_ratio_u, power_ratio_u95 : float or None

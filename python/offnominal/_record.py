@@ -226,10 +226,10 @@ def _page(data):
         "notes": parts.get("notes", []),
         "cautions": parts.get("cautions", []),
     }
-    names = ("total_capacity", "sensible_capacity", "latent_capacity", "split", "standard_airflow", "mass_flow")
+    names = ("total_capacity", "sensible_capacity", "latent_capacity", "split", "rise", "standard_airflow", "mass_flow")
     page["delivered"] = [(name.replace("_", " "), of(delivered, name)) for name in names if delivered.get(name) is not None]
     if expected:
-        told_of = ("total_capacity", "sensible_capacity", "power", "leaving_dry_bulb", "leaving_wet_bulb", "split")
+        told_of = ("total_capacity", "sensible_capacity", "power", "leaving_dry_bulb", "leaving_wet_bulb", "split", "rise")
         words = [f"{name.replace('_', ' ')} {of(expected, name)}" for name in told_of if expected.get(name) is not None]
         steps = []
         for step in expected["ledger"]:
@@ -250,7 +250,11 @@ def _page(data):
         for name, ratio, u95 in (
             ("total", proof["ratio"], proof["ratio_u95"]),
             ("sensible", proof["sensible_ratio"], proof["sensible_ratio_u95"]),
-            ("split, over the airflow's uncertainty", proof["split_ratio"], 2 * (proof["split_ratio_u"] or 0.0)),
+            (
+                f"{'rise' if delivered.get('mode') == 'heating' else 'split'}, over the airflow's uncertainty",
+                proof["split_ratio"],
+                2 * (proof["split_ratio_u"] or 0.0),
+            ),
             ("power", proof["power_ratio"], proof["power_ratio_u95"]),
             ("efficiency", proof["efficiency_ratio"], proof["efficiency_ratio_u95"]),
         ):

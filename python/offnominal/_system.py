@@ -229,13 +229,14 @@ class System(Value, _core.System):
         outside : {"refuse", "hold", "extend"}
             What to do past the edge of the page: ``"extend"`` reaches 2 % of an axis' span.
         infer : bool
-            Allow values inferred where the page leaves an entering dry bulb blank; cooling only.
+            Allow values inferred where the page leaves an entering dry bulb blank; in heating instantaneous ones from an integrated
+            page, by taking its frost out again.
         airflow_effect : bool
             Where the page is printed at one airflow, allow 0.6 to 1.2 of it, by published curves of residential machines
             (NREL/TP-5500-56354), with their uncertainty.
         frost : {"instantaneous", "integrated"}
             Heating only, and needed there: a running machine, or averaged over frost and defrost. One is never turned into the
-            other, but for a system with a defrost table.
+            other, but for a system with a defrost table, or as `infer` allows.
         auxiliary_heat : float or array
             Heating only, and needed there: W of electric or fuel heat beside the machine, 0 where it is off. Never part of the
             capacity or of the leaving air.
@@ -264,9 +265,9 @@ class System(Value, _core.System):
             For numbers, where there is no answer; where one of the alternatives above is missing or given twice.
         """
         heats = isinstance(mode, str) and mode == "heating"
-        others = (line_set, infer or None, speed) if heats else (frost, auxiliary_heat, outdoor_relative_humidity)
+        others = (line_set, speed) if heats else (frost, auxiliary_heat, outdoor_relative_humidity)
         if any(value is not None for value in others):
-            names = ("line_set", "infer", "speed") if heats else ("frost", "auxiliary_heat", "outdoor_relative_humidity")
+            names = ("line_set", "speed") if heats else ("frost", "auxiliary_heat", "outdoor_relative_humidity")
             name, value = next((name, value) for name, value in zip(names, others) if value is not None)
             raise ValueError(f"{name}: {_arrays.in_words(value)}; accepted: nothing in {'heating' if heats else 'cooling'}")
         humidity, moisture = "entering_wet_bulb", entering_wet_bulb

@@ -21,6 +21,7 @@ class Visit(Value, _core.Visit):
     ----------
     name, date : str
         As the visit says.
+    mode : {"cooling", "heating"}
     system_file : str
         As written; relative to the visit's own file.
 

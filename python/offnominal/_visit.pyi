@@ -1,6 +1,6 @@
 import os
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, Literal
 
 from offnominal._value import Value
 
@@ -10,6 +10,8 @@ class Visit(Value):
     def parse(cls, text: str, name: str = "<text>") -> Visit: ...
     @property
     def name(self) -> str: ...
+    @property
+    def mode(self) -> Literal["cooling", "heating"]: ...
     @property
     def system_file(self) -> str: ...
     @property

@@ -22,13 +22,14 @@ struct DeliverCall {
 
     DeliverCall(const std::string& units_word, const std::string& return_humidity, const std::string& supply_humidity,
                 const std::string& airflow, const std::string& site, const std::string& split, const std::string& fan,
-                bool condensate)
+                const std::string& mode, bool condensate)
         : units(CallerUnits::of(units_word).system),
-          words{units_word, return_humidity, supply_humidity, airflow, site, split, fan},
+          words{units_word, return_humidity, supply_humidity, airflow, site, split, fan, mode},
           flags{condensate} {
         Readings& r = batch.readings;
+        r.mode = choose<Mode>("mode", mode);
         r.return_humidity.kind = humidity_kind(return_humidity);
-        r.supply_humidity.kind = humidity_kind(supply_humidity);
+        if (r.mode == Mode::cooling) r.supply_humidity.kind = humidity_kind(supply_humidity);
         r.airflow = airflow_meaning(airflow);
         r.split = choose<Split>("split", split);
         r.condensate = condensate;
@@ -67,7 +68,7 @@ py::dict deliver_many(const DeliverCall& call, py::ssize_t rows, const py::tuple
     point_at(batch.numbers, numbers, ones, rows);
     Columns columns(rows, sizeof(double) * std::size(told_of<Delivered>) + sizeof(Reason) + sizeof(Notes));
     DeliverColumns out;
-    out.numbers = columns.add_told<Delivered>(Mode::cooling, call.units);
+    out.numbers = columns.add_told<Delivered>(call.batch.readings.mode, call.units);
     out.reason = columns.add<Reason>("reasons");
     out.notes = reinterpret_cast<Notes*>(columns.add<PackedNotes>("notes"));
     {
@@ -80,7 +81,7 @@ py::dict deliver_many(const DeliverCall& call, py::ssize_t rows, const py::tuple
 std::string repr_of_delivered(const OneDelivered& x) {
     std::string out;
     for (const auto& line : told_of<Delivered>)
-        if (out.size() < 120)
+        if (out.size() < 120 && applies(line.modes, x.d.mode))
             out += (out.empty() ? "<Delivered: " : ", ") + std::string(line.name) + " " +
                    brief(unit_of(line.kind, x.units).from_si(line.of(x.d)));
     return out + ">";
@@ -100,6 +101,7 @@ OneProof prove_one(const System& system, const std::shared_ptr<Visit>& visit) {
 py::list budget_of(const OneProof& self) {
     py::list out;
     for (const BudgetLine& line : self.p.budget) {
+        if (!self.p.ratio || !applies(line.input, self.visit->mode())) continue;
         py::dict entry;
         entry["input"] = std::string(name(line.input));
         entry["standard_uncertainty_si"] = line.standard;
@@ -115,11 +117,13 @@ py::list budget_of(const OneProof& self) {
 }
 
 py::list nearest_of(const OneProof& self) {
+    const bool heats = self.visit->mode() == Mode::heating;
     const auto& stages = self.system.stages(self.system.match(self.visit->match));
     py::list out;
     for (const StageFit& fit : self.p.nearest) {
         py::dict entry;
-        entry["stage"] = stages[static_cast<std::size_t>(fit.stage)].name;
+        const auto at = static_cast<std::size_t>(fit.stage);
+        entry["stage"] = heats ? self.system.parts().heating[at].name : stages[at].name;
         entry["ratio"] = fit.ratio;
         entry["power_ratio"] = fit.power_ratio;
         entry["reason"] = std::string(name(fit.reason.why));
@@ -161,15 +165,16 @@ void bind_field(pybind11::module_& m) {
     py::class_<OneDelivered> delivered(m, "Delivered");
     py::class_<DeliverCall> call(m, "DeliverCall");
     call.def(py::init<const std::string&, const std::string&, const std::string&, const std::string&,
-                      const std::string&, const std::string&, const std::string&, bool>(),
+                      const std::string&, const std::string&, const std::string&, const std::string&, bool>(),
              py::arg("units"), py::arg("return_humidity"), py::arg("supply_humidity"), py::arg("airflow"),
-             py::arg("site"), py::arg("split"), py::arg("fan"), py::arg("condensate"));
+             py::arg("site"), py::arg("split"), py::arg("fan"), py::arg("mode"), py::arg("condensate"));
     bind_call(call);
-    m.def("deliver_one", [](const py::object& c, double return_dry_bulb, double return_humidity, double supply_dry_bulb,
-                            double supply_humidity, double airflow, double place, double fan_power) {
-        return deliver_one(
-            c, {return_dry_bulb, return_humidity, supply_dry_bulb, supply_humidity, airflow, place, fan_power});
-    });
+    m.def("deliver_one",
+          [](const py::object& c, double return_dry_bulb, double return_humidity, double supply_dry_bulb,
+             double supply_humidity, double airflow, double place, double fan_power, double auxiliary_heat) {
+              return deliver_one(c, {return_dry_bulb, return_humidity, supply_dry_bulb, supply_humidity, airflow, place,
+                                     fan_power, auxiliary_heat});
+          });
     m.def("deliver_many", &deliver_many);
     m.attr("told_of_delivered") = lines_of(told_of<Delivered>);
     m.attr("asked_of_deliver") = lines_of(asked_of_deliver);
@@ -178,6 +183,7 @@ void bind_field(pybind11::module_& m) {
                          [](const OneDelivered& x) { return std::pair<const Delivered&, UnitSystem>(x.d, x.units); });
     delivered.doc() = "What a machine delivers, raw: nothing is clamped; in the units it was asked in.";
     delivered.def_property_readonly("units", [](const OneDelivered& x) { return std::string(name(x.units)); })
+        .def_property_readonly("mode", [](const OneDelivered& x) { return std::string(name(x.d.mode)); })
         .def_property_readonly("notes", [](const OneDelivered& x) { return notes_list(x.d.notes); })
         .def_property_readonly("_origin", &origin_of<OneDelivered>)
         .def("__repr__", &repr_of_delivered);
@@ -185,7 +191,8 @@ void bind_field(pybind11::module_& m) {
     visit.def(py::init<const Visit&>())
         .def_readonly("name", &Visit::name)
         .def_readonly("system_file", &Visit::system_file)
-        .def_readonly("date", &Visit::date);
+        .def_readonly("date", &Visit::date)
+        .def_property_readonly("mode", [](const Visit& x) { return std::string(name(x.mode())); });
     m.def(
         "load_visit", [](const std::string& path) { return std::make_shared<Visit>(load_visit(path)); },
         py::arg("path"));

@@ -142,6 +142,7 @@ class VisitTeller {
     }
 
     void tell_machine() {
+        if (visit_.mode() != Mode::cooling) word({"mode"}, name(visit_.mode()));
         word({"stage"}, visit_.stage);
         if (visit_.speed) {
             const auto& [si, unit] = *visit_.speed;
@@ -174,8 +175,24 @@ class VisitTeller {
             number({"fan_power", "value"}, visit_.fan_power.si, Dimension::power);
             instrument({"fan_power", "instrument"}, Input::fan_power);
         }
+        tell_heating();
         if (visit_.outside != Outside::refuse) word({"outside"}, name(visit_.outside));
         if (visit_.infer) flag({"infer"}, true);
+    }
+
+    void tell_heating() {
+        if (visit_.auxiliary_unknown) {
+            word({"auxiliary_heat"}, "unknown");
+        } else if (!visit_.of(Input::auxiliary_heat).instrument.empty()) {
+            number({"auxiliary_heat", "value"}, visit_.readings.auxiliary_heat.si, Dimension::power);
+            instrument({"auxiliary_heat", "instrument"}, Input::auxiliary_heat);
+        } else if (visit_.readings.auxiliary_heat.si == 0.0) {
+            word({"auxiliary_heat"}, "off");
+        } else {
+            number({"auxiliary_heat"}, visit_.readings.auxiliary_heat.si, Dimension::power);
+        }
+        flag({"defrost_free"}, visit_.defrost_free);
+        number({"since_defrost"}, visit_.since_defrost);
     }
 
     void tell_judgement() {
@@ -196,7 +213,9 @@ class VisitTeller {
         number({"readings", "outdoor", "dry_bulb"}, visit_.outdoor_dry_bulb.si, Dimension::temperature);
         instrument({"readings", "outdoor", "instrument"}, Input::outdoor_dry_bulb);
         tell_air("return", r.return_dry_bulb, r.return_humidity, Input::return_dry_bulb);
-        tell_air("supply", r.supply_dry_bulb, r.supply_humidity, Input::supply_dry_bulb);
+        const air::Humidity not_asked = air::wet_bulb(Temperature{Readings::not_given});
+        tell_air("supply", r.supply_dry_bulb, visit_.mode() == Mode::heating ? not_asked : r.supply_humidity,
+                 Input::supply_dry_bulb);
         const bool is_standard = r.airflow.kind == AirflowReading::Kind::standard;
         number({"readings", "airflow", "value"}, r.airflow.si, Dimension::airflow, is_standard);
         if (is_standard) {
@@ -302,15 +321,19 @@ std::vector<UseOf> uses_of(const Visit& visit) {
     };
     const Readings& r = visit.readings;
     add(Input::return_dry_bulb, "dry_bulb", r.return_dry_bulb.si);
-    add(Input::return_humidity, name(r.return_humidity.kind), r.return_humidity.value);
+    // Heating asks for no humidity in the supply, and the return's may stay unread.
+    const bool heats = visit.mode() == Mode::heating;
+    if (!heats || !std::isnan(r.return_humidity.value))
+        add(Input::return_humidity, name(r.return_humidity.kind), r.return_humidity.value);
     add(Input::supply_dry_bulb, "dry_bulb", r.supply_dry_bulb.si);
-    add(Input::supply_humidity, name(r.supply_humidity.kind), r.supply_humidity.value);
+    if (!heats) add(Input::supply_humidity, name(r.supply_humidity.kind), r.supply_humidity.value);
     add(Input::airflow, "airflow", r.airflow.si);
     add(Input::outdoor_dry_bulb, "dry_bulb", visit.outdoor_dry_bulb.si);
     const auto given = [&](Input input) { return !visit.of(input).instrument.empty(); };
     if (const auto pressure = visit.site.pressure(); pressure && given(Input::pressure))
         add(Input::pressure, "pressure", *pressure);
     if (given(Input::fan_power)) add(Input::fan_power, "power", visit.fan_power.si);
+    if (given(Input::auxiliary_heat)) add(Input::auxiliary_heat, "power", visit.readings.auxiliary_heat.si);
     if (visit.power) add(Input::power, "power", visit.power->value.si);
     return out;
 }

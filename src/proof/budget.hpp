@@ -79,7 +79,9 @@ struct Effects {
 /// over a page than total does, and at 5,000 ft it is 3 to 5 % higher at most (common practice, no source). A maker's
 /// tolerance on power is not known.
 [[nodiscard]] inline double expected_power_uncertainty(const System& system, const Expected& e) noexcept {
-    const double step = page_of(system, e).table.page().power_step / std::sqrt(12.0);
+    const double printed = e.mode == Mode::heating ? heating_page_of(system, e).table.page().power_step
+                                                   : page_of(system, e).table.page().power_step;
+    const double step = printed / std::sqrt(12.0);
     const ExpectedUncertainty& u = e.uncertainty;
     const double shared = root_of_squares({u.interpolation, u.outside, u.inferred, u.match, u.altitude, u.airflow});
     return root_of_squares({step / e.power->si, shared / e.total_capacity.si});
@@ -111,10 +113,20 @@ inline void compare_power(const ProofModel& model, const Effects& effects, const
                                u(efficiency, proof.expected_u));
 }
 
-/// Sensible and split beside the page's, at the airflow that was read and over its uncertainty.
+/// Sensible and split, or in heating the rise, beside the page's, at the airflow that was read and over its
+/// uncertainty.
 inline void compare_sensible(const Effects& effects, const Correlations& correlations, double own,
                              Proof& proof) noexcept {
     const Expected& e = *proof.expected;
+    if (e.mode == Mode::heating) {
+        // The rise is total over airflow, on both sides; a heater's part of it is left out of the measured one.
+        const Delivered& d = proof.delivered;
+        const double share = d.total_capacity.si / (d.total_capacity.si + d.auxiliary_heat.si);
+        const double u = std::hypot(std::sqrt(std::max(0.0, covariance(correlations, effects.ratio, effects.ratio))),
+                                    proof.expected_u);
+        if (e.leaving) proof.split = compare(-d.split.si * share, -e.leaving->split.si, u);
+        return;
+    }
     if (!e.sensible_capacity || !(e.sensible_capacity->si > 0.0)) return;
     const double read = std::sqrt(std::max(0.0, covariance(correlations, effects.sensible, effects.sensible)));
     const double u = std::hypot(std::hypot(read, proof.expected_u), own);

@@ -55,34 +55,37 @@ Ratios ratios_by_first_order(const Sources& s) {
 }
 
 std::optional<Ratios> ratios_by_draws(const Sources& s) {
-    // All but the last input, the power, which is in no capacity; then the page's own terms.
-    static_assert(static_cast<std::size_t>(Input::power) == input_count - 1);
-    constexpr std::size_t inputs = input_count - 1, quantities = inputs + 4;
-    std::array<Known, quantities> known{};
-    std::copy_n(s.known.begin(), inputs, known.begin());
-    known[inputs] = {0.0, s.own.reading};
-    known[inputs + 1] = {0.0, s.own.outside, Shape::rectangular};
-    known[inputs + 2] = {0.0, s.own.make};
-    known[inputs + 3] = {0.0, s.own.sensible};
-    const std::span drawn{known.data(), quantities - (s.own.sensible > 0.0 ? 0 : 1)};
-    std::array<double, inputs * inputs> correlations{};
-    for (std::size_t i = 0; i < inputs; ++i)
-        std::copy_n(s.correlations.begin() + static_cast<std::ptrdiff_t>(i * input_count), inputs,
-                    correlations.begin() + static_cast<std::ptrdiff_t>(i * inputs));
+    // The inputs that are in a capacity, as the power is not; then the page's own terms.
+    std::vector<std::size_t> drawn;
+    for (const auto& row : words_of<Input>)
+        if (row.value != Input::power &&
+            (row.value != Input::auxiliary_heat || applies(row.value, s.model.visit().mode())))
+            drawn.push_back(static_cast<std::size_t>(row.value));
+    const std::size_t inputs = drawn.size();
+    std::vector<Known> known;
+    std::vector<double> correlations;
+    for (const std::size_t i : drawn) {
+        known.push_back(s.known[i]);
+        for (const std::size_t j : drawn) correlations.push_back(s.correlations[i * input_count + j]);
+    }
+    known.push_back({0.0, s.own.reading});
+    known.push_back({0.0, s.own.outside, Shape::rectangular});
+    known.push_back({0.0, s.own.make});
+    if (s.own.sensible > 0.0) known.push_back({0.0, s.own.sensible});
     std::vector<double> content(correlations.begin(), correlations.end());
-    for (const Known& k : drawn) content.insert(content.end(), {k.estimate, k.standard});
-    const Draws draws(drawn, correlations, seed_of(content));
+    for (const Known& k : known) content.insert(content.end(), {k.estimate, k.standard});
+    const Draws draws(known, correlations, seed_of(content));
 
     // By yardstick; weights tell how well a draw's sensible goes with its total, by the coil's tie.
     std::array<std::vector<double>, 2> total, sensible;
     std::vector<double> ones, weights;
     for (std::vector<double>* values : {&total[0], &total[1], &sensible[0], &sensible[1], &ones, &weights})
         values->reserve(Draws::count);
-    std::array<double, quantities> value{};
+    std::vector<double> value(inputs + 4);  // the last stays 0 where it is not drawn
     ProofModel::Inputs x = s.centre;
     for (std::size_t draw = 0; draw < Draws::count; ++draw) {
         draws.at(draw, value);
-        std::copy_n(value.begin(), inputs, x.begin());
+        for (std::size_t i = 0; i < inputs; ++i) x[drawn[i]] = value[i];
         const auto sides = s.model.sides(x);
         if (!sides) continue;  // no such air: what cannot be has no part in the distribution
         const double page = (1.0 + value[inputs]) * (1.0 + value[inputs + 1]), make = page * (1.0 + value[inputs + 2]);

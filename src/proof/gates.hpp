@@ -1,6 +1,7 @@
 /// @file
-/// What must hold before any ratio: the machine cools, nothing was typed that no machine has, the barometer fits the
-/// elevation. And what casts doubt without ruling a ratio out.
+/// What must hold before any ratio: the machine cools or heats as the visit says, no defrost is in the readings,
+/// nothing was typed that no machine has, the barometer fits the elevation. And what casts doubt without ruling a ratio
+/// out.
 #pragma once
 
 #include <cmath>
@@ -23,11 +24,40 @@ namespace offnominal::detail {
     return {Why::implausible, about, -1, -1, value, lower, upper};
 }
 
+[[nodiscard]] inline Reason why_not_cooling(const Delivered& delivered) noexcept {
+    const auto plain = [](Why why) { return Reason{why, About::nothing, -1, -1, 0, 0, 0}; };
+    // Also where the supply is so dry that it holds less heat: no coil warms air and cools it.
+    if (!(delivered.total_capacity.si > 0.0) || delivered.split.si < 0.0) return plain(Why::wrong_mode);
+    if (delivered.notes.has(Note::small_split)) return plain(Why::small_difference);
+    return outside_range(About::dry_bulb_split, delivered.split.si, 0.0, practice::greatest_split.si);
+}
+
+[[nodiscard]] inline Reason why_not_heating(const Delivered& delivered) noexcept {
+    const auto of_rise = [](Why why) { return Reason{why, About::rise, -1, -1, 0, 0, 0}; };
+    const double rise = -delivered.split.si, own = delivered.total_capacity.si, auxiliary = delivered.auxiliary_heat.si;
+    if (rise < 0.0) return of_rise(Why::wrong_mode);
+    if (delivered.notes.has(Note::small_split)) return of_rise(Why::small_difference);
+    if (!(own > 0.0)) return {Why::implausible, About::auxiliary_heat, -1, -1, auxiliary, 0.0, own + auxiliary};
+    return outside_range(About::rise, rise * own / (own + auxiliary), 0.0, practice::greatest_rise.si);
+}
+
+/// Why the window is none of steady heating: a defrost in it, or nobody says.
+[[nodiscard]] inline Reason why_defrost(const Visit& visit) noexcept {
+    const auto of_defrost = [](Why why) { return Reason{why, About::defrost, -1, -1, 0, 0, 0}; };
+    if ((visit.defrost_free && !*visit.defrost_free) ||
+        (visit.since_defrost && *visit.since_defrost < practice::least_since_defrost))
+        return of_defrost(Why::defrosting);
+    return visit.defrost_free || visit.since_defrost ? Reason{} : of_defrost(Why::not_given);
+}
+
 /// Why the readings themselves allow no ratio, whatever the page says.
 [[nodiscard]] inline Reason why_no_ratio(const Visit& visit, const Delivered& delivered) noexcept {
     const auto plain = [](Why why) { return Reason{why, About::nothing, -1, -1, 0, 0, 0}; };
     if (visit.steady && !*visit.steady) return plain(Why::not_steady);
     if (visit.running && *visit.running < practice::least_running) return plain(Why::not_steady);
+    const bool heats = visit.mode() == Mode::heating;
+    if (heats)
+        if (const Reason r = why_defrost(visit); !r.none()) return r;
     if (std::abs(barometer_off(visit.site)) > practice::impossible_barometer) {
         const double p = air::si::pressure_at_elevation(visit.site.elevation());
         return {Why::contradictory,
@@ -38,12 +68,7 @@ namespace offnominal::detail {
                 (1.0 - practice::impossible_barometer) * p,
                 (1.0 + practice::impossible_barometer) * p};
     }
-    // Also where the supply is so dry that it holds less heat: no coil warms air and cools it.
-    if (!(delivered.total_capacity.si > 0.0) || delivered.split.si < 0.0) return plain(Why::wrong_mode);
-    if (delivered.notes.has(Note::small_split)) return plain(Why::small_difference);
-    if (const Reason r = outside_range(About::dry_bulb_split, delivered.split.si, 0.0, practice::greatest_split.si);
-        !r.none())
-        return r;
+    if (const Reason r = heats ? why_not_heating(delivered) : why_not_cooling(delivered); !r.none()) return r;
     if (visit.boundary != Boundary::coil_and_fan) return {};
     const double flow = delivered.standard_airflow.si;
     return outside_range(About::fan_power, visit.fan_power.si, practice::least_fan_power * flow,
@@ -54,8 +79,9 @@ namespace offnominal::detail {
 [[nodiscard]] inline Reason why_not_this_size(const Delivered& delivered, const Expected& expected) noexcept {
     const double cfm = units::cfm.from_si(delivered.standard_airflow.si);
     const double tons = units::ton.from_si(expected.gross_total.si);
-    return outside_range(About::airflow_per_ton, cfm / tons, practice::least_scfm_per_ton,
-                         practice::greatest_scfm_per_ton);
+    return outside_range(
+        About::airflow_per_ton, cfm / tons, practice::least_scfm_per_ton,
+        expected.mode == Mode::heating ? practice::greatest_scfm_per_ton_heating : practice::greatest_scfm_per_ton);
 }
 
 /// What the visit leaves unsaid or unchecked.
@@ -65,13 +91,14 @@ namespace offnominal::detail {
         if (holds) notes.add(n);
     };
     note(Note::steadiness_unknown, !visit.steady && !visit.running);
-    note(Note::short_run, visit.running && *visit.running < practice::settled_running);
+    note(Note::short_run, (visit.running && *visit.running < practice::settled_running) ||
+                              (visit.since_defrost && *visit.since_defrost < practice::settled_since_defrost));
     note(Note::pressure_unchecked, visit.site.pressure_only());
     note(Note::barometer_far, std::abs(barometer_off(visit.site)) > practice::far_barometer);
     const auto elevation = visit.site.given_elevation();
     note(Note::sea_level_unchecked, elevation && elevation->si == 0.0 && !visit.site.given_pressure());
     note(Note::speed_unknown, system.parts().modulation != Modulation::staged && !visit.speed_held);
-    note(Note::condensate_taken, visit.readings.condensate);
+    note(Note::condensate_taken, visit.readings.condensate && visit.mode() == Mode::cooling);
     note(Note::probes_astride_fan, visit.boundary == Boundary::coil && visit.fan_power.si > 0.0);
     return notes;
 }

@@ -49,6 +49,7 @@ using Correlations = std::array<double, input_count * input_count>;
             return practice::poor_barometer * reading;
         case Input::fan_power:
         case Input::power:
+        case Input::auxiliary_heat:
             break;
     }
     return practice::poor_power * reading;
@@ -67,6 +68,12 @@ using Correlations = std::array<double, input_count * input_count>;
     k.estimate = model.base()[static_cast<std::size_t>(input)];
     // Not given, or not used: an input that both sides do without.
     if (!std::isfinite(k.estimate) || (input == Input::fan_power && visit.boundary == Boundary::coil)) return k;
+    if (input == Input::auxiliary_heat && k.estimate == 0.0) return k;  // off, or unknown, which no number tells
+    if (input == Input::return_humidity && model.notes().has(Note::humidity_assumed)) {
+        k.standard = practice::heated_relative_humidity_limits / std::sqrt(3.0);
+        k.shape = Shape::rectangular;
+        return k;
+    }
     k.standard = visit.of(input).standard;
     k.shape = visit.of(input).shape;
     if (k.standard == 0.0) {
@@ -78,7 +85,9 @@ using Correlations = std::array<double, input_count * input_count>;
             k.standard = poor_uncertainty(visit, input, k.estimate);
         }
     }
-    k.gain = (input == Input::airflow || input == Input::power || input == Input::fan_power) && k.estimate > 0.0;
+    k.gain = (input == Input::airflow || input == Input::power || input == Input::fan_power ||
+              input == Input::auxiliary_heat) &&
+             k.estimate > 0.0;
     if (input == Input::supply_humidity) {
         k.saturated = chance_saturated(visit);
         k.saturated_from = practice::least_after_wet_coil;
@@ -112,7 +121,7 @@ using Correlations = std::array<double, input_count * input_count>;
 /// The quantity an input reads, with others of its kind: dry bulb; humidity, if measured alike; power. 0: like no
 /// other.
 [[nodiscard]] inline int quantity_of(const Visit& visit, std::size_t i) noexcept {
-    constexpr std::array quantity{1, 2, 1, 2, 0, 1, 0, 3, 3};  // by Input
+    constexpr std::array quantity{1, 2, 1, 2, 0, 1, 0, 3, 3, 3};  // by Input
     static_assert(quantity.size() == input_count);
     const bool alike = visit.readings.return_humidity.kind == visit.readings.supply_humidity.kind;
     return quantity[i] == 2 && !alike ? 0 : quantity[i];
@@ -171,20 +180,21 @@ struct OwnTerms {
     }
 };
 
-/// How an axis with two values may bend, as a share of total.
-[[nodiscard]] inline double assumed_bend(const RatingTable& table, const PagePoint& entered) noexcept {
+/// How the axes of a page that have two values may bend, as a share of total.
+[[nodiscard]] inline double assumed_bend(const Grid& grid, std::span<const PageAxis> axes, bool by_wet_bulb,
+                                         const PagePoint& entered) noexcept {
     double sum = 0.0;
-    for (std::size_t k = 0; k < table.axes().size(); ++k) {
-        const auto x = table.grid().breakpoints(k);
+    for (std::size_t k = 0; k < axes.size(); ++k) {
+        const auto x = grid.breakpoints(k);
         if (x.size() != 2) continue;
-        const PageAxis axis = table.axes()[k];
+        const PageAxis axis = axes[k];
         const double at = std::clamp(entered[axis], x[0], x[1]);
         double bend = (at - x[0]) * (x[1] - at);
         if (axis == PageAxis::airflow)
             bend *= practice::bend_of_airflow / (at * at);
         else if (axis == PageAxis::outdoor_dry_bulb)
             bend *= practice::bend_of_temperature;
-        else if (axis == PageAxis::humidity && table.humidity() == HumidityAxis::wet_bulb)
+        else if (axis == PageAxis::humidity && by_wet_bulb)
             bend *= practice::bend_of_humidity;
         else
             bend = 0.0;  // entering dry bulb bends little while the coil is wet; other axes have no common practice
@@ -193,24 +203,34 @@ struct OwnTerms {
     return sum;
 }
 
+[[nodiscard]] inline double assumed_bend(const RatingTable& table, const PagePoint& entered) noexcept {
+    return assumed_bend(table.grid(), table.axes(), table.humidity() == HumidityAxis::wet_bulb, entered);
+}
+
 [[nodiscard]] inline OwnTerms own_terms(const System& system, const Expected& e, Notes& notes) noexcept {
     const ExpectedUncertainty& u = e.uncertainty;
     const double total = e.total_capacity.si;
     OwnTerms out;
-    double bend = 0.0, rows = 0.0;
-    if (e.mode == Mode::cooling) {
-        const RatingTable& table = page_of(system, e).table;
-        if (e.notes.has(Note::interpolation_unknown)) {
-            bend = assumed_bend(table, e.entered) * e.gross_total.si;
-            notes.add(Note::curvature_assumed);
-        }
-        for (const Note row : {Note::airflow_multiplier, Note::dry_bulb_multiplier})
-            if (e.notes.has(row)) {
-                rows = std::hypot(rows, practice::multiplier_row * total);
-                notes.add(Note::multiplier_assumed);
-            }
+    double bend = 0.0, rows = 0.0, frost = 0.0;
+    const bool heats = e.mode == Mode::heating;
+    if (e.notes.has(Note::interpolation_unknown)) {
+        bend = e.gross_total.si *
+               (heats ? assumed_bend(heating_page_of(system, e).table.grid(), heating_page_axes, false, e.entered)
+                      : assumed_bend(page_of(system, e).table, e.entered));
+        notes.add(Note::curvature_assumed);
     }
-    out.reading = root_of_squares({u.interpolation, u.inferred, u.match, u.altitude, u.airflow, bend, rows}) / total;
+    for (const Note row : {Note::airflow_multiplier, Note::dry_bulb_multiplier})
+        if (e.notes.has(row)) {
+            rows = std::hypot(rows, practice::multiplier_row * total);
+            notes.add(Note::multiplier_assumed);
+        }
+    if (heats && derates::frosts(e.outdoor_dry_bulb)) {
+        notes.add(Note::frost_on_coil);
+        frost = e.gross_total.si *
+                std::hypot(practice::frost_on_coil, e.frost == Frost::unknown ? practice::unknown_frost : 0.0);
+    }
+    out.reading =
+        root_of_squares({u.interpolation, u.inferred, u.match, u.altitude, u.airflow, bend, rows, frost}) / total;
     out.outside = u.outside / total;
     if (e.notes.has(Note::bypass_inferred)) out.sensible = practice::inferred_bypass;
     const bool unknown = e.notes.has(Note::tolerance_unknown);

@@ -6,6 +6,7 @@
 #include <optional>
 
 #include "offnominal/expect.hpp"
+#include "offnominal/field/practice.hpp"
 #include "offnominal/proof.hpp"
 
 namespace offnominal::detail {
@@ -24,6 +25,29 @@ struct Asked {
     return nullptr;
 }
 
+/// Calls `each(index, stage)` for every page that a visit may be held against, by its index as in `Expected::stage`: in
+/// heating one for each stage, the instantaneous one where there is one.
+template <class Each>
+void for_each_page(const System& system, const Visit& visit, const Each& each) {
+    if (visit.mode() == Mode::cooling) {
+        const auto& stages = system.stages(system.match(visit.match));
+        for (std::size_t i = 0; i < stages.size(); ++i) each(static_cast<std::int16_t>(i), stages[i]);
+        return;
+    }
+    const auto& pages = system.parts().heating;
+    for (std::size_t i = 0; i < pages.size(); ++i)
+        if (heating_chain(system, pages[i].name, Frost::instantaneous, true).page == &pages[i])
+            each(static_cast<std::int16_t>(i), pages[i]);
+}
+
+/// A stage whose page is printed at another speed than ran, beyond 1 % (common practice, no source); nothing where they
+/// agree, or the page names no speed.
+template <class Page>
+[[nodiscard]] Reason unlike_speed(const Page* named, double speed) noexcept {
+    if (named == nullptr || !named->speed || std::abs(speed - *named->speed) <= 0.01 * *named->speed) return {};
+    return {Why::speed_not_held, About::speed, -1, -1, speed, *named->speed, *named->speed};
+}
+
 /// A staged compressor has no speed to speak of. A continuous one is asked at its speed, where that is known. Another
 /// variable one has a page only at the speeds of its stages.
 [[nodiscard]] inline Asked asked_page(const System& system, const Visit& visit) noexcept {
@@ -31,14 +55,15 @@ struct Asked {
     const bool by_stage = !visit.stage.empty();
     if (!visit.speed || (by_stage && modulation == Modulation::staged)) return {visit.stage};
     const double speed = visit.speed->si;
+    if (visit.mode() == Mode::heating)  // no maker says that one may read between two heating pages
+        return {visit.stage, Conditions::not_given,
+                unlike_speed(heating_chain(system, visit.stage, Frost::instantaneous, true).page, speed)};
     if (modulation == Modulation::continuous) return {{}, speed};
     const Match* match = system.match(visit.match);
     const Stage *at = stage_at(system.stages(match), speed), *named = system.stage(visit.stage, match);
     if (!by_stage) return at != nullptr ? Asked{at->name} : Asked{{}, speed};
-    if (named == nullptr || !named->speed || named == at) return {visit.stage};
-    return {visit.stage,
-            Conditions::not_given,
-            {Why::speed_not_held, About::speed, -1, -1, speed, *named->speed, *named->speed}};
+    if (named == at) return {visit.stage};
+    return {visit.stage, Conditions::not_given, unlike_speed(named, speed)};
 }
 
 /// The expected power that includes what was measured, if there is one. A page's system power holds the indoor fan it
@@ -75,22 +100,36 @@ class ProofModel {
     using Inputs = std::array<double, input_count>;
 
     ProofModel(const System& system, const Visit& visit, double pressure) noexcept
-        : system_(system), visit_(visit), asked_(asked_page(system, visit)) {
+        : system_(system),
+          visit_(visit),
+          asked_(asked_page(system, visit)),
+          return_humidity_(visit.readings.return_humidity) {
         const Readings& r = visit.readings;
+        const bool heats = visit.mode() == Mode::heating;
+        if (heats && std::isnan(r.return_humidity.value)) {
+            return_humidity_ = air::relative_humidity(practice::heated_relative_humidity);
+            notes_.add(Note::humidity_assumed);
+        }
         base_ = {r.return_dry_bulb.si,
-                 r.return_humidity.value,
+                 return_humidity_.value,
                  r.supply_dry_bulb.si,
-                 r.supply_humidity.value,
+                 heats ? Conditions::not_given : r.supply_humidity.value,
                  r.airflow.si,
                  visit.outdoor_dry_bulb.si,
                  pressure,
                  visit.fan_power.si,
-                 visit.power ? visit.power->value.si : Conditions::not_given};
-        saturate(Input::return_dry_bulb, Input::return_humidity, r.return_humidity.kind, Note::saturated_entering);
-        saturate(Input::supply_dry_bulb, Input::supply_humidity, r.supply_humidity.kind, Note::saturated_supply);
+                 visit.power ? visit.power->value.si : Conditions::not_given,
+                 !heats                    ? Conditions::not_given
+                 : visit.auxiliary_unknown ? 0.0
+                                           : visit.readings.auxiliary_heat.si};
+        if (heats && visit.auxiliary_unknown) notes_.add(Note::auxiliary_unknown);
+        saturate(Input::return_dry_bulb, Input::return_humidity, return_humidity_.kind, Note::saturated_entering);
+        if (!heats)
+            saturate(Input::supply_dry_bulb, Input::supply_humidity, r.supply_humidity.kind, Note::saturated_supply);
     }
 
-    /// The readings as numbers; a wet bulb or dew point a little above its dry bulb stands at it.
+    /// What was made of the readings: a wet bulb or dew point a little above its dry bulb stands at it; in heating a
+    /// humidity that was not read is assumed.
     [[nodiscard]] Notes notes() const noexcept { return notes_; }
 
     [[nodiscard]] const Inputs& base() const noexcept { return base_; }
@@ -99,9 +138,9 @@ class ProofModel {
     [[nodiscard]] const Visit& visit() const noexcept { return visit_; }
 
     /// The same readings held against one stage's page.
-    [[nodiscard]] ProofModel against(const Stage& stage) const noexcept {
+    [[nodiscard]] ProofModel against(std::string_view stage) const noexcept {
         ProofModel other = *this;
-        other.asked_ = {stage.name};
+        other.asked_ = {stage};
         return other;
     }
 
@@ -109,6 +148,7 @@ class ProofModel {
     [[nodiscard]] Answer<Delivered> delivered(const Inputs& x) const noexcept {
         Readings r = visit_.readings;
         r.return_dry_bulb.si = x[0];
+        r.return_humidity = return_humidity_;
         r.return_humidity.value = x[1];
         r.supply_dry_bulb.si = x[2];
         r.supply_humidity.value = x[3];
@@ -116,6 +156,7 @@ class ProofModel {
         r.fan = fan_position();
         // At the coil boundary the supply probe stands before the fan, and so does the air the fan breathes.
         r.fan_power.si = visit_.boundary == Boundary::coil ? 0.0 : x[7];
+        r.auxiliary_heat.si = x[9];
         return Answer<Delivered>::built([&](Delivered& out) noexcept {
             const Reason reason = unknown_choice(r);
             return reason.none() ? find_delivered(r, site(x).pressure(), out) : reason;
@@ -155,24 +196,28 @@ class ProofModel {
     /// The expected power that includes what was measured.
     [[nodiscard]] Answer<double> power(const Expected& expected) const noexcept {
         if (!visit_.power) return Reason{Why::not_given, About::power, -1, -1, 0, 0, 0};
+        if (holds_auxiliary_heat()) return Reason{Why::unlike_basis, About::power, -1, -1, 0, 0, 0};
         return expected_power(expected, visit_.power->of);
     }
 
     [[nodiscard]] Conditions conditions(const Inputs& x, const Delivered& delivered) const noexcept {
         Conditions c;
+        c.mode = visit_.mode();
+        c.frost = Frost::instantaneous;
+        c.auxiliary_heat.si = x[9];
         c.stage = asked_.stage;
         if (!std::isnan(asked_.speed)) c.speed = {asked_.speed, system_.parts().speed_unit};
         c.match = visit_.match;
         c.outdoor_dry_bulb.si = x[5];
         c.entering_dry_bulb.si = x[0];
-        c.entering_humidity = visit_.readings.return_humidity;
+        c.entering_humidity = return_humidity_;
         c.entering_humidity.value = x[1];
         c.airflow = AirflowReading::dry_mass(delivered.mass_flow);
         c.line_set = visit_.line_set;
         c.boundary = visit_.boundary;
         c.fan_power.si = x[7];
         c.outside = visit_.outside;
-        c.infer = visit_.infer;
+        c.infer = visit_.infer || visit_.mode() == Mode::heating;  // from an integrated page: at a cost, never no proof
         c.airflow_effect = true;
         return c;
     }
@@ -187,9 +232,13 @@ class ProofModel {
             out.delivered_sensible = d.sensible_capacity.si;
             out.expected_sensible = e.sensible_capacity->si;
         }
-        if (visit_.power)
+        if (visit_.power && !holds_auxiliary_heat())
             if (const auto p = power_alike(e, visit_.power->of); p && p->si > 0.0) out.expected_power = p->si;
         return out;
+    }
+    /// Whether the meter was around an auxiliary heater that was on, which no page's power holds.
+    [[nodiscard]] bool holds_auxiliary_heat() const noexcept {
+        return visit_.power->of == PowerBasis::system && (base_[9] > 0.0 || notes_.has(Note::auxiliary_unknown));
     }
     /// Pressure as an input; the elevation, where the visit gives it, still selects an altitude factor.
     [[nodiscard]] Site site(const Inputs& x) const noexcept {
@@ -213,6 +262,7 @@ class ProofModel {
     const System& system_;
     const Visit& visit_;
     Asked asked_;
+    air::Humidity return_humidity_;  ///< its measure; the number stands in the inputs
     Inputs base_;
     Notes notes_;
 };

@@ -37,6 +37,10 @@ void check_visit(const Visit& visit) {
     }
     if (visit.speed && !(visit.speed->si > 0.0 && std::isfinite(visit.speed->si)))
         refuse("speed: not above zero", visit.speed->si, "the compressor's speed");
+    if (!known(visit.mode())) throw InputError({}, "mode: not one of the modes", {}, accepted_words<Mode>());
+    if (visit.mode() == Mode::heating && visit.judge != Judge::total)
+        throw InputError({}, "judge: heating is sensible, so there is one ratio", std::string(name(visit.judge)),
+                         "total");
 }
 
 /// A variable-speed system's speeds are all of one measure; a visit's speed must be of that.
@@ -83,6 +87,8 @@ constexpr bool is_about_the_page(const Reason& reason) noexcept {
         case Why::speed_not_held:
         case Why::not_inferred:
             return true;
+        case Why::no_output:
+            return reason.about == About::frost;
         default:
             return false;
     }
@@ -130,6 +136,8 @@ About about(Input input, const Readings& readings) noexcept {
             return About::pressure;
         case Input::fan_power:
             return About::fan_power;
+        case Input::auxiliary_heat:
+            return About::auxiliary_heat;
         case Input::power:
             break;
     }
@@ -143,16 +151,16 @@ bool another_stage_fits(const Sources& s, double own_power) {
             .probability;
     };
     if (fits(s.logs, 0.0) >= contradicts) return false;
-    const System& system = s.model.system();
-    for (const Stage& stage : system.stages(system.match(s.model.visit().match))) {
-        if (stage.name == s.model.asked().stage) continue;
-        const ProofModel other = s.model.against(stage);
+    bool found = false;
+    for_each_page(s.model.system(), s.model.visit(), [&](std::int16_t, const auto& page) {
+        if (found || page.name == s.model.asked().stage) return;
+        const ProofModel other = s.model.against(page.name);
         const auto sides = other.sides(s.centre);
         // Another stage's page is often read past its edge, where it is worth less.
         constexpr double past_its_edge = 0.03;
-        if (sides && fits(log_ratios(other, *sides), past_its_edge) >= explains) return true;
-    }
-    return false;
+        found = sides && fits(log_ratios(other, *sides), past_its_edge) >= explains;
+    });
+    return found;
 }
 
 /// Whether a sound machine with another airflow than the one read explains everything, power being on target.
@@ -193,11 +201,16 @@ void cap(const Visit& visit, Proof& proof) noexcept {
     };
     doubt(Note::other_stage, About::stage, true, true);
     doubt(Note::wet_supply, about(Input::supply_humidity, visit.readings), true, true);
-    // Astride the fan the machine need deliver its heat the less: only a shortfall that this would undo is in doubt.
-    const double gross = proof.expected->total_capacity.si, net = gross - visit.fan_power.si;
-    if (proof.notes.has(Note::probes_astride_fan) && net > 0.0 &&
-        probability_at_least(proof.limit, *proof.ratio * gross / net, proof.ratio_u) > 1.0 - proof.confidence)
-        doubt(Note::probes_astride_fan, About::boundary, false, true, false);
+    // Astride the fan the machine need deliver its heat the less, or in heating the more: only a verdict that this
+    // would undo is in doubt.
+    const bool heats = visit.mode() == Mode::heating;
+    const double gross = proof.expected->total_capacity.si, fan = visit.fan_power.si,
+                 net = heats ? gross + fan : gross - fan;
+    if (proof.notes.has(Note::probes_astride_fan) && net > 0.0) {
+        const double chance = probability_at_least(proof.limit, *proof.ratio * gross / net, proof.ratio_u);
+        if (heats ? chance < proof.confidence : chance > 1.0 - proof.confidence)
+            doubt(Note::probes_astride_fan, About::boundary, heats, !heats, false);
+    }
     doubt(Note::airflow_suspect, About::airflow, false, true);
     if (*proof.ratio > 1.05) doubt(Note::sea_level_unchecked, About::elevation, true, false);
 }
@@ -280,7 +293,8 @@ void judge(const ProofModel& model, Proof& proof) {
     proof.other_probability = judged(other, visit.judge);
     proof.outcome = verdict(asked, visit.judge, proof.confidence);
     proof.other_outcome = verdict(other, visit.judge, proof.confidence);
-    if (proof.notes.has(Note::speed_unknown)) proof.outcome = proof.other_outcome = Outcome::undecided;
+    if (proof.notes.has(Note::speed_unknown) || proof.notes.has(Note::auxiliary_unknown))
+        proof.outcome = proof.other_outcome = Outcome::undecided;
     cap(visit, proof);
     if (proof.notes.has(Note::reading_suspect) && proof.suspect == About::nothing) {
         proof.suspect = about(whole.input, visit.readings);
@@ -345,7 +359,7 @@ Proof prove(const System& system, const Visit& visit) {
         return proof;
     }
     auto fits = stage_fits(model, *delivered);
-    const bool other_stage = fits_another_stage(fits, model.asked().stage, system.stages(system.match(visit.match)));
+    const bool other_stage = fits_another_stage(model, fits);
     if (other_stage) proof.notes.add(Note::other_stage);
     if (other_stage || (varies && (!visit.speed_held || not_held || !expected))) proof.nearest = std::move(fits);
     if (not_held)

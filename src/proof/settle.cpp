@@ -95,6 +95,9 @@ class Errors {
             case Remedy::fan_meter:
                 replace(Input::fan_power, practice::good_power * visit_.fan_power.si);
                 break;
+            case Remedy::auxiliary_off:
+                replace(Input::auxiliary_heat, 0.0);
+                break;
             case Remedy::longer_window:
                 // Three times as many readings more, which scatter as those that there are.
                 for (Eigen::Index i = 0; i < of_scatter; ++i)
@@ -254,15 +257,16 @@ std::vector<Settling> remedies_of(const Visit& visit, const Proof& proof, const 
 }
 
 /// Supply air that takes this share of what is expected out of the return air: a mixture of it with that of a sound
-/// machine.
-bool put_supply(Visit& visit, const air::State& entering, const air::State& sound, double share) {
+/// machine. `heater`: what auxiliary heat between the probes adds, K.
+bool put_supply(Visit& visit, const air::State& entering, const air::State& sound, double share, double heater) {
     const auto between = [share](double from, double to) { return from + share * (to - from); };
     const auto supply =
         air::try_state(Temperature{between(entering.dry_bulb.si, sound.dry_bulb.si)},
                        air::humidity_ratio(HumidityRatio{between(entering.humidity_ratio.si, sound.humidity_ratio.si)}),
                        entering.pressure);
     if (!supply) return false;
-    visit.readings.supply_dry_bulb = supply->dry_bulb;
+    visit.readings.supply_dry_bulb.si = supply->dry_bulb.si + heater;
+    if (visit.mode() == Mode::heating) return true;
     air::Humidity& humidity = visit.readings.supply_humidity;
     switch (humidity.kind) {
         case air::Humidity::Kind::wet_bulb:
@@ -291,7 +295,7 @@ bool put_supply(Visit& visit, const air::State& entering, const air::State& soun
 
 std::vector<Settling> settle(const Visit& visit, const Proof& proof, const TypeA& type_a) {
     if (!proof.ratio || proof.outcome != Outcome::undecided || proof.suspect != About::nothing ||
-        proof.notes.has(Note::speed_unknown))
+        proof.notes.has(Note::speed_unknown) || proof.notes.has(Note::auxiliary_unknown))
         return {};
     return remedies_of(visit, proof, type_a, *proof.ratio, proof.sensible ? proof.sensible->ratio : 1.0, true);
 }
@@ -304,15 +308,20 @@ Plan plan(const System& system, const Visit& forecast) {
     const auto pressure = forecast.site.pressure();
     if (!pressure) throw Refused(pressure.reason(), explain(pressure.reason()));
     const Readings& r = forecast.readings;
-    const air::State entering = air::state(r.return_dry_bulb, r.return_humidity, Pressure{*pressure});
+    const bool heats = forecast.mode() == Mode::heating;
+    const air::Humidity humidity = heats && std::isnan(r.return_humidity.value)
+                                       ? air::relative_humidity(practice::heated_relative_humidity)
+                                       : r.return_humidity;
+    const air::State entering = air::state(r.return_dry_bulb, humidity, Pressure{*pressure});
     // Any supply that a machine could make; the expected one takes its place as soon as it is known.
     air::State supply = entering;
-    supply.dry_bulb.si -= 10.0;
+    supply.dry_bulb.si += heats ? 15.0 : -10.0;
+    double heater = 0.0;
     supply.humidity_ratio.si =
         std::min(supply.humidity_ratio.si, 0.9 * air::si::saturation_humidity_ratio(supply.dry_bulb.si, *pressure));
     // An airflow read in the supply, or at the fan, depends on the air there: by 1 % for 3 K, so that three passes are
     // enough.
-    for (int pass = 0; pass < 3 && put_supply(out.visit, entering, supply, 1.0); ++pass) {
+    for (int pass = 0; pass < 3 && put_supply(out.visit, entering, supply, 1.0, heater); ++pass) {
         out.proof = prove(system, out.visit);
         out.reason = out.proof.reason;
         if (!out.proof.expected) return out;
@@ -322,11 +331,14 @@ Plan plan(const System& system, const Visit& forecast) {
         }
         supply.dry_bulb = out.proof.expected->leaving->dry_bulb;
         supply.humidity_ratio = out.proof.expected->leaving->humidity_ratio;
+        if (heats && r.auxiliary_heat.si > 0.0)
+            heater = r.auxiliary_heat.si /
+                     (out.proof.expected->mass_flow.si * air::si::moist_heat_capacity(entering.humidity_ratio.si));
     }
     if (!out.proof.ratio) return out;
     for (const double truth : {1.0, out.proof.limit, 0.85}) {
         Visit visit = out.visit;
-        if (!put_supply(visit, entering, supply, truth)) continue;
+        if (!put_supply(visit, entering, supply, truth, heater)) continue;
         const Proof read = prove(system, visit);
         if (!read.ratio) continue;
         const Outlook outlook(Errors(visit, read, {}), nullptr, read, truth, truth);

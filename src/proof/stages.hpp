@@ -24,10 +24,10 @@ namespace offnominal::detail {
 /// airflow and on how dry the coil is, and another stage's page often ends before this one's airflow: it is a hint.
 [[nodiscard]] inline std::vector<StageFit> stage_fits(const ProofModel& model, const Delivered& delivered) {
     std::vector<StageFit> out;
-    for (const Stage& stage : model.system().stages(model.system().match(model.visit().match))) {
-        const ProofModel other = model.against(stage);
+    for_each_page(model.system(), model.visit(), [&](std::int16_t index, const auto& page) {
+        const ProofModel other = model.against(page.name);
         StageFit fit;
-        fit.stage = static_cast<std::int16_t>(out.size());
+        fit.stage = index;
         const auto expected = other.expected(model.base(), delivered, model.visit().outside);
         if (expected)
             fit.ratio = delivered.total_capacity.si / expected->total_capacity.si;
@@ -37,18 +37,21 @@ namespace offnominal::detail {
         if (sides && sides->expected_power > 0.0)
             fit.power_ratio = model.visit().power->value.si / sides->expected_power;
         out.push_back(fit);
-    }
+    });
     std::stable_sort(out.begin(), out.end(),
                      [](const StageFit& a, const StageFit& b) { return distance(a) < distance(b); });
     return out;
 }
 
 /// Whether measured power is far from the page of the stage that was asked for, and much nearer to another's.
-[[nodiscard]] inline bool fits_another_stage(const std::vector<StageFit>& fits, std::string_view asked,
-                                             const std::vector<Stage>& stages) noexcept {
+[[nodiscard]] inline bool fits_another_stage(const ProofModel& model, const std::vector<StageFit>& fits) noexcept {
     if (fits.empty() || !fits.front().power_ratio) return false;
+    std::int16_t asked = -1;
+    for_each_page(model.system(), model.visit(), [&](std::int16_t index, const auto& page) {
+        if (page.name == model.asked().stage) asked = index;
+    });
     for (const StageFit& fit : fits) {
-        if (stages[static_cast<std::size_t>(fit.stage)].name != asked || !fit.power_ratio) continue;
+        if (fit.stage != asked || !fit.power_ratio) continue;
         const double off = distance(*fit.power_ratio) - 1.0;
         return off > practice::power_of_same_stage && distance(*fits.front().power_ratio) - 1.0 < 0.5 * off;
     }

@@ -13,10 +13,11 @@ class VisitReader {
     explicit VisitReader(const Document& document)
         : document_(document),
           top_(document, document.root, {},
-               {"offnominal",  "name",       "system",     "date",           "remarks",  "site",      "stage",
-                "speed",       "speed_held", "match",      "line_set",       "boundary", "fan_power", "split",
-                "condensate",  "limit",      "confidence", "steady",         "running",  "outside",   "infer",
-                "instruments", "readings",   "judge",      "sensible_limit", "yardstick"}) {}
+               {"offnominal",     "name",      "system",     "date",           "remarks",      "site",
+                "stage",          "speed",     "speed_held", "match",          "line_set",     "boundary",
+                "fan_power",      "split",     "condensate", "limit",          "confidence",   "steady",
+                "running",        "outside",   "infer",      "instruments",    "readings",     "judge",
+                "sensible_limit", "yardstick", "mode",       "auxiliary_heat", "defrost_free", "since_defrost"}) {}
 
     Visit read() {
         visit_.name = top_.text("name");
@@ -36,6 +37,7 @@ class VisitReader {
 
    private:
     void read_machine() {
+        visit_.readings.mode = top_.choice("mode", Mode::cooling);
         read_speed();
         visit_.match = top_.text("match");
         visit_.places = {place_of("stage"), place_of("match"), place_of("line_set"), place_of("speed")};
@@ -46,8 +48,44 @@ class VisitReader {
             read_fan_power(*item);
         else if (visit_.boundary == Boundary::coil_and_fan)
             top_.missing("fan_power", "the indoor fan's power, such as 420 W: boundary coil+fan needs it");
+        read_heating();
         visit_.outside = top_.choice("outside", Outside::refuse);
         visit_.infer = top_.flag("infer", false);
+    }
+
+    /// What only one of the modes has.
+    void read_heating() {
+        const auto only = [&](std::string_view key, Mode mode, const char* instead) {
+            if (const Item* item = top_.find(key); item != nullptr && visit_.mode() != mode)
+                top_.refuse(*item, std::string(key) + ": for " + std::string(name(mode)) + " only", instead);
+        };
+        for (const std::string_view key : {"auxiliary_heat", "defrost_free", "since_defrost"})
+            only(key, Mode::heating, "mode: heating");
+        for (const std::string_view key : {"split", "condensate", "sensible_limit"})
+            only(key, Mode::cooling, "nothing: all of heating is sensible");
+        if (visit_.mode() != Mode::heating) return;
+        read_auxiliary_heat(top_.need("auxiliary_heat",
+                                      "off, its power between the probes, such as {value: 4800 W, instrument: clamp "
+                                      "meter}, or unknown; there is no default"));
+        if (top_.find("defrost_free") != nullptr) visit_.defrost_free = top_.flag("defrost_free", false);
+        visit_.since_defrost = top_.quantity<Dimension::duration>("since_defrost");
+    }
+
+    void read_auxiliary_heat(const Item& item) {
+        if (item.kind != Item::Kind::scalar) {
+            const Fields fields(document_, item, "auxiliary_heat", {"value", "instrument"});
+            visit_.readings.auxiliary_heat =
+                fields.quantity<Dimension::power>(fields.need("value", "a power, such as 4800 W"), "value");
+            if (fields.find("instrument") != nullptr)
+                know(Input::auxiliary_heat, fields, "power", visit_.readings.auxiliary_heat.si);
+        } else if (item.text == "off" || item.text == "false") {  // off is false to some who read YAML
+            visit_.readings.auxiliary_heat.si = 0.0;
+        } else if (item.text == "unknown") {
+            visit_.auxiliary_unknown = true;
+        } else {
+            visit_.readings.auxiliary_heat = top_.quantity<Dimension::power>(item, "auxiliary_heat");
+        }
+        if (visit_.readings.auxiliary_heat.si < 0.0) top_.refuse(item, "auxiliary_heat: below zero", "off, or a power");
     }
 
     /// Where a key stands; if it does not, where the file starts.
@@ -113,6 +151,8 @@ class VisitReader {
             top_.need("limit", "the least accepted ratio of delivered to expected, such as 0.90; there is no default"),
             "limit");
         visit_.judge = top_.choice("judge", Judge::total);
+        if (visit_.mode() == Mode::heating && visit_.judge != Judge::total)
+            top_.refuse(*top_.find("judge"), "judge: heating is sensible, so there is one ratio", "total");
         if (const Item* item = top_.find("sensible_limit")) {
             visit_.sensible_limit = read_limit(*item, "sensible_limit");
             if (visit_.judge == Judge::total)
@@ -162,12 +202,18 @@ class VisitReader {
             visit_.outdoor_dry_bulb = read_temperature(outdoor, "dry_bulb");
             know(Input::outdoor_dry_bulb, outdoor, "dry_bulb", visit_.outdoor_dry_bulb.si);
         }
-        static constexpr const char* air = "{dry_bulb: 76 degF, relative_humidity: 55 %, instrument: return probe}";
+        const bool heats = visit_.mode() == Mode::heating;
+        const char* const air = heats ? "{dry_bulb: 70 degF, instrument: return probe}"
+                                      : "{dry_bulb: 76 degF, relative_humidity: 55 %, instrument: return probe}";
         Readings& r = visit_.readings;
         read_air(fields.need("return", air), "readings: return", r.return_dry_bulb, r.return_humidity,
                  Input::return_dry_bulb, Input::return_humidity);
-        read_air(fields.need("supply", air), "readings: supply", r.supply_dry_bulb, r.supply_humidity,
-                 Input::supply_dry_bulb, Input::supply_humidity);
+        const Item& supply = fields.need("supply", air);
+        if (heats)
+            read_heated_air(supply);
+        else
+            read_air(supply, "readings: supply", r.supply_dry_bulb, r.supply_humidity, Input::supply_dry_bulb,
+                     Input::supply_humidity);
         read_airflow(fields.need("airflow", "{value: 1190 cfm, at: return, instrument: flow grid}"));
         if (const Item* power = fields.find("power")) read_power(*power);
     }
@@ -211,6 +257,7 @@ class VisitReader {
             kind = key;
             humidity = read_humidity(fields, *typed, key);
         }
+        if (kind.empty() && visit_.mode() == Mode::heating) return;
         if (kind.empty())
             fields.missing("relative_humidity", "one of relative_humidity, wet_bulb, dew_point, humidity_ratio");
         know(humidity_input, fields, kind, humidity.value);
@@ -218,6 +265,13 @@ class VisitReader {
             humidity.value > dry_bulb.si + saturation_slack(visit_.of(dry_input), visit_.of(humidity_input)))
             fields.refuse(*fields.find(kind), fields.path(kind) + ": above the dry bulb",
                           "at most the dry bulb; were the two swapped?");
+    }
+
+    /// Supply air in heating, which holds the moisture of the return air.
+    void read_heated_air(const Item& item) {
+        const Fields fields(document_, item, "readings: supply", {"dry_bulb", "instrument"});
+        visit_.readings.supply_dry_bulb = read_temperature(fields, "dry_bulb");
+        know(Input::supply_dry_bulb, fields, "dry_bulb", visit_.readings.supply_dry_bulb.si);
     }
 
     air::Humidity read_humidity(const Fields& fields, const Item& item, std::string_view key) {

@@ -17,14 +17,31 @@ std::string air_words(const air::State& state, UnitSystem units) {
            percent(air::relative_humidity(state).si) + " relative humidity";
 }
 
-std::string delivered_words(const Delivered& d, UnitSystem units) {
+std::string flow_words(const Delivered& d, UnitSystem units) {
+    const auto of = [units](Kind kind, double si) { return with_unit(kind, si, units); };
+    return of(Kind::airflow, d.standard_airflow.si) + " standard air, " + of(Kind::mass_flow, d.mass_flow.si) +
+           " of dry air, station pressure " + of(Kind::pressure, d.return_air.pressure.si) + "\n";
+}
+
+std::string heat_words(const Visit& visit, const Delivered& d, UnitSystem units) {
+    const auto of = [units](Kind kind, double si) { return with_unit(kind, si, units); };
+    std::string out = "delivered: " + of(Kind::capacity, d.total_capacity.si) + " of heating";
+    if (visit.auxiliary_unknown) out += ", auxiliary heat's part included, if it was on";
+    if (d.auxiliary_heat.si > 0.0)
+        out += ", without " + of(Kind::electric_power, d.auxiliary_heat.si) + " of auxiliary heat";
+    return out + "\n  return " + of(Kind::temperature, d.return_air.dry_bulb.si) + " dry bulb, supply " +
+           of(Kind::temperature, d.supply_air.dry_bulb.si) + ", both at " +
+           of(Kind::humidity_ratio, d.return_air.humidity_ratio.si) + "\n  rise " +
+           of(Kind::temperature_difference, -d.split.si) + ", " + flow_words(d, units);
+}
+
+std::string delivered_words(const Visit& visit, const Delivered& d, UnitSystem units) {
+    if (d.mode == Mode::heating) return heat_words(visit, d, units);
     const auto of = [units](Kind kind, double si) { return with_unit(kind, si, units); };
     return "delivered: total " + of(Kind::capacity, d.total_capacity.si) + ", sensible " +
            of(Kind::capacity, d.sensible_capacity.si) + ", latent " + of(Kind::capacity, d.latent_capacity.si) + "\n" +
            "  return " + air_words(d.return_air, units) + "\n  supply " + air_words(d.supply_air, units) +
-           "\n  split " + of(Kind::temperature_difference, d.split.si) + ", " +
-           of(Kind::airflow, d.standard_airflow.si) + " standard air, " + of(Kind::mass_flow, d.mass_flow.si) +
-           " of dry air, station pressure " + of(Kind::pressure, d.return_air.pressure.si) + "\n";
+           "\n  split " + of(Kind::temperature_difference, d.split.si) + ", " + flow_words(d, units);
 }
 
 std::string words(Input input) {
@@ -59,7 +76,8 @@ std::string suspect_words(const Proof& proof) {
 /// Why the outcome is what it is, in one sentence.
 std::string why_words(const Proof& proof, UnitSystem units) {
     if (!proof.ratio) return "no ratio: " + explain(proof.reason, units);
-    if (proof.notes.has(Note::speed_unknown)) return std::string(describe(Note::speed_unknown));
+    for (const Note unknown : {Note::speed_unknown, Note::auxiliary_unknown})
+        if (proof.notes.has(unknown)) return std::string(describe(unknown));
     if (proof.suspect != About::nothing && (proof.uncapped || proof.outcome == Outcome::undecided))
         return suspect_words(proof);
     switch (proof.outcome) {
@@ -96,6 +114,7 @@ const Settling* best_of(const std::vector<Settling>& remedies) noexcept {
 std::string next_words(const Proof& proof, const std::vector<Settling>& remedies) {
     if (proof.notes.has(Note::speed_unknown) || proof.reason.why == Why::speed_not_held)
         return "hold the compressor by the maker's test mode, and say so: speed_held: true";
+    if (proof.notes.has(Note::auxiliary_unknown)) return std::string(to_do(Remedy::auxiliary_off));
     switch (proof.reason.why) {
         case Why::none:
             break;
@@ -107,7 +126,11 @@ std::string next_words(const Proof& proof, const std::vector<Settling>& remedies
         case Why::contradictory:
             return "look at what was typed, and at its unit";
         case Why::small_difference:
-            return "see whether it cools at all";
+            return proof.delivered.mode == Mode::heating ? "see whether it heats at all"
+                                                         : "see whether it cools at all";
+        case Why::defrosting:
+        case Why::not_given:
+            return "wait until 20 minutes after a defrost, read before the next, and say so: since_defrost";
         case Why::basis_unknown:
             return "ask the maker whether the page is gross or net";
         default:
@@ -187,7 +210,7 @@ std::string yardstick_words(const Proof& proof) {
 }
 
 /// Everything that was read beside what the machine should show.
-std::string evidence_words(const System& system, const Visit& visit, const Proof& proof, UnitSystem units) {
+std::string evidence_words(const Visit& visit, const Proof& proof, UnitSystem units) {
     std::string out = "evidence\n";
     const auto line = [&](const std::string& what, Kind kind, const Comparison& c) {
         out += "  " + what + " " + with_unit(kind, c.measured, units) + " measured, " +
@@ -198,7 +221,9 @@ std::string evidence_words(const System& system, const Visit& visit, const Proof
                "\n";
     if (proof.sensible) line("sensible", Kind::capacity, *proof.sensible);
     if (proof.split)
-        line("split, at the airflow read and over its uncertainty,", Kind::temperature_difference, *proof.split);
+        line(proof.delivered.mode == Mode::heating ? "rise by the machine itself"
+                                                   : "split, at the airflow read and over its uncertainty,",
+             Kind::temperature_difference, *proof.split);
     if (!visit.power) return out;
     const std::string of(name(visit.power->of));
     if (proof.power) {
@@ -211,8 +236,9 @@ std::string evidence_words(const System& system, const Visit& visit, const Proof
     if (proof.no_power == proof.reason) return out + "no ratio\n";
     out += explain(proof.no_power, units);
     if (proof.no_power.why == Why::unlike_basis)
-        out +=
-            " (the page's is of the " + std::string(name(page_of(system, *proof.expected).table.basis().power)) + ")";
+        out += visit.power->of == proof.expected->power_basis
+                   ? " (the meter was around the auxiliary heat too)"
+                   : " (the page's is of the " + std::string(name(proof.expected->power_basis)) + ")";
     return out + "; nor is the efficiency\n";
 }
 
@@ -239,13 +265,17 @@ std::string budget_words(const Proof& proof) {
 std::string nearest_words(const System& system, const Visit& visit, const Proof& proof, UnitSystem units) {
     std::string out;
     const SystemParts& parts = system.parts();
-    const auto& stages = system.stages(system.match(visit.match));
+    const auto tell = [&](const auto& page) {
+        out += "    " + page.name;
+        if (page.speed)
+            out += " (" + brief(parts.speed_unit.from_si(*page.speed)) + " " + std::string(parts.speed_unit.name) + ")";
+    };
     for (const StageFit& fit : proof.nearest) {
-        const Stage& stage = stages[static_cast<std::size_t>(fit.stage)];
-        out += "    " + stage.name;
-        if (stage.speed)
-            out +=
-                " (" + brief(parts.speed_unit.from_si(*stage.speed)) + " " + std::string(parts.speed_unit.name) + ")";
+        const auto at = static_cast<std::size_t>(fit.stage);
+        if (visit.mode() == Mode::heating)
+            tell(parts.heating[at]);
+        else
+            tell(system.stages(system.match(visit.match))[at]);
         out += fit.ratio ? ": total " + fixed(*fit.ratio, 3) : ": no total (" + explain(fit.reason, units) + ")";
         if (fit.power_ratio) out += ", power " + fixed(*fit.power_ratio, 3);
         out += " of expected\n";
@@ -256,9 +286,9 @@ std::string nearest_words(const System& system, const Visit& visit, const Proof&
 /// What doubts the readings first, then what is assumed of page, day and instruments.
 std::vector<std::string> ranked(Notes notes) {
     std::vector<std::string> out;
-    for (const Note note :
-         {Note::other_stage, Note::reading_suspect, Note::airflow_suspect, Note::wet_supply, Note::probes_astride_fan,
-          Note::sea_level_unchecked, Note::barometer_far, Note::saturated_probe, Note::uncertainty_missing}) {
+    for (const Note note : {Note::auxiliary_unknown, Note::other_stage, Note::reading_suspect, Note::airflow_suspect,
+                            Note::wet_supply, Note::probes_astride_fan, Note::sea_level_unchecked, Note::barometer_far,
+                            Note::saturated_probe, Note::uncertainty_missing}) {
         if (notes.has(note)) out.emplace_back(describe(note));
         notes = notes.without(note);
     }
@@ -277,8 +307,8 @@ std::string report(const System& system, const Visit& visit, const Proof& proof,
     if (proof.ratio) out += yardstick_words(proof);
     out += remedies_words(remedies, "what would settle it, best first");
     if (proof.expected) out += expected_words(system, *proof.expected, units);
-    out += delivered_words(proof.delivered, units);
-    if (proof.ratio || visit.power) out += evidence_words(system, visit, proof, units);
+    out += delivered_words(visit, proof.delivered, units);
+    if (proof.ratio || visit.power) out += evidence_words(visit, proof, units);
     out += nearest_words(system, visit, proof, units);
     if (proof.ratio) out += budget_words(proof);
     return out + notes_words(ranked(proof.notes)) + std::string(cautions);

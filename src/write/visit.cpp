@@ -19,7 +19,7 @@ namespace {
 
 /// Refuses what a visit made in code may hold, and a file has no words for.
 void check(const Visit& visit) {
-    static_assert(input_count == 9);  // each is told by `said_of` and looked at here
+    static_assert(input_count == 10);  // each is told by `said_of` and looked at here
     const Readings& r = visit.readings;
     if (name(visit.outside).empty()) refuse("outside: not one of the accepted words", {}, accepted_words<Outside>());
     if (r.airflow.kind == AirflowReading::Kind::dry_mass)
@@ -40,7 +40,7 @@ void check(const Visit& visit) {
     for (const auto& [dry_bulb, humidity, where] :
          {std::tuple{Input::return_dry_bulb, Input::return_humidity, "return"},
           std::tuple{Input::supply_dry_bulb, Input::supply_humidity, "supply"}})
-        if (of(dry_bulb) != of(humidity))
+        if (of(dry_bulb) != of(humidity) && std::ranges::find(uses, humidity, &UseOf::input) != uses.end())
             refuse("two instruments in the " + std::string(where) + " air", of(humidity),
                    "one name for both of its readings");
 }

@@ -1,4 +1,4 @@
-"""Makes the demo files beside this script: the heat pump "Alder three-ton, invented" and one visit to it.
+"""Makes the demo files beside this script: the heat pump "Alder three-ton, invented" and two visits to it.
 
     python3 make_alder.py [FOLDER]      # writes into FOLDER, or beside this script
 
@@ -317,7 +317,7 @@ blower:
 """
 
 
-# ------------------------------------------------------------------------------------------------------ the visit
+# ----------------------------------------------------------------------------------------------------- the visits
 
 
 def visit_file():
@@ -368,6 +368,52 @@ instruments:                       # limits: never further off than that; expand
 """
 
 
+def heating_visit_file():
+    feet, outdoor, dry, humidity = 4690, 40.0, 69.4, 0.320
+    actual, fan_watts, share = 1190, 420, 1.00
+    pressure = station_pressure(feet)
+    ratio = ratio_from_vapour(humidity * saturation_pressure(dry), pressure)
+    mass = 60 * actual / volume(dry, ratio, pressure)
+    healthy = heat_pump(outdoor, mass / 4.5, dry)
+
+    # The machine gives `share` of that. Draw-through: the fan's heat comes after the coil, inside the probes.
+    net = share * healthy["capacity"] * 1000 + BTU_H_PER_W * fan_watts
+    supply_dry = dry + net / (mass * (0.240 + 0.444 * ratio))
+    return f"""\
+# The same library in winter, the machine heating. INVENTED for demonstration: no such library, visit or reading exists. Made
+# by make_alder.py: the readings are what its model gives there for a machine that delivers {100 * share:.0f} % of its capacity without
+# frost, rounded as the instruments would show them.
+offnominal: visit/1
+name: Library, reading room, heating (invented)
+system: alder.yaml
+date: 2026-01-20
+remarks: invented for demonstration; clean filter, doors shut, outdoor coil clear
+site: {{elevation: 4690 ft, note: from the map}}
+mode: heating
+stage: high
+match: indoor A
+boundary: coil+fan                 # the supply probe stands after the fan
+fan_power: {{value: {fan_watts} W, instrument: clamp meter}}
+auxiliary_heat: off                # breaker of the electric heater open; or its power between the probes, or unknown
+since_defrost: 25 min              # from the end of the last defrost to the readings; or defrost_free: true
+steady: true
+running: 40 min
+limit: 0.85                        # least ratio of delivered to expected that the contract accepts
+readings:
+  outdoor: {{dry_bulb: {outdoor:.1f} degF, instrument: outdoor probe}}
+  return: {{dry_bulb: {dry:.1f} degF, relative_humidity: {100 * humidity:.1f} %, instrument: return probe}}
+  supply: {{dry_bulb: {supply_dry:.1f} degF, instrument: supply probe}}  # heated air keeps its moisture
+  airflow: {{value: {actual} cfm, at: return, instrument: flow grid}}
+  power: {{value: {10 * round(100 * healthy["power"])} W, of: outdoor unit, instrument: clamp meter}}
+instruments:                       # limits: never further off than that; expanded: 95 %, coverage factor 2
+  outdoor probe: {{dry_bulb: {{limits: 1.0 degF}}}}
+  return probe: {{dry_bulb: {{limits: 0.4 degF}}, relative_humidity: {{limits: 2 %}}}}
+  supply probe: {{dry_bulb: {{limits: 0.4 degF}}}}
+  flow grid: {{airflow: {{expanded: 7 %}}}}
+  clamp meter: {{power: {{limits: 3 %}}}}
+"""
+
+
 def main():
     folder = Path(sys.argv[1]) if len(sys.argv) > 1 else Path(__file__).parent
     note = "Alder three-ton, INVENTED for demonstration; made by make_alder.py."
@@ -377,6 +423,7 @@ def main():
         "alder-blower.csv": csv(f"{note} Blower by tap.",
                                 [["tap", "static", "airflow", "power"], ["1", "in_wc", "cfm", "W"]], blower_table()),
         "library-visit.yaml": visit_file(),
+        "library-heating-visit.yaml": heating_visit_file(),
     }
     for name, text in files.items():
         (folder / name).write_text(text, encoding="utf-8", newline="\n")

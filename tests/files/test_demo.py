@@ -8,7 +8,7 @@ import pytest
 
 DEMO = Path(__file__).parents[2] / "tables" / "demo"
 SCRIPTS = {
-    "make_alder.py": ["alder.yaml", "alder-low.csv", "alder-blower.csv", "library-visit.yaml"],
+    "make_alder.py": ["alder.yaml", "alder-low.csv", "alder-blower.csv", "library-visit.yaml", "library-heating-visit.yaml"],
     "make_birch.py": ["birch.yaml"],
 }
 FILES = [(script, name) for script, names in SCRIPTS.items() for name in names]

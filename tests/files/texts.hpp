@@ -48,6 +48,29 @@ instruments:
   grid: {airflow: {expanded: 7 %}}
 )";
 
+/// The same place in winter.
+inline const std::string heating_visit = R"(offnominal: visit/1
+name: kitchen
+system: unit-a.yaml
+site: {elevation: 0 ft}
+mode: heating
+stage: full
+boundary: coil+fan
+fan_power: 420 W
+auxiliary_heat: off
+defrost_free: true
+limit: 0.90
+readings:
+  outdoor: {dry_bulb: 40 degF, instrument: probe}
+  return: {dry_bulb: 70 degF, relative_humidity: 30 %, instrument: probe}
+  supply: {dry_bulb: 98 degF, instrument: probe}
+  airflow: {value: 1120 cfm, at: return, instrument: grid}
+instruments:
+  probe: {dry_bulb: {limits: 0.6 delta_degF}, relative_humidity: {limits: 2 %}}
+  grid: {airflow: {expanded: 7 %}}
+  clamp: {power: {limits: 3 %}}
+)";
+
 /// `text` with the first `from` turned into `to`.
 inline std::string with(std::string text, std::string_view from, std::string_view to) {
     const std::size_t at = text.find(from);

@@ -64,6 +64,13 @@ struct LeavingAir {
 namespace detail {
 inline namespace OFFNOMINAL_ISA {
 
+/// Nothing, or why `value` is no power that can be.
+[[nodiscard]] inline Reason check_power(About about, double value) noexcept {
+    if (std::isnan(value)) return {Why::not_given, about, -1, -1, 0, 0, 0};
+    if (value >= 0.0 && std::isfinite(value)) return {};
+    return {Why::outside, about, -1, -1, value, 0.0, HUGE_VAL};
+}
+
 /// Mass flow of dry air (kg/s). An actual airflow counts at the density of `there`, the air where it was read.
 [[nodiscard]] inline Answer<double> dry_mass_flow(const AirflowReading& flow, const air::State& there) noexcept {
     if (flow.kind == AirflowReading::Kind::not_given) return Reason{Why::not_given, About::airflow, -1, -1, 0, 0, 0};

@@ -58,6 +58,12 @@ class DefrostTable {
     }
 
     [[nodiscard]] const std::vector<Page>& pages() const noexcept { return pages_; }
+    /// Whether it has a page for a stage.
+    [[nodiscard]] bool holds(std::string_view stage) const noexcept {
+        for (const Page& page : pages_)
+            if (page.stage.empty() || page.stage == stage) return true;
+        return false;
+    }
 
     /// Factors for a stage at an outdoor dry bulb (degC) and an outdoor relative humidity (fraction), or why there are
     /// none: Why::unknown_stage, or what the grid says.
@@ -175,6 +181,23 @@ inline constexpr double power_factor = 0.985;
     if (!(out.capacity.si > 0.0) || !(out.power.si > 0.0))
         return Reason{Why::no_output, About::heating_capacity, -1, -1, out.capacity.si, 0, 0};
     return out;
+}
+
+/// Whether coils frost at this outdoor air, by that model.
+[[nodiscard]] inline bool frosts(Temperature outdoor) noexcept {
+    return outdoor.si > frost::kink && outdoor.si < frost::step;
+}
+
+/// What that model says of any machine: integrated over instantaneous heating, of one that at 17 degF gives 0.60 of its
+/// capacity at 47 degF for 0.84 of the power. At 35 degF every machine has 0.90; between 0.4 and 0.8 instead of 0.60
+/// the factor moves by less than 0.02.
+[[nodiscard]] inline DefrostFactors regulatory_factors(Temperature outdoor) noexcept {
+    if (!frosts(outdoor)) return {};
+    constexpr HeatingPoint at_17{Power{0.60}, Power{0.84}}, at_47{Power{1.0}, Power{1.0}};
+    const auto steady = regulatory_frost(at_17, at_47, outdoor, Frost::instantaneous),
+               frosted = regulatory_frost(at_17, at_47, outdoor, Frost::integrated);
+    if (!steady || !frosted) return {};
+    return {frosted->capacity.si / steady->capacity.si, frosted->power.si / steady->power.si, 0.0};
 }
 
 }  // namespace OFFNOMINAL_ISA

@@ -208,7 +208,7 @@ struct Frame {
 /// Finds a heating page of the kind asked for.
 [[nodiscard]] inline Reason find_heating(const System& system, const Question& c, Frame& f) noexcept {
     const SystemParts& parts = system.parts();
-    f.heating = heating_chain(system, c.stage, c.values.frost);
+    f.heating = heating_chain(system, c.stage, c.values.frost, c.values.infer);
     if (f.heating.page == nullptr) {
         for (const HeatingStage& other : parts.heating)
             if (other.name == c.stage) return plain_reason(Why::no_output, About::frost);
@@ -228,7 +228,8 @@ struct Frame {
         if (holds) f.notes.add(n);
     };
     note(Note::no_heating_factors, !parts.line_set.empty() || !parts.altitude.empty() || other_match);
-    const Frost frost = f.heating.defrost != nullptr ? Frost::integrated : f.heating.page->frost;
+    const Frost frost = f.heating.kind();
+    note(Note::frost_taken_out, f.heating.back);
     note(Note::frost_in_page, frost == Frost::integrated);
     note(Note::frost_unknown, frost == Frost::unknown);
     note(Note::outdoor_humidity_unknown, !basis.outdoor_relative_humidity && f.heating.defrost == nullptr);
@@ -269,13 +270,6 @@ struct Frame {
     if (f.altitude_assumed && std::abs(f.chain.pressure / f.chain.page_pressure - 1.0) > 0.01)
         f.notes.add(Note::altitude_assumed);
     return {};
-}
-
-/// Nothing, or why `value` is no power that can be.
-[[nodiscard]] inline Reason check_power(About about, double value) noexcept {
-    if (std::isnan(value)) return not_given(about);
-    if (value >= 0.0 && std::isfinite(value)) return {};
-    return {Why::outside, about, -1, -1, value, 0.0, HUGE_VAL};
 }
 
 inline Reason Frame::fan_heat(double fan_power, Situation& out) const noexcept {
@@ -320,7 +314,7 @@ inline Reason Frame::situation(const ConditionValues& c, Situation& out) const n
     const double rh = out.outdoor_humidity = c.outdoor_relative_humidity;
     if (!std::isnan(rh) && !(rh >= 0.0 && rh <= 1.0))
         return {Why::outside, About::outdoor_relative_humidity, -1, -1, rh, 0.0, 1.0};
-    if (heating.defrost != nullptr && std::isnan(rh)) return not_given(About::outdoor_relative_humidity);
+    if (heating.integrates() && std::isnan(rh)) return not_given(About::outdoor_relative_humidity);
     const auto frost = heating.frost(out.outdoor, rh, chain.outside);
     if (!frost) return frost.reason();
     out.frost = *frost;
@@ -510,8 +504,8 @@ inline void Frame::tell(const Situation& q, const AnswerNumbers& p, ExpectedValu
 /// What only heating tells.
 inline void Frame::tell_heating(const Situation& q, const AnswerNumbers& p, bool with_fan,
                                 ExpectedValues& e) const noexcept {
-    e.frost = heating.defrost != nullptr ? Frost::integrated : heating.page->frost;
-    e.defrost_table = heating.defrost != nullptr;
+    e.frost = heating.kind();
+    e.defrost_table = heating.integrates();
     e.auxiliary_heat.si = q.auxiliary_heat;
     e.defrost_time_fraction = q.frost.factors.time_fraction;
     e.bypass.reset();
@@ -659,6 +653,7 @@ inline void Frame::doubt_of_heating(const Situation& q, const AnswerNumbers& p, 
     if (!own.curvature_known) out.add(Note::interpolation_unknown);
     u.resolution = own.resolution * factor;
     u.interpolation = own.interpolation * factor;
+    if (heating.back) u.inferred = 0.5 * (p.gross.total - p.gross.wet.total);
     constexpr Footing past = Footing::held | Footing::extended;
     if (has(p.gross.wet.page.footing, past)) {
         const auto held = read_heating(page, odb, p.page_flow, edb, Outside::hold),
@@ -692,9 +687,9 @@ inline void Frame::tell_ledger(const Situation& q, const AnswerNumbers& p, Ledge
             ledger.add({Step::Kind::airflow, Step::Of::total, -1, air.total, wet.page.total, wet.total});
         if (air.power != 1.0 && has_power)
             ledger.add({Step::Kind::airflow, Step::Of::power, -1, air.power, wet.page.power, wet.power});
-        if (heating.defrost != nullptr)
-            ledger.add({Step::Kind::frost, Step::Of::total, -1, f.capacity, wet.total, p.gross.total});
-        if (heating.defrost != nullptr && has_power)
+        const bool frosts = heating.defrost != nullptr || heating.back;
+        if (frosts) ledger.add({Step::Kind::frost, Step::Of::total, -1, f.capacity, wet.total, p.gross.total});
+        if (frosts && has_power)
             ledger.add({Step::Kind::frost, Step::Of::power, -1, f.power, wet.power, p.gross.power});
     }
     if (!(q.fan_heat > 0.0)) return;

@@ -1,6 +1,7 @@
 /// @file
 /// The gross part of an expected heating capacity: a page of the kind asked for, and where only an instantaneous page
-/// and a defrost table exist, that table's factors.
+/// and a defrost table exist, that table's factors. Where only an integrated page exists, and inferred values are asked
+/// for, its frost is taken out again.
 ///
 /// Match, line-set and altitude factors of a system are printed for cooling: none is applied here, and a note says so.
 /// The page is entered with the dry bulb entering at the boundary: in a blow-through unit the coil's air is warmer by
@@ -19,13 +20,38 @@ inline namespace OFFNOMINAL_ISA {
 /// One heating page, and what turns its capacity into the kind asked for.
 struct HeatingChain {
     const HeatingStage* page = nullptr;
-    const DefrostTable* defrost = nullptr;  ///< where integrated heating comes from an instantaneous page
+    const DefrostTable* defrost = nullptr;  ///< where one kind comes from a page of the other
+    bool back = false;                      ///< instantaneous heating from an integrated page
 
-    /// What the defrost table does at some outdoor air; nothing without one.
+    /// Whether integrated heating comes from an instantaneous page.
+    [[nodiscard]] bool integrates() const noexcept { return defrost != nullptr && !back; }
+    /// The kind of heating that is answered.
+    [[nodiscard]] Frost kind() const noexcept {
+        return back ? Frost::instantaneous : defrost != nullptr ? Frost::integrated : page->frost;
+    }
+
+    /// What frost does at some outdoor air, on the way from the page to the kind asked for; nothing where they are one.
     [[nodiscard]] Answer<DefrostReading> frost(double outdoor, double relative_humidity,
                                                Outside outside) const noexcept {
+        if (back) return without_frost(outdoor, outside);
         if (defrost == nullptr) return DefrostReading{};
         return defrost->at(page->name, outdoor, relative_humidity, outside);
+    }
+    /// What takes the frost out of an integrated page: the system's defrost table at the humidity that the page is
+    /// printed for, or else the regulation's model.
+    [[nodiscard]] Answer<DefrostReading> without_frost(double outdoor, Outside outside) const noexcept {
+        DefrostReading out{derates::regulatory_factors(Temperature{outdoor})};
+        if (defrost != nullptr) {
+            const auto found =
+                defrost->at(page->name, outdoor, *page->table.basis().outdoor_relative_humidity, outside);
+            if (!found) return found.reason();
+            out = *found;
+        }
+        if (!(out.factors.capacity > 0.0 && out.factors.power > 0.0))
+            return Reason{Why::no_output, About::frost, -1, -1, 0, 0, 0};
+        out.factors = {1.0 / out.factors.capacity, 1.0 / out.factors.power, 0.0};
+        out.footing |= Footing::inferred;
+        return out;
     }
 
     /// Reads the page. @return why not
@@ -63,12 +89,20 @@ struct HeatingChain {
 };
 
 /// The page that answers for a stage and a kind of heating, or nothing. Instantaneous for integrated only with a
-/// defrost table between them; a page of unknown kind only where there is none of the kind asked for (a note says so).
-[[nodiscard]] inline HeatingChain heating_chain(const System& system, std::string_view stage, Frost frost) noexcept {
+/// defrost table between them, and integrated for instantaneous only where inferred values are asked for; a page of
+/// unknown kind only where there is none of the kind asked for (a note says so).
+[[nodiscard]] inline HeatingChain heating_chain(const System& system, std::string_view stage, Frost frost,
+                                                bool infer = false) noexcept {
     if (const HeatingStage* page = system.heating_stage(stage, frost)) return {page, nullptr};
     if (frost == Frost::integrated && system.parts().defrost)
         if (const HeatingStage* page = system.heating_stage(stage, Frost::instantaneous))
             return {page, &*system.parts().defrost};
+    if (frost == Frost::instantaneous && infer)
+        if (const HeatingStage* page = system.heating_stage(stage, Frost::integrated)) {
+            const auto& table = system.parts().defrost;
+            const bool by_table = table && page->table.basis().outdoor_relative_humidity && table->holds(stage);
+            return {page, by_table ? &*table : nullptr, true};
+        }
     return {system.heating_stage(stage, Frost::unknown), nullptr};
 }
 

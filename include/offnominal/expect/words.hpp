@@ -59,7 +59,9 @@ inline namespace OFFNOMINAL_ISA {
         for (const HeatingStage& stage : system.parts().heating)
             if (stage.name == c.stage) kinds.emplace_back(name(stage.frost));
         return "the page does not print " + std::string(name(c.values.frost)) + " heating for stage '" +
-               std::string(c.stage) + "', and one kind is never turned into the other; it prints " + listed(kinds);
+               std::string(c.stage) + "', and one kind is never turned into the other; it prints " + listed(kinds) +
+               (c.values.frost == Frost::instantaneous ? "; ask for inferred values (infer) to take frost out again"
+                                                       : "");
     }
     const std::string text = explain(reason, units);
     const HeatingStage* page = heating_chain(system, c.stage, c.values.frost).page;
@@ -149,6 +151,11 @@ inline namespace OFFNOMINAL_ISA {
 [[nodiscard]] inline const Stage& page_of(const System& system, const ExpectedValues& e) {
     const Match* match = e.match < 0 ? nullptr : &system.parts().matches[static_cast<std::size_t>(e.match)];
     return system.stages(match)[static_cast<std::size_t>(e.stage)];
+}
+
+/// The page an expected heating capacity was read from.
+[[nodiscard]] inline const HeatingStage& heating_page_of(const System& system, const ExpectedValues& e) {
+    return system.parts().heating[static_cast<std::size_t>(e.stage)];
 }
 
 }  // namespace OFFNOMINAL_ISA

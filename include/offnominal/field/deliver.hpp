@@ -9,6 +9,9 @@
 ///    7.3.3). Their sum is a little below the enthalpy difference on a wet coil.
 /// The condensate leaves as liquid; its enthalpy m (W1 - W2) h_f (0.4 to 0.8 % of total) is left out, as rating
 /// standards do, unless asked for.
+///
+/// Heating is sensible: the stream keeps its moisture, so the supply's humidity is not asked for, and all of the total
+/// is m (1006 + 1860 W1)(t2 - t1), less any auxiliary heat between the probes.
 #pragma once
 
 #include <algorithm>
@@ -22,6 +25,7 @@
 #include "offnominal/answer.hpp"
 #include "offnominal/column.hpp"
 #include "offnominal/field/practice.hpp"
+#include "offnominal/kind.hpp"
 #include "offnominal/ratings/basis.hpp"
 #include "offnominal/site.hpp"
 
@@ -36,25 +40,29 @@ inline constexpr Word<Split> words_of<Split>[] = {{Split::enthalpy, "enthalpy"},
 struct Readings {
     static constexpr double not_given = std::numeric_limits<double>::quiet_NaN();
 
+    Mode mode = Mode::cooling;
     Temperature return_dry_bulb{not_given};
     air::Humidity return_humidity = air::wet_bulb(Temperature{not_given});
     Temperature supply_dry_bulb{not_given};
-    air::Humidity supply_humidity = air::wet_bulb(Temperature{not_given});
+    air::Humidity supply_humidity = air::wet_bulb(Temperature{not_given});  ///< cooling
     AirflowReading airflow{};
-    Split split = Split::enthalpy;
-    bool condensate = false;                 ///< subtract the condensate's enthalpy from total and latent
+    Split split = Split::enthalpy;           ///< cooling
+    bool condensate = false;                 ///< cooling: subtract the condensate's enthalpy from total and latent
     FanPosition fan = FanPosition::unknown;  ///< needed only for an airflow read at the fan
     Power fan_power{not_given};              ///< likewise: in draw-through the fan breathes supply air less this heat
+    Power auxiliary_heat{not_given};         ///< heating: electric or fuel, between the probes; 0 W says that it is off
 };
 
-/// What a machine delivers, raw: nothing is clamped.
+/// What a machine delivers, raw: nothing is clamped. Heating counts as positive where the air gains heat.
 struct Delivered {
-    Power total_capacity;
+    Mode mode = Mode::cooling;
+    Power total_capacity;  ///< heating: without auxiliary heat
     Power sensible_capacity;
     Power latent_capacity;
     MassFlow mass_flow;                    ///< dry air
     StandardAirflow standard_airflow;      ///< by the dry pound
-    TemperatureDifference split;           ///< return less supply dry bulb
+    TemperatureDifference split;           ///< return less supply dry bulb; in heating below zero
+    Power auxiliary_heat;                  ///< heating: as given
     std::optional<double> sensible_ratio;  ///< sensible / total; empty where total is too small for a ratio
     MassFlow condensate_flow;              ///< water leaving the air, kg/s
     air::State return_air;
@@ -67,25 +75,31 @@ struct Delivered {
 /// Every number that is told of a delivered capacity. A batch has a column for each, in this order.
 template <>
 inline constexpr Told<Delivered> told_of<Delivered>[] = {
-    {"total_capacity", Kind::capacity, Modes::both, "mass flow times enthalpy difference",
+    {"total_capacity", Kind::capacity, Modes::both,
+     "mass flow times enthalpy difference; in heating less any auxiliary heat",
      [](const Delivered& d) noexcept { return d.total_capacity.si; }},
-    {"sensible_capacity", Kind::capacity, Modes::both, "of the dry-bulb difference",
+    {"sensible_capacity", Kind::capacity, Modes::cooling, "of the dry-bulb difference",
      [](const Delivered& d) noexcept { return d.sensible_capacity.si; }},
-    {"latent_capacity", Kind::capacity, Modes::both, "of the humidity difference",
+    {"latent_capacity", Kind::capacity, Modes::cooling, "of the humidity difference",
      [](const Delivered& d) noexcept { return d.latent_capacity.si; }},
     {"mass_flow", Kind::mass_flow, Modes::both, "dry air", [](const Delivered& d) noexcept { return d.mass_flow.si; }},
     {"standard_airflow", Kind::airflow, Modes::both, "at 0.075 lb of dry air per cubic foot",
      [](const Delivered& d) noexcept { return d.standard_airflow.si; }},
-    {"split", Kind::temperature_difference, Modes::both, "return less supply dry bulb",
+    {"split", Kind::temperature_difference, Modes::cooling, "return less supply dry bulb",
      [](const Delivered& d) noexcept { return d.split.si; }},
-    {"sensible_ratio", Kind::ratio, Modes::both, "sensible over total; none where total is too small for a ratio",
+    {"rise", Kind::temperature_difference, Modes::heating,
+     "supply less return dry bulb, auxiliary heat's part included",
+     [](const Delivered& d) noexcept { return -d.split.si; }},
+    {"sensible_ratio", Kind::ratio, Modes::cooling, "sensible over total; none where total is too small for a ratio",
      [](const Delivered& d) noexcept { return d.sensible_ratio ? *d.sensible_ratio : Readings::not_given; }},
-    {"condensate_flow", Kind::mass_flow, Modes::both, "water leaving the air",
+    {"condensate_flow", Kind::mass_flow, Modes::cooling, "water leaving the air",
      [](const Delivered& d) noexcept { return d.condensate_flow.si; }},
     {"return_wet_bulb", Kind::temperature, Modes::both, "of the return air",
      [](const Delivered& d) noexcept { return d.return_wet_bulb.si; }},
     {"supply_wet_bulb", Kind::temperature, Modes::both, "of the supply air",
      [](const Delivered& d) noexcept { return d.supply_wet_bulb.si; }},
+    {"auxiliary_heat", Kind::electric_power, Modes::heating, "as given; not in the capacity",
+     [](const Delivered& d) noexcept { return d.auxiliary_heat.si; }},
 };
 
 /// The numbers that `deliver` asks for, each a column of a batch.
@@ -97,8 +111,9 @@ enum class ReadingSlot : std::uint8_t {
     airflow,
     place,
     fan_power,
+    auxiliary_heat,
 };
-inline constexpr std::size_t reading_slots = 7;
+inline constexpr std::size_t reading_slots = 8;
 
 /// Every number that `deliver` asks for, by the argument's name.
 inline constexpr Asked<ReadingSlot> asked_of_deliver[] = {
@@ -108,15 +123,17 @@ inline constexpr Asked<ReadingSlot> asked_of_deliver[] = {
     {"return_humidity_ratio", Kind::humidity_ratio, ReadingSlot::return_humidity, Modes::both, "vapour per dry air"},
     {"return_dew_point", Kind::temperature, ReadingSlot::return_humidity, Modes::both, "dew point in the return"},
     {"supply_dry_bulb", Kind::temperature, ReadingSlot::supply_dry_bulb, Modes::both, "dry bulb in the supply"},
-    {"supply_wet_bulb", Kind::temperature, ReadingSlot::supply_humidity, Modes::both, "wet bulb in the supply"},
-    {"supply_relative_humidity", Kind::ratio, ReadingSlot::supply_humidity, Modes::both, "fraction"},
-    {"supply_humidity_ratio", Kind::humidity_ratio, ReadingSlot::supply_humidity, Modes::both, "vapour per dry air"},
-    {"supply_dew_point", Kind::temperature, ReadingSlot::supply_humidity, Modes::both, "dew point in the supply"},
+    {"supply_wet_bulb", Kind::temperature, ReadingSlot::supply_humidity, Modes::cooling, "wet bulb in the supply"},
+    {"supply_relative_humidity", Kind::ratio, ReadingSlot::supply_humidity, Modes::cooling, "fraction"},
+    {"supply_humidity_ratio", Kind::humidity_ratio, ReadingSlot::supply_humidity, Modes::cooling, "vapour per dry air"},
+    {"supply_dew_point", Kind::temperature, ReadingSlot::supply_humidity, Modes::cooling, "dew point in the supply"},
     {"airflow", Kind::airflow, ReadingSlot::airflow, Modes::both,
      "airflow, with what it means; as dry_mass a mass flow"},
     {"elevation", Kind::length, ReadingSlot::place, Modes::both, "elevation of the site"},
     {"pressure", Kind::pressure, ReadingSlot::place, Modes::both, "station pressure"},
     {"fan_power", Kind::electric_power, ReadingSlot::fan_power, Modes::both, "indoor fan"},
+    {"auxiliary_heat", Kind::electric_power, ReadingSlot::auxiliary_heat, Modes::heating,
+     "heat beside the machine, between the probes; 0 if off"},
 };
 
 /// Rows of readings that share their meanings: `readings` but for its numbers, which stand in columns. What is not
@@ -144,6 +161,7 @@ struct DeliverBatch {
         r.supply_humidity.value = given(ReadingSlot::supply_humidity, row);
         r.airflow.si = given(ReadingSlot::airflow, row);
         r.fan_power.si = given(ReadingSlot::fan_power, row);
+        r.auxiliary_heat.si = given(ReadingSlot::auxiliary_heat, row);
         return r;
     }
     [[nodiscard]] OFFNOMINAL_INLINE Site site(std::size_t row) const noexcept {
@@ -162,6 +180,7 @@ struct DeliverColumns {
 namespace detail {
 /// Nothing, or which choice of the readings is no enumerator.
 [[nodiscard]] constexpr Reason unknown_choice(const Readings& r) noexcept {
+    if (!known(r.mode)) return no_choice(About::mode, r.mode);
     if (!known(r.split)) return no_choice(About::split, r.split);
     if (!known(r.fan)) return no_choice(About::fan_position, r.fan);
     for (const air::Humidity& humidity : {r.return_humidity, r.supply_humidity})
@@ -183,18 +202,23 @@ inline namespace OFFNOMINAL_ISA {
     };
     const auto in_return = state(r.return_dry_bulb, r.return_humidity);
     if (!in_return) return about_air(About::return_dry_bulb, in_return.reason());
-    const auto in_supply = state(r.supply_dry_bulb, r.supply_humidity);
+    const bool heats = r.mode == Mode::heating;
+    if (heats)
+        if (const Reason reason = check_power(About::auxiliary_heat, r.auxiliary_heat.si); !reason.none())
+            return reason;
+    const auto in_supply =
+        state(r.supply_dry_bulb, heats ? air::humidity_ratio(HumidityRatio{0.0}) : r.supply_humidity);
     if (!in_supply) return about_air(About::supply_dry_bulb, in_supply.reason());
-    const air::State &in = *in_return, &out = *in_supply;
+    const air::State& in = *in_return;
+    air::State out = *in_supply;
+    if (heats) out.humidity_ratio = in.humidity_ratio;  // heated air keeps its moisture
 
     // Where the airflow was read. A draw-through fan breathes supply air less the fan's own heat, which takes a mass
     // flow: the heat moves density by about 0.2 %, so four passes are exact.
     const bool at_fan = r.airflow.kind == AirflowReading::Kind::actual && r.airflow.place == air::Place::fan;
     if (at_fan && r.fan == FanPosition::unknown) return Reason{Why::not_given, About::fan_position, -1, -1, 0, 0, 0};
     if (at_fan && r.fan == FanPosition::draw_through) {
-        if (std::isnan(r.fan_power.si)) return Reason{Why::not_given, About::fan_power, -1, -1, 0, 0, 0};
-        if (!(r.fan_power.si >= 0.0))
-            return Reason{Why::outside, About::fan_power, -1, -1, r.fan_power.si, 0.0, HUGE_VAL};
+        if (const Reason reason = check_power(About::fan_power, r.fan_power.si); !reason.none()) return reason;
     }
     const bool at_supply = r.airflow.place == air::Place::supply_air || (at_fan && r.fan == FanPosition::draw_through);
     auto flow = dry_mass_flow(r.airflow, at_supply ? out : in);
@@ -207,7 +231,12 @@ inline namespace OFFNOMINAL_ISA {
     d = {};
     double total = m * (air::si::enthalpy(t1, w1) - air::si::enthalpy(t2, w2));
     double sensible, latent;
-    if (r.split == Split::enthalpy) {
+    if (heats) {
+        total = sensible = -total - r.auxiliary_heat.si;
+        latent = 0.0;
+        d.mode = Mode::heating;
+        d.auxiliary_heat = r.auxiliary_heat;
+    } else if (r.split == Split::enthalpy) {
         sensible = m * (air::si::enthalpy(t1, w2) - air::si::enthalpy(t2, w2));
         latent = m * (air::si::enthalpy(t1, w1) - air::si::enthalpy(t1, w2));
     } else {
@@ -215,7 +244,7 @@ inline namespace OFFNOMINAL_ISA {
         sensible = m * (0.24 + 0.444 * w1) * btu_lb_degF * (t1 - t2);
         latent = m * (w1 - w2) * 1060.0 * 2326.0;
     }
-    if (r.condensate) {
+    if (r.condensate && !heats) {
         // Liquid water at the leaving dry bulb: 4186 J/(kg K), ASHRAE Handbook Fundamentals ch. 1.
         const double liquid = m * (w1 - w2) * 4186.0 * t2;
         total -= liquid;

@@ -65,6 +65,22 @@ inline constexpr TemperatureDifference greatest_split{40.0 / 1.8};
 inline constexpr TemperatureDifference least_split{3.0 / 1.8};
 inline constexpr Temperature least_supply_dry_bulb{2.0 / 1.8};
 
+/// What a machine that heats can read: temperature rise by the machine itself; standard cfm per ton of the page's gross
+/// heating capacity, of which cold outdoor air leaves half or less.
+inline constexpr TemperatureDifference greatest_rise{55.0 / 1.8};
+inline constexpr double greatest_scfm_per_ton_heating = 1600.0;
+/// Relative humidity of return air in the heating season where it was not read, and how far it may be off.
+inline constexpr double heated_relative_humidity = 0.35, heated_relative_humidity_limits = 0.30;
+/// After a defrost the indoor air and the refrigerant settle: not before the first does a reading count, at the second
+/// it surely does.
+inline constexpr Duration least_since_defrost{10.0 * 60.0};
+inline constexpr Duration settled_since_defrost{20.0 * 60.0};
+/// Frost that has grown on the outdoor coil since its last defrost: standard uncertainty of capacity, as a share of it.
+inline constexpr double frost_on_coil = 0.02;
+/// A page that does not say whether frost is in it, where coils frost: standard uncertainty, as a share of total; the
+/// regulation's tenth, anywhere from none to all of it either way.
+inline constexpr double unknown_frost = 0.10 / 1.7320508075688772;
+
 /// Faults move the power of a machine by up to 20 %, another stage by more. So a power further off than this, while
 /// another stage's page comes at least twice as near, says that another stage ran.
 inline constexpr double power_of_same_stage = 0.15;

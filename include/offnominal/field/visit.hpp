@@ -11,6 +11,7 @@
 
 #include "offnominal/conditions.hpp"
 #include "offnominal/field/deliver.hpp"
+#include "offnominal/kind.hpp"
 #include "offnominal/site.hpp"
 
 namespace offnominal {
@@ -74,6 +75,7 @@ enum class Input : std::uint8_t {
     pressure,
     fan_power,
     power,
+    auxiliary_heat,  ///< heating
 };
 template <>
 inline constexpr Word<Input> words_of<Input>[] = {{Input::return_dry_bulb, "return_dry_bulb"},
@@ -84,8 +86,13 @@ inline constexpr Word<Input> words_of<Input>[] = {{Input::return_dry_bulb, "retu
                                                   {Input::outdoor_dry_bulb, "outdoor_dry_bulb"},
                                                   {Input::pressure, "pressure"},
                                                   {Input::fan_power, "fan_power"},
-                                                  {Input::power, "power"}};
-inline constexpr std::size_t input_count = 9;
+                                                  {Input::power, "power"},
+                                                  {Input::auxiliary_heat, "auxiliary_heat"}};
+inline constexpr std::size_t input_count = 10;
+/// Whether a mode has an input: heating is asked for no humidity in the supply, cooling for no auxiliary heat.
+[[nodiscard]] constexpr bool applies(Input input, Mode mode) noexcept {
+    return input != (mode == Mode::heating ? Input::supply_humidity : Input::auxiliary_heat);
+}
 
 /// What a delivered capacity is held against.
 enum class Yardstick : std::uint8_t {
@@ -127,10 +134,17 @@ struct Visit {
     std::string match;
     std::optional<LineSet> line_set;
     Boundary boundary = Boundary::not_given;
-    Readings readings;
+    Readings readings;  ///< its mode is the visit's
+    [[nodiscard]] Mode mode() const noexcept { return readings.mode; }
     Temperature outdoor_dry_bulb{Conditions::not_given};
     Power fan_power{Conditions::not_given};
     std::optional<PowerReading> power;
+
+    // heating
+    bool auxiliary_unknown = false;         ///< nobody knows whether auxiliary heat was on: nothing is passed or failed
+    std::optional<bool> defrost_free;       ///< no defrost in the window of the readings, nor shortly before
+    std::optional<Duration> since_defrost;  ///< instead: from the end of the last defrost to the readings
+
     Outside outside = Outside::refuse;
     bool infer = false;
 

@@ -51,6 +51,7 @@ enum class Remedy : std::uint8_t {
     outdoor,
     barometer,
     fan_meter,
+    auxiliary_off,
     longer_window,  ///< the readings go on for three times as long again, and the mean is taken of all
     everything,     ///< all of these
 };
@@ -76,6 +77,7 @@ inline constexpr RemedyWords words_of<Remedy>[] = {
      "read the outdoor air in shade, where it enters the outdoor coil, with a thermometer good to 0.5 degF (0.3 K)"},
     {Remedy::barometer, "barometer", "read a barometer good to 0.015 psi (1 hPa) at the machine"},
     {Remedy::fan_meter, "fan_meter", "measure the indoor fan's power to 2 %"},
+    {Remedy::auxiliary_off, "auxiliary_off", "switch the auxiliary heat off, and read again"},
     {Remedy::longer_window, "longer_window", "read for four times as long, while it runs steadily, and take the means"},
     {Remedy::everything, "everything", "take all of these remedies together"},
 };
