@@ -72,11 +72,13 @@ enum class Footing : std::uint8_t {
     inferred = 4,   ///< a node with weight was not printed but inferred
     dry = 8,        ///< the coil is dry: the dry-coil rule gave the answer
     wet_line = 16,  ///< a node with weight is dry on the page: the wet line was extended past the wet nodes
+    modelled = 32,  ///< the line set is not in the maker's table: a model says what it costs, as asked
 };
 template <>
 inline constexpr Word<Footing> words_of<Footing>[] = {
     {Footing::inside, "inside"},     {Footing::held, "held"}, {Footing::extended, "extended"},
     {Footing::inferred, "inferred"}, {Footing::dry, "dry"},   {Footing::wet_line, "wet line"},
+    {Footing::modelled, "modelled"},
 };
 constexpr Footing operator|(Footing a, Footing b) noexcept {
     return static_cast<Footing>(static_cast<unsigned>(a) | static_cast<unsigned>(b));
@@ -148,6 +150,9 @@ enum class Note : std::uint8_t {
     frost_on_coil,
     auxiliary_unknown,
     humidity_assumed,
+    line_modelled,
+    lift_unknown,
+    subcooling_lost,
 };
 /// A note, and what it says.
 struct NoteWords {
@@ -214,7 +219,9 @@ inline constexpr NoteWords words_of<Note>[] = {
     {Note::dry_bulb_multiplier, "dry_bulb_multiplier",
      "entering dry bulb by the page's multiplier row, printed for its rating point and used across the page"},
     {Note::reference_line_unknown, "reference_line_unknown",
-     "the line the page is rated with is unknown: line-set factors taken as printed"},
+     "the line the page is rated with is unknown: line-set factors taken as printed; a model of other lines starts "
+     "from "
+     "25 ft of the same size, as rating tests use (from memory), with all that costs as uncertainty"},
     {Note::inferred_dry_bulb, "inferred_dry_bulb",
      "sensible at an entering dry bulb the page leaves blank: inferred, linear in entering dry bulb by the bypass "
      "factor"},
@@ -292,6 +299,18 @@ inline constexpr NoteWords words_of<Note>[] = {
     {Note::humidity_assumed, "humidity_assumed",
      "humidity of the return air not read: taken as 35 % relative humidity, anywhere from 5 to 65 % (common practice, "
      "no source); it moves the mass of an actual airflow and the heat capacity of the air, against each other"},
+    {Note::line_modelled, "line_modelled",
+     "line set not in the maker's table: what it costs beyond the printed one is a model's (friction, lift, heat, "
+     "compressor and coil; standard uncertainty of a third of that cost and more), power is left as printed; without "
+     "the "
+     "liquid line's size its friction is not judged"},
+    {Note::lift_unknown, "lift_unknown",
+     "lift of the line set not given, and it is not 0: whether it is allowed, and whether liquid reaches the valve, is "
+     "open (1 % standard uncertainty, common practice, no source)"},
+    {Note::subcooling_lost, "subcooling_lost",
+     "what the liquid line rises and its friction take more subcooling than the usual 10 delta_degF: gas may come to "
+     "the "
+     "valve, and then no line-set factor holds (5 % standard uncertainty, common practice, no source)"},
 };
 
 /// A set of notes.
@@ -338,6 +357,7 @@ struct Step {
         fan_preheat,        ///< the air entering the coil, warmed by a blow-through fan (less a net page's own)
         match,              ///< factor of the indoor match
         line_set,           ///< factor of the line set
+        line_model,         ///< what the line costs beyond the printed one, by derates/line_loss.hpp
         station_pressure,   ///< that of the page to that of the site: total per mass of air stays, sensible moves
         altitude,           ///< factor of the elevation; 1 where none is published and total is taken as printed
         airflow,            ///< factor of another airflow than the one the page is printed at
@@ -365,6 +385,7 @@ inline constexpr Word<Step::Kind> words_of<Step::Kind>[] = {
     {Step::Kind::fan_preheat, "fan preheat"},
     {Step::Kind::match, "match"},
     {Step::Kind::line_set, "line set"},
+    {Step::Kind::line_model, "line model"},
     {Step::Kind::station_pressure, "station pressure"},
     {Step::Kind::altitude, "altitude"},
     {Step::Kind::airflow, "airflow"},
@@ -388,9 +409,9 @@ inline constexpr StepOfWords words_of<Step::Of>[] = {
     {Step::Of::dry_bulb, "dry bulb", Kind::temperature}, {Step::Of::wet_bulb, "wet bulb", Kind::temperature},
 };
 
-/// The ordered steps behind an expected capacity, a range. Building one never allocates. Room for all there can be, 27:
-/// page 3, net to gross 2, wet line 3, fan preheat 2, match 2, line set 2, station pressure, altitude 2, coil, entering
-/// dry bulb, dry coil 3, speed 3, fan heat 2.
+/// The ordered steps behind an expected capacity, a range. Building one never allocates. Room for all there can be, 30:
+/// page 3, net to gross 2, wet line 3, fan preheat 2, match 2, line set 2, line model, station pressure, altitude 2,
+/// airflow 2, coil, entering dry bulb, dry coil 3, speed 3, fan heat 2.
 using Ledger = ShortList<Step, 30>;
 
 /// A note in words.

@@ -44,7 +44,8 @@ struct ConditionValues {
     /// In heating needed only for an actual airflow, a page by the moist pound, and the leaving air.
     air::Humidity entering_humidity = air::wet_bulb(Temperature{not_given});
     AirflowReading airflow{};
-    std::optional<LineSet> line_set;  ///< cooling: must be given for a system with a line-set table
+    /// In cooling it must be given for a system with a line-set table; in heating only a modelled one counts.
+    std::optional<LineSet> line_set;
     Boundary boundary = Boundary::not_given;
     Power fan_power{not_given};  ///< indoor fan; needed for coil_and_fan, and not used for coil
 
@@ -89,6 +90,7 @@ struct Question {
     if (!known(c.boundary)) return no_choice(About::boundary, c.boundary);
     if (!known(c.frost)) return no_choice(About::frost, c.frost);
     if (!known(c.outside)) return no_choice(About::outside, c.outside);
+    if (c.line_set && !known(c.line_set->beyond)) return no_choice(About::line_set, c.line_set->beyond);
     if (!known(c.entering_humidity.kind)) return no_choice(About::humidity, c.entering_humidity.kind);
     return unknown_choice(c.airflow);
 }
@@ -105,11 +107,12 @@ enum class Slot : std::uint8_t {
     line_length,
     line_suction,
     line_lift,
+    line_liquid,
     speed,
     outdoor_humidity,
     auxiliary_heat,
 };
-inline constexpr std::size_t slot_count = 12;
+inline constexpr std::size_t slot_count = 13;
 
 /// Every number that `expect` asks for, by the argument's name.
 inline constexpr Asked<Slot> asked_of_expect[] = {
@@ -123,9 +126,10 @@ inline constexpr Asked<Slot> asked_of_expect[] = {
     {"elevation", Kind::length, Slot::place, Modes::both, "elevation of the site"},
     {"pressure", Kind::pressure, Slot::place, Modes::both, "station pressure"},
     {"fan_power", Kind::electric_power, Slot::fan_power, Modes::both, "indoor fan"},
-    {"length", Kind::length, Slot::line_length, Modes::cooling, "equivalent length of the line set"},
-    {"suction", Kind::tubing, Slot::line_suction, Modes::cooling, "size of its suction line"},
-    {"lift", Kind::length, Slot::line_lift, Modes::cooling, "how far the outdoor unit stands above the indoor one"},
+    {"length", Kind::length, Slot::line_length, Modes::both, "equivalent length of the line set"},
+    {"suction", Kind::tubing, Slot::line_suction, Modes::both, "size of its suction line"},
+    {"lift", Kind::length, Slot::line_lift, Modes::both, "how far the outdoor unit stands above the indoor one"},
+    {"liquid", Kind::tubing, Slot::line_liquid, Modes::both, "size of its liquid line"},
     {"speed", Kind::speed, Slot::speed, Modes::cooling, "compressor speed, instead of a stage"},
     {"outdoor_relative_humidity", Kind::ratio, Slot::outdoor_humidity, Modes::heating, "fraction, for a defrost table"},
     {"auxiliary_heat", Kind::electric_power, Slot::auxiliary_heat, Modes::heating, "heat beside the machine, 0 if off"},

@@ -34,13 +34,14 @@ struct ExpectedUncertainty {
     double inferred = 0.0;       ///< next to dry nodes, by their share: see `Frame::doubt_near_dry`; in heating half of
                                  ///< the frost that was taken out of an integrated page
     double match = 0.0;          ///< a match factor used across the map: 2 % (common practice, no source)
+    double line = 0.0;           ///< a modelled line set, an unknown lift, liquid that may not reach the valve
     double altitude = 0.0;       ///< no published altitude factor (common practice, no source)
     double airflow = 0.0;        ///< another airflow than the page's one: 3.5 % for each unit of it
     double tolerance = 0.0;      ///< the maker's, where the file states it
 
     [[nodiscard]] OFFNOMINAL_INLINE double combined() const noexcept {
         return detail::root_of_squares(
-            {resolution, interpolation, outside, inferred, match, altitude, airflow, tolerance});
+            {resolution, interpolation, outside, inferred, match, line, altitude, airflow, tolerance});
     }
 };
 
@@ -58,6 +59,8 @@ inline constexpr Told<ExpectedUncertainty> told_of<ExpectedUncertainty>[] = {
      [](const auto& u) noexcept { return u.inferred; }},
     {"match", Kind::capacity, Modes::both, "a match factor used across the map",
      [](const auto& u) noexcept { return u.match; }},
+    {"line", Kind::capacity, Modes::both, "a modelled line set, an unknown lift, liquid that may not reach the valve",
+     [](const auto& u) noexcept { return u.line; }},
     {"altitude", Kind::capacity, Modes::both, "no published altitude factor",
      [](const auto& u) noexcept { return u.altitude; }},
     {"airflow", Kind::capacity, Modes::both, "another airflow than the one the page is printed at",

@@ -56,6 +56,8 @@ inline namespace OFFNOMINAL_ISA {
         return "{what} {value} is above 1: it is a fraction (0.55, not 55)";
     if (r.why == Why::outside && r.upper == infinity) return "{what} {value} is below the least accepted, {lower}";
     if (r.why == Why::blank && r.about == About::line_length) return "the line-set table is blank there: not allowed";
+    if (r.why == Why::contradictory && r.about == About::lift)
+        return "lift {value} is more than the line's own length, {upper}";
     if (r.why == Why::supersaturated && r.about == About::leaving_air)
         return "the capacities imply leaving air past saturation";
     if (r.why == Why::contradictory && r.about == About::pressure)

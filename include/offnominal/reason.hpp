@@ -43,6 +43,7 @@ enum class Why : std::uint8_t {
     unlike_basis,      ///< two powers or efficiencies that do not include the same things
     not_inferred,      ///< needs a node that could be inferred, which was not asked for
     unknown_choice,    ///< a choice that is no enumerator, such as `static_cast<Boundary>(7)`
+    no_line_model,     ///< the line-set model does not hold for the system's refrigerant
     implausible,       ///< a reading that no machine of this size has: a slip of the pen, a unit or an instrument
     defrosting,        ///< heating: a defrost in the window of the readings, or shortly before it
 };
@@ -93,6 +94,9 @@ inline constexpr WhyWords words_of<Why>[] = {
     {Why::not_inferred, "not_inferred",
      "needs a node that the page leaves blank; ask for inferred values (infer) to get an estimate"},
     {Why::unknown_choice, "unknown_choice", "{what}: number {value} is none of its choices"},
+    {Why::no_line_model, "no_line_model",
+     "the line-set model holds for R-22, R-32, R-134a, R-290, R-410A and R-454B, and the system's refrigerant is none "
+     "of them"},
     {Why::implausible, "implausible",
      "{what} {value} is not what a machine of this size has, {lower} to {upper}: a slip, a wrong unit, or an "
      "instrument "
@@ -138,6 +142,8 @@ enum class About : std::uint8_t {
     line_length,
     lift,
     suction_size,
+    liquid_size,
+    suction_loss,  ///< K of saturation temperature
     fan_power,
     fan_position,
     boundary,
@@ -211,6 +217,9 @@ inline constexpr Subject words_of<About>[] = {
     {About::line_length, "line_length", "equivalent line length", units::ft, units::m},
     {About::lift, "lift", "lift", units::ft, units::m},
     {About::suction_size, "suction_size", "suction size", units::in, units::mm},
+    {About::liquid_size, "liquid_size", "liquid size", units::in, units::mm},
+    {About::suction_loss, "suction_loss", "the line's loss of saturation temperature", units::delta_degF,
+     units::delta_degC},
     {About::fan_power, "fan_power", "fan power", units::W, units::W},
     {About::fan_position, "fan_position", "fan position", units::one, units::one},
     {About::boundary, "boundary", "boundary", units::one, units::one},

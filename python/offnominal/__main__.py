@@ -48,13 +48,18 @@ def _line_set(text):
         return text
     parts = text.split(",")
     try:
-        if len(parts) not in (2, 3):
+        modelled = parts[-1].strip() == "model"
+        numbers = [float(Fraction(part.strip())) for part in parts[: len(parts) - modelled]]  # 3/4 as well as 0.75
+        if not 2 <= len(numbers) <= 4:
             raise ValueError
-        numbers = [float(Fraction(part.strip())) for part in parts]  # 3/4 as well as 0.75
     except (ValueError, ZeroDivisionError):
-        accepted = "reference, or LENGTH,SUCTION[,LIFT] in ft,in,ft (m,m,m for SI), such as 50,3/4,0"
+        accepted = (
+            "reference, or LENGTH,SUCTION[,LIFT[,LIQUID]][,model] in ft,in,ft,in (all m for SI), such as 50,3/4,0 or "
+            "110,7/8,10,3/8,model"
+        )
         raise argparse.ArgumentTypeError(f"{text!r} is not a line set; accepted: {accepted}") from None
-    return dict(zip(("length", "suction", "lift"), numbers))
+    line = dict(zip(("length", "suction", "lift", "liquid"), numbers))
+    return {**line, "beyond": "model"} if modelled else line
 
 
 def _many(read):
@@ -99,7 +104,12 @@ def _add_question(command, plain, fraction):
     site = command.add_mutually_exclusive_group(required=True)
     number(site, "elevation", "length")
     number(site, "pressure", "pressure", ", station pressure")
-    command.add_argument("--line-set", type=_line_set, metavar="reference|LENGTH,SUCTION[,LIFT]", help="ft,in,ft or m,m,m")
+    command.add_argument(
+        "--line-set",
+        type=_line_set,
+        metavar="reference|LENGTH,SUCTION[,LIFT[,LIQUID]][,model]",
+        help="ft,in,ft,in or all m; model: answer beyond the maker's table",
+    )
     command.add_argument("--boundary", choices=_WORDS["boundary"], required=True, help="gross, or net of the indoor fan")
     number(command, "fan_power", "electric_power", ", indoor fan")
     command.add_argument("--outside", choices=_WORDS["outside"], default="refuse", help="what to do past the page's edge")

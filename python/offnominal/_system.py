@@ -46,6 +46,27 @@ def _told_columns(columns, mode):
 _call_of = functools.lru_cache(maxsize=256, typed=True)(_checked_call)
 
 
+def _line_of(line_set):
+    """What a line set means (a word), and its numbers: length, suction, lift, liquid."""
+    if line_set is None:
+        return "", None, None, None, None
+    if isinstance(line_set, str) and line_set == "reference":
+        return "reference", None, None, None, None
+    accepted = "length, suction, lift, liquid and beyond"
+    if not isinstance(line_set, Mapping):
+        raise ValueError(f"line_set: {_arrays.in_words(line_set)}; accepted: 'reference', or a dict of {accepted}")
+    unknown = set(line_set) - {"length", "suction", "lift", "liquid", "beyond"}
+    missing = {"length", "suction"} - set(line_set)
+    if unknown or missing:
+        problem = f"unknown {', '.join(sorted(map(str, unknown)))}" if unknown else f"{', '.join(sorted(missing))} missing"
+        raise ValueError(f"line_set: {problem} in {dict(line_set)!r}; accepted: {accepted}")
+    beyond = line_set.get("beyond", "refuse")
+    if not (isinstance(beyond, str) and beyond in ("refuse", "model")):
+        raise ValueError(f"line_set: beyond: {_arrays.in_words(beyond)}; accepted: refuse, model")
+    numbers = (line_set.get(name) for name in ("length", "suction", "lift", "liquid"))
+    return "modelled" if beyond == "model" else "given", *numbers
+
+
 def load(path):
     """Read a system file.
 
@@ -219,8 +240,10 @@ class System(Value, _core.System):
         elevation, pressure : float or array
             Exactly one: elevation of the site, or station pressure.
         line_set : "reference" or dict
-            A dict has ``length`` (equivalent), ``suction`` and ``lift`` (0 if left out). Needed for a system with a line-set
-            table; cooling only.
+            A dict has ``length`` (equivalent), ``suction``, and ``lift``, the outdoor unit above (+) or below (-): left out it is
+            unknown, not 0. Needed for a system with a line-set table. ``"beyond": "model"`` lets a model answer where the table
+            does not hold the line, and in heating; then ``liquid``, the size of the liquid line, judges whether liquid reaches
+            the valve.
         boundary : {"coil", "coil+fan"}
             Gross, or net of the indoor fan's heat.
         fan_power : float or array
@@ -265,9 +288,9 @@ class System(Value, _core.System):
             For numbers, where there is no answer; where one of the alternatives above is missing or given twice.
         """
         heats = isinstance(mode, str) and mode == "heating"
-        others = (line_set, speed) if heats else (frost, auxiliary_heat, outdoor_relative_humidity)
+        others = (speed,) if heats else (frost, auxiliary_heat, outdoor_relative_humidity)
         if any(value is not None for value in others):
-            names = ("line_set", "speed") if heats else ("frost", "auxiliary_heat", "outdoor_relative_humidity")
+            names = ("speed",) if heats else ("frost", "auxiliary_heat", "outdoor_relative_humidity")
             name, value = next((name, value) for name, value in zip(names, others) if value is not None)
             raise ValueError(f"{name}: {_arrays.in_words(value)}; accepted: nothing in {'heating' if heats else 'cooling'}")
         humidity, moisture = "entering_wet_bulb", entering_wet_bulb
@@ -283,18 +306,7 @@ class System(Value, _core.System):
                 humidity, moisture = _units.exactly_one("entering humidity", entering_wet_bulb=moisture, **humidities)
         meaning = _units.meaning_of_airflow(airflow_basis, airflow_at)
         site, place = _units.exactly_one("site", elevation=elevation, pressure=pressure)
-        length = suction = lift = None
-        line = "" if line_set is None else "reference"
-        if isinstance(line_set, Mapping):
-            unknown, missing = set(line_set) - {"length", "suction", "lift"}, {"length", "suction"} - set(line_set)
-            if unknown or missing:
-                problem = f"unknown {', '.join(sorted(unknown))}" if unknown else f"{', '.join(sorted(missing))} missing"
-                raise ValueError(f"line_set: {problem} in {dict(line_set)!r}; accepted: length, suction and lift")
-            line, length, suction, lift = "given", line_set["length"], line_set["suction"], line_set.get("lift", 0.0)
-        elif line_set is not None and not (isinstance(line_set, str) and line_set == "reference"):
-            raise ValueError(
-                f"line_set: {_arrays.in_words(line_set)}; accepted: 'reference', or a dict of length, suction and lift"
-            )
+        line, length, suction, lift, liquid = _line_of(line_set)
         meanings = units, mode, humidity, meaning, site, line, boundary, outside, infer, airflow_effect, frost
         try:
             call, units_of = _call_of(*meanings)
@@ -310,6 +322,7 @@ class System(Value, _core.System):
             length,
             suction,
             lift,
+            liquid,
             speed,
             outdoor_relative_humidity,
             auxiliary_heat,
@@ -327,6 +340,7 @@ class System(Value, _core.System):
             "length of line_set",
             "suction of line_set",
             "lift of line_set",
+            "liquid of line_set",
             "speed",
             "outdoor_relative_humidity",
             "auxiliary_heat",
@@ -348,7 +362,7 @@ class System(Value, _core.System):
         Parameters
         ----------
         frame : pandas.DataFrame, polars.DataFrame or pyarrow.Table
-            Columns named as arguments of `expect` (and ``line_length``, ``line_suction``, ``line_lift``) are asked by. A column
+            Columns named as arguments of `expect` (and ``line_length``, ``line_suction``, ``line_lift``, ``line_liquid``) are asked by. A column
             of words other than ``stage`` and ``match`` has one word in all rows. Other columns go along.
         units : {"IP", "SI"}
             Of all columns.
@@ -381,7 +395,7 @@ class System(Value, _core.System):
         ----------
         units : {"IP", "SI"}
         axes : dict of str to sequence
-            Arguments of `expect` (and ``line_length``, ``line_suction``, ``line_lift``), each with the values it takes.
+            Arguments of `expect` (and ``line_length``, ``line_suction``, ``line_lift``, ``line_liquid``), each with the values it takes.
         **fixed
             Arguments of `expect` that hold for all.
 

@@ -11,7 +11,7 @@ import numpy as np
 
 from offnominal import _arrays, _core, _units
 
-_LINE = {"line_length": "length", "line_suction": "suction", "line_lift": "lift"}
+_LINE = {"line_length": "length", "line_suction": "suction", "line_lift": "lift", "line_liquid": "liquid"}
 _WORDED = ("stage", "match")  # may differ from row to row; other words are one for all
 _NUMBERS = {line[0] for line in _core.asked_of_expect} - set(_LINE.values()) | set(_LINE)
 

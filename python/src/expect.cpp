@@ -49,8 +49,9 @@ Call make_call(const std::string& units, const std::string& mode, const std::str
     values.frost = frost.empty() ? Frost::unknown : choose<Frost>("frost", frost);
     batch.by_pressure = choose<bool>("site", site, {{"elevation", false}, {"pressure", true}});
     using Line = ExpectBatch::Line;
-    batch.line =
-        choose<Line>("line_set", line, {{"", Line::not_given}, {"reference", Line::reference}, {"given", Line::given}});
+    batch.line = choose<Line>(
+        "line_set", line,
+        {{"", Line::not_given}, {"reference", Line::reference}, {"given", Line::given}, {"modelled", Line::modelled}});
 
     call.kinds = kinds_of_slots<slot_count>(asked_of_expect, [&](const Asked<Slot>& asked) {
         if (asked.slot == Slot::entering_humidity) return asked.name == "entering_" + humidity;
@@ -172,9 +173,9 @@ void bind_expect(pybind11::module_& m) {
     m.def("expect_one",
           [](const py::object& s, const py::object& c, const std::string& stage, const std::string& match, double odb,
              double edb, double humidity, double airflow, double place, double fan_power, double length, double suction,
-             double lift, double speed, double outdoor_humidity, double auxiliary_heat) {
+             double lift, double liquid, double speed, double outdoor_humidity, double auxiliary_heat) {
               return expect_one(s, c, stage, match,
-                                {odb, edb, humidity, airflow, place, fan_power, length, suction, lift, speed,
+                                {odb, edb, humidity, airflow, place, fan_power, length, suction, lift, liquid, speed,
                                  outdoor_humidity, auxiliary_heat});
           });
     m.def("expect_many", &expect_many);

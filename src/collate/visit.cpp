@@ -108,6 +108,15 @@ class VisitTeller {
     void number(Keys keys, const std::optional<Quantity<D>>& value) {
         if (value) number(std::move(keys), value->si, D);
     }
+    /// A size of tubing, as the trade writes it.
+    void size(Keys keys, double si) {
+        if (std::isnan(si)) return;
+        const ColumnText made = tubing_text({&si, 1});
+        Measured read;
+        const std::string* text = typed(keys);
+        const bool holds = text != nullptr && !read_quantity(*text, Dimension::length, read) && read.si == si;
+        add(std::move(keys), holds ? *text : made.texts[0] + " " + std::string(made.unit.name), si, Dimension::length);
+    }
     /// A ratio that people write as a plain number.
     void plain(Keys keys, double value) {
         Measured read;
@@ -158,15 +167,10 @@ class VisitTeller {
             word({"line_set"}, "reference");
         } else if (line) {
             number({"line_set", "length"}, line->equivalent_length.si, Dimension::length);
-            const ColumnText made = tubing_text({&line->suction.si, 1});
-            Measured read;
-            const std::string* text = typed({"line_set", "suction"});
-            const bool holds =
-                text != nullptr && !read_quantity(*text, Dimension::length, read) && read.si == line->suction.si;
-            add({"line_set", "suction"}, holds ? *text : made.texts[0] + " " + std::string(made.unit.name),
-                line->suction.si, Dimension::length);
-            if (line->lift.si != 0.0 || typed({"line_set", "lift"}) != nullptr)
-                number({"line_set", "lift"}, line->lift.si, Dimension::length);
+            size({"line_set", "suction"}, line->suction.si);
+            number({"line_set", "lift"}, line->lift.si, Dimension::length);
+            size({"line_set", "liquid"}, line->liquid.si);
+            if (line->beyond != BeyondTable::refuse) word({"line_set", "beyond"}, name(line->beyond));
         }
         word({"boundary"}, name(visit_.boundary));
         if (visit_.of(Input::fan_power).instrument.empty()) {

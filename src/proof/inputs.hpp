@@ -230,7 +230,8 @@ struct OwnTerms {
                 std::hypot(practice::frost_on_coil, e.frost == Frost::unknown ? practice::unknown_frost : 0.0);
     }
     out.reading =
-        root_of_squares({u.interpolation, u.inferred, u.match, u.altitude, u.airflow, bend, rows, frost}) / total;
+        root_of_squares({u.interpolation, u.inferred, u.match, u.line, u.altitude, u.airflow, bend, rows, frost}) /
+        total;
     out.outside = u.outside / total;
     if (e.notes.has(Note::bypass_inferred)) out.sensible = practice::inferred_bypass;
     const bool unknown = e.notes.has(Note::tolerance_unknown);

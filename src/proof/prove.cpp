@@ -59,7 +59,8 @@ const InputError::Place* place_of(const Visit& visit, About about) noexcept {
     if (about == About::stage) place = &visit.places.stage;
     if (about == About::match) place = &visit.places.match;
     if (about == About::speed) place = &visit.places.speed;
-    if (about == About::line_set || about == About::suction_size) place = &visit.places.line_set;
+    if (about == About::line_set || about == About::suction_size || about == About::liquid_size || about == About::lift)
+        place = &visit.places.line_set;
     return place == nullptr || place->file.empty() ? nullptr : place;
 }
 

@@ -119,12 +119,16 @@ class VisitReader {
                             "reference, or {length: 50 ft, suction: 3/4 in, lift: 0 ft}");
             return LineSet::reference();
         }
-        const Fields fields(document_, item, "line_set", {"length", "suction", "lift"});
+        const Fields fields(document_, item, "line_set", {"length", "suction", "lift", "liquid", "beyond"});
         const auto length = fields.quantity<Dimension::length>(
             fields.need("length", "the equivalent length (tubing and fittings), such as 50 ft"), "length");
         const auto suction =
             fields.quantity<Dimension::length>(fields.need("suction", "the suction size, such as 3/4 in"), "suction");
-        return LineSet::of(length, suction, fields.quantity<Dimension::length>("lift").value_or(Length{0.0}));
+        LineSet line =
+            LineSet::of(length, suction, fields.quantity<Dimension::length>("lift").value_or(LineSet::unknown));
+        line.liquid = fields.quantity<Dimension::length>("liquid").value_or(LineSet::unknown);
+        line.beyond = fields.choice("beyond", BeyondTable::refuse);
+        return line;
     }
 
     void read_fan_power(const Item& item) {

@@ -22,6 +22,8 @@ void check(const Visit& visit) {
     static_assert(input_count == 10);  // each is told by `said_of` and looked at here
     const Readings& r = visit.readings;
     if (name(visit.outside).empty()) refuse("outside: not one of the accepted words", {}, accepted_words<Outside>());
+    if (visit.line_set && name(visit.line_set->beyond).empty())
+        refuse("line_set: beyond: not one of the accepted words", {}, accepted_words<BeyondTable>());
     if (r.airflow.kind == AirflowReading::Kind::dry_mass)
         refuse("airflow as mass flow", {}, "an actual or a standard airflow");
     const std::vector<UseOf> uses = uses_of(visit);

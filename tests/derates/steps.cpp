@@ -32,7 +32,7 @@ TEST_CASE("line-set factors: printed ones as printed, lengths between interpolat
           "equivalent line length 90 ft is outside 25 ft to 80 ft");
     CHECK(explain(table.at(line(30, 0.625)).reason(), UnitSystem::IP) ==
           "suction size 0.625 in is not in the line-set table");
-    CHECK(explain(table.at(line(30, 0.75, 60)).reason(), UnitSystem::IP) == "lift 60 ft is outside -50 ft to 50 ft");
+    CHECK(explain(table.at(line(70, 0.75, 60)).reason(), UnitSystem::IP) == "lift 60 ft is outside -50 ft to 50 ft");
     CHECK(table.at(line(NAN, 0.75)).reason().why == Why::not_finite);
     CHECK(table.at(line(25, NAN)).reason().why == Why::not_finite);  // not the first size there is
     CHECK_THROWS_AS(LineTable({}, {}), InputError);

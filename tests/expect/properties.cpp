@@ -43,7 +43,8 @@ TEST_CASE("what is not given is refused by name, with what would be right") {
     CHECK(text([](Conditions& c) { c.airflow.si = cfm(1180); }) ==
           "standard airflow 1180 scfm is outside 1000 scfm to 1150 scfm");
     CHECK(text([](Conditions& c) { c.line_set = LineSet::of(30_ft, Length{0.022}); }) ==
-          "a line set is given, but the system has no line-set table; give the reference line");
+          "a line set is given, but the system has no line-set table; give the reference line; `beyond: model` beside "
+          "the length asks for a model's answer");
     CHECK(try_expect(s, Site::not_given(), example_1()).reason() == Reason{Why::not_given, About::elevation});
     CHECK(explain(Site::at(5000_ft, Pressure{101325}).pressure().reason(), UnitSystem::IP)
               .find("reduced to sea level?") != std::string::npos);

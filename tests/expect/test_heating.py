@@ -213,7 +213,7 @@ def test_refusals_by_text_and_field(changes, text, fields):
     [
         dict(frost="defrosted"),
         dict(mode="drying"),
-        dict(line_set="reference"),
+        dict(line_set="rated"),
         dict(boundary="net"),
         dict(frost=1),
         dict(mode="cooling", auxiliary_heat=None),

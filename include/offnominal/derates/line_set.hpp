@@ -15,21 +15,57 @@
 
 namespace offnominal {
 
+/// What to do about a line that the maker's table does not hold.
+enum class BeyondTable : std::uint8_t {
+    refuse,
+    model,  ///< what it costs beyond the nearest printed one by `derates/line_loss.hpp`, said and with its uncertainty
+};
+template <>
+inline constexpr Word<BeyondTable> words_of<BeyondTable>[] = {{BeyondTable::refuse, "refuse"},
+                                                              {BeyondTable::model, "model"}};
+
 /// The line set of an installation.
 struct LineSet {
+    static constexpr Length unknown{std::numeric_limits<double>::quiet_NaN()};
+
     /// The line the page is rated with: factor 1.
     [[nodiscard]] static constexpr LineSet reference() noexcept { return LineSet{true, {}, {}, {}}; }
     /// A line of equivalent length (tubing plus fittings), suction diameter, and lift: outdoor unit above (+) or below
-    /// (-).
-    [[nodiscard]] static constexpr LineSet of(Length equivalent_length, Length suction, Length lift = {}) noexcept {
+    /// (-). A lift that is left out is unknown, not 0.
+    [[nodiscard]] static constexpr LineSet of(Length equivalent_length, Length suction,
+                                              Length lift = unknown) noexcept {
         return LineSet{false, equivalent_length, suction, lift};
+    }
+    /// The same line, with a model where the maker's table does not hold it. In heating, for which no line-set factors
+    /// are read, that is everywhere.
+    [[nodiscard]] constexpr LineSet modelled(Length liquid_size = unknown) const noexcept {
+        LineSet line = *this;
+        line.liquid = liquid_size;
+        line.beyond = BeyondTable::model;
+        return line;
     }
 
     bool is_reference = false;
     Length equivalent_length;
     Length suction;
     Length lift;
+    Length liquid = unknown;  ///< outside diameter; no factor depends on it, but whether liquid reaches the valve does
+    BeyondTable beyond = BeyondTable::refuse;
 };
+
+namespace detail {
+/// Nothing, or why a line is none: a number that is infinite or missing, a lift of more than the whole length.
+[[nodiscard]] constexpr Reason why_no_line(const LineSet& line) noexcept {
+    if (line.is_reference) return {};
+    const double lift = line.lift.si, length = line.equivalent_length.si, infinity = HUGE_VAL;
+    const auto finite = [infinity](double x) noexcept { return x > -infinity && x < infinity; };
+    if (!finite(length) || !finite(line.suction.si) || lift == infinity || lift == -infinity)
+        return {Why::not_finite, About::line_set, -1, -1, 0, 0, 0};
+    const double most = (1.0 + 1e-9) * length;  // unit conversion must not miss it
+    if (lift > most || lift < -most) return {Why::contradictory, About::lift, -1, -1, lift, -length, length};
+    return {};
+}
+}  // namespace detail
 
 /// What a derate step does: factors on gross total and on power.
 struct Factors {
@@ -104,13 +140,34 @@ class LineTable {
         return out;
     }
 
+    /// The printed row of a line's suction size that is nearest to its length, with `length`; a blank one (not allowed)
+    /// if it is blank, nothing for another size.
+    [[nodiscard]] OFFNOMINAL_INLINE std::optional<Row> nearest(const LineSet& line) const noexcept {
+        for (const Size& size : sizes_) {
+            if (!(std::abs(size.suction.si - line.suction.si) <= 1e-6)) continue;
+            const auto lengths = size.factors.breakpoints(0);
+            std::size_t node = 0;
+            for (std::size_t i = 1; i < lengths.size(); ++i)
+                if (std::abs(lengths[i] - line.equivalent_length.si) <
+                    std::abs(lengths[node] - line.equivalent_length.si))
+                    node = i;
+            return Row{Length{lengths[node]}, size.suction, size.factors.value(node, 0), size.factors.value(node, 1),
+                       size.factors.mark(node)};
+        }
+        return std::nullopt;
+    }
+    /// Whether a line of that length could break a printed limit on lift, whichever way it goes; or none is printed.
+    [[nodiscard]] constexpr bool lift_matters(Length length) const noexcept {
+        return !(length.si <= limits_.greatest_lift.si && length.si <= -limits_.least_lift.si) ||
+               limits_.greatest_lift.si > std::numeric_limits<double>::max();
+    }
+
     /// Factors for a line, or why there are none: an unlisted suction size, a length outside the row or where the page
-    /// is blank (not allowed), a lift past the limits.
+    /// is blank (not allowed), a lift past the limits or of more than the line's length.
     [[nodiscard]] OFFNOMINAL_INLINE Answer<Factors> at(const LineSet& line) const noexcept {
         if (line.is_reference) return Factors{};
+        if (const Reason reason = detail::why_no_line(line); !reason.none()) return reason;
         const double lift = line.lift.si, length = line.equivalent_length.si;
-        if (!std::isfinite(lift) || !std::isfinite(length) || !std::isfinite(line.suction.si))
-            return Reason{Why::not_finite, About::line_set, -1, -1, 0, 0, 0};
         if (lift < limits_.least_lift.si || lift > limits_.greatest_lift.si)
             return Reason{Why::outside, About::lift, -1, -1, lift, limits_.least_lift.si, limits_.greatest_lift.si};
         for (const Size& size : sizes_) {

@@ -27,7 +27,7 @@ namespace offnominal {
 /// Questions to one system that share mode, boundary, meanings and policies: `values` but for its numbers, which stand
 /// in columns. What is not given has a null column.
 struct ExpectBatch {
-    enum class Line : std::uint8_t { not_given, reference, given };
+    enum class Line : std::uint8_t { not_given, reference, given, modelled };
 
     ConditionValues values;  ///< mode, boundary, frost, outside, infer; what humidity and airflow mean
     KeyColumn stage, match;
@@ -51,9 +51,12 @@ struct ExpectBatch {
         c.entering_humidity.value = given(Slot::entering_humidity, row);
         c.airflow.si = given(Slot::airflow, row);
         if (line == Line::reference) c.line_set = LineSet::reference();
-        if (line == Line::given)
+        if (line == Line::given || line == Line::modelled) {
             c.line_set = LineSet::of(Length{given(Slot::line_length, row)}, Length{given(Slot::line_suction, row)},
                                      Length{given(Slot::line_lift, row)});
+            c.line_set->liquid.si = given(Slot::line_liquid, row);
+            if (line == Line::modelled) c.line_set->beyond = BeyondTable::model;
+        }
         c.fan_power.si = given(Slot::fan_power, row);
         c.outdoor_relative_humidity = given(Slot::outdoor_humidity, row);
         c.auxiliary_heat.si = given(Slot::auxiliary_heat, row);
@@ -121,7 +124,7 @@ class ExpectBlock {
     /// agrees with itself.
     struct FrameKey {
         std::int32_t stage, match;
-        std::array<std::uint64_t, 4> numbers;
+        std::array<std::uint64_t, 5> numbers;
         friend bool operator==(const FrameKey&, const FrameKey&) = default;
     };
     [[nodiscard]] FrameKey key_of(std::size_t row) const noexcept {
@@ -132,13 +135,13 @@ class ExpectBlock {
         return {batch_.stage.at(row),
                 batch_.match.at(row),
                 {bits(batch_[Slot::place]), bits(batch_[Slot::line_length]), bits(batch_[Slot::line_suction]),
-                 bits(batch_[Slot::line_lift])}};
+                 bits(batch_[Slot::line_lift]), bits(batch_[Slot::line_liquid])}};
     }
 
     [[nodiscard]] bool frame_varies() const noexcept {
         const auto varies = [this](Slot slot) { return batch_[slot].step != 0; };
         return batch_.stage.step != 0 || batch_.match.step != 0 || varies(Slot::place) || varies(Slot::line_length) ||
-               varies(Slot::line_suction) || varies(Slot::line_lift);
+               varies(Slot::line_suction) || varies(Slot::line_lift) || varies(Slot::line_liquid);
     }
 
     void find_frames() noexcept {

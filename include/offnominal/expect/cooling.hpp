@@ -9,6 +9,7 @@
 #include "offnominal/air/coil.hpp"
 #include "offnominal/derates/airflow_effect.hpp"
 #include "offnominal/derates/dry_coil.hpp"
+#include "offnominal/derates/line_loss.hpp"
 #include "offnominal/derates/line_set.hpp"
 #include "offnominal/ratings/rating_table.hpp"
 
@@ -21,6 +22,7 @@ struct ChainPoint {
     PageReading page;
     double total = 0.0;      ///< W, wet line after all factors
     double power = 0.0;      ///< W, after all factors
+    derates::LineLoss line;  ///< a modelled line set's, beyond what is printed
     double bypass = 0.0;     ///< of the matched coil
     double coil = 0.0;       ///< W, sensible for the changed total, still at the reference dry bulb
     double sensible = 0.0;   ///< W, uncapped, at the entering dry bulb
@@ -48,13 +50,17 @@ struct CoolingChain {
     double page_flow = 0.0;      ///< m3/s by the page's pound
     double outdoor = 0.0;        ///< degC
     double dry_bulb = 0.0;       ///< degC, entering the coil
+    double coil_wet_bulb = 0.0;  ///< degC, entering the coil: the evaporator is taken from it
     Outside outside = Outside::refuse;
     Factors match, line, altitude;
     Factors airflow;          ///< of another airflow than the one the page is printed at
     double flow_ratio = 1.0;  ///< that airflow over the page's
+    derates::LineRun run;     ///< of the line set
     std::optional<double> match_bypass;
 
-    [[nodiscard]] double factor() const noexcept { return match.total * line.total * altitude.total * airflow.total; }
+    [[nodiscard]] double factor(const ChainPoint& point) const noexcept {
+        return match.total * line.total * point.line.factor * altitude.total * airflow.total;
+    }
     [[nodiscard]] bool along_pairs() const noexcept { return table->humidity() == HumidityAxis::pairs; }
     /// Whether the page prints sensible at the very dry bulb asked for: at several, or with each pair.
     [[nodiscard]] bool own_dry_bulbs() const noexcept {
@@ -128,8 +134,13 @@ struct CoolingChain {
     /// The first step: factors on what the page says.
     [[nodiscard]] Coil derate(ChainPoint& out) const noexcept {
         Coil coil;
+        out.line = {};
+        if (run.modelled)
+            out.line =
+                derates::cooling_loss(run, out.page.total * match.total * line.total,
+                                      derates::evaporating(coil_wet_bulb), derates::condensing(outdoor), outdoor);
         // One by one, as the ledger shows it.
-        out.total = out.page.total * match.total * line.total * altitude.total * airflow.total;
+        out.total = out.page.total * match.total * line.total * out.line.factor * altitude.total * airflow.total;
         out.power = out.page.power * match.power * line.power * altitude.power * airflow.power;
         out.bypass = derates::bypass_at(flow_ratio, match_bypass ? *match_bypass : out.page.bypass);
         out.scaled = out.by_bypass = false;
@@ -139,7 +150,7 @@ struct CoolingChain {
             return coil;
         }
         const bool changed =
-            factor() != 1.0 || flow_ratio != 1.0 || pressure != page_pressure || out.bypass != out.page.bypass;
+            factor(out) != 1.0 || flow_ratio != 1.0 || pressure != page_pressure || out.bypass != out.page.bypass;
         coil.recomputed = changed && out.page.bypass > 0.0;
         if (flow_ratio != 1.0 && !coil.recomputed) {  // no coil to say how sensible moves with airflow
             out.no_sensible = Reason{Why::no_output, About::bypass, -1, -1, 0, 0, 0};
@@ -166,7 +177,7 @@ struct CoolingChain {
     /// page's situation and this one.
     void finish(const Coil& coil, ChainPoint& out) const noexcept {
         if (!out.no_sensible.none()) return;
-        out.coil = out.scaled ? out.page.sensible * factor() : out.page.sensible;
+        out.coil = out.scaled ? out.page.sensible * factor(out) : out.page.sensible;
         if (coil.recomputed)
             out.coil += air::coil_sensible(coil_air(coil.here), out.bypass, coil.here.apparatus) -
                         air::coil_sensible(page_air(coil.page), out.page.bypass, coil.page.apparatus);
@@ -202,7 +213,7 @@ struct CoolingChain {
             if (const Reason reason = turn_dry(humidity, out); !reason.none()) return reason;
         // So that the printed totals of dry nodes come back; never below the wet line. It moves wet answers as well as
         // dry ones, so nothing jumps at the knee.
-        const double moved = std::max(wet.total, out.total + wet.page.dry_offset * factor());
+        const double moved = std::max(wet.total, out.total + wet.page.dry_offset * factor(wet));
         out.sensible += moved - out.total;
         out.total = moved;
         out.power += wet.page.power_offset * match.power * line.power * altitude.power * airflow.power;

@@ -130,7 +130,7 @@ struct Frame {
     void take_airflow(double ratio, CoolingChain& c) const noexcept;
     /// All factors on total.
     [[nodiscard]] double factor(const AnswerNumbers& p) const noexcept {
-        return chain.factor() * derates::airflow_effect(p.flow_ratio, heats()).total;
+        return chain.factor(p.gross.wet) * derates::airflow_effect(p.flow_ratio, heats()).total;
     }
     [[nodiscard]] CoolingChain chain_of(const Situation& q, const AnswerNumbers& p) const noexcept;
     void tell_heating(const Situation& q, const AnswerNumbers& p, bool with_fan, ExpectedValues& e) const noexcept;
@@ -142,12 +142,88 @@ struct Frame {
     [[nodiscard]] double distance_of_edges(const PagePoint& entered) const noexcept;
     [[nodiscard]] double depth_of_knee(const Situation& q, const AnswerNumbers& p) const noexcept;
     [[nodiscard]] double doubt_near_dry(const Situation& q, const AnswerNumbers& p) const noexcept;
+    [[nodiscard]] double doubt_of_line(const Situation& q, const AnswerNumbers& p, Notes& out) const noexcept;
+    void find_heating_loss(const Situation& q, ChainPoint& wet) const noexcept;
     void tell_ledger(const Situation& q, const AnswerNumbers& p, Ledger& ledger) const noexcept;
     void tell_page(const Situation& q, const AnswerNumbers& p, Ledger& ledger) const noexcept;
     void tell_pressure(double total, Ledger& ledger) const noexcept;
     void tell_cooling_steps(const AnswerNumbers& p, const AnswerNumbers::LowerSpeed& gross,
                             Ledger& ledger) const noexcept;
 };
+
+/// Whether a copper line of that outside diameter (m) is one the model knows: 1/4 to 2 1/8 in. @return why not
+[[nodiscard]] constexpr Reason check_tube(About about, double outside) noexcept {
+    constexpr double least = 0.0063, most = 0.0541;
+    if (outside >= least && outside <= most) return {};
+    return {Why::outside, about, -1, -1, outside, least, most};
+}
+
+/// The lines that the model compares: the installed one, and that of a printed row, or the page's own. @return why not
+[[nodiscard]] inline Reason find_line_run(const SystemParts& parts, const LineSet& line,
+                                          const std::optional<LineTable::Row>& printed, Frame& f) noexcept {
+    derates::LineRun& run = f.chain.run;
+    if (run.refrigerant == nullptr) return plain_reason(Why::no_line_model, About::line_set);
+    const double length = line.equivalent_length.si;
+    constexpr double longest = 100.0;  // m, beyond which nothing was compared
+    if (!(length >= 0.0 && length <= longest)) return {Why::outside, About::line_length, -1, -1, length, 0.0, longest};
+    if (const Reason reason = check_tube(About::suction_size, line.suction.si); !reason.none()) return reason;
+    constexpr double rating_length = 25.0 * 0.3048;  // of 10 CFR 430, subpart B, appendix M1 (from memory)
+    LineSet anchor = LineSet::of(Length{rating_length}, line.suction);
+    if (printed)
+        anchor = LineSet::of(printed->length, printed->suction);
+    else if (parts.reference_line)
+        anchor = *parts.reference_line;
+    else
+        run.anchor_assumed = true;
+    if (run.anchor_assumed) f.notes.add(Note::reference_line_unknown);
+    run.modelled = true;
+    run.anchor = {anchor.equivalent_length.si, derates::bore_of(anchor.suction.si)};
+    f.notes.add(Note::line_modelled);
+    return {};
+}
+
+/// What the line set does: the maker's factors, and where it is asked for a model beyond them. @return why not
+[[nodiscard]] inline Reason find_line(const SystemParts& parts, const std::optional<LineSet>& given,
+                                      Frame& f) noexcept {
+    const LineTable& table = parts.line_set;
+    const bool has_table = !table.empty() && !f.heats();
+    if (has_table && !given) return not_given(About::line_set);
+    if (has_table && !parts.reference_line) f.notes.add(Note::reference_line_unknown);
+    if (!has_table && !f.heats()) f.notes.add(Note::line_set_unknown);
+    if (!given || given->is_reference) return {};
+
+    const LineSet& line = *given;
+    const bool model = line.beyond == BeyondTable::model;
+    if (f.heats() && !model) {
+        f.notes.add(Note::no_heating_factors);
+        return {};
+    }
+    if (!has_table && !model) return plain_reason(Why::no_line_table, About::line_set);
+    if (const Reason reason = why_no_line(line); !reason.none()) return reason;
+    derates::LineRun& run = f.chain.run;
+    run.refrigerant = derates::refrigerant_named(parts.refrigerant);
+    run.gas = {line.equivalent_length.si, derates::bore_of(line.suction.si)};
+    run.lift = line.lift.si;
+    run.liquid_bore = derates::bore_of(line.liquid.si);
+    if (!std::isnan(line.liquid.si))
+        if (const Reason reason = check_tube(About::liquid_size, line.liquid.si); !reason.none()) return reason;
+
+    if (std::isnan(run.lift) && (!has_table || table.lift_matters(line.equivalent_length)))
+        f.notes.add(Note::lift_unknown);
+    if (!has_table) return find_line_run(parts, line, std::nullopt, f);
+    const auto printed = table.at(line);
+    if (printed) {
+        f.chain.line = *printed;
+        return {};
+    }
+    const Reason& refused = printed.reason();
+    const bool longer = refused.why == Why::outside && refused.about == About::line_length;
+    if (!model || !(longer || refused.why == Why::unknown_line)) return refused;
+    const auto nearest = table.nearest(line);
+    if (nearest && nearest->mark != Mark::printed) return plain_reason(Why::blank, About::line_length);
+    if (nearest) f.chain.line = {nearest->total, nearest->power};
+    return find_line_run(parts, line, nearest, f);
+}
 
 /// Finds a cooling page and its factors.
 [[nodiscard]] inline Reason find_cooling(const System& system, const Site& site, const Question& c, Frame& f) noexcept {
@@ -172,16 +248,7 @@ struct Frame {
         chain.match_bypass = f.match->bypass;
         if (!f.match->reference) f.notes.add(Note::match_factor);
     }
-    if (!parts.line_set.empty()) {
-        if (!v.line_set) return not_given(About::line_set);
-        const auto line = parts.line_set.at(*v.line_set);
-        if (!line) return line.reason();
-        chain.line = *line;
-        if (!parts.reference_line) f.notes.add(Note::reference_line_unknown);
-    } else {
-        if (v.line_set && !v.line_set->is_reference) return plain_reason(Why::no_line_table, About::line_set);
-        f.notes.add(Note::line_set_unknown);
-    }
+    if (const Reason reason = find_line(parts, v.line_set, f); !reason.none()) return reason;
     if (has_pressures) {
         // The page itself is entered with station pressure: nothing is left to derate.
     } else if (!parts.altitude.empty()) {
@@ -228,6 +295,7 @@ struct Frame {
         if (holds) f.notes.add(n);
     };
     note(Note::no_heating_factors, !parts.line_set.empty() || !parts.altitude.empty() || other_match);
+    if (const Reason reason = find_line(parts, c.values.line_set, f); !reason.none()) return reason;
     const Frost frost = f.heating.kind();
     note(Note::frost_taken_out, f.heating.back);
     note(Note::frost_in_page, frost == Frost::integrated);
@@ -375,6 +443,7 @@ inline Reason Frame::enter(const Situation& q, double mass_flow, CoolingChain& c
                                 : air::si::wet_bulb(coil_air.dry_bulb.si, coil_air.humidity_ratio.si, c.pressure);
     }
     out.coil_dry_bulb = c.dry_bulb = coil_air.dry_bulb.si;
+    c.coil_wet_bulb = out.coil_wet_bulb;
     c.outdoor = q.outdoor;
     if (match != nullptr && match->airflow && c.outside != follow) {
         const auto& [least, most] = *match->airflow;
@@ -397,14 +466,34 @@ inline Reason Frame::enter(const Situation& q, double mass_flow, CoolingChain& c
     return {Why::not_inferred, About::entering_dry_bulb, -1, -1, c.dry_bulb, 0.0, 0.0};
 }
 
+/// What a modelled line set costs in heating.
+inline void Frame::find_heating_loss(const Situation& q, ChainPoint& wet) const noexcept {
+    wet.line = {};
+    if (chain.run.modelled)
+        wet.line = derates::heating_loss(chain.run, wet.page.total, derates::heating_condensing(q.entering.dry_bulb.si),
+                                         q.outdoor);
+}
+
+/// Nothing, or that the line is too small or long for the model.
+[[nodiscard]] constexpr Reason check_line_loss(const derates::LineLoss& line) noexcept {
+    constexpr double most = derates::greatest_saturation_loss;
+    if (line.saturation <= most) return {};
+    return {Why::outside, About::suction_loss, -1, -1, line.saturation, 0.0, most};
+}
+
 inline Reason Frame::conclude(const Situation& q, const CoolingChain& c, AnswerNumbers& out) const noexcept {
     Gross& gross = out.gross;
+    if (heats()) find_heating_loss(q, gross.wet);
+    if (chain.run.modelled)
+        if (const Reason reason = check_line_loss(gross.wet.line); !reason.none()) return reason;
     if (heats()) {
         if (const Reason reason = HeatingChain::resolve(c.airflow, q.frost, gross); !reason.none()) return reason;
+        if (chain.run.modelled) gross.footing |= Footing::modelled;
         out.total = gross.total + q.fan_heat;
         return {};
     }
     if (const Reason reason = c.resolve(out.humidity, gross); !reason.none()) return reason;
+    if (chain.run.modelled) gross.footing |= Footing::modelled;
     if (!infer)
         if (const Reason reason = needs_asking(c, gross); !reason.none()) return reason;
     out.total = gross.total - q.fan_heat;
@@ -461,6 +550,7 @@ inline CoolingChain Frame::chain_of(const Situation& q, const AnswerNumbers& p) 
     take_airflow(p.flow_ratio, c);
     c.outdoor = q.outdoor;
     c.dry_bulb = p.coil_dry_bulb;
+    c.coil_wet_bulb = p.coil_wet_bulb;
     return c;
 }
 
@@ -558,6 +648,30 @@ inline void Frame::doubt(const Situation& q, const AnswerNumbers& p, ExpectedUnc
     heats() ? doubt_of_heating(q, p, u, out) : doubt_of_cooling(q, p, u, out);
 }
 
+/// W that total is uncertain by for the line set: the model's own, an unknown lift, liquid that may not reach the
+/// valve.
+inline double Frame::doubt_of_line(const Situation& q, const AnswerNumbers& p, Notes& out) const noexcept {
+    const derates::LineRun& run = chain.run;
+    const Gross& gross = p.gross;
+    double open = notes.has(Note::lift_unknown) ? 0.01 : 0.0, lost = 0.0;
+    // Liquid runs to the indoor unit in cooling, to the outdoor unit in heating.
+    const double rise = heats() ? run.lift : -run.lift;
+    if (run.refrigerant != nullptr && (rise > 0.0 || run.liquid_bore > 0.0)) {
+        const double at =
+            heats() ? derates::heating_condensing(q.entering.dry_bulb.si) : derates::condensing(q.outdoor);
+        const double flow = heats() ? derates::heating_flow(*run.refrigerant, gross.wet.total, at)
+                                    : derates::cooling_flow(*run.refrigerant, gross.wet.total,
+                                                            derates::evaporating(p.coil_wet_bulb), at);
+        const double taken = derates::subcooling_lost(run, flow, rise, at);
+        if (taken > derates::usual_subcooling) {
+            out.add(Note::subcooling_lost);
+            lost = 0.05;
+        }
+    }
+    if (!run.modelled && open == 0.0 && lost == 0.0) return 0.0;
+    return gross.total * root_of_squares({gross.wet.line.uncertainty / gross.wet.line.factor, open, lost});
+}
+
 /// Past the edge the truth is taken to lie between the held and the extended answer, anywhere (rectangular).
 inline double Frame::distance_of_edges(const PagePoint& entered) const noexcept {
     PageReading held, extended;
@@ -636,6 +750,7 @@ inline void Frame::doubt_of_cooling(const Situation& q, const AnswerNumbers& p, 
     const PageUncertainty page = page_uncertainty(table(), entered, gross.wet.page.total);
     if (!page.curvature_known) out.add(Note::interpolation_unknown);
     const double factor = this->factor(p);
+    u.line = doubt_of_line(q, p, out);
     u.resolution = page.resolution * factor;
     u.interpolation = page.interpolation * factor;
     if (has(gross.footing, Footing::held | Footing::extended))
@@ -649,6 +764,7 @@ inline void Frame::doubt_of_heating(const Situation& q, const AnswerNumbers& p, 
     const HeatingTable& page = heating.page->table;
     const double odb = q.outdoor, edb = q.entering.dry_bulb.si, capacity = p.gross.wet.page.total;
     const double factor = q.frost.factors.capacity * this->factor(p);
+    u.line = doubt_of_line(q, p, out);
     const PageUncertainty own = heating_uncertainty(page, odb, p.page_flow, edb, capacity);
     if (!own.curvature_known) out.add(Note::interpolation_unknown);
     u.resolution = own.resolution * factor;
@@ -680,11 +796,13 @@ inline void Frame::tell_ledger(const Situation& q, const AnswerNumbers& p, Ledge
         const AnswerNumbers::LowerSpeed own{p.gross.total, p.gross.sensible, p.gross.power};
         tell_cooling_steps(p, p.lower.applies ? p.lower : own, ledger);
     } else {
-        tell_pressure(wet.page.total, ledger);
+        const double lined = wet.page.total * wet.line.factor;
+        if (chain.run.modelled)
+            ledger.add({Step::Kind::line_model, Step::Of::total, -1, wet.line.factor, wet.page.total, lined});
+        tell_pressure(lined, ledger);
         const Factors air = derates::airflow_effect(p.flow_ratio, true);
         const DefrostFactors& f = q.frost.factors;
-        if (air.total != 1.0)
-            ledger.add({Step::Kind::airflow, Step::Of::total, -1, air.total, wet.page.total, wet.total});
+        if (air.total != 1.0) ledger.add({Step::Kind::airflow, Step::Of::total, -1, air.total, lined, wet.total});
         if (air.power != 1.0 && has_power)
             ledger.add({Step::Kind::airflow, Step::Of::power, -1, air.power, wet.page.power, wet.power});
         const bool frosts = heating.defrost != nullptr || heating.back;
@@ -753,6 +871,9 @@ inline void Frame::tell_cooling_steps(const AnswerNumbers& p, const AnswerNumber
     };
     apply(Kind::match, chain.match, match_index);
     apply(Kind::line_set, chain.line, -1);
+    if (chain.run.modelled)
+        ledger.add({Kind::line_model, Of::total, -1, wet.line.factor, total, total * wet.line.factor});
+    total *= wet.line.factor;
     tell_pressure(total, ledger);
     apply(Kind::altitude, chain.altitude, -1);
     apply(Kind::airflow, derates::airflow_effect(p.flow_ratio, false), -1);

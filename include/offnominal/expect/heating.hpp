@@ -4,6 +4,7 @@
 /// for, its frost is taken out again.
 ///
 /// Match, line-set and altitude factors of a system are printed for cooling: none is applied here, and a note says so.
+/// What a line set costs is modelled where that is asked for.
 /// The page is entered with the dry bulb entering at the boundary: in a blow-through unit the coil's air is warmer by
 /// the fan (420 W at 1100 scfm: 1.2 delta_degF), which moves heating capacity by less than 0.5 %.
 #pragma once
@@ -69,10 +70,10 @@ struct HeatingChain {
         out.footing = footing;
     }
 
-    /// The steps after `out.wet.page` was read. @return why not
+    /// The steps after `out.wet.page` was read and `out.wet.line` found. @return why not
     [[nodiscard]] static Reason resolve(const Factors& airflow, const DefrostReading& frost, Gross& out) noexcept {
         ChainPoint& wet = out.wet;
-        wet.total = wet.page.total * airflow.total;
+        wet.total = wet.page.total * wet.line.factor * airflow.total;
         wet.power = wet.page.power * airflow.power;
         wet.scaled = false;
         wet.no_sensible = {Why::no_output, About::sensible_capacity, -1, -1, 0, 0, 0};

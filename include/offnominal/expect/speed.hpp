@@ -92,8 +92,9 @@ struct SpeedFrames {
                                                  double t) noexcept {
     return {between(a.resolution, b.resolution, t), between(a.interpolation, b.interpolation, t),
             between(a.outside, b.outside, t),       between(a.inferred, b.inferred, t),
-            between(a.match, b.match, t),           between(a.altitude, b.altitude, t),
-            between(a.airflow, b.airflow, t),       between(a.tolerance, b.tolerance, t)};
+            between(a.match, b.match, t),           between(a.line, b.line, t),
+            between(a.altitude, b.altitude, t),     between(a.airflow, b.airflow, t),
+            between(a.tolerance, b.tolerance, t)};
 }
 
 /// `try_expect` at a speed. @return why not

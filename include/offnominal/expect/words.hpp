@@ -136,13 +136,19 @@ inline namespace OFFNOMINAL_ISA {
     if (reason.about == About::boundary) return text + ": coil (gross), or coil+fan (net)";
     if (reason.about == About::line_set && reason.why == Why::not_given)
         return text + ": reference, or equivalent length, suction size and lift";
+    const bool longer = reason.why == Why::outside && reason.about == About::line_length;
+    const auto& line = conditions.values.line_set;
+    const bool asked = line && line->beyond == BeyondTable::model;
+    const std::string modelled = asked ? "" : "; `beyond: model` beside the length asks for a model's answer";
+    if (longer || reason.why == Why::no_line_table) return text + modelled;
+    if (reason.why == Why::no_line_model) return text + ": '" + system.parts().refrigerant + "'";
     if (reason.about == About::airflow && reason.why == Why::not_given)
         return text + ": standard, or actual at return, supply or fan";
     if (reason.why == Why::unknown_line) {
         std::vector<std::string> sizes;
         for (const Length& size : system.parts().line_set.suction_sizes())
             sizes.push_back(shown(size.si, About::suction_size, units));
-        return text + ", which has " + detail::listed(sizes);
+        return text + ", which has " + detail::listed(sizes) + modelled;
     }
     return text;
 }
