@@ -153,6 +153,9 @@ enum class Note : std::uint8_t {
     line_modelled,
     lift_unknown,
     subcooling_lost,
+    blower_law_assumed,
+    static_boundary_assumed,
+    airflows_disagree,
 };
 /// A note, and what it says.
 struct NoteWords {
@@ -311,6 +314,16 @@ inline constexpr NoteWords words_of<Note>[] = {
      "what the liquid line rises and its friction take more subcooling than the usual 10 delta_degF: gas may come to "
      "the "
      "valve, and then no line-set factor holds (5 % standard uncertainty, common practice, no source)"},
+    {Note::blower_law_assumed, "blower_law_assumed",
+     "blower in air that is not standard, and its motor does not keep to the fan law: airflow by that law, uncertain "
+     "by "
+     "what such a motor may do otherwise"},
+    {Note::static_boundary_assumed, "static_boundary_assumed",
+     "which components stood between the two static taps is not said: taken as the blower table counts them, 0.05 in. "
+     "w.c. standard uncertainty (common practice, no source)"},
+    {Note::airflows_disagree, "airflows_disagree",
+     "the ways by which airflow was determined disagree by more than their uncertainties explain: find out which is "
+     "astray; until then the airflow is as uncertain as they are apart"},
 };
 
 /// A set of notes.

@@ -58,6 +58,8 @@ inline namespace OFFNOMINAL_ISA {
     if (r.why == Why::blank && r.about == About::line_length) return "the line-set table is blank there: not allowed";
     if (r.why == Why::contradictory && r.about == About::lift)
         return "lift {value} is more than the line's own length, {upper}";
+    if (r.about == About::external_static && (r.why == Why::blank || r.why == Why::beyond_limit) && r.upper > 0.0)
+        return "{what} {value} is above the greatest that the blower's page allows, {upper}";
     if (r.why == Why::supersaturated && r.about == About::leaving_air)
         return "the capacities imply leaving air past saturation";
     if (r.why == Why::contradictory && r.about == About::pressure)

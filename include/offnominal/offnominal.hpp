@@ -7,6 +7,8 @@
 
 #include "offnominal/air.hpp"
 #include "offnominal/airflow/blower.hpp"
+#include "offnominal/airflow/determine.hpp"
+#include "offnominal/airflow/practice.hpp"
 #include "offnominal/answer.hpp"
 #include "offnominal/audit.hpp"
 #include "offnominal/envelope.hpp"

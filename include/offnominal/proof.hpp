@@ -33,6 +33,7 @@
 #include <string_view>
 #include <vector>
 
+#include "offnominal/airflow/determine.hpp"
 #include "offnominal/expected.hpp"
 #include "offnominal/field/deliver.hpp"
 #include "offnominal/field/visit.hpp"
@@ -122,6 +123,8 @@ struct Proof {
     std::optional<Comparison> efficiency;  ///< W/W, total at the boundary per power of `power`; empty: see `no_power`
     Reason no_power;                       ///< no ratio, no power measured, or not the same things in it
     std::vector<StageFit> nearest;  ///< the stages, best fit first: where which one ran (or at which speed) is in doubt
+    std::vector<DeterminedAirflow> airflow_by;  ///< each way by which a visit found its airflow; none: it was read
+    std::optional<CombinedAirflow> airflow;     ///< what they make together
     Delivered delivered;
     std::optional<Expected> expected;  ///< empty where the page has no answer
     Notes notes;

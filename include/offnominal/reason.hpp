@@ -44,6 +44,7 @@ enum class Why : std::uint8_t {
     not_inferred,      ///< needs a node that could be inferred, which was not asked for
     unknown_choice,    ///< a choice that is no enumerator, such as `static_cast<Boundary>(7)`
     no_line_model,     ///< the line-set model does not hold for the system's refrigerant
+    unknown_tap,       ///< the blower's page has no such tap
     implausible,       ///< a reading that no machine of this size has: a slip of the pen, a unit or an instrument
     defrosting,        ///< heating: a defrost in the window of the readings, or shortly before it
 };
@@ -97,6 +98,7 @@ inline constexpr WhyWords words_of<Why>[] = {
     {Why::no_line_model, "no_line_model",
      "the line-set model holds for R-22, R-32, R-134a, R-290, R-410A and R-454B, and the system's refrigerant is none "
      "of them"},
+    {Why::unknown_tap, "unknown_tap", "the blower's page has no such tap"},
     {Why::implausible, "implausible",
      "{what} {value} is not what a machine of this size has, {lower} to {upper}: a slip, a wrong unit, or an "
      "instrument "

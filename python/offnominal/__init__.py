@@ -10,7 +10,7 @@
 It estimates; it never controls or certifies.
 """
 
-from offnominal import air, errors, second_capacity, standard205
+from offnominal import air, airflow, errors, second_capacity, standard205
 from offnominal._audit import PageAudit, audit_file
 from offnominal._answers import DeliveredBatch, ExpectedBatch
 from offnominal._collation import Collation, collate
@@ -76,6 +76,7 @@ __all__ = [
     "Visit",
     "__version__",
     "air",
+    "airflow",
     "align_logs",
     "audit_file",
     "calibration_note",

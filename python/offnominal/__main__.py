@@ -1,6 +1,7 @@
 """The command: ``offnominal expect SYSTEM ...`` and ``offnominal prove VISIT ...``."""
 
 import argparse
+import functools
 import csv
 import io
 import itertools
@@ -76,13 +77,16 @@ def _many(read):
     return of
 
 
+def _add_number(where, name, kind, more="", plain=_number, fraction=_fraction, **how):
+    """An option that is a number of a kind, in the caller's unit."""
+    unit = " or ".join(dict.fromkeys(_units.UNITS[kind])) if kind != "ratio" else "fraction, or a percentage such as 55%%"
+    read = fraction if kind == "ratio" else plain
+    where.add_argument("--" + name.replace("_", "-"), type=read, help=unit + more, **how)
+
+
 def _add_question(command, plain, fraction):
     """The options of a question: `System.expect` by the names of its arguments."""
-
-    def number(where, name, kind, more="", **how):
-        unit = " or ".join(dict.fromkeys(_units.UNITS[kind])) if kind != "ratio" else "fraction, or a percentage such as 55%%"
-        read = fraction if kind == "ratio" else plain
-        where.add_argument("--" + name.replace("_", "-"), type=read, help=unit + more, **how)
+    number = functools.partial(_add_number, plain=plain, fraction=fraction)
 
     command.add_argument("system", help="system file (YAML)")
     command.add_argument("--units", choices=_WORDS["units"], required=True)
@@ -123,6 +127,36 @@ def _add_question(command, plain, fraction):
     number(command, "outdoor_relative_humidity", "ratio", "; heating: for a defrost table")
 
 
+def _drop(text):
+    """A component and its drop, `filter=0.12`."""
+    component, equals, drop = text.partition("=")
+    if not equals:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a drop; accepted: COMPONENT=DROP, such as filter=0.12")
+    return component, _number(drop)
+
+
+def _add_airflow(command):
+    """The options of `System.blower`."""
+    command.add_argument("system", help="system file (YAML) with a blower table")
+    command.add_argument("--units", choices=_WORDS["units"], required=True)
+    command.add_argument("--tap", required=True, help="tap or profile of the blower")
+    _add_number(command, "static", "static_pressure", ", external, as measured", required=True)
+    _add_number(command, "static_u", "static_pressure", ", its standard uncertainty")
+    command.add_argument(
+        "--includes", default="", help="what stood between the two static taps beside the fan: 'wet coil, no filter'"
+    )
+    command.add_argument(
+        "--drop", type=_drop, action="append", help="COMPONENT=DROP, where that differs from the table's", dest="drops"
+    )
+    _add_number(command, "dry_bulb", "temperature", ", of the air the fan breathes", required=True)
+    breathed = command.add_mutually_exclusive_group(required=True)
+    _add_number(breathed, "relative_humidity", "ratio")
+    _add_number(breathed, "wet_bulb", "temperature")
+    where = command.add_mutually_exclusive_group(required=True)
+    _add_number(where, "elevation", "length")
+    _add_number(where, "pressure", "pressure", ", station pressure")
+
+
 def _parser():
     parser = argparse.ArgumentParser(
         prog="offnominal",
@@ -157,6 +191,8 @@ def _parser():
 
     audit = commands.add_parser("audit", help="what a typist may have got wrong in the pages of a system file")
     audit.add_argument("system", help="system file (YAML); one that contradicts itself is audited too")
+
+    _add_airflow(commands.add_parser("airflow", help="what the blower moves, by the blower table of a system file"))
 
     _transcription.add_command(commands)
     _collation.add_command(commands)
@@ -233,6 +269,11 @@ def _recompute(options):
     return "\n".join([f"{made}; by {on.__version__} {len(differences)} differ", *(f"  {one}" for one in differences)]) + "\n", 1
 
 
+def _airflow(options):
+    given = {name: value for name, value in vars(options).items() if name not in ("command", "system") and value is not None}
+    return on.load(options.system).blower_report(**{**given, "drops": dict(given.get("drops", ()))})
+
+
 def _audit(options):
     return "\n".join(page.report() for page in on.audit_file(options.system, units="IP"))
 
@@ -244,6 +285,7 @@ _COMMANDS = {
     "plan": _plan,
     "recompute": _recompute,
     "audit": _audit,
+    "airflow": _airflow,
     "transcribe": _transcription.run_command,
     "collate": _collation.run_command,
     "steady": _logs.run_command,

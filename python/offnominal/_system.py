@@ -4,7 +4,7 @@ import functools
 import os
 from collections.abc import Mapping
 
-from offnominal import _arrays, _audit, _core, _tables, _units, _write
+from offnominal import _arrays, _audit, _core, _tables, _units, _write, airflow
 from offnominal._answers import ExpectedBatch
 from offnominal._pages import Page
 from offnominal._plan import Plan
@@ -142,6 +142,8 @@ class System(Value, _core.System):
     speeds : dict of str to float
         Stage to compressor speed, in `speed_unit` (``"Hz"``, ``"rpm"``, ``"%"`` or ``"1"``); empty for a system of stages.
     speed_unit : str
+    taps : list of str
+        Of the blower table, for `blower`.
     """
 
     def __init__(self, core, path=None):
@@ -406,6 +408,95 @@ class System(Value, _core.System):
             ``reason`` and ``footing`` stand beside the numbers, which are NaN where there is no answer.
         """
         return _tables.sweep(self, axes, {"units": units, **fixed})
+
+    @property
+    def taps(self):
+        """The taps, or profiles, of the blower table; empty without one."""
+        return _core.blower_taps(self)
+
+    def blower(self, *, units, tap, static, static_u=None, includes="", drops=None, by=None, **air):
+        """Airflow and fan power by the system's blower table.
+
+        Between printed pressures on a monotone curve. In thin air the page is entered at static over sigma, airflow is read as it
+        stands, power is times sigma (fan laws); for a motor that is not at fixed speed that is noted, and uncertain by what such a
+        motor may do otherwise.
+
+        Parameters
+        ----------
+        units : {"IP", "SI"}
+            IP: in. w.c., cfm, lb/h. SI: Pa, m3/s, kg/s.
+        tap : str
+            One of `taps`.
+        static : float
+            External static pressure as measured.
+        static_u : float, optional
+            Its standard uncertainty.
+        includes : str
+            What stood between the two static taps beside the fan, in the words of the table's own ``includes``:
+            ``"wet coil, no filter"``. Left out, it is taken as the table's, at a cost and with a note.
+        drops : dict, optional
+            Drop of each component in which the two differ, ``{"filter": 0.12}`` or ``{"filter": (0.12, 0.01)}`` with its standard
+            uncertainty: ``filter``, ``wet coil``, ``dry coil``, ``heater``. It is added where the table leaves the component out,
+            and subtracted where it has it in.
+        by : str or dict, optional
+            The manometer.
+        **air
+            The air the fan breathes (return air in blow-through, air leaving the coil in draw-through): `dry_bulb`, a humidity,
+            `elevation` or `pressure`, as in `offnominal.airflow`.
+
+        Returns
+        -------
+        offnominal.airflow.Determination
+
+        Raises
+        ------
+        Refused
+            For an unknown tap, a static pressure past the table or past the greatest it allows.
+        InputError
+            For a static pressure across another boundary than the table's, without the drop that is between.
+        """
+        given = airflow._blower(units, tap, static, static_u, includes, drops, by)
+        return airflow._determine(units, "blower", given, airflow._air(units, **air), self)
+
+    def blower_report(self, *, units, tap, static, static_u=None, includes="", drops=None, by=None, **air):
+        """As `blower`, in words.
+
+        Returns
+        -------
+        str
+        """
+        given = airflow._blower(units, tap, static, static_u, includes, drops, by)
+        return _core.airflow_report(self, "blower", given, airflow._air(units, **air), units)
+
+    def operating_point(self, *, units, tap, duct_airflow, duct_static, duct_exponent=2.0, **air):
+        """Where a tap of the blower meets a duct system.
+
+        Parameters
+        ----------
+        units : {"IP", "SI"}
+        tap : str
+        duct_airflow, duct_static : float
+            One point of the duct's curve, in the air that flows: actual cfm or m3/s, in. w.c. or Pa.
+        duct_exponent : float
+            Static pressure goes with this power of the airflow: 2 where fittings rule, less in smooth straight duct.
+        **air
+            The air the fan breathes, as for `blower`.
+
+        Returns
+        -------
+        offnominal.airflow.OperatingPoint
+
+        Raises
+        ------
+        Refused
+            Where they meet past the printed pressures, with the pressure that the duct would take there.
+        """
+        of = airflow._number(units)
+        flow, static = of("airflow", "duct_airflow", duct_airflow), of("static_pressure", "duct_static", duct_static)
+        exponent = of("ratio", "duct_exponent", duct_exponent)
+        static, *flows, power, notes = _core.operating_point(self, tap, flow, static, exponent, airflow._air(units, **air))
+        flows = [_units.from_si(units, "airflow", x) for x in flows]
+        return airflow.OperatingPoint(_units.from_si(units, "static_pressure", static), *flows, power, tuple(notes))
 
     def pages(self, *, units):
         """The printed pages as data: numbers, marks, typed texts and where they stand.

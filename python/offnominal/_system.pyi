@@ -2,6 +2,7 @@ import os
 from collections.abc import Mapping, Sequence
 from typing import Any, Literal, TypeVar, overload
 
+from offnominal import airflow as _airflow
 from offnominal._core import Expected
 from offnominal._audit import PageAudit
 from offnominal._pages import Page
@@ -35,6 +36,42 @@ class System(Value):
     def speeds(self) -> dict[str, float]: ...
     @property
     def speed_unit(self) -> str: ...
+    @property
+    def taps(self) -> list[str]: ...
+    def blower(
+        self,
+        *,
+        units: Literal["IP", "SI"],
+        tap: str,
+        static: Any,
+        static_u: Any = ...,
+        includes: str = ...,
+        drops: Mapping[str, Any] | None = ...,
+        by: str | None = ...,
+        **air: Any,
+    ) -> _airflow.Determination: ...
+    def blower_report(
+        self,
+        *,
+        units: Literal["IP", "SI"],
+        tap: str,
+        static: Any,
+        static_u: Any = ...,
+        includes: str = ...,
+        drops: Mapping[str, Any] | None = ...,
+        by: str | None = ...,
+        **air: Any,
+    ) -> str: ...
+    def operating_point(
+        self,
+        *,
+        units: Literal["IP", "SI"],
+        tap: str,
+        duct_airflow: Any,
+        duct_static: Any,
+        duct_exponent: Any = ...,
+        **air: Any,
+    ) -> _airflow.OperatingPoint: ...
     def envelope(self, *, units: Literal["IP", "SI"]) -> list[dict[str, Any]]: ...
     def audit(self, *, units: Literal["IP", "SI"]) -> list[PageAudit]: ...
     @overload

@@ -331,6 +331,7 @@ std::vector<Fact> facts(const System& system) {
         of.word("motor", name(parts.blower.basis().motor));
         of.word("includes", parts.blower.basis().includes);
         of.word("air", parts.blower.basis().standard_air ? "standard" : "unknown");
+        of.number("greatest_static", parts.blower.basis().greatest_static);
         for (const BlowerTable::Row& row : parts.blower.rows()) {
             of.row({FactList::at("tap", row.tap), FactList::at("static", row.external_static.si, Dimension::pressure)});
             const bool printed = files::has_number(row.mark);

@@ -67,6 +67,7 @@ class VisitTeller {
     explicit VisitTeller(const Visit& visit) : visit_(visit) {}
 
     std::vector<Said> take(bool all) {
+        all_ = all;
         word({"name"}, visit_.name);
         word({"system"}, visit_.system_file);
         word({"date"}, visit_.date);
@@ -220,8 +221,14 @@ class VisitTeller {
         const air::Humidity not_asked = air::wet_bulb(Temperature{Readings::not_given});
         tell_air("supply", r.supply_dry_bulb, visit_.mode() == Mode::heating ? not_asked : r.supply_humidity,
                  Input::supply_dry_bulb);
+        for (std::size_t i = 0; i < visit_.airflow_by.size(); ++i) {
+            Keys keys{"readings", "airflow"};
+            if (visit_.airflow_by.size() > 1) keys.push_back(std::to_string(i));
+            tell_way(keys, visit_.airflow_by[i]);
+        }
         const bool is_standard = r.airflow.kind == AirflowReading::Kind::standard;
-        number({"readings", "airflow", "value"}, r.airflow.si, Dimension::airflow, is_standard);
+        if (visit_.airflow_by.empty())
+            number({"readings", "airflow", "value"}, r.airflow.si, Dimension::airflow, is_standard);
         if (is_standard) {
             const std::string* text = typed({"readings", "airflow", "value"});
             const bool by_unit = text != nullptr && text->ends_with(units::scfm.name);
@@ -236,6 +243,79 @@ class VisitTeller {
             word({"readings", "power", "of"}, name(power->of));
             instrument({"readings", "power", "instrument"}, Input::power);
         }
+    }
+
+    // One way by which the airflow was found.
+    void tell_way(const Keys& keys, const AirflowFinding& way) {
+        std::visit(
+            [&]<class T>(const T& readings) {
+                Keys inner = keys;
+                if constexpr (std::is_same_v<T, AirflowShown>) {
+                    told_reading(inner, "value", readings.value, readings.standard);
+                    if (!readings.standard)
+                        word(below(inner, "at"), name(way.at));
+                    else if (const std::string* text = typed(below(inner, "value"));
+                             text == nullptr || !text->ends_with(units::scfm.name))
+                        word(below(inner, "basis"), "standard");
+                } else {
+                    inner.emplace_back(name(T::method));
+                    std::apply([&](const auto&... in) { (told_input(inner, in.key, readings.*in.member), ...); },
+                               inputs_of<T>);
+                    const bool elsewhere =
+                        way.at != (T::method == AirflowMethod::blower ? air::Place::fan : air::Place::return_air);
+                    if (elsewhere || T::method == AirflowMethod::hood || T::method == AirflowMethod::traverse)
+                        word(below(inner, "at"), name(way.at));
+                }
+                word(below(inner, "instrument"), beside_);
+            },
+            way.by);
+        beside_.clear();
+    }
+    static Keys below(Keys keys, std::string_view key) {
+        keys.emplace_back(key);
+        return keys;
+    }
+    void told_input(const Keys& keys, std::string_view key, const std::string& text) { word(below(keys, key), text); }
+    template <Dimension D>
+    void told_input(const Keys& keys, std::string_view key, const InstrumentReading<D>& reading) {
+        told_reading(keys, key, reading, false);
+    }
+    void told_input(const Keys& keys, std::string_view key, const std::vector<ComponentDrop>& drops) {
+        for (const ComponentDrop& drop : drops) told_reading(below(keys, key), name(drop.component), drop.drop, false);
+    }
+    template <Dimension D>
+    void told_input(const Keys& keys, std::string_view key, const InstrumentReadings<D>& readings) {
+        Keys values = told_by(keys, key, "values", typed(below(below(keys, key), "0")) != nullptr, readings,
+                              readings.standard.si, offnominal::Measured<D>::apart);
+        for (std::size_t i = 0; i < readings.values.size(); ++i)
+            number(below(values, std::to_string(i)), readings.values[i].si, D);
+    }
+    template <Dimension D>
+    void told_reading(const Keys& keys, std::string_view key, const InstrumentReading<D>& reading, bool standard_air) {
+        if (std::isnan(reading.value.si)) return;
+        // A way's own value stands beside its instrument.
+        const bool plain = key == "value" || typed(below(keys, key)) != nullptr;
+        number(told_by(keys, key, "value", plain, reading, reading.standard.si, offnominal::Measured<D>::apart),
+               reading.value.si, D, standard_air);
+    }
+    /// What a reading is good for; and where its number stands. `plain`: beside its instrument, if it has one.
+    Keys told_by(const Keys& keys, std::string_view key, std::string_view value, bool plain, const ReadBy& by,
+                 double standard, Dimension apart) {
+        const Keys own = below(keys, key);
+        if (all_ && !std::isnan(standard)) this->plain(below(own, "uncertainty"), standard);
+        if (all_ && by.shared) this->plain(below(own, "shared"), *by.shared);
+        const std::string* beside = typed(below(keys, "instrument"));
+        if (plain && !by.instrument.empty() && key != "value") plain = beside != nullptr && *beside == by.instrument;
+        if (plain && by.instrument.empty() && !std::isnan(standard)) plain = false;
+        if (!by.instrument.empty()) {
+            if (plain)
+                beside_ = by.instrument;
+            else
+                word(below(own, "instrument"), by.instrument);
+        } else if (!std::isnan(standard)) {
+            number(below(own, "standard"), standard, apart);
+        }
+        return plain ? own : below(own, value);
     }
 
     void tell_air(const char* key, Temperature dry_bulb, const air::Humidity& humidity, Input input) {
@@ -313,6 +393,8 @@ class VisitTeller {
     }
 
     const Visit& visit_;
+    bool all_ = false;
+    std::string beside_;  ///< an instrument that stands beside the readings of a way
     std::vector<Said> out_;
 };
 
@@ -331,7 +413,7 @@ std::vector<UseOf> uses_of(const Visit& visit) {
         add(Input::return_humidity, name(r.return_humidity.kind), r.return_humidity.value);
     add(Input::supply_dry_bulb, "dry_bulb", r.supply_dry_bulb.si);
     if (!heats) add(Input::supply_humidity, name(r.supply_humidity.kind), r.supply_humidity.value);
-    add(Input::airflow, "airflow", r.airflow.si);
+    if (visit.airflow_by.empty()) add(Input::airflow, "airflow", r.airflow.si);
     add(Input::outdoor_dry_bulb, "dry_bulb", visit.outdoor_dry_bulb.si);
     const auto given = [&](Input input) { return !visit.of(input).instrument.empty(); };
     if (const auto pressure = visit.site.pressure(); pressure && given(Input::pressure))

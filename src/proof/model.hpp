@@ -94,6 +94,14 @@ struct Sides {
     [[nodiscard]] double sensible_ratio() const noexcept { return delivered_sensible / expected_sensible; }
 };
 
+/// The humidity of the return air; in heating, where nobody need read it, the usual one.
+[[nodiscard]] inline air::Humidity return_humidity_of(const Visit& visit) noexcept {
+    const air::Humidity& read = visit.readings.return_humidity;
+    return visit.mode() == Mode::heating && std::isnan(read.value)
+               ? air::relative_humidity(practice::heated_relative_humidity)
+               : read;
+}
+
 /// A visit's inputs as numbers, and both sides as functions of them.
 class ProofModel {
    public:
@@ -103,13 +111,10 @@ class ProofModel {
         : system_(system),
           visit_(visit),
           asked_(asked_page(system, visit)),
-          return_humidity_(visit.readings.return_humidity) {
+          return_humidity_(return_humidity_of(visit)) {
         const Readings& r = visit.readings;
         const bool heats = visit.mode() == Mode::heating;
-        if (heats && std::isnan(r.return_humidity.value)) {
-            return_humidity_ = air::relative_humidity(practice::heated_relative_humidity);
-            notes_.add(Note::humidity_assumed);
-        }
+        if (heats && std::isnan(r.return_humidity.value)) notes_.add(Note::humidity_assumed);
         base_ = {r.return_dry_bulb.si,
                  return_humidity_.value,
                  r.supply_dry_bulb.si,

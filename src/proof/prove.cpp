@@ -1,6 +1,7 @@
 #include <boost/math/distributions/normal.hpp>
 #include <cmath>
 
+#include "airflow.hpp"
 #include "chances.hpp"
 #include "gates.hpp"
 #include "offnominal/proof.hpp"
@@ -212,6 +213,7 @@ void cap(const Visit& visit, Proof& proof) noexcept {
         if (heats ? chance < proof.confidence : chance > 1.0 - proof.confidence)
             doubt(Note::probes_astride_fan, About::boundary, heats, !heats, false);
     }
+    doubt(Note::airflows_disagree, About::airflow, true, true);
     doubt(Note::airflow_suspect, About::airflow, false, true);
     if (*proof.ratio > 1.05) doubt(Note::sea_level_unchecked, About::elevation, true, false);
 }
@@ -317,19 +319,22 @@ double probability_at_least(double limit, double mean, double sigma) {
     return cdf(complement(boost::math::normal(mean, sigma), limit));
 }
 
-Proof prove(const System& system, const Visit& visit) {
-    if (!visit.limit) {
+Proof prove(const System& system, const Visit& given) {
+    if (!given.limit) {
         const Reason r{Why::not_given, About::limit, -1, -1, 0, 0, 0};
         throw Refused(r, explain(r));
     }
-    check_visit(visit);
-    check_speed(system, visit);
-    const auto pressure = visit.site.pressure();
+    check_visit(given);
+    check_speed(system, given);
+    const auto pressure = given.site.pressure();
     if (!pressure) throw Refused(pressure.reason(), explain(pressure.reason()));
+    Proof proof;
+    std::optional<Visit> found;
+    if (!given.airflow_by.empty()) found = with_airflow(system, given, Pressure{*pressure}, proof);
+    const Visit& visit = found ? *found : given;
     const ProofModel model(system, visit, *pressure);
     const auto& x0 = model.base();
 
-    Proof proof;
     proof.limit = *visit.limit;
     proof.sensible_limit = visit.sensible_limit.value_or(*visit.limit);
     proof.confidence = visit.confidence;
@@ -337,7 +342,7 @@ Proof prove(const System& system, const Visit& visit) {
     if (!delivered) throw Refused(delivered.reason(), explain(delivered.reason()));
     proof.delivered = *delivered;
     finish(proof.delivered);
-    proof.notes = notes_of(system, visit, proof.delivered);
+    proof.notes.add(notes_of(system, visit, proof.delivered));
     proof.notes.add(model.notes());
     const bool varies = system.parts().modulation != Modulation::staged;
     const bool not_held = varies && visit.speed_held && !*visit.speed_held;

@@ -26,7 +26,8 @@ double good_humidity(const air::Humidity& h, double relative_humidity, double te
 /// What is off in each input, in SI, as sums of such errors.
 class Errors {
    public:
-    Errors(const Visit& visit, const Proof& proof, const TypeA& type_a) : visit_(visit) {
+    Errors(const Visit& visit, const Proof& proof, const TypeA& type_a)
+        : visit_(visit), airflow_(proof.airflow ? proof.airflow->airflow.si : visit.readings.airflow.si) {
         Notes told;  // by the proof
         const Correlations known = correlations_of(visit, told);
         for (Eigen::Index i = 0; i < of_scatter; ++i)
@@ -81,10 +82,10 @@ class Errors {
                 replace(Input::supply_humidity, humidity(r.supply_humidity));
                 break;
             case Remedy::second_airflow:
-                add(Input::airflow, practice::second_airflow * r.airflow.si);
+                add(Input::airflow, practice::second_airflow * airflow_);
                 break;
             case Remedy::better_airflow:
-                replace(Input::airflow, practice::good_airflow * r.airflow.si);
+                replace(Input::airflow, practice::good_airflow * airflow_);
                 break;
             case Remedy::outdoor:
                 replace(Input::outdoor_dry_bulb, practice::good_outdoor_dry_bulb);
@@ -151,6 +152,7 @@ class Errors {
     }
 
     const Visit& visit_;
+    double airflow_;  ///< as read, or as found
     Eigen::Matrix<double, all_errors, all_errors> correlations_ =
         Eigen::Matrix<double, all_errors, all_errors>::Identity();
     Rows instrument_ = Rows::Zero(), scatter_ = Rows::Zero();
@@ -309,10 +311,7 @@ Plan plan(const System& system, const Visit& forecast) {
     if (!pressure) throw Refused(pressure.reason(), explain(pressure.reason()));
     const Readings& r = forecast.readings;
     const bool heats = forecast.mode() == Mode::heating;
-    const air::Humidity humidity = heats && std::isnan(r.return_humidity.value)
-                                       ? air::relative_humidity(practice::heated_relative_humidity)
-                                       : r.return_humidity;
-    const air::State entering = air::state(r.return_dry_bulb, humidity, Pressure{*pressure});
+    const air::State entering = air::state(r.return_dry_bulb, return_humidity_of(forecast), Pressure{*pressure});
     // Any supply that a machine could make; the expected one takes its place as soon as it is known.
     air::State supply = entering;
     supply.dry_bulb.si += heats ? 15.0 : -10.0;

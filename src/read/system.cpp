@@ -180,11 +180,12 @@ BlowerTable read_blower_table(const Fields& fields, const std::string& folder, B
 }
 
 void read_blower(const Document& document, const Item& item, const std::string& folder, SystemParts& parts) {
-    const Fields fields(document, item, "blower", {"motor", "includes", "air", "table", "file"});
+    const Fields fields(document, item, "blower", {"motor", "includes", "air", "greatest_static", "table", "file"});
     BlowerTable::Basis basis;
     basis.motor = fields.choice("motor", BlowerMotor::unknown);
     basis.includes = fields.text("includes");
     basis.standard_air = fields.choice("air", "unknown", "standard");
+    basis.greatest_static = fields.quantity<Dimension::pressure>("greatest_static");
     parts.blower = read_blower_table(fields, folder, basis);
 }
 

@@ -2,6 +2,7 @@
 
 #include "offnominal/files.hpp"
 #include "offnominal/standard205.hpp"
+#include "read/airflow.hpp"
 #include "read/instrument.hpp"
 
 namespace offnominal {
@@ -218,7 +219,11 @@ class VisitReader {
         else
             read_air(supply, "readings: supply", r.supply_dry_bulb, r.supply_humidity, Input::supply_dry_bulb,
                      Input::supply_humidity);
-        read_airflow(fields.need("airflow", "{value: 1190 cfm, at: return, instrument: flow grid}"));
+        const Item& airflow = fields.need("airflow", "{value: 1190 cfm, at: return, instrument: flow grid}");
+        if (names_ways(airflow))
+            visit_.airflow_by = read_airflow_ways(document_, airflow, visit_.instruments);
+        else
+            read_airflow(airflow);
         if (const Item* power = fields.find("power")) read_power(*power);
     }
 

@@ -44,6 +44,34 @@ std::string delivered_words(const Visit& visit, const Delivered& d, UnitSystem u
            "\n  split " + of(Kind::temperature_difference, d.split.si) + ", " + flow_words(d, units);
 }
 
+/// A chance in whole percent; never 0 or 100, since nothing is sure.
+std::string chance_words(double probability) {
+    if (probability < 0.005) return "under 1 %";
+    if (probability > 0.995) return "over 99 %";
+    return percent(probability, 0);
+}
+
+/// How the airflow of a visit was found, and what it has of the ratio's doubt.
+std::string airflow_words(const Proof& proof, UnitSystem units) {
+    if (!proof.airflow) return {};
+    const auto flow = [units](StandardAirflow airflow, double u) {
+        return with_unit(Kind::airflow, airflow.si, units) + " standard air +- " + percent(2.0 * u, 0);
+    };
+    const auto& ways = proof.airflow_by;
+    std::string out = "airflow: " + flow(proof.airflow->airflow, proof.airflow->u);
+    if (ways.size() == 1) out += ", by " + how_found(ways[0]);
+    const auto line = std::ranges::find(proof.budget, Input::airflow, &BudgetLine::input);
+    if (proof.ratio && line != proof.budget.end()) out += "; " + percent(line->share, 0) + " of the ratio's variance";
+    out += "\n";
+    if (ways.size() == 1) return out;
+    for (const DeterminedAirflow& way : ways) out += "  " + flow(way.airflow, way.u) + ", by " + how_found(way) + "\n";
+    out += std::string("  they ") + (proof.airflow->agree ? "agree" : "DISAGREE") + " (a chance of " +
+           chance_words(proof.airflow->chance) + " to stand as far apart)";
+    if (!proof.airflow->agree && ways.size() > 2)
+        out += "; farthest off is " + how_found(ways[proof.airflow->farthest]);
+    return out + "\n";
+}
+
 std::string words(Input input) {
     std::string out(name(input));
     std::replace(out.begin(), out.end(), '_', ' ');
@@ -53,18 +81,12 @@ std::string words(Input input) {
 /// A ratio with its doubt: "0.987 +- 0.036".
 std::string ratio_words(double ratio, double u95) { return fixed(ratio, 3) + " +- " + fixed(u95, 3); }
 
-/// A chance in whole percent; never 0 or 100, since nothing is sure.
-std::string chance_words(double probability) {
-    if (probability < 0.005) return "under 1 %";
-    if (probability > 0.995) return "over 99 %";
-    return percent(probability, 0);
-}
-
 /// The note that says what contradicts, where something does.
 std::string suspect_words(const Proof& proof) {
     // A note alone names nothing: probes astride the fan may be noted while the airflow is the suspect.
     constexpr std::pair<Note, About> notes[] = {{Note::other_stage, About::stage},
                                                 {Note::probes_astride_fan, About::boundary},
+                                                {Note::airflows_disagree, About::airflow},
                                                 {Note::airflow_suspect, About::airflow},
                                                 {Note::sea_level_unchecked, About::elevation}};
     for (const auto& [note, suspect] : notes)
@@ -286,9 +308,10 @@ std::string nearest_words(const System& system, const Visit& visit, const Proof&
 /// What doubts the readings first, then what is assumed of page, day and instruments.
 std::vector<std::string> ranked(Notes notes) {
     std::vector<std::string> out;
-    for (const Note note : {Note::auxiliary_unknown, Note::other_stage, Note::reading_suspect, Note::airflow_suspect,
-                            Note::wet_supply, Note::probes_astride_fan, Note::sea_level_unchecked, Note::barometer_far,
-                            Note::saturated_probe, Note::uncertainty_missing}) {
+    for (const Note note :
+         {Note::auxiliary_unknown, Note::other_stage, Note::reading_suspect, Note::airflows_disagree,
+          Note::airflow_suspect, Note::wet_supply, Note::probes_astride_fan, Note::sea_level_unchecked,
+          Note::barometer_far, Note::saturated_probe, Note::uncertainty_missing}) {
         if (notes.has(note)) out.emplace_back(describe(note));
         notes = notes.without(note);
     }
@@ -308,6 +331,7 @@ std::string report(const System& system, const Visit& visit, const Proof& proof,
     out += remedies_words(remedies, "what would settle it, best first");
     if (proof.expected) out += expected_words(system, *proof.expected, units);
     out += delivered_words(visit, proof.delivered, units);
+    out += airflow_words(proof, units);
     if (proof.ratio || visit.power) out += evidence_words(visit, proof, units);
     out += nearest_words(system, visit, proof, units);
     if (proof.ratio) out += budget_words(proof);

@@ -4,6 +4,7 @@
 
 #include <string>
 
+#include "offnominal/airflow/determine.hpp"
 #include "offnominal/report.hpp"
 
 namespace offnominal::detail {
@@ -25,6 +26,9 @@ namespace offnominal::detail {
 [[nodiscard]] inline std::string percent(double fraction, int decimals = 1) {
     return fixed(100.0 * fraction, decimals) + " %";
 }
+
+/// How an airflow was found, such as `the blower table, tap 4`.
+[[nodiscard]] std::string how_found(const DeterminedAirflow& determined);
 
 /// An expected capacity: the target, what it stands on, its ledger.
 [[nodiscard]] std::string expected_words(const System& system, const Expected& e, UnitSystem units);

@@ -256,6 +256,7 @@ class SystemWriter {
         file_.pair("motor", name(basis.motor));
         if (!basis.includes.empty()) file_.pair("includes", yaml_text(basis.includes));
         if (basis.standard_air) file_.pair("air", "standard");
+        if (basis.greatest_static) file_.pair("greatest_static", said_.at("blower: greatest_static"));
         const std::vector<BlowerTable::Row> rows = parts_.blower.rows();
         for (const BlowerTable::Row& row : rows)
             if (row.tap.empty() || row.tap.find_first_of(" \t#\n") != std::string::npos)

@@ -58,6 +58,11 @@ struct Node {
     }
     [[nodiscard]] std::string flow() const {
         if (inner.empty()) return text.empty() ? "{}" : yaml_text(text, true);
+        if (inner.front().key == "0") {  // a list
+            std::string out;
+            for (const Node& node : inner) out += (out.empty() ? "[" : ", ") + node.flow();
+            return out + "]";
+        }
         YamlFile::Pairs pairs;
         for (const Node& node : inner) pairs.emplace_back(yaml_text(node.key, true), node.flow());
         return flow_text(pairs);

@@ -235,6 +235,8 @@ TEST_CASE("line set, altitude, blower") {
     CHECK(of_system(texts::page + texts::with(blower, "cfm", "scfm")) ==
           "page.yaml:21:5: blower: standard airflow, where a blower moves actual airflow: 'scfm'; accepted: cfm, L/s, "
           "m3/s, m3/h");
+    CHECK(of_system(texts::page + texts::with(blower, "  table", "  greatest_static: 0 in_wc\n  table")) ==
+          "page.yaml:19:3: the blower's greatest static pressure is not above zero; accepted: 0.8 in_wc");
     CHECK(of_system(texts::page + texts::with(blower, "300", "0")) ==
           "page.yaml:19:3: tap low of the blower table: a power that is not positive; accepted: a power, or - where "
           "the page is blank");

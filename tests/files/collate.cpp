@@ -68,6 +68,7 @@ blower:
   motor: fixed speed
   includes: wet coil
   air: standard
+  greatest_static: 0.8 in_wc
   table: |
     tap  static  airflow  power
     1    in_wc   cfm      W
@@ -140,6 +141,7 @@ TEST_CASE("one change is one difference, by its key, with what each of the two s
              {"fixed speed", "constant torque", "blower: motor", "fixed speed", "constant torque"},
              {"wet coil", "dry coil", "blower: includes", "wet coil", "dry coil"},
              {"air: standard", "air: unknown", "blower: air", "standard", "unknown"},
+             {"greatest_static: 0.8", "greatest_static: 0.7", "blower: greatest_static", "0.8 in_wc", "0.7 in_wc"},
              {"900      320", "910      320", "blower: tap low, static 0.5 in_wc: airflow", "900 cfm", "910 cfm"},
              {"900      320", "900      330", "blower: tap low, static 0.5 in_wc: power", "320 W", "330 W"},
          }) {

@@ -426,6 +426,12 @@ TEST_CASE("matches with pages of their own, altitude and blower tables come back
     CHECK(back.parts().blower.at("low", 0.9_in_wc, 1.0).reason().why == Why::beyond_limit);
     CHECK(back.parts().blower.at("low", 0.1_in_wc, 1.0)->airflow == 900_cfm);
 
+    BlowerTable::Basis basis;
+    basis.greatest_static = 0.9_in_wc;
+    parts.blower = BlowerTable({{"low", 0.1_in_wc, 900_cfm, 200_W}}, basis);
+    CHECK(parse_system(write_system(System(parts)), "written.yaml").parts().blower.basis().greatest_static ==
+          0.9_in_wc);
+
     parts.blower = BlowerTable({{"tap 4", 0.1_in_wc, 900_cfm, 200_W}}, {});
     CHECK(texts::complaint([&] {
               (void)write_system(System(parts));
@@ -614,6 +620,7 @@ altitude:
     1500       0.97   1.04
 blower:
   motor: fixed speed
+  greatest_static: 1.50 hPa
   table: |
     tap  static  airflow  power
     1    hPa     L/s      W

@@ -15,6 +15,7 @@ FLOORS = [
     "version",
     "words",
     "units",
+    "measured",
     "kind",
     "column",
     "reason",

@@ -10,6 +10,7 @@
 #include <utility>
 
 #include "offnominal/air/stream.hpp"
+#include "offnominal/airflow/determine.hpp"
 #include "offnominal/conditions.hpp"
 #include "offnominal/field/compare.hpp"
 #include "offnominal/field/deliver.hpp"
@@ -99,6 +100,9 @@ TEST_CASE("every enumerator has a row in the words of its enumeration, and a wor
     check_words<Outside>();
     check_words<BeyondTable>();
     check_words<AirflowReading::Kind>();
+    check_words<AirflowMethod>();
+    check_words<Component>();
+    check_words<TraverseRule>();
     check_words<SecondMethod>();
     check_words<Agreement>();
     check_words<Remedy>();

@@ -17,20 +17,11 @@
 
 #include "offnominal/air.hpp"
 #include "offnominal/field/deliver.hpp"
+#include "offnominal/measured.hpp"
 #include "offnominal/ratings/basis.hpp"
 #include "offnominal/site.hpp"
 
 namespace offnominal {
-
-/// A measured number with its standard uncertainty. Neither has a default.
-template <Dimension D>
-struct Measured {
-    /// What two of them are apart by, and so what an uncertainty is measured in.
-    static constexpr Dimension apart = D == Dimension::temperature ? Dimension::temperature_difference : D;
-
-    Quantity<D> value{std::numeric_limits<double>::quiet_NaN()};
-    Quantity<apart> standard{std::numeric_limits<double>::quiet_NaN()};
-};
 
 /// How a second capacity was found.
 enum class SecondMethod : std::uint8_t { refrigerant, condenser, condensate };

@@ -9,6 +9,7 @@
 #include <string>
 #include <vector>
 
+#include "offnominal/airflow/determine.hpp"
 #include "offnominal/conditions.hpp"
 #include "offnominal/field/deliver.hpp"
 #include "offnominal/kind.hpp"
@@ -114,6 +115,12 @@ struct PowerReading {
     Power value{Conditions::not_given};
 };
 
+/// One way by which the airflow was found, and whose air flows there.
+struct AirflowFinding {
+    AirflowReadBy by;
+    air::Place at = air::Place::return_air;
+};
+
 /// Where the keys stand that only the system can judge; empty for a visit that was not read from a file.
 struct VisitPlaces {
     InputError::Place stage, match, line_set, speed;
@@ -135,6 +142,8 @@ struct Visit {
     std::optional<LineSet> line_set;
     Boundary boundary = Boundary::not_given;
     Readings readings;  ///< its mode is the visit's
+    /// Where the airflow was determined, by one way or several: then `readings` has none, and a proof finds it.
+    std::vector<AirflowFinding> airflow_by;
     [[nodiscard]] Mode mode() const noexcept { return readings.mode; }
     Temperature outdoor_dry_bulb{Conditions::not_given};
     Power fan_power{Conditions::not_given};
