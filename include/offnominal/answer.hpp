@@ -311,7 +311,7 @@ inline constexpr NoteWords words_of<Note>[] = {
      "lift of the line set not given, and it is not 0: whether it is allowed, and whether liquid reaches the valve, is "
      "open (1 % standard uncertainty, common practice, no source)"},
     {Note::subcooling_lost, "subcooling_lost",
-     "what the liquid line rises and its friction take more subcooling than the usual 10 delta_degF: gas may come to "
+     "what the liquid line rises and its friction take more subcooling than the usual 10 degF: gas may come to "
      "the "
      "valve, and then no line-set factor holds (5 % standard uncertainty, common practice, no source)"},
     {Note::blower_law_assumed, "blower_law_assumed",

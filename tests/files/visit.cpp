@@ -185,8 +185,10 @@ TEST_CASE("keys that only the system can judge are refused at their place in the
     CHECK(proved("stage: full", "stage: fall") == "visit.yaml:5:8: the system has no such stage: 'fall'; it has full");
     CHECK(proved("stage: full", "stage: full\nmatch: coil B")
               .starts_with("visit.yaml:6:8: the system lists no such match: 'coil B'"));
-    CHECK(proved("stage: full", "stage: full\nline_set: {length: 30 ft, suction: 3/4 in}") ==
-          "visit.yaml:6:11: a line set is given, but the system has no line-set table; give the reference line");
+    CHECK(
+        proved("stage: full", "stage: full\nline_set: {length: 30 ft, suction: 3/4 in}") ==
+        "visit.yaml:6:11: a line set is given, but the system has no line-set table; give the reference line; `beyond: "
+        "model` beside the length asks for a model's answer");
     const System two =
         parse_system(texts::page + "matches:\n  A: {reference: true}\n  B: {total: 0.97, power: 0.97}\n", "page.yaml");
     CHECK(texts::complaint([&] { (void)prove(two, parse_visit(texts::visit, "visit.yaml")); }) ==
