@@ -17,6 +17,7 @@
 #include <vector>
 
 #include "offnominal/errors.hpp"
+#include "offnominal/ratings/heating_table.hpp"
 #include "offnominal/ratings/rating_table.hpp"
 #include "offnominal/units.hpp"
 
@@ -79,6 +80,14 @@ enum class Slip : std::uint8_t {
     repeated_block,    ///< the numbers under another label once more
 };
 
+/// A word of a typed text that a correction changes: in the column of that name, in a row, or the unit above it.
+struct Edit {
+    int line = 0;  ///< of the row
+    std::string column;
+    std::string typed, meant;
+    bool unit = false;  ///< the unit under the name of the column, not the row's word
+};
+
 /// A cell (or a row, a label of an axis, a column) that does not agree with the rest of the page. It may be right all
 /// the same: an audit asks, it never corrects.
 struct Suspect {
@@ -87,6 +96,7 @@ struct Suspect {
     std::optional<std::size_t> node;    ///< which node of the page; none: the whole column, or a block
     std::vector<std::size_t> block;     ///< of a label: the nodes it stands for; one suspect for all of them
     InputError::Place place;            ///< where that was typed, as far as the page knows
+    std::string cell;                   ///< where it stands in print: `odb 95 degF, airflow 1000 scfm, ewb 67 degF`
     std::string typed;                  ///< as typed, or as it would be printed
     Unit unit = units::one;             ///< as printed
     double printed = 0.0;               ///< SI; of a row its total
@@ -98,6 +108,15 @@ struct Suspect {
     std::string other;                  ///< of exchanged and repeated blocks: the other label, as typed
     std::optional<std::size_t> source;  ///< of a neighbour's value or row: that node; of another block: its first
     double score = 0.0;                 ///< how many spreads it is off; suspects are ranked by it
+    std::vector<Edit> edits;            ///< what `apply` changes in a text; empty where nobody can say what was meant
+
+    /// The text of the file that `place` names with this put right, and nothing else changed: for whoever has looked at
+    /// the print.
+    /// @param text  as it was when it was audited
+    /// @throws InputError if nobody can say what was meant, or for another text
+    [[nodiscard]] std::string apply(std::string_view text) const;
+    /// The page of which this is a suspect with it put right. @throws InputError if nobody can say what was meant
+    [[nodiscard]] PrintedPage apply(const PrintedPage& page) const;
 };
 
 /// How far straight lines between neighbours miss the node between them: an upper bound of the page's interpolation
@@ -153,6 +172,16 @@ struct Audit {
 
 /// Audits the page of a table.
 [[nodiscard]] inline Audit audit(const RatingTable& table) { return audit(table.basis(), table.page()); }
+
+/// Audits a heating page: its labels and cells. `Suspect::column` is `capacity`, `power`, ...
+/// @param frost  whether frost is in its capacities: such a page bends where frost is, and its labels are known less
+/// well
+/// @throws InputError if the nodes do not fit the axes
+[[nodiscard]] Audit audit(const HeatingBasis& basis, const HeatingPage& page, Frost frost);
+/// Audits the page of a heating table.
+[[nodiscard]] inline Audit audit(const HeatingTable& table, Frost frost) {
+    return audit(table.basis(), table.page(), frost);
+}
 
 /// The machine-readable name of a slip, as Python and records use it.
 [[nodiscard]] std::string_view name(Slip slip) noexcept;

@@ -34,6 +34,19 @@ struct PageOfFile {
 /// The cooling pages of a system.
 [[nodiscard]] std::vector<PageOfFile> pages_of(const System& system);
 
+/// A heating page of a file, likewise.
+struct HeatingPageOfFile {
+    std::string stage;
+    Frost frost = Frost::unknown;
+    HeatingBasis basis;
+    HeatingPage page;
+};
+/// Reads the heating pages of a system file only; none if it has none. @throws InputError for what cannot be read at
+/// all
+[[nodiscard]] std::vector<HeatingPageOfFile> load_heating_pages(const std::string& path);
+/// The heating pages of a system.
+[[nodiscard]] std::vector<HeatingPageOfFile> heating_pages_of(const System& system);
+
 /// Reads a visit file. Does not read the system it names.
 [[nodiscard]] Visit load_visit(const std::string& path);
 

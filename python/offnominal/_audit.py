@@ -37,6 +37,8 @@ class Suspect:
         Of a label: the nodes that stand under it. One suspect speaks for all of them.
     other : str
         Of blocks exchanged or repeated: the other label, as typed.
+    cell : str
+        Where it stands in print: ``"odb 95 degF, airflow 1000 scfm, ewb 67 degF"``. Empty for labels and columns.
     why, text : str
         In words.
     """
@@ -56,8 +58,36 @@ class Suspect:
     node: int | None
     block: tuple[int, ...]
     other: str
+    cell: str
     why: str = field(repr=False)
     text: str = field(repr=False)
+    _edits: tuple[tuple[int, str, str, str, bool], ...] = field(repr=False)
+
+    def apply(self, text=None):
+        """The text of the file with this put right, and nothing else changed: for whoever has looked at the print.
+
+        Nothing is written; a label is changed in every row it stands in, and exchanged blocks exchange their labels.
+
+        Parameters
+        ----------
+        text : str, optional
+            As it was when it was audited; read from `file` unless given.
+
+        Returns
+        -------
+        str
+
+        Raises
+        ------
+        InputError
+            If nobody can say what was meant, or the text is not the one that was audited.
+        """
+        if text is None:
+            if not self.file:
+                raise ValueError("the page was not read from a file; accepted: its text")
+            with open(self.file, encoding="utf-8", newline="") as file:
+                text = file.read()
+        return _core.audit_apply(list(self._edits), self.file, self.line, self.typed, text)
 
 
 @dataclass(frozen=True)
@@ -113,6 +143,9 @@ class PageAudit:
     ----------
     stage, match : str
         Which page; `match` is empty for the system's own.
+    mode : {"cooling", "heating"}
+    frost : str
+        Of a heating page: ``"instantaneous"``, ``"integrated"`` or ``"unknown"``; else empty.
     nodes : int
         How many nodes print numbers.
     suspects : tuple of Suspect
@@ -123,6 +156,8 @@ class PageAudit:
 
     stage: str
     match: str
+    mode: str
+    frost: str
     nodes: int
     suspects: tuple[Suspect, ...]
     questions: tuple[Question, ...]
@@ -136,7 +171,8 @@ class PageAudit:
         -------
         str
         """
-        name = f"{self.stage} stage" + (f", {self.match}" if self.match else "")
+        heating = f"{self.mode}, {self.frost}: " if self.mode == "heating" else ""
+        name = f"{heating}{self.stage} stage" + (f", {self.match}" if self.match else "")
         return f"{name}: {self._text}"
 
 
@@ -146,6 +182,8 @@ def pages(found):
         PageAudit(
             page["stage"],
             page["match"],
+            page["mode"],
+            page["frost"],
             page["nodes"],
             tuple(Suspect(**{**s, "checks": tuple(s["checks"]), "block": tuple(s["block"])}) for s in page["suspects"]),
             tuple(Question(**q) for q in page["questions"]),
@@ -157,7 +195,7 @@ def pages(found):
 
 
 def audit_file(path, *, units):
-    """Audit the cooling pages of a system file, those included that `load` refuses because they contradict themselves.
+    """Audit the pages of a system file, those included that `load` refuses because they contradict themselves.
 
     Parameters
     ----------

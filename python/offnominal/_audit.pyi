@@ -19,8 +19,10 @@ class Suspect:
     node: int | None
     block: tuple[int, ...]
     other: str
+    cell: str
     why: str
     text: str
+    def apply(self, text: str | None = None) -> str: ...
 
 @dataclass(frozen=True)
 class Question:
@@ -43,6 +45,8 @@ class LeaveOneOut:
 class PageAudit:
     stage: str
     match: str
+    mode: str
+    frost: str
     nodes: int
     suspects: tuple[Suspect, ...]
     questions: tuple[Question, ...]

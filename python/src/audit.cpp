@@ -2,6 +2,7 @@
 #include "offnominal/audit.hpp"
 
 #include <optional>
+#include <tuple>
 #include <vector>
 
 #include "common.hpp"
@@ -44,7 +45,8 @@ py::object or_none(const std::optional<T>& value) {
 }
 
 py::dict suspect_dict(const Suspect& s, const CallerUnits& caller) {
-    const Unit unit = unit_for(s.column == "row" ? "total" : s.column, s.unit.dimension, caller);
+    const Unit unit =
+        unit_for(s.column == "row" || s.column == "capacity" ? "total" : s.column, s.unit.dimension, caller);
     py::dict out;
     out["column"] = s.column;
     out["node"] = or_none(s.node);
@@ -61,6 +63,10 @@ py::dict suspect_dict(const Suspect& s, const CallerUnits& caller) {
     out["slip"] = std::string(name(s.slip));
     out["guess"] = s.guess;
     out["score"] = s.score;
+    out["cell"] = s.cell;
+    py::list edits;
+    for (const Edit& e : s.edits) edits.append(py::make_tuple(e.line, e.column, e.typed, e.meant, e.unit));
+    out["_edits"] = py::tuple(edits);
     out["why"] = why(s);
     out["text"] = describe(s);
     return out;
@@ -90,30 +96,49 @@ py::dict leave_one_out_dict(const LeaveOneOut& l) {
     return out;
 }
 
-py::list audit_pages(const std::vector<PageOfFile>& pages, const std::string& units) {
+py::dict page_dict(const std::string& stage, const std::string& match, const std::string& frost, const Audit& audit,
+                   const CallerUnits& caller) {
+    py::list suspects, questions, leave_one_out;
+    for (const Suspect& s : audit.suspects) suspects.append(suspect_dict(s, caller));
+    for (const Question& q : audit.questions) questions.append(question_dict(q));
+    for (const LeaveOneOut& l : audit.leave_one_out) leave_one_out.append(leave_one_out_dict(l));
+    py::dict entry;
+    entry["stage"] = stage;
+    entry["match"] = match;
+    entry["mode"] = frost.empty() ? "cooling" : "heating";
+    entry["frost"] = frost;
+    entry["nodes"] = audit.nodes;
+    entry["suspects"] = suspects;
+    entry["questions"] = questions;
+    entry["leave_one_out"] = leave_one_out;
+    entry["text"] = report(audit);
+    return entry;
+}
+
+py::list audit_pages(const std::vector<PageOfFile>& pages, const std::vector<HeatingPageOfFile>& heating,
+                     const std::string& units) {
     const CallerUnits& caller = CallerUnits::of(units);
     py::list out;
-    for (const PageOfFile& page : pages) {
-        std::optional<Audit> audit;
-        {
-            const py::gil_scoped_release release;
-            audit = offnominal::audit(page.basis, page.page);
-        }
-        py::list suspects, questions, leave_one_out;
-        for (const Suspect& s : audit->suspects) suspects.append(suspect_dict(s, caller));
-        for (const Question& q : audit->questions) questions.append(question_dict(q));
-        for (const LeaveOneOut& l : audit->leave_one_out) leave_one_out.append(leave_one_out_dict(l));
-        py::dict entry;
-        entry["stage"] = page.stage;
-        entry["match"] = page.match;
-        entry["nodes"] = audit->nodes;
-        entry["suspects"] = suspects;
-        entry["questions"] = questions;
-        entry["leave_one_out"] = leave_one_out;
-        entry["text"] = report(*audit);
-        out.append(entry);
-    }
+    const auto audited = [](const auto&... page) {
+        const py::gil_scoped_release release;
+        return offnominal::audit(page...);
+    };
+    for (const PageOfFile& page : pages)
+        out.append(page_dict(page.stage, page.match, {}, audited(page.basis, page.page), caller));
+    for (const HeatingPageOfFile& page : heating)
+        out.append(page_dict(page.stage, {}, std::string(name(page.frost)), audited(page.basis, page.page, page.frost),
+                             caller));
     return out;
+}
+
+/// The text of a file with a suspect put right; `edits` as they were told.
+std::string apply_edits(const std::vector<std::tuple<int, std::string, std::string, std::string, bool>>& edits,
+                        const std::string& file, int line, const std::string& typed, const std::string& text) {
+    Suspect suspect;
+    suspect.place = {file, line, 0};
+    suspect.typed = typed;
+    for (const auto& [at, column, was, meant, unit] : edits) suspect.edits.push_back({at, column, was, meant, unit});
+    return suspect.apply(text);
 }
 
 }  // namespace
@@ -121,7 +146,11 @@ py::list audit_pages(const std::vector<PageOfFile>& pages, const std::string& un
 
 void bind_audit(pybind11::module_& m) {
     using namespace binding;
-    m.def("audit_system", [](const System& s, const std::string& units) { return audit_pages(pages_of(s), units); });
-    m.def("audit_file",
-          [](const std::string& path, const std::string& units) { return audit_pages(load_pages(path), units); });
+    m.def("audit_system", [](const System& s, const std::string& units) {
+        return audit_pages(pages_of(s), heating_pages_of(s), units);
+    });
+    m.def("audit_file", [](const std::string& path, const std::string& units) {
+        return audit_pages(load_pages(path), load_heating_pages(path), units);
+    });
+    m.def("audit_apply", &apply_edits);
 }

@@ -25,10 +25,14 @@ struct PageRoughness {
     double total = 0.0, sensible = 0.0, power = 0.0;
 };
 
+/// What a page is of.
+enum class PageOf : std::uint8_t { cooling, heating, heating_with_frost };
+
 class PageAuditor {
    public:
-    PageAuditor(const Basis& basis, const PrintedPage& page, const PageRoughness& rough = {})
+    PageAuditor(const Basis& basis, const PrintedPage& page, PageOf of, const PageRoughness& rough = {})
         : page_(page),
+          of_(of),
           rough_(rough),
           shape_(page),
           air_(basis, page_, shape_),
@@ -47,6 +51,11 @@ class PageAuditor {
     PageAuditor(const PageAuditor&) = delete;  // its parts refer to one another
     PageAuditor& operator=(const PageAuditor&) = delete;
 
+    /// Looks for columns in another unit only.
+    void run_units() {
+        check_positive();
+        check_column_units();
+    }
     /// Judges everything; ask for the columns afterwards.
     void run() {
         check_positive();
@@ -146,6 +155,7 @@ class PageAuditor {
     void accuse(const std::vector<std::size_t>& nodes, Check check);
 
     const PrintedPage& page_;
+    PageOf of_;
     PageRoughness rough_;
     PageShape shape_;
     PageAir air_;

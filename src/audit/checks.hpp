@@ -68,8 +68,9 @@ inline void PageAuditor::check_trends() {
     using enum PageAxis;
     const bool path = humidity_axis(page_) == HumidityAxis::pairs;
     AuditColumn& total = columns_.front();
-    check_trend(total, outdoor_dry_bulb, -1.0, false);
+    check_trend(total, outdoor_dry_bulb, of_ == PageOf::cooling ? -1.0 : 1.0, false);
     check_trend(total, airflow, 1.0, false);
+    if (of_ != PageOf::cooling) return;
     if (!path) check_trend(total, humidity, 1.0, false);
     if (AuditColumn* power = column("power")) check_trend(*power, outdoor_dry_bulb, 1.0, false);
     if (AuditColumn* sensible = column("sensible")) {

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <initializer_list>
 #include <limits>
 #include <string>
 #include <string_view>
@@ -11,6 +12,7 @@
 
 #include "offnominal/audit.hpp"
 #include "offnominal/explain.hpp"
+#include "offnominal/ratings/shape.hpp"
 #include "surface.hpp"
 
 namespace offnominal::detail {
@@ -115,6 +117,50 @@ struct AuditColumn {
     for (const ExtraColumn& extra : page.extras)
         if (extra.values.size() == page.nodes.size())
             out.push_back(audit_column(page, extra.name, extra.unit, extra.step, extra.values));
+    return out;
+}
+
+/// The unit in which labels of a page built in code are shortest.
+[[nodiscard]] inline Unit shortest_unit(const std::vector<double>& labels, std::initializer_list<Unit> units) {
+    const Unit* best = units.begin();
+    std::size_t least = std::numeric_limits<std::size_t>::max();
+    for (const Unit& unit : units) {
+        std::size_t length = 0;
+        for (const double x : labels) length += brief(unit.from_si(x), 9).size();
+        if (length < least) least = length, best = &unit;
+    }
+    return *best;
+}
+
+/// `odb 95 degF, airflow 1000 scfm, ewb 67 degF`: where a node stands in print.
+[[nodiscard]] inline std::string cell_name(const PrintedPage& page, const PageShape& shape, std::size_t n) {
+    std::string out;
+    const auto add = [&](const std::string& role, double si, std::initializer_list<Unit> units) {
+        Unit unit = shortest_unit({si}, units);
+        for (const TypedColumn& column : page.typed)
+            if (column.role == role && column.unit.dimension == unit.dimension) unit = column.unit;
+        out += (out.empty() ? "" : ", ") + role + " " + brief(unit.from_si(si), 5) +
+               (unit.name == "1" ? "" : " " + std::string(unit.name));
+    };
+    const auto temperatures = {Unit(units::degF), Unit(units::degC)};
+    for (std::size_t a = 0; a < page_axes; ++a) {
+        using enum PageAxis;
+        const auto axis = static_cast<PageAxis>(a);
+        if (shape.size(axis) < 2) continue;  // no column of the table
+        const double x = shape.value(n, axis);
+        if (axis == outdoor_dry_bulb) add("odb", x, temperatures);
+        if (axis == airflow) add("airflow", x, {Unit(units::scfm), Unit(units::L_s)});
+        if (axis == entering_dry_bulb) add("edb", x, temperatures);
+        if (axis == pressure) add("pressure", x, {Unit(units::psia), Unit(units::kPa)});
+        if (axis != humidity) continue;
+        if (!page.pairs.empty()) {
+            add("edb", page.pairs[shape.index(n, axis)].dry_bulb, temperatures);
+            add("ewb", page.pairs[shape.index(n, axis)].wet_bulb, temperatures);
+        } else {
+            const bool relative = humidity_axis(page) == HumidityAxis::relative_humidity;
+            relative ? add("rh", x, {Unit(units::percent), Unit(units::one)}) : add("ewb", x, temperatures);
+        }
+    }
     return out;
 }
 

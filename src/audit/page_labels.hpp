@@ -19,23 +19,21 @@ namespace offnominal::detail {
 
 // Coordinates. Airflow and pressure act by their ratios.
 [[nodiscard]] inline double by_outdoor(double t) { return (t - 35.0) / 10.0; }
+[[nodiscard]] inline double by_cold_outdoor(double t) { return (t - 5.0) / 10.0; }
 [[nodiscard]] inline double by_airflow(double v) { return air::elementary::log(std::max(v, 1e-6) / 0.5); }
 [[nodiscard]] inline double by_wet_bulb(double t) { return (t - 19.0) / 3.0; }
 [[nodiscard]] inline double by_relative_humidity(double rh) { return (rh - 0.5) / 0.1; }
 [[nodiscard]] inline double by_dry_bulb(double t) { return (t - 26.0) / 4.0; }
 [[nodiscard]] inline double by_pressure(double p) { return air::elementary::log(std::max(p, 1.0) / 101325.0) / 0.2; }
 
-/// The unit in which labels of a page built in code are shortest.
-[[nodiscard]] inline Unit shortest_unit(const std::vector<double>& labels, std::initializer_list<Unit> units) {
-    const Unit* best = units.begin();
-    std::size_t least = std::numeric_limits<std::size_t>::max();
-    for (const Unit& unit : units) {
-        std::size_t length = 0;
-        for (const double x : labels) length += brief(unit.from_si(x), 9).size();
-        if (length < least) least = length, best = &unit;
-    }
-    return *best;
-}
+/// The axes of a page by the names of their columns.
+struct NamedAxis {
+    PageAxis axis;
+    const char* role;
+};
+inline constexpr NamedAxis named_axes[] = {{PageAxis::outdoor_dry_bulb, "odb"},  {PageAxis::airflow, "airflow"},
+                                           {PageAxis::humidity, "ewb"},          {PageAxis::humidity, "rh"},
+                                           {PageAxis::entering_dry_bulb, "edb"}, {PageAxis::pressure, "pressure"}};
 
 /// The labels of one axis with their texts: typed, or as they would be.
 inline void add_labels(LabelAxis& axis, const std::vector<TypedColumn>& typed, const std::string& role,
@@ -56,10 +54,11 @@ inline void add_labels(LabelAxis& axis, const std::vector<TypedColumn>& typed, c
     axis.texts.push_back(std::move(texts));
 }
 
-/// The labels of a cooling page.
+/// The labels of a page.
 class PageLabels {
    public:
-    PageLabels(const Basis& basis, const PrintedPage& page) : basis_(basis), page_(page), shape_(page) {}
+    PageLabels(const Basis& basis, const PrintedPage& page, PageOf of)
+        : basis_(basis), page_(page), of_(of), shape_(page) {}
 
     /// The wrong labels as suspects, the most suspect first. `page` gets the page with them put right, and `from` the
     /// node of the printed page that each of its nodes is.
@@ -70,16 +69,17 @@ class PageLabels {
         std::vector<std::vector<std::size_t>> index;
         std::vector<LabelAxis> axes = label_axes(index);
         if (axes.empty()) return {};
+        std::vector<Suspect> out = other_units(axes);
+        const bool converted = !out.empty();
         std::vector<LabelColumn> columns = label_columns();
         LabelAudit audit(std::move(axes), index, std::move(columns), contradictions());
         for (const LabelColumn& c : audit.model().columns())
             (c.role == "total" ? rough_.total : c.role == "sensible" ? rough_.sensible : rough_.power) = c.scatter;
-        std::vector<Suspect> out;
         std::vector<WrongLabel> found = audit.run();
         std::stable_sort(found.begin(), found.end(),
                          [](const WrongLabel& a, const WrongLabel& b) { return a.gain > b.gain; });
         for (const WrongLabel& wrong : found) out.push_back(suspect(wrong, audit.axes()));
-        if (!found.empty()) put_right(found, audit.axes(), page, from);
+        if (converted || !found.empty()) put_right(found, audit.axes(), page, from);
         return out;
     }
 
@@ -112,7 +112,10 @@ class PageLabels {
             add_labels(axis, page_.typed, role, shape_.breakpoints(a), index.back(), units);
         };
         const auto temperatures = {Unit(units::degF), Unit(units::degC)};
-        add(outdoor_dry_bulb, "odb", by_outdoor, 5.0, 60.0, temperatures);
+        if (of_ != PageOf::cooling)
+            add(outdoor_dry_bulb, "odb", by_cold_outdoor, -40.0, 30.0, temperatures);
+        else
+            add(outdoor_dry_bulb, "odb", by_outdoor, 5.0, 60.0, temperatures);
         add(airflow, "airflow", by_airflow, 0.02, 20.0, {Unit(units::scfm), Unit(units::m3_s), Unit(units::L_s)});
         if (humidity_axis(page_) == HumidityAxis::relative_humidity)
             add(humidity, "rh", by_relative_humidity, 0.0, 1.0, {Unit(units::percent), Unit(units::one)});
@@ -125,42 +128,36 @@ class PageLabels {
         return out;
     }
 
-    /// What each output does along each coordinate (common practice, no source).
+    /// What an output does along an axis (common practice, no source).
+    [[nodiscard]] Tendency tendency(const std::string& role, PageAxis axis) const {
+        using enum PageAxis;
+        const bool heating = of_ != PageOf::cooling;
+        if (axis == pressure) return {0.0, 0.1, 0.05};
+        if (role == "sensible") {
+            if (axis == outdoor_dry_bulb) return {-0.04, 0.04, 0.02};
+            if (axis == airflow) return {0.5, 0.2, 0.12};
+            return axis == humidity ? Tendency{-0.2, 0.12, 0.06} : Tendency{0.25, 0.12, 0.06};
+        }
+        if (role == "power") {
+            if (axis == outdoor_dry_bulb) return heating ? Tendency{0.1, 0.1, 0.04} : Tendency{0.2, 0.08, 0.03};
+            if (axis == airflow) return heating ? Tendency{-0.25, 0.2, 0.1} : Tendency{0.03, 0.1, 0.05};
+            if (axis == humidity) return {0.02, 0.04, 0.015};
+            return heating ? Tendency{0.08, 0.06, 0.02} : Tendency{0.0, 0.03, 0.015};
+        }
+        if (axis == outdoor_dry_bulb) return heating ? Tendency{0.25, 0.1, 0.05} : Tendency{-0.09, 0.05, 0.015};
+        if (axis == airflow) return heating ? Tendency{0.08, 0.08, 0.06} : Tendency{0.2, 0.12, 0.06, -0.06};
+        if (axis == humidity) return {0.09, 0.04, 0.015};
+        return heating ? Tendency{-0.03, 0.04, 0.02} : Tendency{0.0, 0.05, 0.02};
+    }
+
     [[nodiscard]] std::vector<LabelColumn> label_columns() const {
         const auto tendencies = [&](const std::string& role) {
-            const int which = role == "total" ? 0 : role == "sensible" ? 1 : 2;
             std::vector<Tendency> out;
-            for (const PageAxis a : axes_) switch (a) {
-                    using enum PageAxis;
-                    case outdoor_dry_bulb:
-                        out.push_back(std::array<Tendency, 3>{{{-0.09, 0.05, 0.015},
-                                                               {-0.04, 0.04, 0.02},
-                                                               {0.20, 0.08, 0.03}}}[static_cast<std::size_t>(which)]);
-                        break;
-                    case airflow:
-                        out.push_back(std::array<Tendency, 3>{{{0.2, 0.12, 0.06, -0.06},
-                                                               {0.5, 0.2, 0.12},
-                                                               {0.03, 0.1, 0.05}}}[static_cast<std::size_t>(which)]);
-                        break;
-                    case humidity:
-                        out.push_back(std::array<Tendency, 3>{{{0.09, 0.04, 0.015},
-                                                               {-0.2, 0.12, 0.06},
-                                                               {0.02, 0.04, 0.015}}}[static_cast<std::size_t>(which)]);
-                        if (!page_.pairs.empty())
-                            out.push_back(
-                                std::array<Tendency, 3>{{{0.0, 0.03, 0.015},
-                                                         {0.25, 0.12, 0.06},
-                                                         {0.0, 0.02, 0.01}}}[static_cast<std::size_t>(which)]);
-                        break;
-                    case entering_dry_bulb:
-                        out.push_back(std::array<Tendency, 3>{{{0.0, 0.05, 0.02},
-                                                               {0.25, 0.12, 0.06},
-                                                               {0.0, 0.03, 0.015}}}[static_cast<std::size_t>(which)]);
-                        break;
-                    case pressure:
-                        out.push_back({0.0, 0.1, 0.05});
-                        break;
-                }
+            for (const PageAxis a : axes_) {
+                out.push_back(tendency(role, a));
+                if (a == PageAxis::humidity && !page_.pairs.empty())  // of a pair's dry bulb
+                    out.push_back(tendency(role, PageAxis::entering_dry_bulb));
+            }
             return out;
         };
         std::vector<LabelColumn> out;
@@ -169,6 +166,7 @@ class PageLabels {
             c.role = role;
             c.tendencies = tendencies(role);
             if (c.role == "sensible") c.own = 0.01;
+            if (of_ == PageOf::heating_with_frost) c.own = c.role == "total" ? 0.06 : 0.03;
             std::vector<double> sizes;
             for (const PrintedNode& node : page_.nodes) {
                 const double value = node.*member;
@@ -189,6 +187,36 @@ class PageLabels {
         add("total", page_.total_step, &PrintedNode::total);
         if (page_.has_sensible) add("sensible", page_.sensible_step, &PrintedNode::sensible);
         if (page_.has_power) add("power", page_.power_step, &PrintedNode::power);
+        return out;
+    }
+
+    /// Temperatures none of which can be one, and all of which would be in the other unit: the whole axis.
+    [[nodiscard]] std::vector<Suspect> other_units(std::vector<LabelAxis>& axes) const {
+        std::vector<Suspect> out;
+        for (LabelAxis& axis : axes) {
+            const Unit unit = axis.units.front();
+            if (axis.roles.size() > 1 || unit.dimension != Dimension::temperature) continue;
+            const Unit other = unit.name == units::degF.name ? Unit(units::degC) : Unit(units::degF);
+            const auto possible = [&](double si) { return si >= axis.least && si <= axis.greatest; };
+            std::vector<double> converted;
+            for (const double si : axis.labels.front()) converted.push_back(other.to_si(unit.from_si(si)));
+            if (std::any_of(axis.labels.front().begin(), axis.labels.front().end(), possible)) continue;
+            if (!std::all_of(converted.begin(), converted.end(), possible)) continue;
+            Suspect& s = out.emplace_back();
+            s.column = axis.roles.front();
+            s.place = page_.places.empty() ? InputError::Place{} : page_.places.front();
+            s.typed = axis.texts.front().front();
+            s.unit = unit;
+            s.printed = axis.labels.front().front();
+            s.implied = converted.front();
+            s.checks.add(Check::unit);
+            s.slip = Slip::unit;
+            s.guess = other.name;
+            s.score = 1000.0;
+            if (s.place.line > 0) s.edits.push_back({s.place.line, s.column, std::string(unit.name), s.guess, true});
+            axis.labels.front() = std::move(converted);
+            axis.units.front() = other;
+        }
         return out;
     }
 
@@ -233,7 +261,24 @@ class PageLabels {
             out.source = shape_.moved(first, a, *wrong.other);
             out.other = text(wrong, axis, *wrong.other);
         }
+        add_edits(wrong, axis, out);
         return out;
+    }
+    /// Rows come in any order, so that exchanged numbers are put right by exchanging their labels.
+    void add_edits(const WrongLabel& wrong, const LabelAxis& axis, Suspect& out) const {
+        if (out.guess.empty()) return;
+        std::vector<int> lines;  // several nodes may stand in one row
+        const auto add = [&](std::size_t label, const std::string& typed, const std::string& meant) {
+            for (std::size_t n = 0; n < page_.places.size(); ++n) {
+                const int line = page_.places[n].line;
+                if (shape_.index(n, axes_[wrong.axis]) != label || line == 0) continue;
+                if (std::find(lines.begin(), lines.end(), line) != lines.end()) continue;
+                lines.push_back(line);
+                out.edits.push_back({line, out.column, typed, meant, false});
+            }
+        };
+        add(wrong.label, out.typed, out.guess);
+        if (wrong.slip == Slip::exchanged_blocks) add(*wrong.other, text(wrong, axis, *wrong.other), out.typed);
     }
     /// A label as printed.
     [[nodiscard]] double label(const WrongLabel& wrong, std::size_t i) const {
@@ -270,6 +315,9 @@ class PageLabels {
             sort_axis(which, axes[a].labels.front(), page, from);
         }
     }
+
+   public:
+    /// Gives an axis other labels, and sorts the nodes by them.
     static void sort_axis(PageAxis axis, const std::vector<double>& labels, PrintedPage& page,
                           std::vector<std::size_t>& from) {
         const PageShape shape(page);
@@ -292,7 +340,7 @@ class PageLabels {
         for (ExtraColumn& extra : page.extras) sort(extra.values);
         for (TypedColumn& column : page.typed) sort(column.texts);
     }
-    static std::vector<double>& axis_of(PrintedPage& page, PageAxis axis) {
+    [[nodiscard]] static std::vector<double>& axis_of(PrintedPage& page, PageAxis axis) {
         switch (axis) {
             case PageAxis::outdoor_dry_bulb:
                 return page.outdoor_dry_bulb;
@@ -308,8 +356,10 @@ class PageLabels {
         return page.pressure;
     }
 
+   private:
     const Basis& basis_;
     const PrintedPage& page_;
+    PageOf of_;
     PageShape shape_;
     std::vector<PageAxis> axes_;
     PageRoughness rough_;

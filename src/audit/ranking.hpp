@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "auditor.hpp"
+#include "page_units.hpp"
 #include "slips.hpp"
 
 namespace offnominal::detail {
@@ -23,9 +24,14 @@ class SuspectRanking {
         find_typed_order();
     }
 
-    [[nodiscard]] std::vector<Suspect> suspects() const {
+    /// The columns in another unit.
+    [[nodiscard]] std::vector<Suspect> slipped() const {
         std::vector<Suspect> out;
         for (const auto& [c, factor] : auditor_.slipped()) out.push_back(slipped_column(*c, factor));
+        return out;
+    }
+    [[nodiscard]] std::vector<Suspect> suspects() const {
+        std::vector<Suspect> out = slipped();
         for (std::size_t n = 0; n < shape_.nodes(); ++n) {
             const auto row = row_suspect(n);
             if (row) out.push_back(*row);
@@ -99,9 +105,12 @@ class SuspectRanking {
         out.column = "row";
         out.node = n;
         out.place = place(n);
+        out.cell = cell_name(page_, shape_, n);
         for (const AuditColumn* c : outputs_) {
             out.typed += (out.typed.empty() ? "" : " ") + c->text(n);
-            out.guess += (out.guess.empty() ? "" : " ") + c->shown(auditor_.implied(*c, n));
+            const std::string meant = c->shown(auditor_.implied(*c, n));
+            out.guess += (out.guess.empty() ? "" : " ") + meant;
+            add_edit(out, c->role + at_dry_bulb(*c, n), c->text(n), meant);
         }
         out.unit = total.unit;
         out.printed = total.values[n];
@@ -127,6 +136,7 @@ class SuspectRanking {
         out.column = c.role + at_dry_bulb(c, n);
         out.node = n;
         out.place = place(n);
+        out.cell = cell_name(page_, shape_, n);
         out.typed = c.text(n);
         out.unit = c.unit;
         out.printed = c.values[n];
@@ -139,7 +149,14 @@ class SuspectRanking {
             explain_slip(c, n, out);
         }
         if (c.values[n] == 0.0) out.slip = Slip::blank_as_zero;
+        if (!out.guess.empty() && out.slip != Slip::blank_as_zero) add_edit(out, out.column, out.typed, out.guess);
         return out;
+    }
+    /// A dry sensible stays dry.
+    static void add_edit(Suspect& out, const std::string& column, const std::string& typed, const std::string& meant) {
+        if (out.place.line == 0) return;
+        const bool dry = !typed.empty() && typed.back() == 'd';
+        out.edits.push_back({out.place.line, column, typed, meant + (dry ? "d" : ""), false});
     }
 
     /// The slip that comes nearest to what is implied. A value that stands beside it in print is a better explanation
@@ -174,6 +191,11 @@ class SuspectRanking {
             out.implied = c.values[n] * factor;
         }
         out.unit = c.unit;
+        if (const auto meant = unit_by_factor(c.unit, factor)) {
+            out.guess = meant->name;
+            if (out.place.line > 0)
+                out.edits.push_back({out.place.line, c.role, std::string(c.unit.name), out.guess, true});
+        }
         out.checks.add(Check::unit);
         out.slip = factor == 10.0 || factor == 0.1 ? Slip::decimal_point : Slip::unit;
         out.score = 1000.0;

@@ -101,6 +101,7 @@ std::string describe(const Suspect& s) {
         return out + ": their numbers exchanged with those of " + s.other + unit + "?";
     if (s.slip == Slip::repeated_block) return out + ": the numbers of " + s.other + unit + " typed once more?";
     if (s.implied && s.column != "row") out += ", implied " + in_unit(*s.implied, s.unit);
+    if (whole_column && !s.guess.empty()) return out + ": is the unit " + s.guess + "?";
     const std::string slip = describe(s.slip, s.guess);
     return out + (slip.empty() ? "" : ": " + slip);
 }
@@ -131,7 +132,8 @@ std::string report(const Audit& audit) {
     out += " (" + std::to_string(audit.nodes) + " nodes)\n";
     int number = 0;
     for (const Suspect& s : audit.suspects)
-        out += "  " + std::to_string(++number) + ". " + describe(s) + "\n       " + why(s) + "\n";
+        out += "  " + std::to_string(++number) + ". " + describe(s) + "\n       " +
+               (s.cell.empty() ? "" : "at " + s.cell + ": ") + why(s) + "\n";
     if (!audit.questions.empty()) out += "questions: asked, not assumed\n";
     for (const Question& q : audit.questions) out += "  " + describe(q) + "\n";
     if (!audit.leave_one_out.empty())

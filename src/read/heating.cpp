@@ -112,6 +112,9 @@ class HeatingReader {
         return typed->si;
     }
 
+    /// As typed, not checked against itself.
+    [[nodiscard]] std::pair<HeatingBasis, HeatingPage> take() && { return {std::move(basis_), std::move(page_)}; }
+
     [[nodiscard]] HeatingTable build() && {
         try {
             return placed(fields_.document(), fields_.map(), [&] { return HeatingTable(basis_, std::move(page_)); });
@@ -240,11 +243,14 @@ DefrostTable read_defrost(const Document& document, const Item& item, const std:
     return placed(document, item, [&] { return DefrostTable(std::move(pages)); });
 }
 
-}  // namespace
+Fields heating_fields(const Document& document, const Item& item) {
+    return {document, item, "heating", {"basis", "instantaneous", "integrated", "unknown", "defrost"}};
+}
 
-void read_heating(const Document& document, const Item& item, const std::string& folder, SystemParts& parts,
-                  std::optional<Unit>& speed_unit) {
-    const Fields fields(document, item, "heating", {"basis", "instantaneous", "integrated", "unknown", "defrost"});
+/// The pages of `heating`, each handed to `read(name, frost, reader)`.
+template <class Read>
+void each_page(const Document& document, const Item& item, const std::string& folder, const Read& read) {
+    const Fields fields = heating_fields(document, item);
     HeatingBasis basis;
     if (const Item* typed = fields.find("basis")) basis = read_heating_basis(document, *typed);
     for (const auto& [key, frost] :
@@ -254,11 +260,30 @@ void read_heating(const Document& document, const Item& item, const std::string&
         if (typed == nullptr) continue;
         const Fields kind(document, *typed, fields.path(key), {"stages"});
         each_stage(kind, [&, frost = frost](const std::string& name, const Item& stage, const std::string& where) {
-            HeatingReader reader(document, stage, folder, where, basis);
-            const auto speed = reader.speed(speed_unit);
-            parts.heating.push_back({name, frost, std::move(reader).build(), speed});
+            read(name, frost, HeatingReader(document, stage, folder, where, basis));
         });
     }
+}
+
+}  // namespace
+
+std::vector<HeatingPageOfFile> read_heating_pages(const Document& document, const Item& item,
+                                                  const std::string& folder) {
+    std::vector<HeatingPageOfFile> out;
+    each_page(document, item, folder, [&](const std::string& name, Frost frost, HeatingReader reader) {
+        auto [basis, page] = std::move(reader).take();
+        out.push_back({name, frost, std::move(basis), std::move(page)});
+    });
+    return out;
+}
+
+void read_heating(const Document& document, const Item& item, const std::string& folder, SystemParts& parts,
+                  std::optional<Unit>& speed_unit) {
+    const Fields fields = heating_fields(document, item);
+    each_page(document, item, folder, [&](const std::string& name, Frost frost, HeatingReader reader) {
+        const auto speed = reader.speed(speed_unit);
+        parts.heating.push_back({name, frost, std::move(reader).build(), speed});
+    });
     if (parts.heating.empty())
         fields.missing("instantaneous",
                        "stages under instantaneous, integrated, or unknown where the page does not say");

@@ -5,6 +5,7 @@
 #include <optional>
 #include <string>
 
+#include "offnominal/files.hpp"
 #include "offnominal/system.hpp"
 #include "text/yaml.hpp"
 
@@ -15,5 +16,9 @@ namespace offnominal::files {
 /// @throws InputError with the place
 void read_heating(const Document& document, const Item& item, const std::string& folder, SystemParts& parts,
                   std::optional<Unit>& speed_unit);
+
+/// The pages of `heating`, as typed: what an audit needs of a page that a table would refuse.
+[[nodiscard]] std::vector<HeatingPageOfFile> read_heating_pages(const Document& document, const Item& item,
+                                                                const std::string& folder);
 
 }  // namespace offnominal::files

@@ -283,6 +283,24 @@ std::vector<PageOfFile> load_pages(const std::string& path) {
     return out;
 }
 
+std::vector<HeatingPageOfFile> load_heating_pages(const std::string& path) {
+    using namespace files;
+    const std::string bytes = file_bytes(path, Text::size_limit);
+    if (standard205::is_representation(bytes)) return heating_pages_of(load_system(path));
+    const Document document = parse_tree(Text::from_string(bytes, path));
+    check_kind(document, FileKind::system);
+    const Item* heating = find(document.root, "heating");
+    return heating == nullptr ? std::vector<HeatingPageOfFile>()
+                              : read_heating_pages(document, *heating, folder_of(path));
+}
+
+std::vector<HeatingPageOfFile> heating_pages_of(const System& system) {
+    std::vector<HeatingPageOfFile> out;
+    for (const HeatingStage& s : system.parts().heating)
+        out.push_back({s.name, s.frost, s.table.basis(), s.table.page()});
+    return out;
+}
+
 std::vector<PageOfFile> pages_of(const System& system) {
     std::vector<PageOfFile> out;
     const auto add = [&out](const std::vector<Stage>& stages, const std::string& match) {

@@ -214,3 +214,168 @@ TEST_CASE("equal steps cost nothing, a label off them does") {
           detail::irregularity({29.4, 35.0, 40.6, 41.6}, units::degC) - 5.0);
     CHECK(detail::irregularity({95, 105}) == 0.0);
 }
+
+TEST_CASE("a whole axis or column in another unit is one suspect, and the rest is audited by it") {
+    PrintedPage page = clean();
+    for (double& t : page.outdoor_dry_bulb) t = units::degF.from_si(t);  // the numbers in degF under degC
+    Audit a = audited(page);
+    REQUIRE(a.suspects.size() == 1);
+    CHECK(a.suspects[0].column == "odb");
+    CHECK(a.suspects[0].checks == Checks(Check::unit));
+    CHECK(a.suspects[0].guess == "degF");
+
+    page = clean();
+    for (double& flow : page.airflow) flow *= units::L_s.to_si(1.0) / units::cfm.to_si(1.0);
+    a = audited(page);
+    REQUIRE(a.suspects.size() == 1);
+    CHECK(a.suspects[0].column == "airflow");
+    CHECK(near(*a.suspects[0].implied, units::scfm.to_si(800.0), relative(1e-9)));
+
+    page = clean();
+    for (PrintedNode& node : page.nodes) node.power *= 1000.0;
+    page.power_step *= 1000.0;
+    page.nodes[14].total *= 1.2;
+    a = audited(page);
+    REQUIRE(a.suspects.size() == 2);
+    CHECK(a.suspects[0].column == "power");
+    CHECK(a.suspects[1].column == "total");
+    CHECK(a.suspects[1].node == 14);
+
+    // MBh under kW.
+    page = clean();
+    for (PrintedNode& node : page.nodes) node.total *= 3.412142, node.sensible *= 3.412142;
+    page.total_step *= 3.412142;
+    page.sensible_step *= 3.412142;
+    a = audited(page);
+    REQUIRE(a.suspects.size() == 2);
+    CHECK(std::min(a.suspects[0].column, a.suspects[1].column) == "sensible");
+    CHECK(std::max(a.suspects[0].column, a.suspects[1].column) == "total");
+}
+
+TEST_CASE("a suspect is put right in a page, when asked") {
+    std::vector<std::size_t> nodes;
+    const auto same = [](const PrintedPage& a, const PrintedPage& b) {
+        for (std::size_t n = 0; n < a.nodes.size(); ++n)
+            if (a.nodes[n].total != b.nodes[n].total || a.nodes[n].power != b.nodes[n].power) return false;
+        for (std::size_t i = 0; i < a.outdoor_dry_bulb.size(); ++i)
+            if (!near(a.outdoor_dry_bulb[i], b.outdoor_dry_bulb[i], absolute(1e-9))) return false;
+        return a.airflow == b.airflow;
+    };
+    PrintedPage page = mislabelled(clean(), demo_axes()[0], "105", "150", nodes);
+    CHECK(!same(page, clean()));
+    CHECK(same(audited(page).suspects[0].apply(page), clean()));
+
+    page = clean();
+    const PageShape shape(page);
+    for (std::size_t n = 0; n < shape.nodes(); ++n)
+        if (shape.index(n, PageAxis::outdoor_dry_bulb) == 1)
+            std::swap(page.nodes[n], page.nodes[shape.moved(n, PageAxis::outdoor_dry_bulb, 3)]);
+    CHECK(same(audited(page).suspects[0].apply(page), clean()));
+
+    page = clean();
+    page.nodes[14].total = units::MBh.to_si(38.5);  // 35.8, of a wet node between others
+    const double right = clean().nodes[14].total;
+    page.nodes[14].total = right * 10.0;
+    page = audited(page).suspects[0].apply(page);
+    CHECK(near(page.nodes[14].total, right, relative(1e-9)));
+
+    Suspect nobody_knows;
+    nobody_knows.node = 3;
+    nobody_knows.column = "total";
+    CHECK_THROWS_AS((void)nobody_knows.apply(clean()), InputError);
+    CHECK_THROWS_AS((void)nobody_knows.apply("text"), InputError);
+}
+
+TEST_CASE("a suspect is put right in the text it was typed in") {
+    const std::string text =
+        "      table: |\n"
+        "        odb   total  sensible  power   # 95 is right\n"
+        "        degF  MBh    MBh       kW\n"
+        "        150   31.0   31.0d     2.80\n"
+        "        95    34.0   29.4      2.51\n";
+    Suspect s;
+    s.edits = {{4, "odb", "150", "105", false}, {5, "sensible", "29.4", "24.9", false}, {4, "power", "kW", "W", true}};
+    CHECK(s.apply(text) ==
+          "      table: |\n"
+          "        odb   total  sensible  power   # 95 is right\n"
+          "        degF  MBh    MBh       W\n"
+          "        105   31.0   31.0d     2.80\n"
+          "        95    34.0   24.9      2.51\n");
+    s.edits = {{2, "sensible@80", "24.9", "25.9", false}};
+    CHECK(s.apply("odb,ewb,total,sensible@75,sensible@80\n95, 67,34.0,\"20.1\", 24.9\r\n") ==
+          "odb,ewb,total,sensible@75,sensible@80\n95, 67,34.0,\"20.1\", 25.9\r\n");
+    for (const char* other : {"", "odb total\ndegF MBh\n", "odb total sensible@80\n95 34.0 24.8\n"})
+        CHECK_THROWS_AS((void)s.apply(other), InputError);
+}
+
+namespace {
+const HeatingStage& heating(std::size_t i) {
+    static const System alder = load_system(OFFNOMINAL_TABLES_DIR "/demo/alder.yaml");
+    return alder.parts().heating[i];
+}
+}  // namespace
+
+TEST_CASE("the corpus' machines, unlike any model of the audit, raise no suspect") {
+    std::size_t nodes = 0;
+    for (const char* machine : {"cedar", "hazel", "juniper", "larch", "maple", "olive", "pine", "rowan", "spruce"}) {
+        CAPTURE(machine);
+        const System system = load_system(std::string(OFFNOMINAL_TABLES_DIR "/corpus/") + machine + ".yaml");
+        std::vector<Audit> audits;
+        for (const PageOfFile& page : pages_of(system)) audits.push_back(audit(page.basis, page.page));
+        for (const HeatingPageOfFile& page : heating_pages_of(system))
+            audits.push_back(audit(page.basis, page.page, page.frost));
+        for (const Audit& a : audits) {
+            CHECK(a.suspects.empty());
+            nodes += a.nodes;
+        }
+    }
+    CHECK(nodes > 300);
+}
+
+TEST_CASE("heating pages: clean ones are, cells and labels are found, multiplier rows too") {
+    for (std::size_t i = 0; i < 2; ++i) CHECK(audit(heating(i).table, heating(i).frost).suspects.empty());
+    const HeatingTable& table = heating(0).table;
+    HeatingPage page = table.page();
+    const std::size_t dry_bulbs = page.entering_dry_bulb.size(), flows = page.airflow.size();
+    const std::size_t n = (3 * flows + 1) * dry_bulbs + 2;  // 37 degF, 1000 scfm, 70 degF: as printed
+    page.nodes[n].capacity *= 1.1;
+    for (TypedColumn& column : page.typed)
+        if (column.role == "capacity") column.texts[n] = "34.1";
+    Audit a = audit(table.basis(), page, Frost::instantaneous);
+    REQUIRE(a.suspects.size() == 1);
+    CHECK(a.suspects[0].column == "capacity");
+    CHECK(a.suspects[0].node == n);
+    CHECK(a.suspects[0].cell == "odb 37 degF, airflow 1000 scfm");
+
+    page = table.page();  // 47 typed as 74: after 65
+    std::vector<double>& odb = page.outdoor_dry_bulb;
+    odb = {odb[0], odb[1], odb[2], odb[3], odb[5], odb[6], units::degF.to_si(74.0)};
+    const std::size_t block = flows * dry_bulbs;
+    const auto rotate = [&](auto& list) {
+        if (list.size() == page.nodes.size())
+            std::rotate(list.begin() + static_cast<std::ptrdiff_t>(4 * block),
+                        list.begin() + static_cast<std::ptrdiff_t>(5 * block), list.end());
+    };
+    rotate(page.places);
+    for (TypedColumn& column : page.typed) {
+        rotate(column.texts);
+        if (column.role == "odb")
+            for (std::string& text : column.texts)
+                if (text == "47") text = "74";
+    }
+    rotate(page.nodes);
+    a = audit(table.basis(), page, Frost::instantaneous);
+    REQUIRE(a.suspects.size() == 1);
+    CHECK(a.suspects[0].column == "odb");
+    CHECK(a.suspects[0].typed == "74");
+    CHECK(a.suspects[0].guess == "47");
+
+    page = table.page();
+    page.edb_factors[0].texts[0] = "1.304";  // 1.034
+    a = audit(table.basis(), page, Frost::instantaneous);
+    REQUIRE(a.suspects.size() == 1);
+    CHECK(a.suspects[0].column == "capacity factor");
+    CHECK(a.suspects[0].cell == "edb 60 degF");
+    CHECK(a.suspects[0].slip == Slip::swapped_digits);
+    CHECK(a.suspects[0].guess == "1.034");
+}

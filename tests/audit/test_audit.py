@@ -36,8 +36,13 @@ def command(*arguments):
 
 def test_a_clean_system_has_no_suspects_but_questions():
     pages = on.load(ALDER).audit(units="IP")
-    assert [page.stage for page in pages] == ["high", "low"]
-    assert [page.suspects for page in pages] == [(), ()]
+    assert [(page.mode, page.frost, page.stage) for page in pages] == [
+        ("cooling", "", "high"),
+        ("cooling", "", "low"),
+        ("heating", "instantaneous", "high"),
+        ("heating", "integrated", "high"),
+    ]
+    assert all(page.suspects == () for page in pages)
     assert pages[0].nodes == 59
     sensible_at = next(q for q in pages[0].questions if q.about == "sensible_at")
     assert next(iter(sensible_at.hypotheses)) == sensible_at.stated == "80 degF"
@@ -67,20 +72,32 @@ def test_a_label_mistyped_is_one_suspect(tmp_path):
     path.write_text(re.sub(r"(?m)^(        )105 ", r"\g<1>150 ", high) + "    low: {file" + rest, encoding="utf-8")
     for name in ("alder-low.csv", "alder-blower.csv"):
         (tmp_path / name).write_text((ALDER.parent / name).read_text(encoding="utf-8"), encoding="utf-8")
-    high, low = on.load(path).audit(units="IP")
+    high, low, *_ = on.load(path).audit(units="IP")
     (suspect,) = high.suspects
     assert (suspect.column, suspect.typed, suspect.guess, suspect.slip) == ("odb", "150", "105", "swapped_digits")
     assert len(suspect.block) == 12 and suspect.node is None and suspect.checks == ("axis",)
     assert suspect.implied == pytest.approx(105) and suspect.unit == "degF"
     assert "odb 150 degF, 12 nodes, implied 105 degF" in suspect.text
     assert low.suspects == ()
+    assert suspect.apply() == text
+    assert path.read_text(encoding="utf-8") != text  # nothing is written
+
+
+def test_a_correction_is_applied_when_asked(tmp_path):
+    path, line = mistyped(tmp_path, RIGHT, RIGHT.replace("24.9", "29.4"))
+    typed = path.read_text(encoding="utf-8")
+    suspect = on.load(path).audit(units="IP")[0].suspects[0]
+    assert suspect.cell == "odb 95 degF, airflow 1000 scfm, ewb 67 degF"
+    assert suspect.apply() == suspect.apply(typed) == typed.replace(RIGHT.replace("24.9", "29.4"), RIGHT)
+    with pytest.raises(on.InputError, match="not the text that was audited"):
+        suspect.apply(typed.replace("29.4 ", "29.3 "))
 
 
 def test_a_refused_file_is_audited(tmp_path):
     path, line = mistyped(tmp_path, RIGHT, RIGHT.replace("34.0", "3.40"))
     with pytest.raises(on.InputError):
         on.load(path)
-    high, low = audit_file(path, units="IP")
+    high, low, *_ = audit_file(path, units="IP")
     assert (high.suspects[0].line, high.suspects[0].column, high.suspects[0].guess) == (line, "total", "34.0")
     assert low.suspects == ()
 
