@@ -14,7 +14,7 @@ source "$(dirname "$0")/../python/setup.sh"
 [[ $# == 0 || $* == quick ]] || fail "accepted: nothing, or quick"
 
 need_build doctest-dev clang libbenchmark-dev
-need_python pytest pytest-xdist hypothesis scipy psychrolib CoolProp pint pandas xarray polars pyarrow jinja2 openpyxl uncertainties mypy pyyaml cbor2 \
+need_python pytest pytest-xdist hypothesis scipy psychrolib CoolProp pint pandas xarray polars pyarrow jinja2 matplotlib openpyxl uncertainties mypy pyyaml cbor2 \
     clang-format==14.0.6 ruff==0.17.6
 
 # configure NAME OPTION...: a build tree .build/NAME;  build NAME [OPTION...]: builds it

@@ -22,6 +22,7 @@ class Suspect:
     cell: str
     why: str
     text: str
+    _edits: tuple[tuple[int, str, str, str, bool], ...]
     def apply(self, text: str | None = None) -> str: ...
 
 @dataclass(frozen=True)

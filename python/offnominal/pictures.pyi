@@ -1,0 +1,22 @@
+from typing import Any, Literal
+
+from offnominal._core import Expected
+from offnominal._proof import Proof
+from offnominal._system import System
+
+__all__ = ["budget", "capacity", "ledger", "verdict"]
+
+def ledger(expected: Expected, *, of: Literal["total", "sensible", "power"] = "total", ax: Any = None) -> Any: ...
+def verdict(proof: Proof, *, ax: Any = None) -> Any: ...
+def budget(proof: Proof, *, ax: Any = None) -> Any: ...
+def capacity(
+    system: System,
+    *,
+    units: Literal["IP", "SI"],
+    x: tuple[str, float, float],
+    y: tuple[str, float, float],
+    what: str = "total_capacity",
+    at: tuple[float, float] | None = None,
+    ax: Any = None,
+    **fixed: Any,
+) -> Any: ...

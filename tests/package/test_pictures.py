@@ -1,0 +1,87 @@
+"""Pictures say what the numbers say. How they look was looked at."""
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+import offnominal as on
+from offnominal import pictures
+
+matplotlib = pytest.importorskip("matplotlib")
+matplotlib.use("agg")
+
+DEMO = Path(__file__).resolve().parents[2] / "tables/demo"
+
+
+@pytest.fixture(scope="module")
+def system():
+    return on.load(DEMO / "alder.yaml")
+
+
+@pytest.fixture(scope="module", params=["IP", "SI"])
+def proof(system, request):
+    return system.prove(DEMO / "library-visit.yaml", units=request.param)
+
+
+@pytest.fixture(autouse=True)
+def closed():
+    yield
+    matplotlib.pyplot.close("all")
+
+
+def written(ax):
+    ax.figure.canvas.draw()
+    return [text.get_text() for text in ax.texts]
+
+
+def test_a_ledger_is_a_waterfall_from_the_page_to_the_answer(proof):
+    ax = pictures.ledger(proof.expected)
+    steps = [step for step in proof.expected.ledger if step["of"] == "total"]
+    bars = [(bar.get_x(), bar.get_x() + bar.get_width()) for bar in ax.patches]
+    assert bars[0] == (0.0, steps[0]["after"]) and bars[-1][1] == pytest.approx(proof.expected.total_capacity)
+    assert [sorted(bar) for bar in bars[1:-1]] == [pytest.approx(sorted((s["before"], s["after"]))) for s in steps[1:]]
+    assert f"{proof.expected.total_capacity:,.0f}" in written(ax)
+    assert [label.get_text() for label in ax.get_yticklabels()][0] == "page"
+    with pytest.raises(ValueError, match="the ledger tells nothing of it"):
+        pictures.ledger(proof.expected, of="humidity")
+
+
+def test_a_verdict_shows_every_ratio_beside_the_limit(proof):
+    ax = pictures.verdict(proof)
+    assert [label.get_text() for label in ax.get_yticklabels()] == ["total", "sensible", "split", "power", "efficiency"]
+    assert {f"{proof.ratio:.3f}", "limit 0.9"} <= set(written(ax))
+    assert list(ax.lines[0].get_xdata()) == [proof.ratio_low, proof.ratio_high]
+    assert ax.get_title(loc="left") == "undecided"
+
+
+def test_a_budget_shows_all_of_the_variance(proof):
+    ax = pictures.budget(proof)
+    assert sum(bar.get_width() for bar in ax.patches) == pytest.approx(100, abs=0.5)
+
+
+def test_what_has_no_ratio_has_no_picture_of_it(system):
+    text = (DEMO / "library-visit.yaml").read_text(encoding="utf-8").replace("steady: true", "steady: false")
+    proof = system.prove(on.Visit.parse(text), units="IP")
+    for picture in (pictures.verdict, pictures.budget):
+        with pytest.raises(ValueError, match="there is no ratio .not_steady."):
+            picture(proof)
+
+
+def test_a_capacity_map_marks_dry_coils_and_what_has_no_answer(system):
+    fixed = dict(units="IP", stage="high", match="indoor A", line_set="reference", entering_dry_bulb=80, airflow=1000,
+                 airflow_basis="standard", elevation=0, boundary="coil")  # fmt: skip
+    ax = pictures.capacity(system, x=("outdoor_dry_bulb", 70, 120), y=("entering_wet_bulb", 57, 73), at=(91, 65), **fixed)
+    assert ax.get_xlabel() == "outdoor dry bulb [°F]" and ax.get_title(loc="left") == "total capacity [Btu/h]"
+    assert len(ax.collections) == 3  # no answer, dry, lines
+    wet = pictures.capacity(system, x=("outdoor_dry_bulb", 80, 90), y=("entering_wet_bulb", 67, 70), **fixed)
+    assert len(wet.collections) == 2
+    with pytest.raises(ValueError, match="no answer anywhere"):
+        pictures.capacity(system, x=("outdoor_dry_bulb", 150, 160), y=("entering_wet_bulb", 57, 73), **fixed)
+
+
+def test_axes_that_are_given_are_drawn_into(proof):
+    figure, axes = matplotlib.pyplot.subplots(1, 2)
+    assert pictures.ledger(proof.expected, ax=axes[0]) is axes[0]
+    assert pictures.verdict(proof, ax=axes[1]).figure is figure
+    assert np.all([ax.has_data() for ax in axes])
