@@ -54,6 +54,7 @@ struct LineSet {
 };
 
 namespace detail {
+inline namespace OFFNOMINAL_ISA {
 /// Nothing, or why a line is none: a number that is infinite or missing, a lift of more than the whole length.
 [[nodiscard]] constexpr Reason why_no_line(const LineSet& line) noexcept {
     if (line.is_reference) return {};
@@ -65,6 +66,7 @@ namespace detail {
     if (lift > most || lift < -most) return {Why::contradictory, About::lift, -1, -1, lift, -length, length};
     return {};
 }
+}  // namespace OFFNOMINAL_ISA
 }  // namespace detail
 
 /// What a derate step does: factors on gross total and on power.
@@ -157,7 +159,7 @@ class LineTable {
         return std::nullopt;
     }
     /// Whether a line of that length could break a printed limit on lift, whichever way it goes; or none is printed.
-    [[nodiscard]] constexpr bool lift_matters(Length length) const noexcept {
+    [[nodiscard]] OFFNOMINAL_INLINE bool lift_matters(Length length) const noexcept {
         return !(length.si <= limits_.greatest_lift.si && length.si <= -limits_.least_lift.si) ||
                limits_.greatest_lift.si > std::numeric_limits<double>::max();
     }

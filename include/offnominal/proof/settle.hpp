@@ -89,7 +89,7 @@ struct Settling {
     double meets = 0.0;        ///< chance that the proof then meets its limit
     double falls_short = 0.0;  ///< chance that it then falls short
 
-    [[nodiscard]] double decided() const noexcept { return meets + falls_short; }
+    [[nodiscard]] OFFNOMINAL_INLINE double decided() const noexcept { return meets + falls_short; }
 };
 
 /// Of the standard uncertainty of each input, by `Input`: the part that comes from its readings' own scatter over the
@@ -112,7 +112,7 @@ struct PlannedChance {
     double meets = 0.0;       ///< chances of both outcomes; what is left is undecided
     double falls_short = 0.0;
 
-    [[nodiscard]] double decided() const noexcept { return meets + falls_short; }
+    [[nodiscard]] OFFNOMINAL_INLINE double decided() const noexcept { return meets + falls_short; }
 };
 
 /// What a visit can decide.
