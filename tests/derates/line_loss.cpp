@@ -110,7 +110,7 @@ TEST_CASE("refrigerants by name, as it is typed") {
 TEST_CASE("the compressor's loss is the handbook's for R-22 within half a point, the system's two thirds of it") {
     // line_losses.yaml: capacity in % for a loss in the suction line (from memory there).
     const derates::Refrigerant& r22 = *derates::refrigerant_named("R-22");
-    const auto ratio = [&r22](double t, double loss) {
+    const auto ratio = [&](double t, double loss) {
         return derates::property(r22.dew_pressure, t - loss) / derates::property(r22.dew_pressure, t);
     };
     const double cold = (40.0 - 32.0) / 1.8;

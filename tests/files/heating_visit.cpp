@@ -72,16 +72,16 @@ TEST_CASE("what only one of the modes has is refused in the other") {
 
 TEST_CASE("a heating visit is written as it was read") {
     CHECK(write_visit(parse_visit(texts::heating_visit, "visit.yaml")) == texts::heating_visit);
-    for (const auto& [from, to] : std::initializer_list<std::pair<const char*, const char*>>{
+    for (const auto& change : std::initializer_list<std::pair<const char*, const char*>>{
              {"auxiliary_heat: off", "auxiliary_heat: unknown"},
              {"auxiliary_heat: off", "auxiliary_heat: {value: 4.80 kW, instrument: clamp}"},
              {"auxiliary_heat: off", "auxiliary_heat: 4.80 kW"},
              {"defrost_free: true", "since_defrost: 25 min"},
              {"defrost_free: true\n", ""},
              {", relative_humidity: 30 %", ""}}) {
-        const std::string text = texts::with(texts::heating_visit, from, to);
+        const std::string text = texts::with(texts::heating_visit, change.first, change.second);
         const Visit visit = parse_visit(text, "visit.yaml");
-        CHECK_MESSAGE(write_visit(visit) == text, to);
+        CHECK_MESSAGE(write_visit(visit) == text, change.second);
         CHECK_FALSE(visit == parse_visit(texts::heating_visit, "visit.yaml"));
     }
     const std::string demo = write_visit(load_visit(OFFNOMINAL_TABLES_DIR "/demo/library-heating-visit.yaml"));
