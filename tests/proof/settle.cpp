@@ -17,7 +17,7 @@ using namespace offnominal::literals;
 
 namespace {
 
-const Settling& promised(const std::vector<Settling>& all, Remedy remedy) {
+Settling promised(const std::vector<Settling>& all, Remedy remedy) {
     for (const Settling& one : all)
         if (one.remedy == remedy) return one;
     throw std::logic_error("not promised");
@@ -235,7 +235,7 @@ TEST_CASE("remedies come best first, and everything together is as sure as can b
     const double dry = std::hypot(3.02 - 3.50, 3.50 * 0.15 / 0.35),
                  wet = std::hypot(3.68 - 2.71 * 1.25 / 1.5, 2.71 * 0.7 / 1.5);
     const double own = 100.0 * proof.expected_u, other = std::hypot(2.90, 0.29);
-    const Settling& compared = promised(all, Remedy::side_by_side);
+    const Settling compared = promised(all, Remedy::side_by_side);
     CHECK(near(100.0 * compared.ratio_u / *proof.ratio, std::sqrt(dry * dry + wet * wet + own * own + other * other),
                absolute(0.06)));
 }
@@ -249,7 +249,7 @@ TEST_CASE("a longer window makes less of what scatters, and only of that") {
     TypeA type_a{};
     const auto airflow = static_cast<std::size_t>(Input::airflow);
     type_a[airflow] = visit.of(Input::airflow).standard;
-    const Settling& told = promised(settle(visit, proof, type_a), Remedy::longer_window);
+    const Settling told = promised(settle(visit, proof, type_a), Remedy::longer_window);
     const double c = *proof.ratio * unit_a::line_of(proof, Input::airflow).ratio;
     double squares = proof.expected_u * proof.expected_u;
     for (const BudgetLine& line : proof.budget) squares += line.ratio * line.ratio;
@@ -307,7 +307,7 @@ TEST_CASE("a plan knows the chances before anybody drives there") {
     CHECK(sound.falls_short < 0.01);
     CHECK(poor.falls_short > poor.meets);
     // Better instruments, better chances, and what the plan promised of them.
-    const Settling& better = promised(planned.remedies, Remedy::humidities);
+    const Settling better = promised(planned.remedies, Remedy::humidities);
     forecast.of(Input::return_humidity) = forecast.of(Input::supply_humidity) = limits(0.015);
     const PlannedChance bettered = plan(system, forecast).chances[0];
     CHECK(bettered.meets > sound.meets);
