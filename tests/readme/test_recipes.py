@@ -97,7 +97,7 @@ def add_a_word(headers):
 def add_a_reason_and_a_note(headers):
     headers.edit("reason.hpp", r"(enum class Why [^}]*\n)\};", r"\1    no_charge,\n};")
     headers.row("reason.hpp", "Why", '{Why::no_charge, "no_charge", "no charge of {what}"}')
-    headers.edit("answer.hpp", r"(enum class Note [^}]*\n)\};", r"\1    charge_unknown = 1ull << 60,\n};")
+    headers.edit("answer.hpp", r"(enum class Note [^}]*\n)\};", r"\1    charge_unknown,\n};")
     headers.row("answer.hpp", "Note", '{Note::charge_unknown, "charge_unknown", "charge unknown"}')
 
 
