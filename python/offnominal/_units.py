@@ -115,8 +115,18 @@ def check_flag(name, flag):
 
 
 def worded(codes, describe):
-    """An object array of `describe(code)` for each code, each code described once."""
-    unique, inverse = np.unique(codes, return_inverse=True)
-    words = np.empty(len(unique), object)
-    words[:] = [describe(code) for code in unique.tolist()]
-    return words[inverse].reshape(np.shape(codes))
+    """An object array of `describe(code)` for each code, each code described once.
+
+    Records are told apart by their fields, one after another: to sort them as records takes thirty times as long.
+    """
+    flat = codes.reshape(-1)
+    kind = np.zeros(flat.shape, np.intp)
+    for field in [flat[name] for name in flat.dtype.names or ()] or [flat]:
+        unique, inverse = np.unique(field, return_inverse=True)
+        kind = kind * len(unique) + inverse.reshape(-1)
+    _, kind = np.unique(kind, return_inverse=True)
+    one_of = np.zeros(kind.max(initial=-1) + 1, np.intp)
+    one_of[kind] = np.arange(kind.size)
+    words = np.empty(one_of.size, object)
+    words[:] = [describe(code) for code in flat[one_of].tolist()]
+    return words[kind].reshape(codes.shape)

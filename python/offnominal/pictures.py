@@ -28,6 +28,11 @@ def _axes(ax, size, what):
     return ax
 
 
+def _check_ratio(proof):
+    if proof.ratio is None:
+        raise ValueError(f"proof: there is no ratio ({proof.reason})")
+
+
 def _unit(name):
     return name.replace("delta_", "").replace("degF", "°F").replace("degC", "°C")
 
@@ -104,8 +109,7 @@ def verdict(proof, *, ax=None):
     ValueError
         For a proof without a ratio.
     """
-    if proof.ratio is None:
-        raise ValueError(f"proof: there is no ratio ({proof.reason})")
+    _check_ratio(proof)
     rows = [("total", proof.ratio, proof.ratio_low, proof.ratio_high)]
     for name in ("sensible", "split", "power", "efficiency"):
         ratio, u = getattr(proof, f"{name}_ratio"), getattr(proof, f"{name}_ratio_u")
@@ -145,8 +149,7 @@ def budget(proof, *, ax=None):
     ValueError
         For a proof without a ratio.
     """
-    if proof.ratio is None:
-        raise ValueError(f"proof: there is no ratio ({proof.reason})")
+    _check_ratio(proof)
     rows = [(_words(line["input"]), line["share"], line["ratio"]) for line in proof.budget if line["share"] >= 0.001]
     rows.append(("page and make", proof.expected_share, proof.expected_u))
     rows.sort(key=lambda row: -row[1])

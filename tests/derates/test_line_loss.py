@@ -8,6 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from CoolProp.CoolProp import PropsSI
+from questions import COOLING
 from scipy.optimize import brentq
 
 import offnominal as on
@@ -18,18 +19,7 @@ import refrigerant_curves as curves  # noqa: E402
 
 HEADER = CHECKOUT / "include/offnominal/derates/refrigerant_curves.hpp"
 ALDER = on.load(CHECKOUT / "tables/demo/alder.yaml")
-QUESTION = dict(
-    units="IP",
-    stage="high",
-    match="indoor A",
-    outdoor_dry_bulb=95,
-    entering_dry_bulb=80,
-    entering_wet_bulb=67,
-    airflow=1000,
-    airflow_basis="standard",
-    elevation=0,
-    boundary="coil",
-)
+QUESTION = {name: value for name, value in COOLING.items() if name != "line_set"} | {"outdoor_dry_bulb": 95}
 
 
 def in_header():

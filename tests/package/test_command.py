@@ -6,6 +6,7 @@ import shutil
 from pathlib import Path
 
 import pytest
+import questions
 
 import offnominal as on
 from offnominal.__main__ import main
@@ -150,19 +151,7 @@ def test_sweep_writes_every_combination_as_csv(capsys):
     lines = capsys.readouterr().out.splitlines()
     assert lines[0] == "outdoor_dry_bulb [degF],airflow [cfm],total_capacity [Btu/h],split [delta_degF],reason"
     assert [line.split(",")[:2] for line in lines[1:]] == [[t, flow] for t in ("85", "95", "105") for flow in ("1000", "1100")]
-    alone = on.load(ALDER).expect(
-        units="IP",
-        stage="high",
-        match="indoor A",
-        line_set="reference",
-        outdoor_dry_bulb=95,
-        entering_dry_bulb=80,
-        entering_wet_bulb=67,
-        airflow=1100,
-        airflow_basis="standard",
-        elevation=0,
-        boundary="coil",
-    )
+    alone = on.load(ALDER).expect(**{**questions.COOLING, "outdoor_dry_bulb": 95, "airflow": 1100})
     assert lines[4] == f"95,1100,{alone.total_capacity:.7g},{alone.split:.7g},none"
 
 
