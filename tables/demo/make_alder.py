@@ -66,10 +66,9 @@ def volume(t, ratio, pressure):
 
 def bisect(function, low, high):
     """The zero of a function that falls from positive to negative."""
-    for _ in range(100):
-        middle = 0.5 * (low + high)
+    while low < (middle := 0.5 * (low + high)) < high:  # until no number lies between them
         low, high = (middle, high) if function(middle) > 0 else (low, middle)
-    return 0.5 * (low + high)
+    return middle
 
 
 # ---------------------------------------------------------------------------------------------------- the machine

@@ -28,7 +28,7 @@ class Points {
                              std::to_string(coordinates.size()), "a multiple of a rank from 1 to 6");
         Points out(rank, coordinates.size() / rank);
         for (std::size_t k = 0; k < rank; ++k)
-            out.set_column(k, coordinates.data() + k, static_cast<std::ptrdiff_t>(rank));
+            out.set_column(k, out.size() == 0 ? nullptr : coordinates.data() + k, static_cast<std::ptrdiff_t>(rank));
         return out;
     }
 
