@@ -102,8 +102,8 @@ inline constexpr CoarseCurve coarse_water{6.4155446, 0.072584625, -2.9326815e-4,
     const double start = water ? from_water : from_ice;
     const CoarseCurve coarse = water ? coarse_water : coarse_ice;
     const SaturationCurve curve = water ? over_water : over_ice;
-    const double near = halley(b, coarse_point(coarse, start), start);
-    return halley(b, saturation_point(curve, near), near);
+    const double first = halley(b, coarse_point(coarse, start), start);
+    return halley(b, saturation_point(curve, first), first);
 }
 
 /// Humidity ratio from a measured wet bulb (eq. 33; below 0 degC eq. 35, over ice). Negative when no air is that dry.

@@ -142,7 +142,7 @@ inline constexpr double rounding = 1e-9;
             if (x < 0.0) return reason(Why::outside, what, x, 0.0, W_saturated);
             if (x > W_saturated * (1.0 + rounding)) return reason(Why::supersaturated, what, x, 0.0, W_saturated);
             if (boils(si::vapour_pressure(x, p), p)) return reason(Why::boiling, what, x, 0.0, W_saturated);
-            return std::min(x, W_saturated);
+            return (std::min)(x, W_saturated);
         case Humidity::Kind::enthalpy: {
             const double driest = si::enthalpy(t, 0.0),
                          wettest = can_saturate ? si::enthalpy(t, W_saturated) : infinity;
@@ -155,7 +155,7 @@ inline constexpr double rounding = 1e-9;
         case Humidity::Kind::dew_point: {
             if (x < least_dew_point) return reason(Why::outside, what, x, least_dew_point, t);
             if (x > t + rounding) return reason(Why::supersaturated, what, x, least_dew_point, t);
-            const double pw = si::saturation_pressure(std::min(x, t));
+            const double pw = si::saturation_pressure((std::min)(x, t));
             if (boils(pw, p)) return reason(Why::boiling, what, x, least_dew_point, si::dew_point(p));
             return si::humidity_ratio(pw, p);
         }
@@ -166,7 +166,7 @@ inline constexpr double rounding = 1e-9;
             };
             if (x > t + wet_bulb_tolerance) return refuse(Why::supersaturated, t);
             if (x < least_dew_point) return refuse(Why::outside, t);  // past the saturation equation
-            const double t_wet = std::min(x, t);
+            const double t_wet = (std::min)(x, t);
             if (boils(si::saturation_pressure(t_wet), p)) return refuse(Why::boiling, si::dew_point(p));
             const double W = si::humidity_ratio_from_wet_bulb(t, t_wet, p);
             if (W < -rounding * 1e-3) return refuse(Why::outside, t);
@@ -207,7 +207,8 @@ inline constexpr double rounding = 1e-9;
 
 /// Wet bulb; `wick` chooses where the published equations allow water and ice. Never above the dry bulb.
 [[nodiscard]] inline Temperature wet_bulb(const State& s, Wick wick = Wick::wet) noexcept {
-    return Temperature{std::min(si::wet_bulb(s.dry_bulb.si, s.humidity_ratio.si, s.pressure.si, wick), s.dry_bulb.si)};
+    return Temperature{
+        (std::min)(si::wet_bulb(s.dry_bulb.si, s.humidity_ratio.si, s.pressure.si, wick), s.dry_bulb.si)};
 }
 /// Vapour pressure.
 [[nodiscard]] inline Pressure vapour_pressure(const State& s) noexcept {
@@ -221,7 +222,7 @@ inline constexpr double rounding = 1e-9;
     if (pw < least)
         return detail::reason(Why::outside, About::humidity_ratio, s.humidity_ratio.si,
                               si::humidity_ratio(least, s.pressure.si), std::numeric_limits<double>::infinity());
-    return Temperature{std::min(si::dew_point(pw), s.dry_bulb.si)};
+    return Temperature{(std::min)(si::dew_point(pw), s.dry_bulb.si)};
 }
 /// Relative humidity, over ice below the triple point unless asked for over water.
 [[nodiscard]] inline Ratio relative_humidity(const State& s, Over over = Over::ashrae) noexcept {

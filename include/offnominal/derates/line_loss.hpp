@@ -205,7 +205,7 @@ inline constexpr double line_conductance = 0.22;
     const double density = property(r.vapour_density, evaporating_at),
                  viscosity = property(r.vapour_viscosity, evaporating_at),
                  pressure = property(r.dew_pressure, evaporating_at);
-    const double warmed = 1.3 * line_conductance * std::max(0.0, around - evaporating_at) /
+    const double warmed = 1.3 * line_conductance * (std::max)(0.0, around - evaporating_at) /
                           property(r.latent_heat, evaporating_at);  // kg/s, for a metre
     const double riser = run.lift == run.lift ? density * gravity * run.lift : 0.0;
     const auto ratio = [&](double loss) noexcept { return std::clamp(1.0 - loss / pressure, 0.2, 2.0); };
@@ -219,7 +219,7 @@ inline constexpr double line_conductance = 0.22;
     }
     const double by_friction = 1.0 - system_capacity(r, evaporating_at, left / anchor_left), whole = 1.0 - factor;
     const double u = line_uncertainty(by_friction, whole - by_friction, run.anchor_assumed ? 1.0 - anchor : 0.0);
-    return {std::min(factor, 1.0), std::max(u, 0.6 * (factor - 1.0)), saturation_loss(r, evaporating_at, first)};
+    return {(std::min)(factor, 1.0), (std::max)(u, 0.6 * (factor - 1.0)), saturation_loss(r, evaporating_at, first)};
 }
 
 /// The same of a heating capacity, at a condensing temperature. The line carries hot gas. Its loss raises the discharge
@@ -237,15 +237,16 @@ inline constexpr double line_conductance = 0.22;
     const auto loss = [&](double of) noexcept {
         return -saturation_loss(r, condensing_at, std::clamp(1.0 + of / pressure, 0.5, 2.0));
     };
-    const double lost = 0.5 * line_conductance * std::max(0.0, condensing_at + 25.0 - around) / capacity;  // by a metre
+    const double lost =
+        0.5 * line_conductance * (std::max)(0.0, condensing_at + 25.0 - around) / capacity;  // by a metre
     const double anchor = loss(friction(run.anchor, flow, density, viscosity));
     const double here = loss(friction(run.gas, flow, density, viscosity) + riser);
     const double heat = lost * (run.gas.length - run.anchor.length);
     const double by_friction = air::elementary::exp(-0.005 * (here - anchor));
-    const double factor = by_friction * (1.0 - std::min(heat, 0.5));
+    const double factor = by_friction * (1.0 - (std::min)(heat, 0.5));
     const double assumed = run.anchor_assumed ? 0.005 * anchor + lost * run.anchor.length : 0.0;
     const double u = line_uncertainty((1.0 - by_friction) / 0.6, heat, assumed);  // give or take half
-    return {std::min(factor, 1.0), std::max(u, 0.6 * (factor - 1.0)), here};
+    return {(std::min)(factor, 1.0), (std::max)(u, 0.6 * (factor - 1.0)), here};
 }
 
 /// K of subcooling that the liquid line takes: what it rises (m; NaN if unknown) and, where its bore is known,

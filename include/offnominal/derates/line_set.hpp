@@ -161,7 +161,7 @@ class LineTable {
     /// Whether a line of that length could break a printed limit on lift, whichever way it goes; or none is printed.
     [[nodiscard]] OFFNOMINAL_INLINE bool lift_matters(Length length) const noexcept {
         return !(length.si <= limits_.greatest_lift.si && length.si <= -limits_.least_lift.si) ||
-               limits_.greatest_lift.si > std::numeric_limits<double>::max();
+               limits_.greatest_lift.si > (std::numeric_limits<double>::max)();
     }
 
     /// Factors for a line, or why there are none: an unlisted suction size, a length outside the row or where the page

@@ -396,7 +396,7 @@ class ExpectBlock {
         for (std::size_t i = 0; i < rows_; ++i)
             if (leaves_[i])
                 told_[i].leaving =
-                    LeavingAir{Temperature{t2_[i]}, Temperature{std::min(wet_bulb[i], t2_[i])}, HumidityRatio{w2_[i]},
+                    LeavingAir{Temperature{t2_[i]}, Temperature{(std::min)(wet_bulb[i], t2_[i])}, HumidityRatio{w2_[i]},
                                humidity[i], TemperatureDifference{told_[i].entering_dry_bulb.si - t2_[i]}};
     }
 
@@ -434,7 +434,7 @@ inline void expect_rows(const System& system, const ExpectBatch& batch, std::siz
                         Kernels grid = {}) noexcept {
     detail::ExpectBlock block(system, batch, out, air, grid);
     for (; first < last; first += detail::ExpectBlock::size)
-        block.work(first, std::min(detail::ExpectBlock::size, last - first));
+        block.work(first, (std::min)(detail::ExpectBlock::size, last - first));
 }
 
 }  // namespace OFFNOMINAL_ISA

@@ -85,8 +85,8 @@ struct CoolingChain {
             case HumidityAxis::pairs:
                 break;
         }
-        const auto low = std::min(static_cast<std::size_t>(std::max(humidity, 0.0)), page.pairs.size() - 1);
-        const auto high = std::min(low + 1, page.pairs.size() - 1);
+        const auto low = (std::min)(static_cast<std::size_t>((std::max)(humidity, 0.0)), page.pairs.size() - 1);
+        const auto high = (std::min)(low + 1, page.pairs.size() - 1);
         const double a = page.pairs[low].wet_bulb, b = page.pairs[high].wet_bulb;
         return a + (humidity - static_cast<double>(low)) * (b - a);
     }
@@ -213,7 +213,7 @@ struct CoolingChain {
             if (const Reason reason = turn_dry(humidity, out); !reason.none()) return reason;
         // So that the printed totals of dry nodes come back; never below the wet line. It moves wet answers as well as
         // dry ones, so nothing jumps at the knee.
-        const double moved = std::max(wet.total, out.total + wet.page.dry_offset * factor(wet));
+        const double moved = (std::max)(wet.total, out.total + wet.page.dry_offset * factor(wet));
         out.sensible += moved - out.total;
         out.total = moved;
         out.power += wet.page.power_offset * match.power * line.power * altitude.power * airflow.power;
@@ -235,7 +235,7 @@ struct CoolingChain {
         out.total = out.sensible = there.total;
         out.power = there.power;
         out.knee = *knee;
-        out.inferred = std::max(out.inferred, there.page.inferred);
+        out.inferred = (std::max)(out.inferred, there.page.inferred);
         out.filled = out.filled || there.page.filled;
         out.footing |= there.page.footing | Footing::dry;
         return {};
@@ -259,7 +259,7 @@ struct CoolingChain {
         const auto page = table->breakpoints(PageAxis::humidity);
         const double saturated = table->humidity() == HumidityAxis::relative_humidity ? 1.0 : dry_bulb;
         if (outside == follow) return saturated;
-        return std::min(saturated, outside == Outside::extend ? page.back() + reach(page) : page.back());
+        return (std::min)(saturated, outside == Outside::extend ? page.back() + reach(page) : page.back());
     }
 
     /// A reason about the knee in the words of the page's humidity axis.
@@ -280,7 +280,7 @@ struct CoolingChain {
     double least = HUGE_VAL, place = 0.0;
     for (std::size_t i = 0; i < page.pairs.size(); ++i) {
         const IndoorPair& a = page.pairs[i];
-        double t = 0.0, off = std::max(std::abs(a.wet_bulb - wet_bulb), std::abs(a.dry_bulb - dry_bulb));
+        double t = 0.0, off = (std::max)(std::abs(a.wet_bulb - wet_bulb), std::abs(a.dry_bulb - dry_bulb));
         if (off <= 1e-9) return static_cast<double>(i);
         if (!page.pairs_are_points && i + 1 < page.pairs.size()) {
             // The nearest place of the way to the next pair.
@@ -288,7 +288,7 @@ struct CoolingChain {
             const double dx = b.dry_bulb - a.dry_bulb, dy = b.wet_bulb - a.wet_bulb;
             t = std::clamp(((dry_bulb - a.dry_bulb) * dx + (wet_bulb - a.wet_bulb) * dy) / (dx * dx + dy * dy), 0.0,
                            1.0);
-            off = std::max(std::abs(a.wet_bulb + t * dy - wet_bulb), std::abs(a.dry_bulb + t * dx - dry_bulb));
+            off = (std::max)(std::abs(a.wet_bulb + t * dy - wet_bulb), std::abs(a.dry_bulb + t * dx - dry_bulb));
         }
         if (!page.pairs_are_points && i + 1 < page.pairs.size()) {  // what it would be at this very dry bulb
             const IndoorPair& b = page.pairs[i + 1];
@@ -312,7 +312,7 @@ inline Answer<double> CoolingChain::place_on_axis(const air::State& air, double 
     const double w = pressure == page_pressure
                          ? air.humidity_ratio.si
                          : air::si::humidity_ratio_from_wet_bulb(dry_bulb, wet_bulb, page_pressure);
-    return std::min(air::si::relative_humidity(dry_bulb, w, page_pressure), 1.0);
+    return (std::min)(air::si::relative_humidity(dry_bulb, w, page_pressure), 1.0);
 }
 
 }  // namespace OFFNOMINAL_ISA

@@ -370,7 +370,7 @@ inline Reason Frame::situation(const ConditionValues& c, Situation& out) const n
         // A wet bulb given as such enters the page as given, so that a page's own wet bulb meets its node.
         const double wet_bulb =
             c.entering_humidity.kind == air::Humidity::Kind::wet_bulb
-                ? std::min(c.entering_humidity.value, c.entering_dry_bulb.si)
+                ? (std::min)(c.entering_humidity.value, c.entering_dry_bulb.si)
                 : air::si::wet_bulb(entering->dry_bulb.si, entering->humidity_ratio.si, chain.pressure);
         return situation(c.outdoor_dry_bulb.si, *entering, wet_bulb, c.fan_power.si, c.airflow, out);
     }
@@ -447,9 +447,9 @@ inline Reason Frame::enter(const Situation& q, double mass_flow, CoolingChain& c
     c.outdoor = q.outdoor;
     if (match != nullptr && match->airflow && c.outside != follow) {
         const auto& [least, most] = *match->airflow;
-        const double near = 1e-9 * most.si;  // unit conversion must not miss a bound
+        const double slack = 1e-9 * most.si;  // unit conversion must not miss a bound
         const double flow = c.page_flow * out.flow_ratio;
-        if (flow < least.si - near || flow > most.si + near)
+        if (flow < least.si - slack || flow > most.si + slack)
             return {Why::outside, About::standard_airflow, -1, -1, flow, least.si, most.si};
     }
     if (heats()) return {};
@@ -698,16 +698,16 @@ inline double Frame::depth_of_knee(const Situation& q, const AnswerNumbers& p) c
         std::swap(wet, dry);
         std::swap(at_wet, at_dry);
     }
-    const double to_dry = std::abs(p.humidity - at_wet), fall = std::max(0.0, wet.total - dry.total);
+    const double to_dry = std::abs(p.humidity - at_wet), fall = (std::max)(0.0, wet.total - dry.total);
     double above_line = fall;
     if (const double beyond = 2.0 * at_wet - at_dry;
         beyond >= 0.0 && beyond < static_cast<double>(pairs.size()) && read(beyond, next)) {
         const auto wet_bulb = [&](double pair) noexcept { return pairs[static_cast<std::size_t>(pair)].wet_bulb; };
         if (const double width = wet_bulb(beyond) - wet_bulb(at_wet); width != 0.0)
-            above_line = std::max(
+            above_line = (std::max)(
                 0.0, dry.total - wet.total - (next.total - wet.total) / width * (wet_bulb(at_dry) - wet_bulb(at_wet)));
     }
-    return std::min(to_dry * above_line, (1.0 - to_dry) * fall);
+    return (std::min)(to_dry * above_line, (1.0 - to_dry) * fall);
 }
 
 /// What leaning on dry nodes costs a total. Its error grows with their share, up to a standard uncertainty of 0.6 %

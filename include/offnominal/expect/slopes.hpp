@@ -66,16 +66,16 @@ inline namespace OFFNOMINAL_ISA {
         }
         return try_expect(system, site, c);
     };
-    const auto here = moved(0.0), near = moved(step), far = moved(2.0 * step);
-    for (const auto* answer : {&here, &near, &far})
+    const auto here = moved(0.0), once = moved(step), twice = moved(2.0 * step);
+    for (const auto* answer : {&here, &once, &twice})
         if (!*answer) return answer->reason();
     const auto slope = [&](double a, double b, double c) { return (4.0 * b - 3.0 * a - c) / (2.0 * step); };
     const auto slope_of = [&](std::optional<Power> ExpectedValues::*quantity) -> std::optional<double> {
-        const auto &a = (*here).*quantity, &b = (*near).*quantity, &c = (*far).*quantity;
+        const auto &a = (*here).*quantity, &b = (*once).*quantity, &c = (*twice).*quantity;
         if (!a || !b || !c) return std::nullopt;
         return slope(a->si, b->si, c->si);
     };
-    return Slopes{slope(here->total_capacity.si, near->total_capacity.si, far->total_capacity.si),
+    return Slopes{slope(here->total_capacity.si, once->total_capacity.si, twice->total_capacity.si),
                   slope_of(&Expected::sensible_capacity), slope_of(&Expected::power)};
 }
 

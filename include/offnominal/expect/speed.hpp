@@ -34,9 +34,9 @@ struct SpeedBracket {
         const double s = *stage.speed;
         slowest = std::fmin(slowest, s);
         fastest = std::fmax(fastest, s);
-        const double near = 1e-9 * s;  // unit conversion must not miss a speed
-        if (s <= speed + near && (out.lower == nullptr || s > *out.lower->speed)) out.lower = &stage;
-        if (s >= speed - near && (out.upper == nullptr || s < *out.upper->speed)) out.upper = &stage;
+        const double slack = 1e-9 * s;  // unit conversion must not miss a speed
+        if (s <= speed + slack && (out.lower == nullptr || s > *out.lower->speed)) out.lower = &stage;
+        if (s >= speed - slack && (out.upper == nullptr || s < *out.upper->speed)) out.upper = &stage;
     }
     if (fastest < slowest) return Reason{Why::unknown_stage, About::speed, -1, -1, speed, 0, 0};
     if (out.lower == nullptr || out.upper == nullptr)

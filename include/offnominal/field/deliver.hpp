@@ -309,7 +309,7 @@ inline void deliver_rows(const DeliverBatch& batch, std::size_t first, std::size
     Answer<double> pressure = choice.none() ? batch.site(first).pressure() : choice;
     const bool one_site = batch[ReadingSlot::place].step == 0 || !choice.none();
     for (; first < last; first += size) {
-        const std::size_t rows = std::min(size, last - first);
+        const std::size_t rows = (std::min)(size, last - first);
         for (std::size_t i = 0; i < rows; ++i) {
             const std::size_t row = first + i;
             if (!one_site) pressure = batch.site(row).pressure();
@@ -325,7 +325,7 @@ inline void deliver_rows(const DeliverBatch& batch, std::size_t first, std::size
                 p[i] = state.pressure.si;
             }
             air.wet_bulbs(rows, t.data(), w.data(), p.data(), found.data());
-            for (std::size_t i = 0; i < rows; ++i) (told[i].*wet).si = std::min(found[i], t[i]);
+            for (std::size_t i = 0; i < rows; ++i) (told[i].*wet).si = (std::min)(found[i], t[i]);
         };
         find(&Delivered::return_air, &Delivered::return_wet_bulb);
         find(&Delivered::supply_air, &Delivered::supply_wet_bulb);

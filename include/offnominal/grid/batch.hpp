@@ -148,7 +148,7 @@ inline void explain_points(const GridData& grid, const Points& points, const dou
 }
 
 inline std::size_t pieces_of(std::size_t count, std::size_t grain, const BatchOptions& options) noexcept {
-    return std::clamp<std::size_t>((count + grain - 1) / grain, 1, std::max(options.threads, 1u));
+    return std::clamp<std::size_t>((count + grain - 1) / grain, 1, (std::max)(options.threads, 1u));
 }
 
 /// Points without an answer, each piece's own; one piece allocates nothing.
@@ -177,7 +177,7 @@ inline std::size_t evaluate_batch(const GridView& view, const Points& points, do
     const auto range = [&](std::size_t piece, std::size_t first, std::size_t last) noexcept {
         const std::size_t size = reasons == nullptr && footing == nullptr ? last - first : chunk;
         for (; first < last; first += size) {
-            const std::size_t end = std::min(first + size, last);
+            const std::size_t end = (std::min)(first + size, last);
             const std::int64_t here = kernels.evaluate(grid, points.data(), static_cast<std::int64_t>(first),
                                                        static_cast<std::int64_t>(end), values + first * view.outputs());
             missing.of(piece) += here;

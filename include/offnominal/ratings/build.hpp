@@ -52,7 +52,7 @@ inline namespace OFFNOMINAL_ISA {
     double W = 0.0;
     switch (humidity_axis(page)) {
         case HumidityAxis::wet_bulb:
-            W = air::si::humidity_ratio_from_wet_bulb(t, std::min(humidity, t), p);
+            W = air::si::humidity_ratio_from_wet_bulb(t, (std::min)(humidity, t), p);
             break;
         case HumidityAxis::relative_humidity:
             W = air::si::humidity_ratio(humidity * air::si::saturation_pressure(t), p);

@@ -17,9 +17,9 @@ inline namespace OFFNOMINAL_ISA {
 inline void snap(std::span<double> values, std::span<const double> breakpoints) noexcept {
     const double span =
         breakpoints.size() > 1 ? breakpoints.back() - breakpoints.front() : std::abs(breakpoints.front());
-    const double near = 1e-9 * span;
+    const double slack = 1e-9 * span;
     for (const double b : breakpoints)
-        for (double& value : values) value = std::abs(value - b) <= near ? b : value;
+        for (double& value : values) value = std::abs(value - b) <= slack ? b : value;
 }
 [[nodiscard]] inline double snapped(double value, std::span<const double> breakpoints) noexcept {
     snap({&value, 1}, breakpoints);
@@ -62,7 +62,7 @@ inline void snap(std::span<double> values, std::span<const double> breakpoints) 
                                                  Outside outside) noexcept {
     if (outside == Outside::refuse) return grid.at(point);
     if (outside == Outside::hold)
-        if (const Reason far = too_far(grid.view(), point); !far.none()) return far;
+        if (const Reason beyond = too_far(grid.view(), point); !beyond.none()) return beyond;
     return with_outside(grid.view(), outside).at(point);
 }
 

@@ -140,7 +140,7 @@ inline namespace OFFNOMINAL_ISA {
                 return std::abs(steps - std::round(steps)) <= 1e-9 * steps;
             };
             if (unit.to_si(step) > 0.01 * *least || !std::all_of(values.begin(), values.end(), is_whole)) continue;
-            out = std::max(out, unit.to_si(step));
+            out = (std::max)(out, unit.to_si(step));
             break;
         }
     return out;

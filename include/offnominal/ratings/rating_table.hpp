@@ -200,7 +200,7 @@ struct Printed {
         if (along.size < 2) continue;
         const RatingTable::Print& print = table.print(k);
         const double at = point[table.axes()[k]];
-        const double* const x = along.numbers + std::min(cell_number(along, at), along.size - 2);
+        const double* const x = along.numbers + (std::min)(cell_number(along, at), along.size - 2);
         const double width = x[1] - x[0];
         const double t = std::clamp((at - x[0]) * x[along.size], 0.0, 1.0), rest = 1.0 - t;
         const double between = t * rest;
