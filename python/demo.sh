@@ -8,4 +8,4 @@ say "building"
 python -m pip install --no-build-isolation --no-deps --config-settings=build-dir="$PWD/.build/wheel" ./python \
     >"$log" 2>&1 || fail "could not build: see $log"
 
-offnominal prove tables/demo/library-visit.yaml --units IP || [ $? -ge 3 ]  # 3 and more tell the outcome
+offnominal demo

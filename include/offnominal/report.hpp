@@ -5,6 +5,7 @@
 
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "offnominal/expected.hpp"
 #include "offnominal/explain.hpp"
@@ -28,6 +29,14 @@ inline constexpr std::string_view cautions =
 
 /// An expected capacity as a text: the target, its ledger, notes, cautions.
 [[nodiscard]] std::string report(const System& system, const Expected& expected, UnitSystem units);
+
+/// What a proof says in sentences, part by part.
+struct ProofTexts {
+    std::string verdict;                ///< Five lines: the outcome, the ratio, the chance, why, and what to do next.
+    std::vector<std::string> settling;  ///< What would settle it, best first, and what that promises.
+    std::vector<std::string> notes;     ///< What doubts the readings first.
+};
+[[nodiscard]] ProofTexts proof_texts(const Visit& visit, const Proof& proof, UnitSystem units);
 
 /// A proof as a text: expected with its ledger, delivered, ratio and decision, budget, notes, cautions.
 [[nodiscard]] std::string report(const System& system, const Visit& visit, const Proof& proof, UnitSystem units);

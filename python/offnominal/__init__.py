@@ -15,6 +15,7 @@ from offnominal._audit import PageAudit, audit_file
 from offnominal._answers import DeliveredBatch, ExpectedBatch
 from offnominal._collation import Collation, collate
 from offnominal._core import Delivered, Expected, __version__
+from offnominal._demo import demo_file
 from offnominal._field import deliver
 from offnominal._grid import Grid
 from offnominal._logs import (
@@ -39,7 +40,7 @@ from offnominal._logs import (
 from offnominal._pages import Page
 from offnominal._plan import Plan, PlannedChance
 from offnominal._proof import Proof, Settling
-from offnominal._record import Record, read_record
+from offnominal._record import Record, RecordChange, read_record
 from offnominal._system import System, load, parse
 from offnominal._transcription import Transcription, transcribe
 from offnominal._visit import Visit
@@ -65,6 +66,7 @@ __all__ = [
     "ProbeComparison",
     "Proof",
     "Record",
+    "RecordChange",
     "Refused",
     "SeriesMean",
     "Settling",
@@ -84,6 +86,7 @@ __all__ = [
     "compare_probes",
     "coverage_factor",
     "deliver",
+    "demo_file",
     "duct_mean",
     "errors",
     "load",

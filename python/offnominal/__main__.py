@@ -2,8 +2,7 @@
 
 import argparse
 import functools
-import csv
-import io
+import inspect
 import itertools
 import os
 import re
@@ -11,15 +10,9 @@ import sys
 from fractions import Fraction
 
 import offnominal as on
-from offnominal import _collation, _core, _logs, _transcription, _units
+from offnominal import _collation, _core, _demo, _logs, _new, _results, _transcription, _units
 
-_EXIT = (
-    "exit status: 0: there is an answer, whatever it says; 1: collate or recompute found differences; 2: no answer, and why not."
-)
-_OUTCOME_STATUS = {"meets": 0, "falls_short": 3, "undecided": 4, "implausible": 5, "not_comparable": 6}
-_PROVE_EXIT = (
-    f"exit status: {', '.join(f'{status}: {outcome}' for outcome, status in _OUTCOME_STATUS.items())}; 2: no proof, and why not."
-)
+_EXIT = "exit status\n" + "\n".join(f"  {status:<5}{words}" for status, words in _results.STATUSES.items())
 
 _WORDS = _core.words
 
@@ -67,11 +60,14 @@ def _many(read):
     """Reads a list of what `read` reads, or a range of numbers."""
 
     def of(text):
-        if text.count(":") != 2:
+        if ":" not in text:
             return [read(part) for part in text.split(",")]
+        accepted = f"{text!r} is no range; accepted: FROM:TO:STEP, such as 75:115:5"
+        if text.count(":") != 2:
+            raise argparse.ArgumentTypeError(accepted)
         start, stop, step = map(read, text.split(":"))
         if not step > 0.0 or stop < start:
-            raise argparse.ArgumentTypeError(f"{text!r} is no range; accepted: FROM:TO:STEP, such as 75:115:5")
+            raise argparse.ArgumentTypeError(accepted)
         return [start + step * k for k in range(int((stop - start) / step + 1e-9) + 1)]
 
     return of
@@ -157,6 +153,13 @@ def _add_airflow(command):
     _add_number(where, "pressure", "pressure", ", station pressure")
 
 
+class _Help(argparse.HelpFormatter):
+    """Keeps the lines of what has lines."""
+
+    def _fill_text(self, text, width, indent):
+        return text if "\n" in text else super()._fill_text(text, width, indent)
+
+
 def _parser():
     parser = argparse.ArgumentParser(
         prog="offnominal",
@@ -166,6 +169,8 @@ def _parser():
     parser.add_argument("--version", action="version", version=f"offnominal {on.__version__}")
     commands = parser.add_subparsers(dest="command", required=True)
 
+    _demo.add_command(commands)
+    _new.add_command(commands)
     expect = commands.add_parser("expect", help="what a system should deliver under given conditions")
     _add_question(expect, _number, _fraction)
     sweep = commands.add_parser(
@@ -183,6 +188,7 @@ def _parser():
         one.add_argument("visit", help=f"visit file (YAML); it names its system file{more}")
         one.add_argument("--units", choices=_WORDS["units"], required=True)
         one.add_argument("--system", help="system file, instead of the one the visit names")
+    prove.add_argument("--full", action="store_true", help="the whole report, not its verdict alone")
     prove.add_argument("--record", metavar="FILE.html", help="keep the proof: a page, and beside it the JSON to recompute it")
     prove.add_argument("--force", action="store_true", help="replace the files of a record that are there already")
 
@@ -197,22 +203,30 @@ def _parser():
     _transcription.add_command(commands)
     _collation.add_command(commands)
     _logs.add_command(commands)
+    for name, one in commands.choices.items():
+        if name not in _TELL_NO_NUMBERS:
+            _results.add_forms(one)
     for one in (parser, *commands.choices.values()):
-        one.epilog = _PROVE_EXIT if one is prove else _EXIT
+        one.epilog, one.formatter_class = _EXIT, _Help
     return parser
 
 
+def _question(options):
+    """The arguments of `System.expect` that were given."""
+    arguments = inspect.signature(on.System.expect).parameters
+    return {name: value for name, value in vars(options).items() if name in arguments and value is not None}
+
+
 def _expect(options):
-    system = on.load(options.system)
-    question = {name: value for name, value in vars(options).items() if name not in ("command", "system") and value is not None}
-    return system.expect(**question).report()
+    answer = on.load(options.system).expect(**_question(options))
+    return _results.of_told(answer, answer.report, ("mode", "boundary", "frost", "power_basis", "footing", "notes"))
 
 
 def _sweep(options):
-    """Lines of CSV: what varies, then what is told; a heading names each with its unit."""
+    """What varies, then what is told; in words too it is CSV."""
     system = on.load(options.system)
-    left_out = ("command", "system", "columns")
-    question = {name: value for name, value in vars(options).items() if name not in left_out and value is not None}
+    question = _question(options)
+    columns = question.pop("columns", None)
     for name in ("stage", "match"):
         question[name] = question[name].split(",")
     several = {name: value for name, value in question.items() if isinstance(value, list)}
@@ -220,19 +234,11 @@ def _sweep(options):
     axes = {name: value for name, value in several.items() if len(value) > 1}
     if not axes:
         raise ValueError("nothing to sweep: every option has one value; accepted: lists (85,95) and ranges (75:115:5)")
-    rows = list(itertools.product(*axes.values()))
-    question.update((name, [row[k] for row in rows]) for k, name in enumerate(axes))
-    answers = system.expect(**question, columns=options.columns)
+    rows = itertools.product(*axes.values())
+    axes = dict(zip(axes, map(list, zip(*rows))))
+    answers = system.expect(**{**question, **axes}, columns=columns)
     units = _units.units_of_question(options.units, system.speed_unit)
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    told = [(name, unit, getattr(answers, name)) for name, unit in answers.fields.items()]
-    headings = [(name, units.get(name, "")) for name in axes] + [(name, unit) for name, unit, _ in told]
-    writer.writerow([f"{name} [{unit}]" if unit else name for name, unit in headings] + ["reason"])
-    for k, row in enumerate(rows):
-        numbers = ("" if x != x else f"{x:.7g}" for x in (column[k] for _, _, column in told))
-        writer.writerow([*(x if isinstance(x, str) else f"{x:.7g}" for x in row), *numbers, answers.reason[k]])
-    return text.getvalue()
+    return _results.of_told(answers, None, ("reason",), axes=axes, units={name: units[name] for name in axes if name in units})
 
 
 def _of_visit(options):
@@ -251,34 +257,105 @@ def _prove(options):
     proof = system.prove(visit, units=options.units)
     if options.record:
         proof.record().write(options.record, force=options.force)
-    return proof.report(units=options.units), _OUTCOME_STATUS[proof.outcome]
+    told = ("outcome", "reason", "suspect", "judge", "yardstick", "method", "notes")
+    return _results.of_told(proof, lambda: _proof_text(proof, options), told, _results.OUTCOMES[proof.outcome])
+
+
+def _proof_text(proof, options):
+    if options.full:
+        return proof.report(units=options.units)
+    return proof.verdict(units=options.units) + "(an estimate, which certifies nothing; --full tells all of it, with cautions)\n"
 
 
 def _plan(options):
     system, visit = _of_visit(options)
-    return system.plan(visit).report(units=options.units)
+    plan = system.plan(visit, units=options.units)
+    return _results.Result(
+        lambda: plan.report(units=options.units),
+        lambda: {
+            "told": "Plan",
+            "reason": plan.reason,
+            "chances": [one._asdict() for one in plan.chances],
+            "remedies": [one._asdict() for one in plan.remedies],
+        },
+        lambda: _results.records(plan.chances),
+    )
 
 
 def _recompute(options):
     record = on.read_record(options.record)
     differences = record.recompute()
-    data = record.data
-    made = f"{data['visit']['name'] or 'visit'}: {data['proof']['outcome']}, by offnominal {data['version']}"
-    if not differences:
-        return f"{made}; by {on.__version__} the same digits\n", 0
-    return "\n".join([f"{made}; by {on.__version__} {len(differences)} differ", *(f"  {one}" for one in differences)]) + "\n", 1
+    made = record.data
+    name, outcome = made["visit"]["name"] or "visit", made["proof"]["outcome"]
+
+    def text():
+        now = f"{len(differences)} differ" if differences else "the same digits"
+        first = f"{name}: {outcome}, by offnominal {made['version']}; by {on.__version__} {now}"
+        return "\n".join([first, *(f"  {one}" for one in differences)]) + "\n"
+
+    return _results.Result(
+        text,
+        lambda: {
+            "told": "Recomputation",
+            "visit": made["visit"]["name"],
+            "outcome": outcome,
+            "made_by": made["version"],
+            "version": on.__version__,
+            "differences": [one._asdict() for one in differences],
+        },
+        lambda: _results.records(differences),
+        1 if differences else 0,
+    )
 
 
 def _airflow(options):
-    given = {name: value for name, value in vars(options).items() if name not in ("command", "system") and value is not None}
-    return on.load(options.system).blower_report(**{**given, "drops": dict(given.get("drops", ()))})
+    left_out = ("command", "system", "form")
+    given = {name: value for name, value in vars(options).items() if name not in left_out and value is not None}
+    given["drops"] = dict(given.get("drops", ()))
+    system = on.load(options.system)
+    found = system.blower(**given)
+    fields = {
+        name: _units.unit_of(options.units, kind)
+        for names, kind in (
+            (("airflow", "airflow_u", "actual"), "airflow"),
+            (("mass_flow",), "mass_flow"),
+            (("power",), "electric_power"),
+        )
+        for name in names
+    }
+    told = {**found._asdict(), "terms": [term._asdict() for term in found.terms]}
+    one = {name: value for name, value in told.items() if name not in ("terms", "units")}
+    return _results.Result(
+        lambda: system.blower_report(**given),
+        lambda: {"told": "Determination", "fields": fields, **told},
+        lambda: _results.records([one], fields),
+    )
 
 
 def _audit(options):
-    return "\n".join(page.report() for page in on.audit_file(options.system, units="IP"))
+    pages = on.audit_file(options.system, units="IP")
+    about = ("mode", "frost", "stage", "match")
+
+    def told(page):
+        parts = {
+            name: [_results.fields_of(x) for x in getattr(page, name)] for name in ("suspects", "questions", "leave_one_out")
+        }
+        return {**_results.fields_of(page), **parts}
+
+    def table():
+        rows = [{**{name: page[name] for name in about}, **one} for page in map(told, pages) for one in page["suspects"]]
+        return _results.records(rows)
+
+    return _results.Result(
+        lambda: "\n".join(page.report() for page in pages),
+        lambda: {"told": "Audit", "units": "IP", "pages": [told(page) for page in pages]},
+        table,
+    )
 
 
 _COMMANDS = {
+    "demo": _demo.run_command,
+    "new": _new.run_command,
     "expect": _expect,
     "sweep": _sweep,
     "prove": _prove,
@@ -290,12 +367,7 @@ _COMMANDS = {
     "collate": _collation.run_command,
     "steady": _logs.run_command,
 }
-
-
-def _printable(text):
-    """Without what could move a terminal's cursor, hide text or reverse it: such characters are shown as escapes."""
-    unsafe = "[\x00-\x08\x0b-\x1f\x7f-\x9f\ufeff\u200e\u200f\u2028-\u202e\u2066-\u2069\ud800-\udfff]"
-    return re.sub(unsafe, lambda one: one[0].encode("unicode_escape").decode(), text)
+_TELL_NO_NUMBERS = ("demo", "new", "transcribe")  # these give a text
 
 
 def _in_words(error, options):
@@ -308,22 +380,54 @@ def _in_words(error, options):
     return re.sub(rf"\b({names})\b", lambda name: "--" + name[0].replace("_", "-"), str(error))
 
 
-def main(arguments=None):
-    """Run the command; returns its exit status: 0; 1 where `collate` or `recompute` finds differences; 2 where the input has no answer.
+def _say(text, stream):
+    """Prints at once, so that a closed pipe is noticed here; what the stream cannot encode is shown as escapes."""
+    if hasattr(stream, "reconfigure"):
+        stream.reconfigure(errors="backslashreplace")
+    print(text, end="", file=stream, flush=True)
 
-    A proof's status tells its outcome: ``offnominal prove --help`` lists them.
 
-    An audit that finds suspects is 0.
-    """
-    options = _parser().parse_args(arguments)
+def _answer(options):
+    """Runs a command, and says what comes of it; returns the exit status."""
+    form = getattr(options, "form", None)
     try:
         result = _COMMANDS[options.command](options)
-    except (on.Error, OSError, ValueError, TypeError) as error:
-        print(_printable(f"offnominal: {_in_words(error, options)}"), file=sys.stderr)
+        status, written = (0, result) if isinstance(result, str) else (result.status, result.written(form))
+    except BrokenPipeError:
+        raise
+    except (on.Error, OSError, ValueError, TypeError, ImportError) as error:
+        if form == "json":
+            _say(_results.of_error(error), sys.stdout)
+        _say(_results.emphasized(_results.printable(f"offnominal: {_in_words(error, options)}\n"), sys.stderr), sys.stderr)
         return 2
-    text, status = result if isinstance(result, tuple) else (result, 0)
-    print(_printable(text), end="")
+    if form is None:
+        written = _results.emphasized(_results.printable(written), sys.stdout)
+    _say(written, sys.stdout)
     return status
+
+
+def main(arguments=None):
+    """Run the command; returns its exit status, one of those that ``offnominal --help`` lists."""
+    try:
+        try:
+            options = _parser().parse_args(arguments)
+        finally:
+            sys.stdout.flush()  # of --help
+        return _answer(options)
+    except KeyboardInterrupt:
+        _say("offnominal: interrupted\n", sys.stderr)
+        return 130
+    except BrokenPipeError:  # such as `| head`
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, sys.stdout.fileno())  # what is still to be written at exit goes there
+        os.close(nowhere)
+        return 141
+    except Exception as error:
+        if sys.flags.dev_mode:
+            raise
+        fault = f"offnominal: a fault of its own, {type(error).__name__}: {error}; python -X dev -m offnominal shows where\n"
+        _say(_results.printable(fault), sys.stderr)
+        return 70
 
 
 if __name__ == "__main__":

@@ -7,8 +7,7 @@ import math
 import numpy as np
 
 from offnominal import _arrays, _core, _tables, _units
-from offnominal._value import Value, content, read_only
-from offnominal.errors import Refused
+from offnominal._value import Value, content, plain, read_only
 
 _ABOUT_UNITS = np.array(_core.about_units)
 
@@ -44,8 +43,11 @@ class Told(Value):
         str
             NaN and what is not there stand as null.
         """
-        told = {"told": type(self).__name__, "units": self.units, "fields": self.fields, **self.to_dict()}
-        return json.dumps(_plain(told), ensure_ascii=False, allow_nan=False)
+        return json.dumps(plain(self._telling()), ensure_ascii=False, allow_nan=False)
+
+    def _telling(self):
+        """dict: `to_dict` with what it is, the ``units``, and the ``fields``."""
+        return {"told": type(self).__name__, "units": self.units, "fields": self.fields, **self.to_dict()}
 
     def _content(self):
         return content((self.units, self.to_dict()))
@@ -325,14 +327,3 @@ def _at(column, row):
 
 def _pick(column, rows):
     return column if np.size(column) == 1 else column[rows]
-
-
-def _plain(x):
-    """What JSON can hold: arrays as lists, NaN as None."""
-    if isinstance(x, dict):
-        return {name: _plain(value) for name, value in x.items()}
-    if isinstance(x, (list, tuple)):
-        return [_plain(value) for value in x]
-    if hasattr(x, "dtype"):
-        return _plain(np.asarray(x).tolist())
-    return None if isinstance(x, float) and x != x else x

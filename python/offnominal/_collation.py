@@ -4,7 +4,7 @@ import dataclasses
 import math
 import os
 
-from offnominal import _core
+from offnominal import _core, _results
 from offnominal._system import System, load
 
 
@@ -167,6 +167,12 @@ def add_command(commands):
 
 
 def run_command(options):
-    """Run ``offnominal collate``; returns what to print and the exit status: 0, or 1 where the two differ."""
+    """Run ``offnominal collate``; its status is 1 where the two differ."""
     collation = collate(options.first, options.second)
-    return collation.report(), 0 if collation.same else 1
+    counts = {name: getattr(collation, name) for name in ("nodes", "nodes_same", "only_first", "only_second", "notes")}
+    return _results.Result(
+        collation.report,
+        lambda: {"told": "Collation", **counts, "differences": [_results.fields_of(one) for one in collation.differences]},
+        lambda: _results.records(collation.differences),
+        0 if collation.same else 1,
+    )

@@ -4,6 +4,7 @@ import os
 from typing import Any
 
 from offnominal._system import System
+from offnominal._results import Result
 
 @dataclasses.dataclass(frozen=True)
 class Difference:
@@ -33,4 +34,4 @@ class Collation:
 
 def collate(first: str | os.PathLike[str] | System, second: str | os.PathLike[str] | System) -> Collation: ...
 def add_command(commands: Any) -> None: ...
-def run_command(options: argparse.Namespace) -> tuple[str, int]: ...
+def run_command(options: argparse.Namespace) -> Result: ...

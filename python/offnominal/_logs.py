@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from offnominal import _arrays, _core, _units
+from offnominal import _arrays, _core, _results, _units
 
 _NAN = float("nan")
 
@@ -696,4 +696,10 @@ def run_command(options):
     logs = [read_log(path, units=options.units, date_order=options.date_order, flaws=options.flaws) for path in options.log]
     log = logs[0] if len(logs) == 1 else align_logs(logs)
     question = {name: getattr(options, name) for name in ("elevation", "pressure", "mode", "valve_swing", "running")}
-    return log.steady_window(**question).report(options.units)
+    window = log.steady_window(**question)
+    signals = {name: {"signal": name, **_results.fields_of(of)} for name, of in window.signals.items()}
+    return _results.Result(
+        lambda: window.report(options.units),
+        lambda: {"told": "SteadyWindow", "units": options.units, **_results.fields_of(window), "signals": signals},
+        lambda: _results.records(signals.values()),
+    )

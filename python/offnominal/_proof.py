@@ -185,6 +185,19 @@ class Proof(Told):
         """
         return [Settling(*row) for row in self._core.settle(type_a or {})]
 
+    def verdict(self, *, units):
+        """The first lines of the report: outcome, ratio, chance, why, and what to do next.
+
+        Parameters
+        ----------
+        units : {"IP", "SI"}
+
+        Returns
+        -------
+        str
+        """
+        return self._core.texts(units)["verdict"]
+
     def report(self, *, units):
         """The whole proof as a text.
 

@@ -4,6 +4,7 @@ import hashlib
 import importlib.resources
 import json
 import os
+from typing import Any, NamedTuple
 
 from offnominal import _core, _tables, _units, _write
 from offnominal._value import Value
@@ -16,6 +17,25 @@ def _fingerprint(text):
     return hashlib.sha256(text.encode()).hexdigest()
 
 
+class RecordChange(NamedTuple):
+    """One number or word that comes out otherwise than a record says. Made by `Record.recompute`.
+
+    Attributes
+    ----------
+    place : str
+        Such as ``"budget[0].share"``.
+    before, now
+        What the record says, and what comes out now.
+    """
+
+    place: str
+    before: Any
+    now: Any
+
+    def __str__(self):
+        return f"{self.place}: {self.before!r} in the record, {self.now!r} now"
+
+
 class Record(Value):
     """What is kept of a proof. Made by `Proof.record`, or read by `read_record`.
 
@@ -23,7 +43,7 @@ class Record(Value):
     ----------
     data : dict
         ``offnominal`` (the format), ``version``, ``units``, ``system`` and ``visit`` (``name``, ``text``, ``sha256``), ``proof``
-        (everything that `Proof.to_dict` tells) and ``report`` (the text).
+        (everything that `Proof.to_dict` tells), ``texts`` (``verdict``, ``settling``, ``notes``, ``cautions``) and ``report``.
     """
 
     def __init__(self, data):
@@ -88,8 +108,8 @@ class Record(Value):
 
         Returns
         -------
-        list of str
-            What differs, each with its place, what the record says and what comes out now; empty where every digit is the same.
+        list of RecordChange
+            What differs; empty where every digit is the same.
 
         Raises
         ------
@@ -125,6 +145,7 @@ def record_of(proof):
             "system": {"name": proof.system.name, "text": system, "sha256": _fingerprint(system)},
             "visit": {"name": proof.visit.name, "date": proof.visit.date, "text": visit, "sha256": _fingerprint(visit)},
             "proof": json.loads(proof.to_json()),
+            "texts": proof._core.texts(proof.units),
             "report": proof.report(units=proof.units),
         }
     )
@@ -156,7 +177,7 @@ def read_record(path):
         raise InputError(f"{path}: not a record; accepted: the JSON that `offnominal prove --record` writes") from None
     if form != FORMAT:
         raise InputError(f"{path}: offnominal: {form!r}; accepted: {FORMAT!r} (a record of a newer version needs that version)")
-    missing = [name for name in ("version", "units", "system", "visit", "proof") if name not in data]
+    missing = [name for name in ("version", "units", "system", "visit", "proof", "texts") if name not in data]
     missing += [f"{part}.{name}" for part in ("system", "visit") for name in ("text", "sha256") if name not in data.get(part, {})]
     if missing:
         raise InputError(f"{path}: {', '.join(missing)} missing in the record")
@@ -172,7 +193,7 @@ def _differences(place, before, now):
         for k, (one, other) in enumerate(zip(before, now)):
             yield from _differences(f"{place}[{k}]", one, other)
     elif before != now:
-        yield f"{place}: {before!r} in the record, {now!r} now"
+        yield RecordChange(place, before, now)
 
 
 def _number(x, unit="", digits=0):
@@ -187,23 +208,15 @@ def _percent(x, digits=1):
     return f"{100 * x:.{digits}f} %"
 
 
-def _sections(report):
-    """The report's parts: its first lines, and by their headings the notes, the cautions and what would settle it."""
-    lines = report.splitlines()
-    end = next((k for k, line in enumerate(lines[1:], 1) if not line.startswith(" ")), len(lines))
-    parts, heading = {}, None
-    for line in lines[end:]:
-        if not line.startswith(" "):
-            heading = line
-        else:
-            parts.setdefault(heading, []).append(line.strip().removeprefix("- "))
-    return [line.strip() for line in lines[1:end]], parts
+def _lines(text):
+    """The lines under a text's first."""
+    return [line.strip() for line in text.splitlines()[1:]]
 
 
 def _page(data):
     """What the page shows."""
     proof, units = data["proof"], data["units"]
-    lines, parts = _sections(data["report"])
+    texts = data["texts"]
     told = {name: _units.unit_of(units, kind) for name, kind, *_ in (*_core.told_of_expected, *_core.told_of_delivered)}
     capacity = told["total_capacity"]
     expected, delivered = proof["expected"], proof["delivered"]
@@ -217,14 +230,14 @@ def _page(data):
         "version": data["version"],
         "system": data["system"],
         "visit": data["visit"],
-        "verdict": {"outcome": proof["outcome"].replace("_", " "), "lines": lines},
+        "verdict": {"outcome": proof["outcome"].replace("_", " "), "lines": _lines(texts["verdict"])},
         "picture": _picture(proof),
         "target": None,
         "evidence": [],
         "budget": [],
-        "settling": next((lines for heading, lines in parts.items() if heading and heading.startswith("what would settle")), []),
-        "notes": parts.get("notes", []),
-        "cautions": parts.get("cautions", []),
+        "settling": texts["settling"],
+        "notes": texts["notes"],
+        "cautions": _lines(texts["cautions"]),
     }
     names = ("total_capacity", "sensible_capacity", "latent_capacity", "split", "rise", "standard_airflow", "mass_flow")
     page["delivered"] = [(name.replace("_", " "), of(delivered, name)) for name in names if delivered.get(name) is not None]

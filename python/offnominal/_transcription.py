@@ -339,6 +339,9 @@ def _blanked(left, lines, error):
     return made if made.split() != cells else None
 
 
+_BESIDE = {"odb": "'odb=95 degF'", "airflow": "'airflow=1200 scfm'", "ewb": "'ewb=67 degF'"}
+
+
 def _led_back(error, lines):
     """The reader's complaint about the made text, as one about the page that it comes from; of what was said beside the page by
     its key, as the file has it."""
@@ -350,7 +353,9 @@ def _led_back(error, lines):
     if " " in error.text.strip() and (line, column) != (first[1], first[2]) and line != first[1]:
         line, column = first[1:]  # of a whole row, whose axes stand in the headings: where its numbers are
     problem = re.sub(r"^(cooling|heating): (?:\w+: )?stages: [^:]*: ", "", error.problem)
-    return error_at(file, line, column, problem, error.text, error.accepted)
+    missing = re.fullmatch(r"no column '(\w+)'", problem)
+    beside = f"; or one value for all of the page: --value {_BESIDE[missing[1]]}" if missing and missing[1] in _BESIDE else ""
+    return error_at(file, line, column, problem, error.text, error.accepted + beside)
 
 
 def _scalar(value):

@@ -1,5 +1,6 @@
 """What results, systems and grids have in common: they are values."""
 
+import math
 from collections.abc import Mapping
 
 import numpy as np
@@ -56,3 +57,14 @@ def read_only(array):
     if isinstance(array, np.ndarray):
         array.flags.writeable = False
     return array
+
+
+def plain(x):
+    """What JSON can hold: arrays as lists, times as text, what is not finite as None."""
+    if isinstance(x, dict):
+        return {name: plain(value) for name, value in x.items()}
+    if isinstance(x, (list, tuple)):
+        return [plain(value) for value in x]
+    if hasattr(x, "dtype"):
+        return str(x) if x.dtype.kind == "M" else plain(np.asarray(x).tolist())
+    return None if isinstance(x, float) and not math.isfinite(x) else x

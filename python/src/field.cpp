@@ -147,6 +147,16 @@ struct OnePlan {
     Plan p;
 };
 
+/// Return and supply air, for pictures: dry bulb and humidity ratio of each; and the station pressure.
+py::tuple air_of(const OneDelivered& x) {
+    const auto dry_bulb = [&](const air::State& a) {
+        return unit_of(Kind::temperature, x.units).from_si(a.dry_bulb.si);
+    };
+    const air::State &in = x.d.return_air, &out = x.d.supply_air;
+    return py::make_tuple(dry_bulb(in), in.humidity_ratio.si, dry_bulb(out), out.humidity_ratio.si,
+                          unit_of(Kind::pressure, x.units).from_si(in.pressure.si));
+}
+
 py::list chances_of(const OnePlan& self) {
     py::list out;
     for (const PlannedChance& one : self.p.chances)
@@ -186,6 +196,7 @@ void bind_field(pybind11::module_& m) {
         .def_property_readonly("mode", [](const OneDelivered& x) { return std::string(name(x.d.mode)); })
         .def_property_readonly("notes", [](const OneDelivered& x) { return notes_list(x.d.notes); })
         .def_property_readonly("_origin", &origin_of<OneDelivered>)
+        .def_property_readonly("_air", &air_of)
         .def("__repr__", &repr_of_delivered);
 
     visit.def(py::init<const Visit&>())
@@ -268,6 +279,18 @@ void bind_field(pybind11::module_& m) {
             "report",
             [](const OneProof& x, const std::string& units) {
                 return report(x.system, *x.visit, x.p, CallerUnits::of(units).system);
+            },
+            py::arg("units"))
+        .def(
+            "texts",
+            [](const OneProof& x, const std::string& units) {
+                const ProofTexts texts = proof_texts(*x.visit, x.p, CallerUnits::of(units).system);
+                py::dict out;
+                out["verdict"] = texts.verdict;
+                out["settling"] = texts.settling;
+                out["notes"] = texts.notes;
+                out["cautions"] = std::string(cautions);
+                return out;
             },
             py::arg("units"));
 

@@ -190,13 +190,20 @@ std::string next_words(const Proof& proof, const std::vector<Settling>& remedies
                : "no better reading is likely to settle it: it lies too near its limit";
 }
 
-/// What would make it surer, a line each, and what that promises.
-std::string remedies_words(const std::vector<Settling>& remedies, const std::string& heading) {
-    if (remedies.empty()) return {};
-    std::string out = heading + "\n";
+/// What would make it surer, each with what that promises.
+std::vector<std::string> promises(const std::vector<Settling>& remedies) {
+    std::vector<std::string> out;
     for (const Settling& one : remedies)
-        out += "  " + std::string(to_do(one.remedy)) + ": passes " + chance_words(one.meets) + ", fails " +
-               chance_words(one.falls_short) + ", ratio +- " + fixed(2.0 * one.ratio_u, 3) + "\n";
+        out.push_back(std::string(to_do(one.remedy)) + ": passes " + chance_words(one.meets) + ", fails " +
+                      chance_words(one.falls_short) + ", ratio +- " + fixed(2.0 * one.ratio_u, 3));
+    return out;
+}
+
+/// A line each, under a heading; nothing where there are none.
+std::string listed(const std::vector<std::string>& lines, const std::string& heading) {
+    if (lines.empty()) return {};
+    std::string out = heading + "\n";
+    for (const std::string& line : lines) out += "  " + line + "\n";
     return out;
 }
 
@@ -323,19 +330,24 @@ std::vector<std::string> ranked(Notes notes) {
 
 }  // namespace
 
-std::string report(const System& system, const Visit& visit, const Proof& proof, UnitSystem units) {
+ProofTexts proof_texts(const Visit& visit, const Proof& proof, UnitSystem units) {
     const std::vector<Settling> remedies = settle(visit, proof);
-    std::string out = verdict_words(proof, remedies, units) + (visit.name.empty() ? std::string("visit") : visit.name) +
+    return {verdict_words(proof, remedies, units), promises(remedies), ranked(proof.notes)};
+}
+
+std::string report(const System& system, const Visit& visit, const Proof& proof, UnitSystem units) {
+    const ProofTexts texts = proof_texts(visit, proof, units);
+    std::string out = texts.verdict + (visit.name.empty() ? std::string("visit") : visit.name) +
                       (visit.date.empty() ? "" : ", " + visit.date) + "\n" + system.name() + "\n";
     if (proof.ratio) out += yardstick_words(proof);
-    out += remedies_words(remedies, "what would settle it, best first");
+    out += listed(texts.settling, "what would settle it, best first");
     if (proof.expected) out += expected_words(system, *proof.expected, units);
     out += delivered_words(visit, proof.delivered, units);
     out += airflow_words(proof, units);
     if (proof.ratio || visit.power) out += evidence_words(visit, proof, units);
     out += nearest_words(system, visit, proof, units);
     if (proof.ratio) out += budget_words(proof);
-    return out + notes_words(ranked(proof.notes)) + std::string(cautions);
+    return out + notes_words(texts.notes) + std::string(cautions);
 }
 
 std::string report(const System& system, const Plan& plan, UnitSystem units) {
@@ -350,7 +362,7 @@ std::string report(const System& system, const Plan& plan, UnitSystem units) {
             out += "  a machine that truly delivers " + brief(100.0 * one.true_ratio, 4) + " %: passes " +
                    chance_words(one.meets) + ", fails " + chance_words(one.falls_short) + ", is left undecided " +
                    chance_words(1.0 - one.decided()) + "\n";
-        out += remedies_words(plan.remedies, "what would make it surer, of a sound machine");
+        out += listed(promises(plan.remedies), "what would make it surer, of a sound machine");
     }
     out += system.name() + "\n";
     if (proof.expected) out += expected_words(system, *proof.expected, units);

@@ -1,6 +1,7 @@
 """Readings over time from Python: arrays, pandas, logs, second by second."""
 
 import datetime
+import json
 
 import numpy as np
 import pandas as pd
@@ -248,6 +249,9 @@ def test_command(tmp_path, capsys):
     text = capsys.readouterr().out
     assert text.startswith("steady from 900 s to 1500 s, 121 readings\n")
     assert "split" in text
+    assert main(["steady", str(path), "--units", "IP", "--elevation", "0", "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert told["steady"] and told["signals"]["split"]["mean"] == pytest.approx(19.0, abs=1.0)
     path.write_text(log_text(times[:100], {name: values[:100] for name, values in readings.items()}))
     assert main(["steady", str(path), "--units", "SI", "--elevation", "0"]) == 0
     assert capsys.readouterr().out.startswith("not steady: too soon after a start or a change; wait at least 17 min\n")

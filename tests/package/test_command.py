@@ -1,14 +1,22 @@
-"""The command ``offnominal expect``: its options are the arguments of `System.expect`."""
+"""The command: its options are the arguments of the library, what it tells is what the library tells."""
 
+import csv
 import inspect
+import io
+import json
+import os
 import re
 import shutil
+import signal
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 import questions
 
 import offnominal as on
+from offnominal import _new, _results
 from offnominal.__main__ import main
 
 DEMO = Path(__file__).resolve().parents[2] / "tables/demo"
@@ -50,13 +58,17 @@ def test_the_options_are_the_arguments(capsys):
             assert f"--{name.replace('_', '-')} " in told, name
 
 
-@pytest.mark.parametrize("command", [[], ["expect"], ["sweep"], ["prove"], ["recompute"], ["audit"], ["transcribe"], ["collate"]])
-def test_help_lists_the_exit_status(command, capsys):
-    told = help_text(capsys, *command)
-    exit_status = "0: there is an answer, whatever it says; 1: collate or recompute found differences; 2: no answer, and why not."
-    if command == ["prove"]:
-        exit_status = "0: meets, 3: falls_short, 4: undecided, 5: implausible, 6: not_comparable; 2: no proof, and why not."
-    assert f"exit status: {exit_status}" in told
+@pytest.mark.parametrize("command", [[], ["demo"], ["new"], ["expect"], ["prove"], ["recompute"], ["steady"], ["collate"]])
+def test_help_lists_the_exit_statuses(command, capsys):
+    with pytest.raises(SystemExit):
+        main([*command, "--help"])
+    listed = capsys.readouterr().out.partition("exit status\n")[2]
+    assert dict(re.findall(r"^  (\d+) +(.*)$", listed, re.M)) == {str(x): words for x, words in _results.STATUSES.items()}
+
+
+def test_readme_has_the_exit_statuses():
+    text = (DEMO.parents[1] / "README.md").read_text(encoding="utf-8")
+    assert dict(re.findall(r"^\| (\d+) \| (.*) \|$", text, re.M)) == {str(x): words for x, words in _results.STATUSES.items()}
 
 
 def test_a_speed_instead_of_a_stage(capsys):
@@ -130,8 +142,8 @@ def test_text_moves_no_cursor(capsys, tmp_path):
     """What a file or an argument says cannot colour, hide or reverse what the terminal shows."""
     nasty = "red\x1b[31m\x07\u202e\x85"
     text = Path(ALDER).read_text(encoding="utf-8").replace("name: Alder three-ton, invented", 'name: "red\\e[31m\\a\\u202e\\x85"')
-    for csv in DEMO.glob("*.csv"):
-        shutil.copy(csv, tmp_path)
+    for table in DEMO.glob("*.csv"):
+        shutil.copy(table, tmp_path)
     file = tmp_path / "system.yaml"
     file.write_text(text, encoding="utf-8")
     run(str(file), COOLING, HUMID, STANDARD, stage="high")
@@ -180,3 +192,209 @@ def test_a_range_that_goes_nowhere_is_refused(capsys):
     with pytest.raises(SystemExit):
         sweep(outdoor_dry_bulb="95:85:5")
     assert "is no range; accepted: FROM:TO:STEP, such as 75:115:5" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("typed", ["75:115", "75:", "75:85:5:1"])
+def test_a_range_without_a_step_is_told_what_is_accepted(capsys, typed):
+    with pytest.raises(SystemExit):
+        sweep(outdoor_dry_bulb=typed)
+    assert f"'{typed}' is no range; accepted: FROM:TO:STEP, such as 75:115:5" in capsys.readouterr().err
+
+
+VISIT = str(DEMO / "library-visit.yaml")
+QUESTION = ["expect", ALDER, *(f"--{name}={value}" for name, value in {**COOLING, **HUMID, **STANDARD, "stage": "high"}.items())]
+PROVE, PLAN = (["prove", VISIT, "--units", "IP"], ["plan", VISIT, "--units", "IP"])
+AIRFLOW = ["airflow", ALDER, "--units", "IP", "--tap", "4", "--static", "0.5", "--dry-bulb", "75", "--relative-humidity", "50%",
+           "--elevation", "0"]  # fmt: skip
+
+
+def told(capsys, *arguments):
+    """What a command tells as JSON, and the rows of its CSV."""
+    main([*arguments, "--json"])
+    data = json.loads(capsys.readouterr().out)
+    main([*arguments, "--csv"])
+    return data, list(csv.DictReader(io.StringIO(capsys.readouterr().out)))
+
+
+def test_expect_tells_by_the_library_s_names(capsys):
+    data, (row,) = told(capsys, *QUESTION)
+    alone = on.load(ALDER).expect(**{**questions.COOLING, "outdoor_dry_bulb": 91})
+    assert data == json.loads(alone.to_json())
+    assert float(row["total_capacity [Btu/h]"]) == pytest.approx(alone.total_capacity, rel=1e-6)
+    assert row["footing"] == "inside" and row["boundary"] == "coil"
+
+
+def test_a_sweep_tells_the_same_as_csv_and_json(capsys):
+    swept = ["sweep", *QUESTION[1:], "--columns", "split", "--outdoor-dry-bulb", "95,140"]
+    data, rows = told(capsys, *swept)
+    assert data["outdoor_dry_bulb"] == [95.0, 140.0] and data["reason"] == ["none", "outside"] and data["split"][1] is None
+    assert data["fields"] == {"outdoor_dry_bulb": "degF", "split": "delta_degF"}
+    assert [row["reason"] for row in rows] == data["reason"] and list(rows[0])[:2] == [
+        "outdoor_dry_bulb [degF]",
+        "split [delta_degF]",
+    ]
+
+
+def test_a_proof_is_told_in_five_lines_or_in_full(capsys):
+    proof = on.load(ALDER).prove(VISIT, units="IP")
+    assert main(PROVE) == main([*PROVE, "--full"]) == _results.OUTCOMES["undecided"]
+    brief, full = capsys.readouterr().out.split("\nproof: ")
+    assert brief.splitlines()[:5] == proof.verdict(units="IP").splitlines() and len(brief.splitlines()) == 6
+    assert "proof: " + full == proof.report(units="IP")
+    data, (row,) = told(capsys, *PROVE)
+    assert data == json.loads(proof.to_json())
+    assert float(row["ratio [1]"]) == pytest.approx(proof.ratio, rel=1e-6) and row["outcome"] == "undecided"
+    data, rows = told(capsys, *PLAN)
+    assert [float(row["meets"]) for row in rows] == pytest.approx([one["meets"] for one in data["chances"]], rel=1e-6)
+
+
+def test_other_commands_tell_numbers_too(capsys, tmp_path):
+    data, (row,) = told(capsys, *AIRFLOW)
+    assert data["fields"]["airflow"] == "cfm" and float(row["airflow [cfm]"]) == pytest.approx(data["airflow"], rel=1e-6)
+    slip = tmp_path / "slip.yaml"
+    for table in DEMO.glob("*.csv"):
+        shutil.copy(table, tmp_path)
+    slip.write_text(Path(ALDER).read_text(encoding="utf-8").replace("33.5 ", "35.3 ", 1), encoding="utf-8")
+    data, rows = told(capsys, "audit", str(slip))
+    assert rows[0]["typed"] == data["pages"][0]["suspects"][0]["typed"] == "35.3"
+    data, rows = told(capsys, "collate", ALDER, str(slip))
+    assert len(rows) == len(data["differences"]) == 1 and rows[0]["second"] == "35.3 MBh"
+
+
+def test_a_reason_is_told_as_json_too(capsys):
+    assert main([*QUESTION, "--outdoor-dry-bulb", "140", "--json"]) == 2
+    out, err = capsys.readouterr()
+    data = json.loads(out)
+    assert (data["told"], data["why"], data["about"], data["value"]) == ("Refused", "outside", "outdoor_dry_bulb", 140.0)
+    assert data["message"] in err
+
+
+def test_json_moves_no_cursor(capsys):
+    nasty = "red\x1b[31m\x7f\u202e\x85"
+    assert main([*QUESTION, f"--stage={nasty}", "--json"]) == 2
+    out = capsys.readouterr().out
+    assert not re.search(r"[^\n -~]", out) and nasty in json.loads(out)["message"]
+
+
+class Terminal(io.StringIO):
+    def isatty(self):
+        return True
+
+
+def test_bold_is_for_terminals_alone(monkeypatch, capsys):
+    main(PROVE)
+    plain = capsys.readouterr().out
+    assert "\x1b" not in plain
+    for name, value, bold in (("TERM", "xterm", True), ("TERM", "dumb", False), ("NO_COLOR", "1", False)):
+        monkeypatch.setenv("TERM", "xterm")
+        monkeypatch.delenv("NO_COLOR", raising=False)
+        monkeypatch.setenv(name, value)
+        monkeypatch.setattr(sys, "stdout", Terminal())
+        main(PROVE)
+        shown = sys.stdout.getvalue()
+        assert ("\x1b[1mproof: undecided\x1b[0m\n" in shown) == bold and re.sub("\x1b\\[[01]m", "", shown) == plain
+
+
+def test_an_interrupt_and_a_fault_have_no_traceback(monkeypatch, capsys):
+    def interrupted(options):
+        raise KeyboardInterrupt
+
+    monkeypatch.setitem(main.__globals__["_COMMANDS"], "prove", interrupted)
+    assert main(PROVE) == 130 and capsys.readouterr().err == "offnominal: interrupted\n"
+    monkeypatch.setitem(main.__globals__["_COMMANDS"], "prove", lambda options: {}["missing"])
+    assert main(PROVE) == 70
+    assert "a fault of its own, KeyError: 'missing'; python -X dev -m offnominal shows where" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("arguments", [["--help"], PROVE], ids=["help", "prove"])
+def test_a_closed_pipe_ends_it_quietly(arguments):
+    read, write = os.pipe()
+    os.close(read)
+    try:
+        done = subprocess.run([sys.executable, "-m", "offnominal", *arguments], stdout=write, stderr=subprocess.PIPE, text=True)
+    finally:
+        os.close(write)
+    assert (done.returncode, done.stderr) == (128 + signal.SIGPIPE, "")
+
+
+def test_the_demo_proves_and_hands_out_its_files(capsys, tmp_path):
+    assert main(["demo"]) == 0
+    assert capsys.readouterr().out.startswith(on.load(ALDER).prove(VISIT).verdict(units="IP"))
+    assert main(["demo", "--copy", str(tmp_path / "own")]) == 0
+    assert main(["prove", str(tmp_path / "own/library-visit.yaml"), "--units", "IP"]) == 4
+    assert main(["demo", "--copy", str(tmp_path / "own")]) == 2
+    assert "is there already; --force replaces it" in capsys.readouterr().err
+    assert on.load(on.demo_file("birch.yaml")) == on.load(BIRCH)
+    with pytest.raises(FileNotFoundError, match="'oak.yaml' is no file of the demo; accepted: alder-blower.csv"):
+        on.demo_file("oak.yaml")
+
+
+# What a person types into a template, by what its reader complains of.
+TYPED = {
+    "system": {
+        "name": "Larch, invented",
+        "sensible_at": "80 degF",
+        "line_set: reference: length": "25 ft",
+        "line_set: reference: suction": "7/8 in",
+    },
+    "visit": {
+        "boundary": "coil+fan",
+        "stage": "high",
+        "limit": "0.9",
+        "site: elevation": "4690 ft",
+        "line_set: length": "50 ft",
+        "line_set: suction": "3/4 in",
+        "fan_power: value": "420 W",
+        "readings: outdoor: dry_bulb": "91 degF",
+        "readings: return: dry_bulb": "76.6 degF",
+        "readings: return: relative_humidity": "55 %",
+        "readings: supply: dry_bulb": "58.4 degF",
+        "readings: supply: relative_humidity": "86.4 %",
+        "readings: airflow: value": "1190 cfm",
+        "readings: airflow: at": "return",
+        "readings: power: value": "2370 W",
+        "readings: power: of": "outdoor unit",
+        "instruments: outdoor probe: dry_bulb: limits": "1.0 degF",
+        "instruments: return probe: dry_bulb: limits": "0.4 degF",
+        "instruments: return probe: relative_humidity: limits": "2 %",
+        "instruments: supply probe: dry_bulb: limits": "0.4 degF",
+        "instruments: supply probe: relative_humidity: limits": "2 %",
+        "instruments: flow grid: airflow: limits": "7 %",
+        "instruments: clamp meter: power: limits": "3 %",
+    },
+}
+
+
+@pytest.mark.parametrize("kind", _new.TEMPLATES)
+def test_a_template_says_what_is_left_to_fill_and_loads_when_it_is(kind, capsys):
+    assert main(["new", kind]) == 0
+    lines, left = capsys.readouterr().out.splitlines(), dict(TYPED[kind])
+    read = on.parse if kind == "system" else on.Visit.parse
+    while True:
+        try:
+            made = read("\n".join(lines) + "\n")
+            break
+        except on.InputError as error:
+            line = lines[error.line - 1]
+            if "no value" in error.problem:
+                typed = left.pop(error.problem.removesuffix(" has no value"))
+                at = line.index(":", error.column - 1) + 1
+                lines[error.line - 1] = line[:at] + " " + typed + line[at:]
+            elif "sensible_at" in error.accepted:
+                at = next(k for k, line in enumerate(lines) if "sensible_at:" in line)
+                lines[at] = lines[at].replace("sensible_at:", "sensible_at: " + left.pop("sensible_at"))
+            else:  # the page's rows
+                assert "no rows" in error.problem, error
+                units = next(k for k, line in enumerate(lines) if "degF  scfm" in line)
+                lines.insert(units + 1, "        95    1000     67    35.2   26.1      2.51")
+    assert not left
+    assert made.write()
+
+
+def test_a_template_for_a_known_system_names_its_stages(capsys, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    assert main(["new", "visit", "--system", BIRCH, "-o", "visit.yaml"]) == 0
+    text = Path("visit.yaml").read_text(encoding="utf-8")
+    assert f"system: '{BIRCH}'" in text and re.search("^stage: +# one of: minimum, ", text, re.M)
+    assert main(["new", "visit", "-o", "visit.yaml"]) == main(["new", "system", "--system", BIRCH]) == 2
+    assert "is there already" in capsys.readouterr().err

@@ -91,7 +91,7 @@ def test_a_record_says_what_changed(record):
     data["proof"]["ratio"] += 0.01
     data["proof"]["budget"][0]["share"] = 0.5
     changed = on.Record(data).recompute()
-    assert [line.split(":")[0] for line in changed] == ["ratio", "budget[0].share"]
+    assert [change.place for change in changed] == ["ratio", "budget[0].share"]
     data = record.data
     data["visit"]["text"] = data["visit"]["text"].replace("76.6", "77.6")
     with pytest.raises(on.InputError, match="visit: the text in the record is not the one whose fingerprint it keeps"):

@@ -26,7 +26,6 @@ import functools
 import os
 import re
 import subprocess
-import sys
 from pathlib import Path
 
 import pytest

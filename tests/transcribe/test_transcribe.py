@@ -171,6 +171,7 @@ def test_pairs_and_heating_pages():
         (("total ", "total@"), {}, (1, 22), "total@"),
         (("power", "total"), {}, (1, 39), "a column given twice: 'total'"),
         (("ewb ", "edb "), {}, (1, 1), "no column 'ewb'"),
+        (("airflow", "cfmish "), {"columns": {"cfmish": "ignore"}}, (1, 1), "or one value for all of the page: --value 'airflow=1200 scfm'"),
         (("degF  scfm     degF  MBh    MBh       kW     1\n", ""), {}, (1, 1), "no unit for column 'odb': 'odb'; accepted: a line of units "
                                                                               "under the names, or --unit odb=UNIT"),
         (("", ""), {"units": {"total": "kW"}}, (1, 22), "column 'total' has two units: MBh by the line of units, kW by --unit total"),
