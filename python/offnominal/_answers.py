@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from offnominal import _arrays, _core, _tables, _units
+from offnominal import _arrays, _core, _display, _tables, _units
 from offnominal._value import Value, content, plain, read_only
 
 _ABOUT_UNITS = np.array(_core.about_units)
@@ -51,6 +51,11 @@ class Told(Value):
 
     def _content(self):
         return content((self.units, self.to_dict()))
+
+    def _told_table(self):
+        told = [(name, getattr(self, name), unit) for name, unit in self.fields.items()]
+        rows = [(_display.words(name), _display.number(value, unit)) for name, value, unit in told if value is not None]
+        return _display.table(("told", self.units), rows)
 
 
 class Many:
@@ -193,6 +198,18 @@ class Batch(Many, Told):
     def __dir__(self):
         return sorted(set(super().__dir__()) - {name for name, *_ in self._told if name not in self._columns})
 
+    def _repr_html_(self):
+        why = self._columns["reasons"]["why"]
+        rows = []
+        for name, unit in self.fields.items():
+            column = self._columns[name][why == 0]
+            column = column[column == column]
+            three = (column.min(), column.mean(), column.max()) if column.size else (None, None, None)
+            rows.append((_display.words(name), *(_display.number(x, unit) for x in three)))
+        counts = [(_core.why_names[kind], count) for kind, count in enumerate(np.bincount(why)) if kind and count]
+        reasons = _display.table(("no answer", "how many"), counts)
+        return _display.block(repr(self).strip("<>"), _display.table(("told", "least", "mean", "greatest"), rows), reasons)
+
     def __repr__(self):
         refused = int(np.count_nonzero(self._columns["reasons"]["why"]))
         return f"<{type(self).__name__} of shape {self.shape}, {refused} without an answer>"
@@ -273,9 +290,22 @@ class DeliveredBatch(Batch):
         return DeliveredBatch, (self._call, self.shape, self._labels, self._numbers, self._columns)
 
 
+_steps_of = _core.Expected.ledger.fget
+
+
 class _Expected(Told):
     _told = _core.told_of_expected
     _words = ("mode", "boundary", "frost", "power_basis", "footing", "notes", "uncertainty_parts", "extras", "ledger")
+
+    @property
+    def ledger(self):
+        """Ledger: every step from the printed page, in order."""
+        return _display.Ledger(_steps_of(self))
+
+    def _repr_html_(self):
+        ledger = _display.table(self.ledger.HEADINGS, self.ledger.rows(), "from the printed page")
+        heading = f"expected at {self.boundary}: {self.footing}"
+        return _display.block(heading, self._told_table(), ledger, _display.listed("notes", self.notes))
 
     def _made_of(self):
         origin, stage, match, numbers = self._origin
@@ -290,6 +320,9 @@ class _Expected(Told):
 class _Delivered(Told):
     _told = _core.told_of_delivered
     _words = ("mode", "notes")
+
+    def _repr_html_(self):
+        return _display.block("delivered", self._told_table(), _display.listed("notes", self.notes))
 
     def _made_of(self):
         origin, _, _, numbers = self._origin

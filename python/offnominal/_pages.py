@@ -2,6 +2,8 @@
 
 import numpy as np
 
+from offnominal import _display
+
 
 class Page:
     """One printed page of a system, as typed and in the caller's units. Made by `System.pages`.
@@ -79,6 +81,18 @@ class Page:
         """How the page is called in messages: ``high``, ``indoor B: high``, ``heating, integrated: high``."""
         parts = [f"heating, {self.frost}"] if self.mode == "heating" else []
         return ": ".join(part for part in (*parts, self.match, self.stage) if part)
+
+    def _repr_html_(self):
+        shown = 12
+        told = self.table()
+        headings = [
+            f"{_display.words(name)} [{self.units[name]}]" if name in self.units else _display.words(name) for name in told
+        ]
+        rows = [
+            [f"{x:.5g}" if isinstance(x, float) else x for x in row] for row in zip(*(x[:shown].tolist() for x in told.values()))
+        ]
+        more = f"and {self.marks.size - shown} more nodes" if self.marks.size > shown else ""
+        return _display.block(repr(self).strip("<>"), _display.table(headings, rows), _display.line(more))
 
     def __repr__(self):
         return f"<Page {self.label!r}: {self.marks.size} nodes over {', '.join(self.axes)}; {', '.join(self.columns)}>"

@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from offnominal import _core, _record, _units
+from offnominal import _core, _display, _record, _units
 from offnominal._answers import Told
 from offnominal._value import content
 
@@ -222,6 +222,21 @@ class Proof(Told):
         if self.units is None:
             raise AttributeError("record: units are needed: prove(visit, units='IP') or units='SI'")
         return _record.record_of(self)
+
+    def _repr_html_(self):
+        texts, told = self._core.texts(self.units or "SI"), Told.to_dict(self)
+        first, *more = texts["verdict"].splitlines()
+        title = ", ".join(part for part in (self.visit.name or "visit", self.visit.date, self.system.name) if part)
+        return _display.block(
+            title,
+            _display.verdict(first, *(line.strip() for line in more)),
+            _display.table(
+                ("evidence", "measured over expected", "± (coverage factor 2)"), _display.evidence(told, self.visit.mode)
+            ),
+            _display.table(("doubt from", "moves the ratio", "share"), [one["cells"] for one in _display.shares(told)]),
+            _display.listed("what would settle it, best first", texts["settling"]),
+            _display.listed("notes", texts["notes"]),
+        )
 
     def __repr__(self):
         if self.ratio is None:

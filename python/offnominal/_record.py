@@ -6,7 +6,7 @@ import json
 import os
 from typing import Any, NamedTuple
 
-from offnominal import _core, _tables, _units, _write
+from offnominal import _core, _display, _tables, _units, _write
 from offnominal._value import Value
 from offnominal.errors import InputError
 
@@ -73,7 +73,7 @@ class Record(Value):
         jinja2 = _tables.library("jinja2", "a record's page")
         template = importlib.resources.files("offnominal").joinpath("record.html").read_text(encoding="utf-8")
         environment = jinja2.Environment(autoescape=True, undefined=jinja2.StrictUndefined, trim_blocks=True)
-        return environment.from_string(template).render(json_name=json_name, **_page(self.data))
+        return environment.from_string(template).render(json_name=json_name, style=_display.style(), **_page(self.data))
 
     def write(self, path, *, force=False):
         """Write the page, and beside it the JSON (``out.html`` and ``out.json``).
@@ -196,18 +196,6 @@ def _differences(place, before, now):
         yield RecordChange(place, before, now)
 
 
-def _number(x, unit="", digits=0):
-    """A number as the page shows it."""
-    if x is None:
-        return "–"
-    unit = unit.replace("delta_", "")
-    return f"{x:,.{digits}f}{' ' if unit else ''}{unit}".replace(",", "\u202f")
-
-
-def _percent(x, digits=1):
-    return f"{100 * x:.{digits}f} %"
-
-
 def _lines(text):
     """The lines under a text's first."""
     return [line.strip() for line in text.splitlines()[1:]]
@@ -220,65 +208,35 @@ def _page(data):
     told = {name: _units.unit_of(units, kind) for name, kind, *_ in (*_core.told_of_expected, *_core.told_of_delivered)}
     capacity = told["total_capacity"]
     expected, delivered = proof["expected"], proof["delivered"]
-    places = {capacity: 0, "W": 0, "cfm": 0, "m3/s": 4, "lb/h": 0, "kg/s": 4}
 
     def of(side, name):
-        return _number(side.get(name), told[name], places.get(told[name], 1))
+        return _display.number(side.get(name), told[name])
 
     page = {
         "title": " · ".join(x for x in (data["visit"]["name"] or "visit", data["visit"].get("date")) if x),
         "version": data["version"],
         "system": data["system"],
         "visit": data["visit"],
-        "verdict": {"outcome": proof["outcome"].replace("_", " "), "lines": _lines(texts["verdict"])},
+        "verdict": {"outcome": _display.words(proof["outcome"]), "lines": _lines(texts["verdict"])},
         "picture": _picture(proof),
         "target": None,
-        "evidence": [],
-        "budget": [],
+        "evidence": _display.evidence(proof, delivered["mode"]),
+        "budget": _display.shares(proof),
         "settling": texts["settling"],
         "notes": texts["notes"],
         "cautions": _lines(texts["cautions"]),
     }
     names = ("total_capacity", "sensible_capacity", "latent_capacity", "split", "rise", "standard_airflow", "mass_flow")
-    page["delivered"] = [(name.replace("_", " "), of(delivered, name)) for name in names if delivered.get(name) is not None]
+    page["delivered"] = [(_display.words(name), of(delivered, name)) for name in names if delivered.get(name) is not None]
     if expected:
         told_of = ("total_capacity", "sensible_capacity", "power", "leaving_dry_bulb", "leaving_wet_bulb", "split", "rise")
-        words = [f"{name.replace('_', ' ')} {of(expected, name)}" for name in told_of if expected.get(name) is not None]
-        steps = []
-        for step in expected["ledger"]:
-            if step["of"] not in ("total", "sensible", "power"):
-                continue
-            if not steps or steps[-1]["name"] != step["step"] or steps[-1][step["of"]]:
-                steps.append({"name": step["step"], "factor": "", "total": "", "sensible": "", "power": ""})
-            steps[-1][step["of"]] = _number(step["after"], digits=0)
-            if step["factor"] != 1.0 and step["of"] == "total":
-                steps[-1]["factor"] = f"{step['factor']:.4f}"
+        words = [f"{_display.words(name)} {of(expected, name)}" for name in told_of if expected.get(name) is not None]
         page["target"] = {
             "words": "At " + expected["boundary"] + ": " + ", ".join(words) + ".",
             "footing": expected["footing"],
             "unit": capacity,
-            "steps": steps,
+            "steps": _display.Ledger(expected["ledger"]).rows(),
         }
-    if proof["ratio"] is not None:
-        for name, ratio, u95 in (
-            ("total", proof["ratio"], proof["ratio_u95"]),
-            ("sensible", proof["sensible_ratio"], proof["sensible_ratio_u95"]),
-            (
-                f"{'rise' if delivered.get('mode') == 'heating' else 'split'}, over the airflow's uncertainty",
-                proof["split_ratio"],
-                2 * (proof["split_ratio_u"] or 0.0),
-            ),
-            ("power", proof["power_ratio"], proof["power_ratio_u95"]),
-            ("efficiency", proof["efficiency_ratio"], proof["efficiency_ratio_u95"]),
-        ):
-            if ratio is not None:
-                page["evidence"].append({"name": name, "ratio": f"{ratio:.3f}", "u95": f"{u95:.3f}"})
-        shares = [(line["input"].replace("_", " "), line["ratio"], line["share"]) for line in proof["budget"]]
-        shares.append(("page, factors, altitude, tolerance", proof["expected_u"], proof["expected_share"]))
-        for name, moves, share in sorted(shares, key=lambda one: -one[2]):
-            if share >= 0.005:
-                bar = f"{100 * share:.1f}"
-                page["budget"].append({"name": name, "moves": _percent(moves, 2), "share": _percent(share, 0), "bar": bar})
     return page
 
 

@@ -4,7 +4,7 @@ import functools
 import os
 from collections.abc import Mapping
 
-from offnominal import _arrays, _audit, _core, _tables, _units, _write, airflow
+from offnominal import _arrays, _audit, _core, _display, _tables, _units, _write, airflow
 from offnominal._answers import ExpectedBatch
 from offnominal._pages import Page
 from offnominal._plan import Plan
@@ -159,11 +159,11 @@ class System(Value, _core.System):
 
         Returns
         -------
-        list of dict
-            One for each page, with ``mode``, ``frost`` (of a heating page), ``stage``, ``match`` (empty for the system's own pages), ``axes`` (name to breakpoints),
-            ``nodes`` and ``blanks``.
+        Envelope
+            A list with a dict for each page: ``mode``, ``frost`` (of a heating page), ``stage``, ``match`` (empty for the system's
+            own pages), ``axes`` (name to breakpoints), ``nodes`` and ``blanks``.
         """
-        return super().envelope(units)
+        return _display.Envelope(super().envelope(units))
 
     def audit(self, *, units):
         """Hold every cooling page against its own neighbours and against physics: what a typist may have got wrong.
@@ -587,6 +587,20 @@ class System(Value, _core.System):
 
     def _made_of(self):
         return _written, (self.write(),)
+
+    def _repr_html_(self):
+        source = ", ".join(f"{name} {value}" for name, value in self.source.items() if value)
+        about = ", ".join(part for part in (self.nominal, self.refrigerant, source) if part)
+        pages = self.envelope(units="SI")  # how many breakpoints an axis has does not depend on it
+        rows = [
+            (
+                *_display.page_of(page),
+                " × ".join(f"{len(x)} {_display.words(axis)}" for axis, x in page["axes"].items()),
+                page["blanks"],
+            )
+            for page in pages
+        ]
+        return _display.block(self.name, _display.line(about), _display.table(("page", "match", "nodes", "blank"), rows))
 
     def __repr__(self):
         return f"<System {self.name!r}: stages {', '.join(self.stages)}; matches {', '.join(self.matches) or 'none'}>"
