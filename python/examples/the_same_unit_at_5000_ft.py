@@ -1,0 +1,29 @@
+"""The same unit at 5,000 ft: the fan moves the same cubic feet of thinner air. What is left of the capacity, and through which steps?
+
+Alder is an invented machine.
+
+It prints:
+
+    total capacity     32,949.4  31,917.1 Btu/h      -3.1 %
+    sensible capacity  25,807.1  21,818.6 Btu/h      -15.5 %
+    power               2,390.5   2,371.8 W          -0.8 %
+    split                  20.2      20.6 delta_degF +1.7 %
+    step               factor   total  sensible  power
+    page                       33 350    26 731  2 372
+    altitude                   33 350
+    coil                                 25 165
+    entering dry bulb                    23 252
+    fan heat                   31 917    21 819
+"""
+
+import offnominal as on
+
+DAY = dict(units="IP", stage="high", match="indoor A", outdoor_dry_bulb=91, entering_dry_bulb=78, entering_wet_bulb=65,
+           airflow=1200, airflow_at="return", line_set="reference", boundary="coil+fan", fan_power=420)  # fmt: skip
+
+system = on.load(on.demo_file("alder.yaml"))
+sea, high = (system.expect(**DAY, elevation=elevation) for elevation in (0, 5000))
+for name in ("total_capacity", "sensible_capacity", "power", "split"):
+    low, up = getattr(sea, name), getattr(high, name)
+    print(f"{name.replace('_', ' '):18}{low:9,.1f} {up:9,.1f} {sea.fields[name]:11}{100 * (up / low - 1):+.1f} %")
+print(high.ledger)
