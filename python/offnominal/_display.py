@@ -1,6 +1,5 @@
 """How values show themselves: as HTML in a notebook, in the style of the record's page, and as text at the prompt."""
 
-import functools
 import html
 import re
 from importlib.resources import files
@@ -21,7 +20,6 @@ _DECIMALS = {
 }
 
 
-@functools.cache
 def style():
     """str: the rules that the record's page and all displays share."""
     return files("offnominal").joinpath("style.css").read_text(encoding="utf-8")

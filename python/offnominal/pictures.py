@@ -11,8 +11,9 @@ matplotlib is an extra, imported only when a picture is drawn.
 import numpy as np
 
 from offnominal import _tables, _units
+from offnominal import air as moist
 
-__all__ = ["budget", "capacity", "ledger", "verdict"]
+__all__ = ["air", "audit", "budget", "capacity", "ledger", "verdict"]
 
 _INK, _SOFT, _BAND, _ACCENT = "#1a1a1a", "#6a6a6a", "#d9d9d9", "#1f5a92"
 
@@ -119,10 +120,15 @@ def verdict(proof, *, ax=None):
     for k, (_, ratio, low, high) in enumerate(rows):
         ax.plot([low, high], [k, k], color=_ACCENT if k == 0 else _SOFT, linewidth=7 if k == 0 else 4, solid_capstyle="butt")
         ax.plot(ratio, k, "o" if k == 0 else "s", color=_INK, markersize=7 if k == 0 else 5)
-        ax.annotate(f"{ratio:.3f}", (ratio, k), xytext=(0, 9), textcoords="offset points", ha="center", fontsize=9)
+        paper = {"facecolor": "white", "edgecolor": "none", "pad": 0.6}
+        ax.annotate(f"{ratio:.3f}", (ratio, k), xytext=(0, 9), textcoords="offset points", ha="center", fontsize=9, bbox=paper)
     limit = proof.sensible_limit if proof.judge == "sensible" else proof.limit
     ax.axvline(limit, color=_INK, linestyle=(0, (5, 3)), linewidth=1.3)
     ax.annotate(f"limit {limit:g}", (limit, 1), xycoords=("data", "axes fraction"), ha="center", va="bottom", fontsize=9)
+    least = ax.get_xlim()[0]
+    if least < limit:
+        ax.axvspan(least, limit, color=_BAND, alpha=0.4, linewidth=0, zorder=0)  # what falls short
+        ax.set_xlim(left=least)
     ax.axvline(1.0, color=_SOFT, linewidth=0.8)
     ax.set_yticks(range(len(rows)), [name for name, *_ in rows])
     ax.set_ylim(len(rows) - 0.5, -0.8)
@@ -208,3 +214,169 @@ def capacity(system, *, units, x, y, what="total_capacity", at=None, ax=None, **
     ax.set_title(f"{_words(what)} [{_unit(answers.fields[what])}]", loc="left", fontsize=11)
     ax.annotate("dots: dry coil; grey: no answer", (1, 1), xycoords="axes fraction", ha="right", va="bottom", fontsize=8)
     return ax
+
+
+def air(proof, *, ax=None):
+    """The air of a cooling proof on a psychrometric chart: return and supply as measured, the supply that was expected, and the
+    line through return and supply on to saturation, which a coil works along.
+
+    Parameters
+    ----------
+    proof : Proof
+        Of cooling, with units.
+    ax : matplotlib.axes.Axes, optional
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+
+    Raises
+    ------
+    ValueError
+        For heating, whose air keeps its moisture.
+    """
+    delivered, expected = proof.delivered, proof.expected
+    if delivered.mode == "heating":
+        raise ValueError("proof: of heating, whose air keeps its moisture; accepted: a proof of cooling")
+    units, (return_dry, return_ratio, supply_dry, supply_ratio, pressure) = delivered.units, delivered._air
+    degree, per = ("°F", "lb/lb") if units == "IP" else ("°C", "kg/kg")
+    ax = _axes(ax, (7, 5), "a picture")
+    span = return_dry - supply_dry
+    low, high = supply_dry - 0.45 * span, return_dry + 0.35 * span
+    dry_bulb = np.linspace(low, high, 200)
+
+    def at(relative_humidity):
+        return moist.state(units=units, dry_bulb=dry_bulb, relative_humidity=relative_humidity, pressure=pressure).humidity_ratio
+
+    most, least = max(return_ratio, supply_ratio), min(return_ratio, supply_ratio)
+    bottom, top = max(0.0, least - 0.8 * max(most - least, 0.1 * most)), 1.18 * most
+    for share in (0.2, 0.4, 0.6, 0.8, 1.0):
+        ratio, whole = at(share), share == 1.0
+        ax.plot(dry_bulb, ratio, color=_INK if whole else _BAND, linewidth=1.6 if whole else 0.9, zorder=1)
+        shown = np.flatnonzero((ratio >= bottom) & (ratio <= top))
+        if not shown.size:
+            continue
+        end = shown[-1]  # where the line leaves the picture: at its right, or at its top
+        right = end == len(dry_bulb) - 1
+        ax.annotate(
+            "saturation" if whole else f"{100 * share:.0f} %",
+            (dry_bulb[end], ratio[end]),
+            xytext=(-5, 0) if right else (0, 3),
+            textcoords="offset points",
+            fontsize=8,
+            color=_SOFT,
+            ha="right" if right else "center",
+            va="bottom",
+            annotation_clip=False,
+        )
+    slope = (return_ratio - supply_ratio) / span
+    coil = return_ratio + slope * (dry_bulb - return_dry)
+    wet = at(1.0)
+    crossing = np.flatnonzero((coil[:-1] - wet[:-1]) * (coil[1:] - wet[1:]) <= 0.0)
+    if crossing.size:
+        end = dry_bulb[crossing[-1]]
+        ax.plot([end, supply_dry], [return_ratio + slope * (end - return_dry), supply_ratio], color=_ACCENT, linewidth=1.2,
+                linestyle=(0, (2, 2)))  # fmt: skip
+    ax.plot([supply_dry, return_dry], [supply_ratio, return_ratio], color=_ACCENT, linewidth=2.2)
+    points = [("return", return_dry, return_ratio, "o", _INK), ("supply, measured", supply_dry, supply_ratio, "s", _INK)]
+    if expected is not None and expected.leaving_dry_bulb is not None:
+        leaving = moist.state(
+            units=units, dry_bulb=expected.leaving_dry_bulb, wet_bulb=expected.leaving_wet_bulb, pressure=pressure
+        )
+        points.append(("supply, expected", expected.leaving_dry_bulb, leaving.humidity_ratio, "D", "white"))
+    for name, x, y, marker, face in points:
+        ax.plot(x, y, marker, color=face, markeredgecolor=_INK, markersize=8, label=name, linestyle="none", zorder=3)
+    ax.set_xlim(low, high)
+    ax.set_ylim(bottom, top)
+    ax.yaxis.tick_right()
+    ax.yaxis.set_label_position("right")
+    ax.spines["left"].set_visible(False)
+    ax.spines["right"].set_visible(True)
+    ax.set_xlabel(f"dry bulb [{degree}]")
+    ax.set_ylabel(f"humidity ratio [{per}]")
+    ax.legend(frameon=False, fontsize=9, loc="upper left")
+    return ax
+
+
+def audit(system, *, units, stage, match="", column="total", mode="cooling", frost=None, ax=None):
+    """A printed page as it lies, with what its audit suspects: the darker a cell, the further it is off what the rest implies.
+
+    Parameters
+    ----------
+    system : System
+    units : {"IP", "SI"}
+    stage, match : str
+    column : str
+        ``"total"``, ``"sensible"``, ``"power"``, ...
+    mode : {"cooling", "heating"}
+    frost : str, optional
+        Of a heating page.
+    ax : matplotlib.axes.Axes, optional
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+
+    Raises
+    ------
+    ValueError
+        Where the system has no such page, or the page no such column.
+    """
+    key = (mode, stage, match, frost or "")
+    page = next((p for p in system.pages(units=units) if (p.mode, p.stage, p.match, p.frost or "") == key), None)
+    if page is None:
+        raise ValueError(f"stage: {stage!r}, match {match!r}: no page of its own in {mode}")
+    if column not in page.columns:
+        raise ValueError(f"column: {column!r}; accepted: {', '.join(page.columns)}")
+    found = next(a for a in system.audit(units=units) if (a.mode, a.stage, a.match, a.frost) == key)
+    size = page.shape[-1]
+    score, meant = np.zeros(page.marks.size), {}
+    for suspect in found.suspects:
+        nodes = list(suspect.block) if suspect.node is None else [suspect.node]
+        if suspect.column in (column, "row") or suspect.block:
+            score[nodes] = np.maximum(score[nodes], suspect.score)
+            meant.update(dict.fromkeys(nodes, "label" if suspect.block else suspect.guess))
+    shade = np.log1p(score) / max(np.log1p(score).max(), 1.0)
+    ax = _axes(ax, (2.5 + 0.9 * size, 1.3 + 0.24 * page.marks.size / size), "a picture")
+    ax.imshow(0.75 * shade.reshape(-1, size), cmap="Greys", vmin=0.0, vmax=1.0, aspect="auto")
+    values = page.columns[column].reshape(-1)
+    typed = page.typed[column].reshape(-1) if column in page.typed else np.zeros(values.shape, str)
+    as_typed = np.all(np.isnan(values) | (typed != ""))
+    for node, value in enumerate(values):
+        row, at = divmod(node, size)
+        text = typed[node] if as_typed else f"{value:,.0f}" if abs(value) >= 1000 else f"{value:.4g}"
+        if np.isnan(value):
+            ax.fill_between(
+                (at - 0.5, at + 0.5), row - 0.5, row + 0.5, facecolor="none", edgecolor=_SOFT, hatch="////", linewidth=0.0
+            )
+            continue
+        if node in meant:
+            text += f" ({meant[node]}?)"
+        ax.text(at, row, text, ha="center", va="center", fontsize=8, color="white" if shade[node] > 0.6 else _INK)
+    names = list(page.axes)
+    labels = [_breakpoint(page, names[-1], k) for k in range(size)]
+    ax.set_xticks(range(size), labels)
+    ax.set_xlabel(_axis_words(page, names[-1]))
+    places = np.indices(page.shape[:-1]).reshape(len(names) - 1, -1).T
+    ax.set_yticks(
+        range(len(places)), [", ".join(_breakpoint(page, name, k) for name, k in zip(names, place)) for place in places]
+    )
+    ax.set_ylabel(", ".join(_axis_words(page, name) for name in names[:-1]))
+    ax.set_xticks(np.arange(-0.5, size), minor=True)
+    ax.set_yticks(np.arange(-0.5, len(places)), minor=True)
+    ax.grid(which="minor", color=_BAND, linewidth=0.8)
+    ax.tick_params(which="both", length=0)
+    for spine in ax.spines.values():
+        spine.set_visible(False)
+    unit = page.typed_units[column] if as_typed else page.units[column]
+    ax.set_title(f"{page.label}: {_words(column)} [{_unit(unit)}]", loc="left", fontsize=11)
+    return ax
+
+
+def _breakpoint(page, axis, k):
+    value = page.axes[axis][k]
+    return "/".join(f"{x:g}" for x in np.atleast_1d(value))
+
+
+def _axis_words(page, axis):
+    return f"{_words(axis)} [{_unit(page.units[axis])}]"

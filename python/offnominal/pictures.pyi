@@ -4,7 +4,7 @@ from offnominal._core import Expected
 from offnominal._proof import Proof
 from offnominal._system import System
 
-__all__ = ["budget", "capacity", "ledger", "verdict"]
+__all__ = ["air", "audit", "budget", "capacity", "ledger", "verdict"]
 
 def ledger(expected: Expected, *, of: Literal["total", "sensible", "power"] = "total", ax: Any = None) -> Any: ...
 def verdict(proof: Proof, *, ax: Any = None) -> Any: ...
@@ -19,4 +19,16 @@ def capacity(
     at: tuple[float, float] | None = None,
     ax: Any = None,
     **fixed: Any,
+) -> Any: ...
+def air(proof: Proof, *, ax: Any = None) -> Any: ...
+def audit(
+    system: System,
+    *,
+    units: Literal["IP", "SI"],
+    stage: str,
+    match: str = "",
+    column: str = "total",
+    mode: Literal["cooling", "heating"] = "cooling",
+    frost: str | None = None,
+    ax: Any = None,
 ) -> Any: ...

@@ -80,6 +80,40 @@ def test_a_capacity_map_marks_dry_coils_and_what_has_no_answer(system):
         pictures.capacity(system, x=("outdoor_dry_bulb", 150, 160), y=("entering_wet_bulb", 57, 73), **fixed)
 
 
+def test_the_air_runs_from_return_through_supply_to_saturation(proof):
+    ax = pictures.air(proof)
+    points = {line.get_label(): line.get_xydata()[0] for line in ax.lines if not line.get_label().startswith("_")}
+    assert list(points) == ["return", "supply, measured", "supply, expected"]
+    split = points["return"][0] - points["supply, measured"][0]
+    assert split == pytest.approx(proof.delivered.split, abs=1e-9)
+    assert points["supply, expected"][0] == pytest.approx(proof.expected.leaving_dry_bulb)
+    (saturation,) = (line for line in ax.lines if line.get_linewidth() == 1.6)
+    (beyond,) = (line for line in ax.lines if line.get_linewidth() == 1.2)
+    dry_bulb, ratio = beyond.get_xydata()[0]
+    assert ratio == pytest.approx(np.interp(dry_bulb, *saturation.get_xydata().T), rel=0.01)
+    assert {"saturation", "80 %"} <= set(written(ax))
+
+
+def test_heating_has_no_coil_line(system):
+    with pytest.raises(ValueError, match="of heating, whose air keeps its moisture"):
+        pictures.air(system.prove(DEMO / "library-heating-visit.yaml", units="SI"))
+
+
+def test_an_audit_shows_the_page_as_typed_and_what_it_suspects():
+    text = (DEMO / "alder.yaml").read_text(encoding="utf-8").replace("33.5 ", "35.3 ", 1)
+    slip = on.parse(text, folder=DEMO)
+    ax = pictures.audit(slip, units="IP", stage="high")
+    assert "35.3 (33.5?)" in written(ax) and "31.7" in written(ax)
+    shade = ax.images[0].get_array().reshape(-1)
+    assert np.count_nonzero(shade) == 1 and shade[17] > 0.5
+    assert ax.get_title(loc="left") == "high: total [MBh]"
+    heating = pictures.audit(slip, units="SI", stage="high", mode="heating", frost="integrated", column="capacity")
+    assert heating.get_title(loc="left") == "heating, integrated: high: capacity [W]"
+    for more, message in (({"stage": "off"}, "no page of its own"), ({"stage": "high", "column": "noise"}, "accepted: total")):
+        with pytest.raises(ValueError, match=message):
+            pictures.audit(slip, units="IP", **more)
+
+
 def test_axes_that_are_given_are_drawn_into(proof):
     figure, axes = matplotlib.pyplot.subplots(1, 2)
     assert pictures.ledger(proof.expected, ax=axes[0]) is axes[0]
