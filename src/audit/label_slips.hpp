@@ -3,7 +3,6 @@
 #pragma once
 
 #include <algorithm>
-#include <charconv>
 #include <cmath>
 #include <cstdlib>
 #include <optional>
@@ -13,6 +12,7 @@
 #include <vector>
 
 #include "offnominal/audit.hpp"
+#include "offnominal/detail/text.hpp"
 #include "offnominal/explain.hpp"
 
 namespace offnominal::detail {
@@ -24,14 +24,6 @@ struct MeantLabel {
     std::string text;
     double cost = 0.0;
 };
-
-/// A number, or nothing.
-[[nodiscard]] inline std::optional<double> number_of(std::string_view text) {
-    double out = 0.0;
-    const auto [at, error] = std::from_chars(text.data(), text.data() + text.size(), out);
-    if (error != std::errc{} || at != text.data() + text.size()) return std::nullopt;
-    return out;
-}
 
 /// Every label that a single slip can have made the typed one out of.
 /// @param others  the other labels of the axis, in the same unit

@@ -11,6 +11,7 @@
 #include <utility>
 
 #include "offnominal/audit.hpp"
+#include "offnominal/detail/text.hpp"
 
 namespace offnominal::detail {
 
@@ -41,13 +42,6 @@ class SlipSearch {
     }
 
    private:
-    static std::optional<double> number(std::string_view text) {
-        double out = 0.0;
-        const auto end = text.data() + text.size();
-        const auto [at, error] = std::from_chars(text.data(), end, out);
-        if (error != std::errc{} || at != end) return std::nullopt;
-        return out;
-    }
     /// Whether the column could print it: a column of one decimal holds no 26.18.
     [[nodiscard]] bool printable(double value) const noexcept {
         return step_ == 0.0 || std::abs(value / step_ - std::round(value / step_)) < 1e-6;
@@ -57,7 +51,7 @@ class SlipSearch {
     /// `cost`: how much less often this slip happens, in spreads. Digits can be inserted or replaced in so many ways
     /// that nearly anything is explained by them.
     void offer(Slip slip, const std::string& meant, double cost) {
-        const auto value = number(meant);
+        const auto value = number_of(meant);
         if (!value || meant == typed_ || meant.back() == '.') return;
         if (slip == Slip::dropped_digit && !printable(*value)) return;
         const double off = std::abs(*value - implied_) / spread_;
@@ -91,7 +85,7 @@ class SlipSearch {
             offer(Slip::decimal_point, meant, 0.5);
         }
         offer(Slip::decimal_point, digits, 0.5);
-        const auto value = number(typed_);
+        const auto value = number_of(typed_);
         if (!value) return;
         for (const double factor : {10.0, 100.0, 0.1, 0.01}) {
             const double meant = *value * factor;
@@ -117,7 +111,7 @@ class SlipSearch {
         }
     }
     void undo_units() {
-        const auto value = number(typed_);
+        const auto value = number_of(typed_);
         if (!value) return;
         for (const double factor : {3.412142, 12.0, 1000.0})
             for (const double meant : {*value * factor, *value / factor}) offer(Slip::unit, shortest(meant), 2.5);

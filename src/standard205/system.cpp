@@ -5,6 +5,7 @@
 #include <cmath>
 #include <vector>
 
+#include "offnominal/detail/text.hpp"
 #include "standard205/keys.hpp"
 #include "standard205/layout.hpp"
 
@@ -259,8 +260,7 @@ std::vector<double> kelvin(const std::vector<double>& celsius) {
 double tidied(double value, int digits, double within) {
     char text[40];
     const auto end = std::to_chars(text, text + sizeof text, value, std::chars_format::general, digits).ptr;
-    double out = value;
-    std::from_chars(text, end, out);
+    const double out = detail::number_of({text, end}).value_or(value);
     return std::abs(out - value) <= within * std::abs(value) ? out : value;
 }
 

@@ -7,6 +7,8 @@
 #include <limits>
 #include <utility>
 
+#include "offnominal/detail/text.hpp"
+
 namespace offnominal::files {
 namespace {
 
@@ -119,10 +121,9 @@ Complaint read_decimal(std::string_view text, Number& out) {
         at = static_cast<std::size_t>(end.ptr - rest.data());
     }
     if (!has_digits || at != rest.size()) return {std::string(not_a_number), std::string(example)};
-    const auto result = std::from_chars(rest.data(), rest.data() + rest.size(), out.value);
-    if (result.ec != std::errc{} || result.ptr != rest.data() + rest.size() || !std::isfinite(out.value))
-        return too_large();
-    if (text[0] == '-') out.value = -out.value;
+    const std::optional<double> value = detail::number_of(rest);
+    if (!value || !std::isfinite(*value)) return too_large();
+    out.value = text[0] == '-' ? -*value : *value;
     out.decimals = std::max(0, static_cast<int>(std::min<std::size_t>(decimals, 300)) - exponent);
     return {};
 }
@@ -142,9 +143,7 @@ bool read_fraction(std::string_view text, double& out) {
 }
 
 double parsed(std::string_view text) {
-    double out = std::numeric_limits<double>::quiet_NaN();
-    std::from_chars(text.data(), text.data() + text.size(), out);
-    return out;
+    return detail::number_of(text).value_or(std::numeric_limits<double>::quiet_NaN());
 }
 
 template <class... Format>

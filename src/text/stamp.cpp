@@ -4,6 +4,8 @@
 #include <chrono>
 #include <vector>
 
+#include "offnominal/detail/text.hpp"
+
 namespace offnominal::files {
 namespace {
 
@@ -81,7 +83,7 @@ Complaint read_stamp(std::string_view text, LogFormat::DateOrder order, Stamp& o
     if (clock.size() < 2 || clock.size() > 3) return no_stamp();
     if (clock.size() == 3 && text.size() > 1 && text[0] == '.') {
         const std::size_t digits = std::min(text.find_first_not_of("0123456789", 1), text.size());
-        std::from_chars(text.data(), text.data() + digits, fraction);
+        fraction = detail::number_of(text.substr(0, digits)).value_or(0.0);
         text.remove_prefix(digits);
     }
     text = trimmed(text);
