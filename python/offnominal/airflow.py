@@ -1,4 +1,4 @@
-"""Airflow determined in several ways, each with its uncertainty, source by source; tested against one another and combined.
+"""Airflow determined in several ways, each with its uncertainty, source by source; tested against one another and combined::
 
     from offnominal import airflow
 

@@ -1,6 +1,6 @@
 """Pictures of what is told, drawn with matplotlib: they read in print, in grey and without colour sight.
 
-Each function draws into the axes it is given, or into new ones, and gives the axes back:
+Each function draws into the axes it is given, or into new ones, and gives the axes back::
 
     from offnominal import pictures
     pictures.ledger(expected).figure.savefig("ledger.pdf")

@@ -1,9 +1,11 @@
 """Standard 205 representations (ANSI/ASHRAE Standard 205, RS0004) as JSON or CBOR: read, check, convert, write.
 
-r = on.standard205.read("unit.json")
-r.departures                  # where the file is not what the standard asks for
-system = r.system()           # as on.load("unit.json") gives it
-r.write("unit.cbor")
+A file is read, looked at, made a system, and written again without loss::
+
+    r = on.standard205.read("unit.json")
+    r.departures                  # where the file is not what the standard asks for
+    system = r.system()           # as on.load("unit.json") gives it
+    r.write("unit.cbor")
 """
 
 import json
