@@ -314,7 +314,9 @@ def test_a_closed_pipe_ends_it_quietly(arguments):
         done = subprocess.run([sys.executable, "-m", "offnominal", *arguments], stdout=write, stderr=subprocess.PIPE, text=True)
     finally:
         os.close(write)
-    assert (done.returncode, done.stderr) == (128 + signal.SIGPIPE, "")
+    # argparse of Python 3.13 keeps to itself that nobody read its help.
+    unread = (0, 128 + signal.SIGPIPE) if arguments == ["--help"] else (128 + signal.SIGPIPE,)
+    assert done.returncode in unread and done.stderr == ""
 
 
 def test_the_demo_proves_and_hands_out_its_files(capsys, tmp_path):
