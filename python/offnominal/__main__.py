@@ -10,7 +10,7 @@ import sys
 from fractions import Fraction
 
 import offnominal as on
-from offnominal import _collation, _core, _demo, _logs, _new, _results, _transcription, _units
+from offnominal import _collation, _core, _demo, _display, _logs, _new, _results, _transcription, _units
 
 _EXIT = "exit status\n" + "\n".join(f"  {status:<5}{words}" for status, words in _results.STATUSES.items())
 
@@ -97,13 +97,7 @@ def _add_question(command, plain, fraction):
     number(humidity, "entering_relative_humidity", "ratio")
     number(humidity, "entering_humidity_ratio", "humidity_ratio")
     number(humidity, "entering_dew_point", "temperature")
-    number(command, "airflow", "airflow", "; of dry mass lb/h or kg/s; with --airflow-basis or --airflow-at", required=True)
-    meaning = command.add_mutually_exclusive_group(required=True)
-    meaning.add_argument("--airflow-basis", choices=_WORDS["airflow_basis"])
-    meaning.add_argument("--airflow-at", choices=_WORDS["airflow_at"], help="actual airflow, at the density of that place")
-    site = command.add_mutually_exclusive_group(required=True)
-    number(site, "elevation", "length")
-    number(site, "pressure", "pressure", ", station pressure")
+    _add_airflow_and_site(command, number)
     command.add_argument(
         "--line-set",
         type=_line_set,
@@ -121,6 +115,36 @@ def _add_question(command, plain, fraction):
     command.add_argument("--frost", choices=_WORDS["frost"], help="heating: the kind of capacity")
     number(command, "auxiliary_heat", "electric_power", ", heating: beside the machine, 0 where it is off")
     number(command, "outdoor_relative_humidity", "ratio", "; heating: for a defrost table")
+
+
+def _add_readings(command):
+    """The options of `deliver`, by the names of its arguments."""
+    command.add_argument("--units", choices=_WORDS["units"], required=True)
+    for side, more in (("return", ""), ("supply", "; in heating none")):
+        _add_number(command, f"{side}_dry_bulb", "temperature", required=True)
+        humidity = command.add_mutually_exclusive_group()
+        _add_number(humidity, f"{side}_wet_bulb", "temperature", more)
+        _add_number(humidity, f"{side}_relative_humidity", "ratio", more)
+        _add_number(humidity, f"{side}_humidity_ratio", "humidity_ratio", more)
+        _add_number(humidity, f"{side}_dew_point", "temperature", more)
+    _add_airflow_and_site(command, _add_number)
+    command.add_argument("--split", choices=_WORDS["split"], default="enthalpy", help="how sensible and latent are told apart")
+    command.add_argument("--condensate", action="store_true", help="subtract the condensate's enthalpy")
+    command.add_argument("--fan", choices=_WORDS["fan"], help="where it stands; for an airflow at the fan")
+    _add_number(command, "fan_power", "electric_power", ", indoor fan")
+    command.add_argument("--mode", choices=_WORDS["mode"], default="cooling")
+    _add_number(command, "auxiliary_heat", "electric_power", ", heating: between the probes, 0 where it is off")
+
+
+def _add_airflow_and_site(command, number):
+    """What an airflow means, and where the machine stands."""
+    number(command, "airflow", "airflow", "; of dry mass lb/h or kg/s; with --airflow-basis or --airflow-at", required=True)
+    meaning = command.add_mutually_exclusive_group(required=True)
+    meaning.add_argument("--airflow-basis", choices=_WORDS["airflow_basis"])
+    meaning.add_argument("--airflow-at", choices=_WORDS["airflow_at"], help="actual airflow, at the density of that place")
+    site = command.add_mutually_exclusive_group(required=True)
+    number(site, "elevation", "length")
+    number(site, "pressure", "pressure", ", station pressure")
 
 
 def _drop(text):
@@ -181,6 +205,8 @@ def _parser():
     _add_question(sweep, _many(_number), _many(_fraction))
     sweep.add_argument("--columns", type=lambda text: text.split(","), help="the numbers to be told, by name; all if left out")
 
+    _add_readings(commands.add_parser("deliver", help="what a machine delivers, from readings on both sides of it"))
+
     prove = commands.add_parser("prove", help="whether a machine delivers what it should")
     plan = commands.add_parser("plan", help="what a visit can decide, before anybody drives there")
     forecast = "; with what is forecast: of its supply only the measure of humidity and the instruments count"
@@ -211,9 +237,9 @@ def _parser():
     return parser
 
 
-def _question(options):
-    """The arguments of `System.expect` that were given."""
-    arguments = inspect.signature(on.System.expect).parameters
+def _question(options, of=on.System.expect):
+    """The arguments of a function that were given."""
+    arguments = inspect.signature(of).parameters
     return {name: value for name, value in vars(options).items() if name in arguments and value is not None}
 
 
@@ -239,6 +265,11 @@ def _sweep(options):
     answers = system.expect(**{**question, **axes}, columns=columns)
     units = _units.units_of_question(options.units, system.speed_unit)
     return _results.of_told(answers, None, ("reason",), axes=axes, units={name: units[name] for name in axes if name in units})
+
+
+def _deliver(options):
+    delivered = on.deliver(**_question(options, on.deliver))
+    return _results.of_told(delivered, lambda: _display.text_of(delivered), ("mode", "notes"))
 
 
 def _of_visit(options):
@@ -358,6 +389,7 @@ _COMMANDS = {
     "new": _new.run_command,
     "expect": _expect,
     "sweep": _sweep,
+    "deliver": _deliver,
     "prove": _prove,
     "plan": _plan,
     "recompute": _recompute,
@@ -371,10 +403,10 @@ _TELL_NO_NUMBERS = ("demo", "new", "transcribe")  # these give a text
 
 
 def _in_words(error, options):
-    """An error as the command tells it: arguments of `System.expect` by the names of their options."""
+    """An error as the command tells it: arguments of the library by the names of their options."""
     if isinstance(error, OSError) and not isinstance(error, on.Error) and error.filename:
         return f"{error.filename}: {error.strerror}"
-    if options.command not in ("expect", "sweep"):
+    if options.command not in ("expect", "sweep", "deliver"):
         return str(error)
     names = "|".join(name for name in vars(options) if "_" in name)
     return re.sub(rf"\b({names})\b", lambda name: "--" + name[0].replace("_", "-"), str(error))
@@ -384,7 +416,9 @@ def _say(text, stream):
     """Prints at once, so that a closed pipe is noticed here; what the stream cannot encode is shown as escapes."""
     if hasattr(stream, "reconfigure"):
         stream.reconfigure(errors="backslashreplace")
-    print(text, end="", file=stream, flush=True)
+    for at in range(0, len(text), 1 << 14):  # of one long write Python does not always say that its reader is gone
+        stream.write(text[at : at + (1 << 14)])
+        stream.flush()
 
 
 def _answer(options):

@@ -53,9 +53,7 @@ class Told(Value):
         return content((self.units, self.to_dict()))
 
     def _told_table(self):
-        told = [(name, getattr(self, name), unit) for name, unit in self.fields.items()]
-        rows = [(_display.words(name), _display.number(value, unit)) for name, value, unit in told if value is not None]
-        return _display.table(("told", self.units), rows)
+        return _display.table(("told", self.units), _display.told(self))
 
 
 class Many:

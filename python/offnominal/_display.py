@@ -85,6 +85,18 @@ def _of_words(headings, rows):
     return [any(re.match("[A-Za-z]", str(row[k])) for row in rows) for k in range(len(headings))]
 
 
+def told(answer):
+    """Rows of what an answer tells: name, and number with its unit."""
+    numbers = [(name, getattr(answer, name), unit) for name, unit in answer.fields.items()]
+    return [(words(name), number(value, unit)) for name, value, unit in numbers if value is not None]
+
+
+def text_of(answer):
+    """What an answer tells, as text, with its notes."""
+    notes = ["notes", *(f"  - {note}" for note in answer.notes)] if answer.notes else []
+    return "\n".join([text_table(("told", answer.units), told(answer)), *notes]) + "\n"
+
+
 def text_table(headings, rows):
     """Rows of texts under headings, as text: columns of numbers to the right, of words to the left."""
     cells = [list(headings), *([str(cell) for cell in row] for row in rows)]

@@ -58,7 +58,9 @@ def test_the_options_are_the_arguments(capsys):
             assert f"--{name.replace('_', '-')} " in told, name
 
 
-@pytest.mark.parametrize("command", [[], ["demo"], ["new"], ["expect"], ["prove"], ["recompute"], ["steady"], ["collate"]])
+@pytest.mark.parametrize(
+    "command", [[], ["demo"], ["new"], ["expect"], ["deliver"], ["prove"], ["recompute"], ["steady"], ["collate"]]
+)
 def test_help_lists_the_exit_statuses(command, capsys):
     with pytest.raises(SystemExit):
         main([*command, "--help"])
@@ -224,6 +226,24 @@ def test_expect_tells_by_the_library_s_names(capsys):
     assert row["footing"] == "inside" and row["boundary"] == "coil"
 
 
+def test_deliver_tells_by_the_library_s_names(capsys):
+    readings = {"units": "IP", "return_dry_bulb": 76, "return_relative_humidity": 0.55, "supply_dry_bulb": 57.2,
+                "supply_relative_humidity": 0.92, "airflow": 1120, "airflow_at": "return", "elevation": 0}  # fmt: skip
+    typed = ["deliver", *(f"--{name.replace('_', '-')}={value}" for name, value in readings.items())]
+    alone = on.deliver(**readings)
+    data, (row,) = told(capsys, *typed)
+    assert data == json.loads(alone.to_json())
+    assert float(row["split [delta_degF]"]) == pytest.approx(alone.split, rel=1e-6)
+    assert main(typed) == 0
+    assert f"total capacity  {alone.total_capacity:,.0f} Btu/h".replace(",", "\u202f") in re.sub(
+        "  +", "  ", capsys.readouterr().out
+    )
+    assert main(["deliver", *typed[1:3], *typed[4:]]) == 2
+    assert "give exactly one of --return-wet-bulb, --return-relative-humidity," in capsys.readouterr().err
+    for name in inspect.signature(on.deliver).parameters:
+        assert f"--{name.replace('_', '-')}" in help_text(capsys, "deliver"), name
+
+
 def test_a_sweep_tells_the_same_as_csv_and_json(capsys):
     swept = ["sweep", *QUESTION[1:], "--columns", "split", "--outdoor-dry-bulb", "95,140"]
     data, rows = told(capsys, *swept)
@@ -317,6 +337,16 @@ def test_a_closed_pipe_ends_it_quietly(arguments):
     # argparse of Python 3.13 keeps to itself that nobody read its help.
     unread = (0, 128 + signal.SIGPIPE) if arguments == ["--help"] else (128 + signal.SIGPIPE,)
     assert done.returncode in unread and done.stderr == ""
+
+
+def test_a_pipe_closed_on_the_way_ends_it_quietly():
+    swept = ["sweep", *QUESTION[1:], "--outdoor-dry-bulb", "75:115:0.05"]
+    with subprocess.Popen(
+        [sys.executable, "-m", "offnominal", *swept], stdout=subprocess.PIPE, stderr=subprocess.PIPE
+    ) as running:
+        running.stdout.read(10)
+        running.stdout.close()
+        assert (running.wait(), running.stderr.read()) == (128 + signal.SIGPIPE, b"")
 
 
 def test_the_demo_proves_and_hands_out_its_files(capsys, tmp_path):
