@@ -41,7 +41,7 @@ inline namespace OFFNOMINAL_ISA {
     const auto with = [si](const Unit& unit) {
         return brief(unit.from_si(si)).append(unit.name == "1" ? "" : " ").append(unit.name == "1" ? "" : unit.name);
     };
-    const Subject& s = *row_of(about);
+    const Subject& s = known(about) ? *row_of(about) : *row_of(About::nothing);
     if (system != UnitSystem::both || s.ip.name == s.si.name) return with(system == UnitSystem::SI ? s.si : s.ip);
     return with(s.ip).append(" (").append(with(s.si)).append(")");
 }
@@ -94,7 +94,7 @@ inline namespace OFFNOMINAL_ISA {
         if (key == "what" && r.about == About::axis)
             out.append("axis ").append(std::to_string(r.axis));
         else if (key == "what")
-            out.append(row_of(r.about)->words);
+            out.append(known(r.about) ? row_of(r.about)->words : "unknown subject");
         else
             out.append(shown(key == "value" ? r.value : key == "lower" ? r.lower : r.upper, r.about, system));
         rest.remove_prefix(close + 1);

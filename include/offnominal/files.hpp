@@ -18,7 +18,8 @@ namespace offnominal {
 /// @throws InputError with file, line, column, the text and what would be accepted.
 [[nodiscard]] System load_system(const std::string& path);
 
-/// Reads a system from text. `name` stands for the file in messages; tables are looked for in `folder`.
+/// Reads a system from text. `name` stands for the file in messages; tables are looked for in `folder`, and where that
+/// is empty nowhere: no file is opened.
 [[nodiscard]] System parse_system(std::string_view text, const std::string& name, const std::string& folder = ".");
 
 /// A cooling page of a file, as typed: read, but not checked against itself.

@@ -254,11 +254,11 @@ inline constexpr Subject words_of<About>[] = {
      units::one},
 };
 
-/// Why there is no answer, as plain data: 32 bytes, no text. `explain(reason)` in `explain.hpp` puts it into words.
+/// Why there is no answer, as plain data: 32 bytes and no gap. `explain(reason)` in `explain.hpp` puts it into words.
 struct Reason {
     Why why = Why::none;
     About about = About::nothing;
-    std::int8_t axis = -1;   ///< axis of the grid concerned, or -1
+    std::int16_t axis = -1;  ///< axis of the grid concerned, or -1
     std::int32_t node = -1;  ///< row-major number of the grid node concerned, or -1
     double value = 0.0;      ///< offending value (SI)
     double lower = 0.0;      ///< least value that would be accepted (SI)

@@ -97,8 +97,8 @@ def parse(text, name="<text>", folder="."):
         The contents of a system file.
     name : str
         What to call the text in error messages.
-    folder : str or os.PathLike
-        Where to look for tables the text names.
+    folder : str, os.PathLike or None
+        Where to look for tables the text names; None: nowhere, and no file is opened.
 
     Returns
     -------
@@ -109,7 +109,7 @@ def parse(text, name="<text>", folder="."):
     InputError
         With file, line, column, the text, and what would be accepted.
     """
-    return System(_core.parse_system(text, name, os.fspath(folder)))
+    return System(_core.parse_system(text, name, "" if folder is None else os.fspath(folder)))
 
 
 @functools.lru_cache(maxsize=8)

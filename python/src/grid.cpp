@@ -172,15 +172,20 @@ class GridObject {
 
     [[nodiscard]] std::string explain(const Reason& reason) const {
         const auto number = [](double v) { return detail::number_text(v); };
+        // A reason may come from an array that anybody could have written to.
+        const bool has_axis = reason.axis >= 0 && static_cast<std::size_t>(reason.axis) < grid_.rank();
+        const bool has_node = reason.node >= 0 && static_cast<std::size_t>(reason.node) < grid_.nodes();
         const std::string axis =
-            reason.axis >= 0 ? "axis '" + grid_.axes()[static_cast<std::size_t>(reason.axis)].name() + "'" : "a value";
+            has_axis ? "axis '" + grid_.axes()[static_cast<std::size_t>(reason.axis)].name() + "'" : "a value";
         if (reason.why == Why::outside)
             return axis + ": " + number(reason.value) + " is outside " + number(reason.lower) + " to " +
                    number(reason.upper);
         if (reason.why == Why::not_finite && reason.about == About::axis) return axis + ": " + number(reason.value);
         if (reason.why == Why::not_finite) return "the numbers of this cell are too large to interpolate";
         std::string text =
-            reason.why == Why::blank ? "the cell needs a blank node (" : "the cell needs a node beyond a limit (";
+            reason.why == Why::blank ? "the cell needs a blank node" : "the cell needs a node beyond a limit";
+        if (!has_node) return text;
+        text += " (";
         const auto index = grid_.index(static_cast<std::size_t>(reason.node));
         for (std::size_t k = 0; k < grid_.rank(); ++k)
             text += (k > 0 ? ", " : "") + grid_.axes()[k].name() + " " + number(grid_.breakpoints(k)[index[k]]);
@@ -296,10 +301,17 @@ class GridObject {
         return py::make_tuple(lower, t, nodes, weights, static_cast<int>(found->footing));
     }
 
-    py::tuple solve_at(const py::object& point, std::size_t axis, std::size_t output, double target) const {
+    py::tuple solve_at(const py::object& point, py::ssize_t axis, py::ssize_t output, double target) const {
+        const auto number = [](const char* problem, py::ssize_t given, std::size_t count) {
+            if (given < 0 || given >= static_cast<py::ssize_t>(count))
+                refuse_input(problem, std::to_string(given), "0 to " + std::to_string(count - 1));
+            return static_cast<std::size_t>(given);
+        };
+        const std::size_t along = number("there is no such axis", axis, grid_.rank());
+        const std::size_t of = number("there is no such output", output, grid_.outputs());
         const auto x = single(point);
-        std::vector<Crossing> crossings(axis < grid_.rank() ? grid_.breakpoints(axis).size() + 2 : 0);
-        const auto found = solve(grid_.view(), {x.data(), grid_.rank()}, axis, output, target, crossings);
+        std::vector<Crossing> crossings(grid_.breakpoints(along).size() + 2);
+        const auto found = solve(grid_.view(), {x.data(), grid_.rank()}, along, of, target, crossings);
         if (!found) refuse(found.reason());
         py::list out;
         for (std::size_t i = 0; i < found->count; ++i)
@@ -393,7 +405,7 @@ void bind_grid(py::module_& m) {
         .def("_explain",
              [](const GridObject& self, int why, int axis, int node, double value, double lower, double upper) {
                  const auto kind = static_cast<Why>(why);
-                 return self.explain({kind, axis >= 0 ? About::axis : About::nothing, static_cast<std::int8_t>(axis),
+                 return self.explain({kind, axis >= 0 ? About::axis : About::nothing, static_cast<std::int16_t>(axis),
                                       node, value, lower, upper});
              })
         .def_property_readonly("_values", [](const py::object& self) {

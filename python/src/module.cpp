@@ -19,6 +19,21 @@ void bind_audit(py::module_& m);
 void bind_write(py::module_& m);
 void bind_standard205(py::module_& m);
 
+namespace {
+
+/// An object whose `__init__` never ran (`Grid.__new__(Grid)`) has nothing in it: pybind11 would give its methods raw
+/// memory, so it is made to ask here for that memory.
+void refuse_unmade(const py::module_& m) {
+    for (const auto& [name, object] : py::reinterpret_borrow<py::dict>(m.attr("__dict__")))
+        if (PyType_Check(object.ptr()))
+            if (auto* type = py::detail::get_type_info(reinterpret_cast<PyTypeObject*>(object.ptr())))
+                type->operator_new = [](std::size_t) -> void* {
+                    throw py::type_error("__init__ of this object was never called");
+                };
+}
+
+}  // namespace
+
 #define OFFNOMINAL_STRING_OF(x) #x
 #define OFFNOMINAL_STRING(x) OFFNOMINAL_STRING_OF(x)
 
@@ -39,4 +54,5 @@ PYBIND11_MODULE(_core, m) {
     bind_audit(m);
     bind_write(m);
     bind_standard205(m);
+    refuse_unmade(m);
 }

@@ -28,6 +28,9 @@ std::string hexadecimal(const char* format, unsigned value) {
 }  // namespace
 
 std::string file_bytes(const std::string& path, std::size_t limit) {
+    // The system would open what stands before the zero byte: another file than the one that is named.
+    if (path.find('\0') != std::string::npos)
+        throw InputError({path}, "a zero byte in the path of a file", {}, "the path of a readable file");
     std::ifstream in(path, std::ios::binary);
     if (!in) {
         const char* const accepted = "the path of a readable file";

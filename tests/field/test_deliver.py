@@ -84,6 +84,10 @@ def test_against_psychrolib():
         (dict(airflow_at="fan"), "fan position is not given, and there is no default"),
         (dict(airflow_at="fan", fan="draw-through"), "fan power is not given, and there is no default"),
         (dict(airflow_at="fan", fan="draw-through", fan_power=-5.0), "fan power -5 W is below the least accepted, 0 W"),
+        # absurd, yet finite: no number comes of them, and no infinity
+        (dict(airflow=1e308), "airflow 1e+308 cfm is outside 0 cfm to 2.11888e+09 cfm"),
+        (dict(airflow_at="fan", fan="draw-through", fan_power=1e9), "fan power 1e+09 W is outside 0 W to 48478.3 W"),
+        (dict(airflow_at="fan", fan="draw-through", fan_power=1e308), "fan power 1e+308 W is outside 0 W to 48478.3 W"),
         (dict(return_dry_bulb=float("nan")), "return dry bulb is not given, and there is no default"),
         (dict(supply_relative_humidity=float("nan")), "supply relative humidity is not given, and there is no default"),
     ],

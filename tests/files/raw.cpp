@@ -119,6 +119,16 @@ TEST_CASE("a file that is not there, or is a folder") {
     CHECK_THROWS_AS(
         (void)parse_system(texts::page.substr(0, texts::page.find("table:")) + "file: low.csv\n", "page.yaml"),
         MissingFile);
+    const std::string side = texts::page.substr(0, texts::page.find("table:")) + "file: alder-low.csv\n";
+    CHECK_THROWS_AS((void)parse_system(side, "page.yaml", OFFNOMINAL_TABLES_DIR "/nowhere"), MissingFile);
+    CHECK(complaint([&] { (void)parse_system(side, "page.yaml", ""); })
+              .ends_with(
+                  "a table in a file of its own, and this text has no folder: 'alder-low.csv'; accepted: the table "
+                  "itself, under table: |"));
+    using namespace std::string_literals;
+    CHECK(complaint([] { (void)load_system(OFFNOMINAL_TABLES_DIR "/demo/alder.yaml\0.txt"s); }) == OFFNOMINAL_TABLES_DIR
+          "/demo/alder.yaml\\x00.txt: a zero byte in the path of a file; accepted: the path of a "
+          "readable file");
     CHECK(complaint([&] { (void)load_visit(folder); }) ==
           folder + ": the file cannot be read; accepted: the path of a readable file");
 }

@@ -217,6 +217,12 @@ TEST_CASE("batches that do not fit") {
                          InputError);
     CHECK_THROWS_AS(sweep(grid.view(), uneven, values), InputError);
     CHECK_THROWS_AS(sweep(grid.view(), std::span(uneven).first(1), values), InputError);
+    // Sizes whose product is a multiple of 2^64: that is not 0, and nothing may be read or written.
+    const Grid eight = test::grid(random, 2, 8);
+    const std::array<std::span<const double>, 2> vast{std::span(rows.data(), std::size_t{1} << 32),
+                                                      std::span(rows.data(), std::size_t{1} << 32)};
+    CHECK_THROWS_AS(sweep(eight.view(), vast, std::span(values).first(0)), InputError);
+    CHECK_THROWS_AS(evaluate(eight.view(), Points(2, std::size_t{1} << 61), std::span(values).first(0)), InputError);
 }
 
 TEST_CASE("nothing is allocated by a look-up, nor by a batch on one thread") {

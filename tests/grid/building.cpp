@@ -47,6 +47,13 @@ TEST_CASE("grids that are none") {
     CHECK_THROWS_WITH_AS(Grid({x}, {}, 0), "a grid cannot have this many outputs: '0'; accepted: 1 to 8", InputError);
     CHECK_THROWS_WITH_AS(Grid({x}, std::vector<double>(18), 9),
                          "a grid cannot have this many outputs: '9'; accepted: 1 to 8", InputError);
+    // 2^16 nodes on each of four axes are 2^64, of which nothing is left modulo 2^64.
+    const Axis long_axis = [] {
+        std::vector<double> numbers(1u << 16);
+        for (std::size_t i = 0; i < numbers.size(); ++i) numbers[i] = static_cast<double>(i);
+        return Axis("x", numbers);
+    }();
+    CHECK_THROWS_AS(Grid({long_axis, long_axis, long_axis, long_axis}, {}, 1), InputError);
     CHECK_THROWS_WITH_AS(
         Grid({x, y}, {1, 2, 3, not_a_number, 5, 6}, 1),
         "output 0 of node 3 is not a finite number: 'nan'; accepted: finite numbers, or a mark that says why "

@@ -150,6 +150,15 @@ def test_refusals_carry_their_fields(small):
         small([5, 10], out=np.empty(()))
 
 
+def test_a_reason_that_somebody_wrote_over_is_no_index(small):
+    result = small.evaluate([[5.0, 10.0]])
+    result.reasons.setflags(write=True)
+    for why, axis, node, text in ((3, -1, 10**9, "blank node$"), (2, 77, -1, "^a value: 5 is outside 0 to 3$")):
+        result.reasons["why"], result.reasons["axis"], result.reasons["node"] = why, axis, node
+        with pytest.raises(on.Refused, match=text):
+            raise result.reason(0)
+
+
 def test_in_arrays_nan_stands_where_the_reason_is():
     marks = [["printed", "printed"], ["blank", "printed"], ["inferred", "beyond_limit"]]
     grid = on.Grid({"x": [0, 1, 3], "y": [10, 20]}, [[1, 2], [np.nan, 4], [5, 8]], outside={"y": "hold"}, marks=marks)
@@ -263,6 +272,9 @@ def test_what_a_grid_is_not_built_from(build, text):
         (lambda g: g.gradient([1, 10], side="left"), "there is no such side: 'left'"),
         (lambda g: g.gradient([[1, 10], [1, 10]]), "one point at a time: '2'"),
         (lambda g: g.solve([1, 10], "z", 1.0), "there is no such axis: 'z'; accepted: x, y"),
+        (lambda g: g.solve([1, 10], 2, 1.0), "there is no such axis: '2'; accepted: 0 to 1"),
+        (lambda g: g.solve([1, 10], -1, 1.0), "there is no such axis: '-1'; accepted: 0 to 1"),
+        (lambda g: g.solve([1, 10], 0, 1.0, output=7), "there is no such output: '7'; accepted: 0 to 0"),
     ],
 )
 def test_what_a_grid_is_not_asked(call, text, small):

@@ -14,6 +14,7 @@ import pytest
 import xarray as xr
 
 import offnominal as on
+from offnominal import _core
 from questions import COOLING, READINGS
 
 GRID = dict(
@@ -137,6 +138,20 @@ def test_values_do_not_change(value):
             except ValueError:
                 pass
     assert one == same
+
+
+def test_an_object_that_was_never_made_has_no_methods():
+    kinds = [kind for kind in vars(_core).values() if isinstance(kind, type)]
+    assert len(kinds) > 10
+    for kind in kinds:
+        unmade = kind.__new__(kind)
+        for name, member in vars(kind).items():
+            if isinstance(member, property):
+                with pytest.raises(TypeError, match="never called"):
+                    getattr(unmade, name)
+    for ask in (lambda grid: grid([1.0]), lambda grid: grid.values, lambda grid: grid._sweep([[1.0]])):
+        with pytest.raises(TypeError, match="never called"):
+            ask(on.Grid.__new__(on.Grid))
 
 
 def test_values_keep_no_view_of_what_they_were_made_from():

@@ -25,6 +25,10 @@ using namespace offnominal;
 
 TEST_CASE("answers are plain data") {
     static_assert(sizeof(Reason) == 32 && std::is_trivially_copyable_v<Reason>);
+    // No gap between its members: what a gap holds, nobody has written.
+    static_assert(sizeof(Why) + sizeof(About) + sizeof(Reason::axis) + sizeof(Reason::node) + sizeof(Reason::value) +
+                      sizeof(Reason::lower) + sizeof(Reason::upper) ==
+                  sizeof(Reason));
     static_assert(std::is_trivially_copyable_v<Ledger> && std::is_trivially_copyable_v<Answer<double>>);
     const Answer<double> value = 3.0, reason = Reason{Why::blank};
     CHECK(value);
@@ -158,6 +162,8 @@ TEST_CASE("every reason, note and footing has words") {
 TEST_CASE("a reason says what, which value, and what would be right") {
     const Reason r{Why::outside,          About::outdoor_dry_bulb, 0, -1, units::degF.to_si(120),
                    units::degF.to_si(75), units::degF.to_si(115)};
+    CHECK(explain(Reason{Why::outside, static_cast<About>(250), -1, -1, 1, 2, 3}) ==
+          "unknown subject 1 is outside 2 to 3");
     CHECK(explain(r, UnitSystem::IP) == "outdoor dry bulb 120 degF is outside 75 degF to 115 degF");
     CHECK(explain(r, UnitSystem::SI) == "outdoor dry bulb 48.8889 degC is outside 23.8889 degC to 46.1111 degC");
     CHECK(explain(r) ==

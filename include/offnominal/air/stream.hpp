@@ -71,11 +71,16 @@ inline namespace OFFNOMINAL_ISA {
     return {Why::outside, about, -1, -1, value, 0.0, HUGE_VAL};
 }
 
+/// Past any duct, m3/s or kg/s: whatever is computed of an airflow below it is finite.
+inline constexpr double greatest_airflow = 1e6;
+
 /// Mass flow of dry air (kg/s). An actual airflow counts at the density of `there`, the air where it was read.
 [[nodiscard]] inline Answer<double> dry_mass_flow(const AirflowReading& flow, const air::State& there) noexcept {
     if (flow.kind == AirflowReading::Kind::not_given) return Reason{Why::not_given, About::airflow, -1, -1, 0, 0, 0};
     if (!std::isfinite(flow.si)) return Reason{Why::not_finite, About::airflow, -1, -1, 0, 0, 0};
     if (!(flow.si > 0.0)) return Reason{Why::no_flow, About::airflow, -1, -1, flow.si, 0, 0};
+    if (flow.si > greatest_airflow)  // no duct carries it
+        return Reason{Why::outside, About::airflow, -1, -1, flow.si, 0.0, greatest_airflow};
     switch (flow.kind) {
         case AirflowReading::Kind::dry_mass:
             return flow.si;

@@ -222,8 +222,15 @@ inline namespace OFFNOMINAL_ISA {
     }
     const bool at_supply = r.airflow.place == air::Place::supply_air || (at_fan && r.fan == FanPosition::draw_through);
     auto flow = dry_mass_flow(r.airflow, at_supply ? out : in);
-    for (int pass = 0; flow && at_fan && at_supply && pass < 4; ++pass)
-        flow = dry_mass_flow(r.airflow, warmed(out, -r.fan_power.si, *flow));
+    for (int pass = 0; flow && at_fan && at_supply && pass < 4; ++pass) {
+        const air::State before = warmed(out, -r.fan_power.si, *flow);
+        if (!(before.dry_bulb.si >= air::least_dry_bulb)) {  // colder than any air: the fan's power cannot be
+            const double most =
+                r.fan_power.si * ((out.dry_bulb.si - air::least_dry_bulb) / (out.dry_bulb.si - before.dry_bulb.si));
+            return {Why::outside, About::fan_power, -1, -1, r.fan_power.si, 0.0, most};
+        }
+        flow = dry_mass_flow(r.airflow, before);
+    }
     if (!flow) return flow.reason();
     const double m = *flow;
     const double t1 = in.dry_bulb.si, t2 = out.dry_bulb.si, w1 = in.humidity_ratio.si, w2 = out.humidity_ratio.si;

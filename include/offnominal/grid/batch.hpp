@@ -243,7 +243,7 @@ OFFNOMINAL_INLINE std::size_t evaluate(const GridView& view, const Points& point
                              std::to_string(should));
     };
     check("coordinates per point", points.rank(), view.rank());
-    check("values", values.size(), points.size() * view.outputs());
+    check("values", values.size(), detail::product(points.size(), view.outputs()));
     if (!reasons.empty()) check("reasons", reasons.size(), points.size());
     if (!footing.empty()) check("footings", footing.size(), points.size());
     return detail::evaluate_batch(view, points, values.data(), reasons.empty() ? nullptr : reasons.data(),
@@ -263,7 +263,7 @@ OFFNOMINAL_INLINE std::size_t sweep(const GridView& view, std::span<const std::s
         throw InputError({}, "a sweep has the wrong number of axes", std::to_string(coordinates.size()),
                          std::to_string(view.rank()));
     std::size_t size = view.outputs();
-    for (const auto& axis : coordinates) size *= axis.size();
+    for (const auto& axis : coordinates) size = detail::product(size, axis.size());
     if (values.size() != size)
         throw InputError({}, "a sweep has the wrong number of values", std::to_string(values.size()),
                          std::to_string(size));

@@ -92,12 +92,13 @@ class Grid {
     /// Blanks to NaN, and slack. @throws InputError
     void prepare_values(std::size_t outputs) {
         std::size_t nodes = 1;
-        for (const Axis& axis : axes_) nodes *= axis.breakpoints().size();
-        if (values_.size() != nodes * outputs)
+        for (const Axis& axis : axes_) nodes = detail::product(nodes, axis.breakpoints().size());
+        const std::size_t size = detail::product(nodes, outputs);
+        if (values_.size() != size)
             throw InputError({},
                              "a grid of " + std::to_string(nodes) + " nodes with " + std::to_string(outputs) +
                                  " outputs cannot have this many values",
-                             std::to_string(values_.size()), std::to_string(nodes * outputs));
+                             std::to_string(values_.size()), std::to_string(size));
         for (std::size_t node = 0; node < marks_.size() && node < nodes; ++node)
             if (marks_[node] == Mark::blank || marks_[node] == Mark::beyond_limit)
                 for (std::size_t j = 0; j < outputs; ++j)

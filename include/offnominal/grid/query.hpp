@@ -23,8 +23,8 @@ struct Admitted {
 
 [[nodiscard]] inline Reason wrong_rank(const GridData& grid, std::size_t given) noexcept {
     const auto rank = static_cast<std::size_t>(grid.rank);
-    if (given < rank) return {Why::not_given, About::axis, static_cast<std::int8_t>(given)};
-    return {Why::contradictory, About::axis, static_cast<std::int8_t>(rank)};
+    if (given < rank) return {Why::not_given, About::axis, static_cast<std::int16_t>(given)};
+    return {Why::contradictory, About::axis, static_cast<std::int16_t>(rank)};
 }
 
 /// Applies the edge policies. @return the first axis' reason to refuse
@@ -34,7 +34,7 @@ struct Admitted {
     for (int k = 0; k < grid.rank; ++k) {
         const AxisData& axis = grid.axis[k];
         const double x = point[k];
-        const auto number = static_cast<std::int8_t>(k);
+        const auto number = static_cast<std::int16_t>(k);
         if (!std::isfinite(x))
             return {Why::not_finite, About::axis, number, -1, x, axis.accept_lower, axis.accept_upper};
         if (x < axis.accept_lower || x > axis.accept_upper)

@@ -19,6 +19,13 @@
 
 namespace offnominal {
 
+namespace detail {
+/// A product of sizes; the greatest number there is where it would wrap around.
+[[nodiscard]] constexpr std::size_t product(std::size_t a, std::size_t b) noexcept {
+    return b != 0 && a > SIZE_MAX / b ? SIZE_MAX : a * b;
+}
+}  // namespace detail
+
 /// Several outputs over up to six axes, multilinear between nodes; a view of numbers that stand elsewhere and must
 /// outlive it, such as a `Grid` or a table embedded in a program. Cheap to copy; every question is noexcept,
 /// allocation-free and thread-safe.

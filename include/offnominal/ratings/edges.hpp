@@ -52,7 +52,7 @@ inline void snap(std::span<double> values, std::span<const double> breakpoints) 
         const auto x = grid.breakpoints(axis);
         const double least = x.front() - reach(x), greatest = x.back() + reach(x);
         if (point[axis] < least || point[axis] > greatest)
-            return {Why::outside, About::axis, static_cast<std::int8_t>(axis), -1, point[axis], least, greatest};
+            return {Why::outside, About::axis, static_cast<std::int16_t>(axis), -1, point[axis], least, greatest};
     }
     return {};
 }
