@@ -20,7 +20,7 @@ namespace offnominal {
 
 namespace detail {
 inline namespace OFFNOMINAL_ISA {
-[[noreturn]] inline void throw_refused(const Reason& reason) { throw Refused(reason, explain(reason)); }
+[[noreturn]] inline void throw_refused(const Reason& reason) { detail::raise(Refused(reason, explain(reason))); }
 }  // namespace OFFNOMINAL_ISA
 }  // namespace detail
 

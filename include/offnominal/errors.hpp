@@ -1,8 +1,12 @@
 /// @file
 /// What is thrown: `Refused` where there is no answer, `InputError` where a file, or an object being built, is not what
-/// it should be.
+/// it should be. A program compiled with -fno-exceptions asks the faces that do not throw (`try_expect`, `try_deliver`,
+/// ...); where it builds what cannot be, or takes the value of an answer that has none, it ends by std::terminate.
 #pragma once
 
+#ifndef __cpp_exceptions
+#include <exception>
+#endif
 #include <stdexcept>
 #include <string>
 #include <string_view>
@@ -93,5 +97,18 @@ class InputError : public Error {
 class MissingFile : public InputError {
     using InputError::InputError;
 };
+
+namespace detail {
+/// Throws, where there are exceptions.
+template <class E>
+[[noreturn]] void raise(const E& error) {
+#ifdef __cpp_exceptions
+    throw error;
+#else
+    (void)error;
+    std::terminate();
+#endif
+}
+}  // namespace detail
 
 }  // namespace offnominal

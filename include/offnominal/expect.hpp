@@ -42,7 +42,7 @@ inline namespace OFFNOMINAL_ISA {
 /// As `try_expect`. @throws Refused, worded with the system's own names, where that has a reason.
 [[nodiscard]] inline Expected expect(const System& system, const Site& site, const Conditions& conditions) {
     const auto answer = try_expect(system, site, conditions);
-    if (!answer) throw Refused(answer.reason(), explain(answer.reason(), system, conditions));
+    if (!answer) detail::raise(Refused(answer.reason(), explain(answer.reason(), system, conditions)));
     return *answer;
 }
 

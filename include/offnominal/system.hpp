@@ -94,9 +94,9 @@ inline void check_reference_line(const SystemParts& parts) {
     if (!parts.reference_line || parts.line_set.empty()) return;
     const auto rated = parts.line_set.at(*parts.reference_line);
     if (rated && std::abs(rated->total - 1.0) > 0.0005)
-        throw InputError({},
-                         "the line-set table gives its own reference line a factor of " + std::to_string(rated->total),
-                         {}, "1.000 at the reference line");
+        detail::raise(InputError(
+            {}, "the line-set table gives its own reference line a factor of " + std::to_string(rated->total), {},
+            "1.000 at the reference line"));
 }
 }  // namespace OFFNOMINAL_ISA
 }  // namespace offnominal::detail
@@ -172,14 +172,14 @@ class System {
         for (std::size_t i = 0; i < parts.heating.size(); ++i)
             for (std::size_t j = 0; j < i; ++j)
                 if (parts.heating[i].name == parts.heating[j].name && parts.heating[i].frost == parts.heating[j].frost)
-                    throw InputError({}, "two heating pages of one kind and stage", parts.heating[i].name,
-                                     "different names");
+                    detail::raise(InputError({}, "two heating pages of one kind and stage", parts.heating[i].name,
+                                             "different names"));
         if (!parts.defrost) return;
         for (const DefrostTable::Page& page : parts.defrost->pages()) {
             const auto is_its = [&page](const HeatingStage& s) { return page.stage.empty() || s.name == page.stage; };
             if (std::none_of(parts.heating.begin(), parts.heating.end(), is_its))
-                throw InputError({}, "a defrost correction for a stage without a heating page", page.stage,
-                                 "the name of a heating stage, or none for all");
+                detail::raise(InputError({}, "a defrost correction for a stage without a heating page", page.stage,
+                                         "the name of a heating stage, or none for all"));
         }
     }
 
@@ -189,18 +189,19 @@ class System {
         for (std::size_t i = 0; i < stages.size(); ++i) {
             const auto& speed = stages[i].speed;
             if (speed && !(*speed > 0.0 && std::isfinite(*speed)))
-                throw InputError({}, "a speed that is not above zero", stages[i].name, "speed: 45 Hz");
+                detail::raise(InputError({}, "a speed that is not above zero", stages[i].name, "speed: 45 Hz"));
             for (std::size_t j = 0; speed && j < i; ++j)
                 if (stages[j].speed == speed)
-                    throw InputError({}, "two stages of one speed", stages[i].name, "different speeds");
+                    detail::raise(InputError({}, "two stages of one speed", stages[i].name, "different speeds"));
             if (modulation != Modulation::continuous) continue;
             if (!speed)
-                throw InputError({}, "a stage of a continuous compressor without its speed", stages[i].name,
-                                 "speed: 45 Hz");
+                detail::raise(InputError({}, "a stage of a continuous compressor without its speed", stages[i].name,
+                                         "speed: 45 Hz"));
             const RatingTable &first = stages[0].table, &here = stages[i].table;
             if (first.page().has_power != here.page().has_power || first.basis().power != here.basis().power)
-                throw InputError({}, "stages of a continuous compressor whose powers do not include the same things",
-                                 stages[i].name, "one power basis for all of them, and a power column in all or none");
+                detail::raise(
+                    InputError({}, "stages of a continuous compressor whose powers do not include the same things",
+                               stages[i].name, "one power basis for all of them, and a power column in all or none"));
         }
     }
 
@@ -208,48 +209,51 @@ class System {
         constexpr std::size_t most = 1000;  // a stage's number is kept in 16 bits, and nobody types as many
         for (const std::size_t count : {parts.cooling.size(), parts.matches.size(), parts.heating.size()})
             if (count > most)
-                throw InputError({}, "too many stages or matches", std::to_string(count), "1000 of each at most");
+                detail::raise(
+                    InputError({}, "too many stages or matches", std::to_string(count), "1000 of each at most"));
         for (const Match& match : parts.matches)
-            if (match.stages.size() > most) throw InputError({}, "too many stages", match.name, "1000 at most");
+            if (match.stages.size() > most)
+                detail::raise(InputError({}, "too many stages", match.name, "1000 at most"));
         check_heating(parts);
         if (parts.cooling.empty() && parts.matches.empty() && parts.heating.empty())
-            throw InputError({}, "the system has no stage", {}, "cooling: stages");
+            detail::raise(InputError({}, "the system has no stage", {}, "cooling: stages"));
         const auto no_twins = [](const auto& list, const char* what) {
             for (std::size_t i = 0; i < list.size(); ++i)
                 for (std::size_t j = 0; j < i; ++j)
                     if (list[i].name == list[j].name)
-                        throw InputError({}, std::string("two ") + what + " of one name", list[i].name,
-                                         "different names");
+                        detail::raise(InputError({}, std::string("two ") + what + " of one name", list[i].name,
+                                                 "different names"));
         };
         no_twins(parts.cooling, "stages");
         no_twins(parts.matches, "matches");
         if (std::count_if(parts.matches.begin(), parts.matches.end(), [](const Match& m) { return m.reference; }) > 1)
-            throw InputError({}, "two matches are the reference", {}, "one match the pages are printed for");
+            detail::raise(InputError({}, "two matches are the reference", {}, "one match the pages are printed for"));
         check_speeds(parts.cooling, parts.modulation);
         for (const Match& match : parts.matches) {
             no_twins(match.stages, "stages");
             check_speeds(match.stages, parts.modulation);
             if (!match.stages.empty() && (match.factors.total != 1.0 || match.factors.power != 1.0))
-                throw InputError({}, "a match with pages of its own also has a factor, which would count twice",
-                                 match.name, "factors, or pages of its own");
+                detail::raise(InputError({}, "a match with pages of its own also has a factor, which would count twice",
+                                         match.name, "factors, or pages of its own"));
             if (match.stages.empty() && parts.cooling.empty() && parts.heating.empty())
-                throw InputError({}, "neither the system nor this match has a page", match.name,
-                                 "pages for one of them");
+                detail::raise(InputError({}, "neither the system nor this match has a page", match.name,
+                                         "pages for one of them"));
             if (!match.stages.empty() && match.bypass)
-                throw InputError({}, "a match with pages of its own also has a bypass factor, which its pages print",
-                                 match.name, "a bypass factor, or pages of its own");
+                detail::raise(
+                    InputError({}, "a match with pages of its own also has a bypass factor, which its pages print",
+                               match.name, "a bypass factor, or pages of its own"));
             if (match.reference && (match.factors.total != 1.0 || match.factors.power != 1.0))
-                throw InputError({}, "the reference match has a factor", match.name, "factors of 1");
+                detail::raise(InputError({}, "the reference match has a factor", match.name, "factors of 1"));
             if (match.airflow && !(match.airflow->first < match.airflow->second))
-                throw InputError({}, "airflow bounds of a match not in rising order", match.name,
-                                 "[900 scfm, 1150 scfm]");
+                detail::raise(InputError({}, "airflow bounds of a match not in rising order", match.name,
+                                         "[900 scfm, 1150 scfm]"));
             for (const double f : {match.factors.total, match.factors.power})
                 if (!(f >= 0.5 && f <= 1.5))
-                    throw InputError({}, "a match factor of " + std::to_string(f), match.name,
-                                     "a factor from 0.5 to 1.5");
+                    detail::raise(InputError({}, "a match factor of " + std::to_string(f), match.name,
+                                             "a factor from 0.5 to 1.5"));
             if (match.bypass && !(*match.bypass > 0.0 && *match.bypass < 1.0))
-                throw InputError({}, "a bypass factor of " + std::to_string(*match.bypass), match.name,
-                                 "between 0 and 1");
+                detail::raise(InputError({}, "a bypass factor of " + std::to_string(*match.bypass), match.name,
+                                         "between 0 and 1"));
         }
         return parts;
     }

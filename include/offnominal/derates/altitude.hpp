@@ -57,12 +57,13 @@ class AltitudeTable {
    private:
     OFFNOMINAL_INLINE static Grid build(const std::vector<Row>& rows) {
         if (rows.size() < 2)
-            throw InputError({}, "the altitude table needs two rows or more", {}, "elevation, total, power");
+            detail::raise(InputError({}, "the altitude table needs two rows or more", {}, "elevation, total, power"));
         std::vector<double> elevations, values;
         for (const Row& row : rows) {
             for (const double f : {row.total, row.power})
                 if (!(f >= 0.5 && f <= 1.5))
-                    throw InputError({}, "an altitude factor of " + std::to_string(f), {}, "a factor from 0.5 to 1.5");
+                    detail::raise(
+                        InputError({}, "an altitude factor of " + std::to_string(f), {}, "a factor from 0.5 to 1.5"));
             elevations.push_back(row.elevation.si);
             for (const double value : {row.total, row.power}) values.push_back(value);
         }

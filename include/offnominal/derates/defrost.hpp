@@ -88,7 +88,7 @@ class DefrostTable {
 
    private:
     [[noreturn]] static void refuse(const std::string& problem, const std::string& text, const std::string& accepted) {
-        throw InputError({}, problem, text, accepted);
+        detail::raise(InputError({}, problem, text, accepted));
     }
     OFFNOMINAL_INLINE static Grid built(const Page& page) {
         const std::size_t expected = page.outdoor_dry_bulb.size() * page.outdoor_relative_humidity.size();

@@ -94,7 +94,8 @@ class LineTable {
 
     /// @throws InputError for an empty table, two rows for one length and size, or a factor outside 0.5 to 1.2.
     OFFNOMINAL_INLINE LineTable(std::vector<Row> rows, Limits limits) : limits_(limits) {
-        if (rows.empty()) throw InputError({}, "the line-set table has no rows", {}, "length, suction, total, power");
+        if (rows.empty())
+            detail::raise(InputError({}, "the line-set table has no rows", {}, "length, suction, total, power"));
         std::sort(rows.begin(), rows.end(), [](const Row& a, const Row& b) {
             return a.suction.si != b.suction.si ? a.suction.si < b.suction.si : a.length.si < b.length.si;
         });
@@ -105,12 +106,12 @@ class LineTable {
             for (; last < rows.size() && rows[last].suction.si == rows[first].suction.si; ++last) {
                 const Row& row = rows[last];
                 if (!lengths.empty() && lengths.back() == row.length.si)
-                    throw InputError({}, "two rows for the same length and suction size in the line-set table", {},
-                                     "one row");
+                    detail::raise(InputError({}, "two rows for the same length and suction size in the line-set table",
+                                             {}, "one row"));
                 for (const double f : {row.total, row.power})
                     if (row.mark == Mark::printed && !(f >= 0.5 && f <= 1.2))
-                        throw InputError({}, "a line-set factor of " + std::to_string(f), {},
-                                         "a factor from 0.5 to 1.2");
+                        detail::raise(InputError({}, "a line-set factor of " + std::to_string(f), {},
+                                                 "a factor from 0.5 to 1.2"));
                 lengths.push_back(row.length.si);
                 for (const double value : {row.total, row.power}) values.push_back(value);
                 marks.push_back(row.mark);

@@ -84,7 +84,7 @@ struct ExpectColumns {
     [[nodiscard]] OFFNOMINAL_INLINE OutColumn& operator[](std::string_view name) {
         for (std::size_t k = 0; k < numbers.size(); ++k)
             if (told_of<ExpectedValues>[k].name == name) return numbers[k];
-        throw std::out_of_range("no such column: " + std::string(name));
+        detail::raise(std::out_of_range("no such column: " + std::string(name)));
     }
 };
 

@@ -27,11 +27,11 @@ inline namespace OFFNOMINAL_ISA {
 
 /// @throws InputError naming the axis, the index and the value: see `Axis`
 inline void check_breakpoints(const std::string& name, const std::vector<double>& x) {
-    if (x.empty()) throw InputError({}, "axis '" + name + "' has no breakpoints", {}, "at least one");
+    if (x.empty()) detail::raise(InputError({}, "axis '" + name + "' has no breakpoints", {}, "at least one"));
     for (std::size_t i = 0; i < x.size(); ++i) {
         const auto refuse = [&](const std::string& problem, const std::string& accepted) {
-            throw InputError({}, "axis '" + name + "': breakpoint " + std::to_string(i) + " " + problem,
-                             number_text(x[i]), accepted);
+            detail::raise(InputError({}, "axis '" + name + "': breakpoint " + std::to_string(i) + " " + problem,
+                                     number_text(x[i]), accepted));
         };
         if (!std::isfinite(x[i])) refuse("is not a finite number", "finite numbers");
         if (i == 0) continue;
@@ -80,8 +80,8 @@ class Edge {
     /// @throws InputError if the limit is negative or NaN
     static Edge extend(double limit) {
         if (!(limit >= 0.0))
-            throw InputError({}, "an axis cannot be extended by this limit", detail::number_text(limit),
-                             "zero, a positive number or infinity");
+            detail::raise(InputError({}, "an axis cannot be extended by this limit", detail::number_text(limit),
+                                     "zero, a positive number or infinity"));
         return Edge(Kind::extend, limit);
     }
 

@@ -24,8 +24,9 @@ class Points {
     /// Points one after the other, `rank` coordinates each. @throws InputError if the numbers do not divide into points
     static Points rows(std::span<const double> coordinates, std::size_t rank) {
         if (rank == 0 || rank > static_cast<std::size_t>(max_rank) || coordinates.size() % rank != 0)
-            throw InputError({}, "these numbers do not divide into points of " + std::to_string(rank) + " coordinates",
-                             std::to_string(coordinates.size()), "a multiple of a rank from 1 to 6");
+            detail::raise(
+                InputError({}, "these numbers do not divide into points of " + std::to_string(rank) + " coordinates",
+                           std::to_string(coordinates.size()), "a multiple of a rank from 1 to 6"));
         Points out(rank, coordinates.size() / rank);
         for (std::size_t k = 0; k < rank; ++k)
             out.set_column(k, out.size() == 0 ? nullptr : coordinates.data() + k, static_cast<std::ptrdiff_t>(rank));
@@ -35,12 +36,13 @@ class Points {
     /// One column of coordinates per axis. @throws InputError if there are not 1 to 6, or they differ in length
     static Points columns(std::span<const std::span<const double>> columns) {
         if (columns.empty() || columns.size() > static_cast<std::size_t>(max_rank))
-            throw InputError({}, "points cannot have this many coordinates", std::to_string(columns.size()), "1 to 6");
+            detail::raise(
+                InputError({}, "points cannot have this many coordinates", std::to_string(columns.size()), "1 to 6"));
         Points out(columns.size(), columns[0].size());
         for (std::size_t k = 0; k < columns.size(); ++k) {
             if (columns[k].size() != out.size())
-                throw InputError({}, "column " + std::to_string(k) + " differs in length from column 0",
-                                 std::to_string(columns[k].size()), std::to_string(out.size()));
+                detail::raise(InputError({}, "column " + std::to_string(k) + " differs in length from column 0",
+                                         std::to_string(columns[k].size()), std::to_string(out.size())));
             out.set_column(k, columns[k].data(), 1);
         }
         return out;
@@ -239,8 +241,8 @@ OFFNOMINAL_INLINE std::size_t evaluate(const GridView& view, const Points& point
                                        const BatchOptions& options = {}) {
     const auto check = [](const char* what, std::size_t is, std::size_t should) {
         if (is != should)
-            throw InputError({}, std::string("a batch has the wrong number of ") + what, std::to_string(is),
-                             std::to_string(should));
+            detail::raise(InputError({}, std::string("a batch has the wrong number of ") + what, std::to_string(is),
+                                     std::to_string(should)));
     };
     check("coordinates per point", points.rank(), view.rank());
     check("values", values.size(), detail::product(points.size(), view.outputs()));
@@ -260,13 +262,13 @@ OFFNOMINAL_INLINE std::size_t evaluate(const GridView& view, const Points& point
 OFFNOMINAL_INLINE std::size_t sweep(const GridView& view, std::span<const std::span<const double>> coordinates,
                                     std::span<double> values, const BatchOptions& options = {}) {
     if (coordinates.size() != view.rank() || view.rank() == 0)
-        throw InputError({}, "a sweep has the wrong number of axes", std::to_string(coordinates.size()),
-                         std::to_string(view.rank()));
+        detail::raise(InputError({}, "a sweep has the wrong number of axes", std::to_string(coordinates.size()),
+                                 std::to_string(view.rank())));
     std::size_t size = view.outputs();
     for (const auto& axis : coordinates) size = detail::product(size, axis.size());
     if (values.size() != size)
-        throw InputError({}, "a sweep has the wrong number of values", std::to_string(values.size()),
-                         std::to_string(size));
+        detail::raise(InputError({}, "a sweep has the wrong number of values", std::to_string(values.size()),
+                                 std::to_string(size)));
     if (size == 0) return 0;
     return detail::sweep_batch(view, coordinates, values.data(), options);
 }

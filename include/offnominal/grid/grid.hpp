@@ -95,10 +95,10 @@ class Grid {
         for (const Axis& axis : axes_) nodes = detail::product(nodes, axis.breakpoints().size());
         const std::size_t size = detail::product(nodes, outputs);
         if (values_.size() != size)
-            throw InputError({},
-                             "a grid of " + std::to_string(nodes) + " nodes with " + std::to_string(outputs) +
-                                 " outputs cannot have this many values",
-                             std::to_string(values_.size()), std::to_string(size));
+            detail::raise(InputError({},
+                                     "a grid of " + std::to_string(nodes) + " nodes with " + std::to_string(outputs) +
+                                         " outputs cannot have this many values",
+                                     std::to_string(values_.size()), std::to_string(size)));
         for (std::size_t node = 0; node < marks_.size() && node < nodes; ++node)
             if (marks_[node] == Mark::blank || marks_[node] == Mark::beyond_limit)
                 for (std::size_t j = 0; j < outputs; ++j)

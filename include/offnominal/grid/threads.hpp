@@ -21,11 +21,15 @@ inline void run_on_threads(std::size_t count, std::size_t pieces, std::size_t gr
     std::vector<std::thread> others;
     others.reserve(pieces - 1);
     std::size_t first = 0;
+#ifdef __cpp_exceptions
     try {
+#endif
         for (; first + size < count; first += size) others.emplace_back(task, others.size(), first, first + size);
+#ifdef __cpp_exceptions
     } catch (const std::system_error&) {
         // No more threads to be had: the rest is done here.
     }
+#endif
     task(others.size(), first, count);
     for (std::thread& other : others) other.join();
 }

@@ -145,7 +145,7 @@ class GridView {
 inline void GridView::lay(const Axis* axes, std::size_t rank, const double* values, std::size_t size,
                           std::size_t outputs, const Mark* marks, std::size_t marked) {
     const auto refuse = [](const std::string& problem, const std::string& text, const std::string& accepted) {
-        throw InputError({}, problem, text, accepted);
+        detail::raise(InputError({}, problem, text, accepted));
     };
     if (rank == 0 || rank > static_cast<std::size_t>(max_rank))
         refuse("a grid cannot have this many axes", std::to_string(rank), "1 to 6");

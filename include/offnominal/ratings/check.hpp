@@ -35,10 +35,11 @@ class PageCheck {
 
    private:
     [[noreturn]] void refuse_node(std::size_t node, const std::string& problem, const std::string& accepted) const {
-        throw InputError(node < page_.places.size() ? page_.places[node] : InputError::Place{}, problem, {}, accepted);
+        detail::raise(
+            InputError(node < page_.places.size() ? page_.places[node] : InputError::Place{}, problem, {}, accepted));
     }
     [[noreturn]] static void refuse(const std::string& problem, const std::string& text, const std::string& accepted) {
-        throw InputError({}, problem, text, accepted);
+        detail::raise(InputError({}, problem, text, accepted));
     }
 
     void check_axes() const;

@@ -66,10 +66,11 @@ class HeatingBuilder {
 
    private:
     [[noreturn]] static void refuse(const std::string& problem, const std::string& text, const std::string& accepted) {
-        throw InputError({}, problem, text, accepted);
+        detail::raise(InputError({}, problem, text, accepted));
     }
     [[noreturn]] void refuse_node(std::size_t n, const std::string& problem, const std::string& accepted) const {
-        throw InputError(n < page_.places.size() ? page_.places[n] : InputError::Place{}, problem, {}, accepted);
+        detail::raise(
+            InputError(n < page_.places.size() ? page_.places[n] : InputError::Place{}, problem, {}, accepted));
     }
     [[nodiscard]] std::size_t stride(std::size_t axis) const noexcept {
         std::size_t out = 1;

@@ -150,8 +150,8 @@ inline namespace OFFNOMINAL_ISA {
 template <class Node>
 void give_step(double& step, const std::vector<Node>& nodes, double Node::*member) {
     if (step < 0.0)
-        throw InputError({}, "a printed step below zero", number_text(step),
-                         "the value of the last place, 0 for a column that was never printed");
+        detail::raise(InputError({}, "a printed step below zero", number_text(step),
+                                 "the value of the last place, 0 for a column that was never printed"));
     if (!std::isnan(step)) return;
     std::vector<double> values;
     for (const Node& node : nodes)
