@@ -113,7 +113,7 @@ struct Questions {
         batch[Slot::entering_dry_bulb] = {entering.data(), 1, units::degF};
         batch[Slot::entering_humidity] = {wet_bulb.data(), 1, units::degF};
         batch[Slot::airflow] = {flow.data(), 1, units::cfm};
-        batch[Slot::place] = {&elevation, 0, units::ft};
+        batch[Slot::elevation] = {&elevation, 0, units::ft};
         batch[Slot::fan_power] = {&fan, 0, units::W};
         batch.values.airflow.kind = AirflowReading::Kind::standard;
         batch.line = ExpectBatch::Line::reference;

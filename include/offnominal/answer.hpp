@@ -156,6 +156,8 @@ enum class Note : std::uint8_t {
     blower_law_assumed,
     static_boundary_assumed,
     airflows_disagree,
+    beside_pairs,
+    preheat_assumed,
 };
 /// A note, and what it says.
 struct NoteWords {
@@ -170,8 +172,10 @@ inline constexpr NoteWords words_of<Note>[] = {
      "power basis of the page unknown: not comparable with a measured power"},
     {Note::elevation_unknown, "elevation_unknown", "elevation of the page unknown: taken as printed for sea level"},
     {Note::altitude_assumed, "altitude_assumed",
-     "no published altitude factor: total taken as printed at equal mass flow, with extra uncertainty; power is "
-     "commonly 3 to 5 % higher at 5,000 ft (common practice, no source)"},
+     "no published altitude factor: at equal mass flow total and power were corrected for thin air at the outdoor "
+     "coil, "
+     "at 5,000 ft by -1.5 and +4 % in cooling, -2.2 and -1.2 % in heating, with extra uncertainty "
+     "(derates/altitude.hpp)"},
     {Note::sensible_scaled, "sensible_scaled",
      "page prints no bypass factor: sensible scaled with total instead of split by the coil"},
     {Note::dryness_unknown, "dryness_unknown", "no sensible available: the dry-coil rule was not applied"},
@@ -324,6 +328,13 @@ inline constexpr NoteWords words_of<Note>[] = {
     {Note::airflows_disagree, "airflows_disagree",
      "the ways by which airflow was determined disagree by more than their uncertainties explain: find out which is "
      "astray; until then the airflow is as uncertain as they are apart"},
+    {Note::beside_pairs, "beside_pairs",
+     "beside the page's pairs of dry and wet bulb: total and power read where they have this wet bulb, which a wet "
+     "coil "
+     "follows, with 0.05 %/degF of standard uncertainty; sensible by the bypass factor, where there is one"},
+    {Note::preheat_assumed, "preheat_assumed",
+     "a blow-through fan warms the coil's air past the entering dry bulbs that the heating page prints: -0.3 %/degF of "
+     "capacity, +0.85 %/degF of power (common practice, no source), with 0.1 %/degF of standard uncertainty"},
 };
 
 /// A set of notes.
@@ -372,7 +383,8 @@ struct Step {
         line_set,           ///< factor of the line set
         line_model,         ///< what the line costs beyond the printed one, by derates/line_loss.hpp
         station_pressure,   ///< that of the page to that of the site: total per mass of air stays, sensible moves
-        altitude,           ///< factor of the elevation; 1 where none is published and total is taken as printed
+        altitude,           ///< the maker's factor of the elevation
+        altitude_model,     ///< where there is none: the correction of derates/altitude.hpp
         airflow,            ///< factor of another airflow than the one the page is printed at
         coil,               ///< sensible recomputed by the coil's bypass factor for the changed total or pressure
         entering_dry_bulb,  ///< sensible moved from the reference dry bulb to the entering one
@@ -401,6 +413,7 @@ inline constexpr Word<Step::Kind> words_of<Step::Kind>[] = {
     {Step::Kind::line_model, "line model"},
     {Step::Kind::station_pressure, "station pressure"},
     {Step::Kind::altitude, "altitude"},
+    {Step::Kind::altitude_model, "altitude model"},
     {Step::Kind::airflow, "airflow"},
     {Step::Kind::coil, "coil"},
     {Step::Kind::entering_dry_bulb, "entering dry bulb"},

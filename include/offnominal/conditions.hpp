@@ -102,7 +102,8 @@ enum class Slot : std::uint8_t {
     entering_dry_bulb,
     entering_humidity,
     airflow,
-    place,
+    elevation,
+    pressure,
     fan_power,
     line_length,
     line_suction,
@@ -112,7 +113,7 @@ enum class Slot : std::uint8_t {
     outdoor_humidity,
     auxiliary_heat,
 };
-inline constexpr std::size_t slot_count = 13;
+inline constexpr std::size_t slot_count = 14;
 
 /// Every number that `expect` asks for, by the argument's name.
 inline constexpr Asked<Slot> asked_of_expect[] = {
@@ -123,8 +124,8 @@ inline constexpr Asked<Slot> asked_of_expect[] = {
     {"entering_humidity_ratio", Kind::humidity_ratio, Slot::entering_humidity, Modes::both, "vapour per dry air"},
     {"entering_dew_point", Kind::temperature, Slot::entering_humidity, Modes::both, "dew point"},
     {"airflow", Kind::airflow, Slot::airflow, Modes::both, "airflow, with what it means; as dry_mass a mass flow"},
-    {"elevation", Kind::length, Slot::place, Modes::both, "elevation of the site"},
-    {"pressure", Kind::pressure, Slot::place, Modes::both, "station pressure"},
+    {"elevation", Kind::length, Slot::elevation, Modes::both, "elevation of the site"},
+    {"pressure", Kind::pressure, Slot::pressure, Modes::both, "station pressure"},
     {"fan_power", Kind::electric_power, Slot::fan_power, Modes::both, "indoor fan"},
     {"length", Kind::length, Slot::line_length, Modes::both, "equivalent length of the line set"},
     {"suction", Kind::tubing, Slot::line_suction, Modes::both, "size of its suction line"},

@@ -31,11 +31,11 @@ struct ExpectedUncertainty {
     double resolution = 0.0;     ///< last printed place
     double interpolation = 0.0;  ///< the page's curvature between nodes
     double outside = 0.0;        ///< held or extended: rectangular over the distance between the two answers
-    double inferred = 0.0;       ///< next to dry nodes, by their share: see `Frame::doubt_near_dry`; in heating half of
-                                 ///< the frost that was taken out of an integrated page
+    double inferred = 0.0;       ///< next to dry nodes, by their share: see `Frame::doubt_near_dry`; beside a page's
+                                 ///< pairs; in heating half of the frost that was taken out of an integrated page
     double match = 0.0;          ///< a match factor used across the map: 2 % (common practice, no source)
     double line = 0.0;           ///< a modelled line set, an unknown lift, liquid that may not reach the valve
-    double altitude = 0.0;       ///< no published altitude factor (common practice, no source)
+    double altitude = 0.0;       ///< no published altitude factor: what the correction in its place leaves open
     double airflow = 0.0;        ///< another airflow than the page's one: 3.5 % for each unit of it
     double tolerance = 0.0;      ///< the maker's, where the file states it
 

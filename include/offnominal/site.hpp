@@ -17,11 +17,8 @@ class Site {
    public:
     [[nodiscard]] static Site at_elevation(Length elevation) noexcept { return Site(elevation.si, unknown); }
     [[nodiscard]] static Site at_pressure(Pressure station) noexcept { return Site(unknown, station.si); }
+    /// By both; what is NaN is not given.
     [[nodiscard]] static Site at(Length elevation, Pressure station) noexcept { return Site(elevation.si, station.si); }
-    /// Where one number says it: the station pressure, or else the elevation. SI.
-    [[nodiscard]] static Site by(bool pressure, double si) noexcept {
-        return pressure ? at_pressure(Pressure{si}) : at_elevation(Length{si});
-    }
     [[nodiscard]] static Site sea_level() noexcept { return Site(0.0, unknown); }
     [[nodiscard]] static Site not_given() noexcept { return Site(unknown, unknown); }
 

@@ -4,16 +4,16 @@ Alder is an invented machine.
 
 It prints:
 
-    total capacity     32,949.4  31,917.1 Btu/h      -3.1 %
-    sensible capacity  25,807.1  21,818.6 Btu/h      -15.5 %
-    power               2,390.5   2,371.8 W          -0.8 %
-    split                  20.2      20.6 delta_degF +1.7 %
+    total capacity     32,949.4  31,413.0 Btu/h      -4.7 %
+    sensible capacity  25,807.1  21,638.6 Btu/h      -16.2 %
+    power               2,390.5   2,467.4 W          +3.2 %
+    split                  20.2      20.4 delta_degF +0.9 %
     step               factor   total  sensible  power
     page                       33 350    26 731  2 372
-    altitude                   33 350
-    coil                                 25 165
-    entering dry bulb                    23 252
-    fan heat                   31 917    21 819
+    altitude model     0.9849  32 846            2 467
+    coil                                 24 985
+    entering dry bulb                    23 072
+    fan heat                   31 413    21 639
 """
 
 import offnominal as on

@@ -142,9 +142,8 @@ def _add_airflow_and_site(command, number):
     meaning = command.add_mutually_exclusive_group(required=True)
     meaning.add_argument("--airflow-basis", choices=_WORDS["airflow_basis"])
     meaning.add_argument("--airflow-at", choices=_WORDS["airflow_at"], help="actual airflow, at the density of that place")
-    site = command.add_mutually_exclusive_group(required=True)
-    number(site, "elevation", "length")
-    number(site, "pressure", "pressure", ", station pressure")
+    number(command, "elevation", "length", "; of the site")
+    number(command, "pressure", "pressure", ", station pressure; with the elevation or without")
 
 
 def _drop(text):
@@ -172,9 +171,8 @@ def _add_airflow(command):
     breathed = command.add_mutually_exclusive_group(required=True)
     _add_number(breathed, "relative_humidity", "ratio")
     _add_number(breathed, "wet_bulb", "temperature")
-    where = command.add_mutually_exclusive_group(required=True)
-    _add_number(where, "elevation", "length")
-    _add_number(where, "pressure", "pressure", ", station pressure")
+    _add_number(command, "elevation", "length", "; of the site")
+    _add_number(command, "pressure", "pressure", ", station pressure; with the elevation or without")
 
 
 class _Help(argparse.HelpFormatter):

@@ -276,7 +276,7 @@ class DeliveredBatch(Batch):
     @property
     def mode(self):
         """str: "cooling" or "heating"."""
-        return self._call.made_of[7]
+        return self._call.made_of[6]
 
     def _one(self, row):
         return _core.deliver_one(self._call, *(float(_at(x, row)) for x in self._numbers))

@@ -9,7 +9,7 @@ from offnominal.errors import Refused
 _NAN = float("nan")
 
 
-def _checked_call(units, return_humidity, supply_humidity, airflow, site, split, fan, mode, condensate):
+def _checked_call(units, return_humidity, supply_humidity, airflow, split, fan, mode, condensate):
     """What the readings of one call have in common, each of its words checked; and the units of its numbers."""
     _units.check_word("units", units)
     _units.check_word("split", split)
@@ -18,7 +18,7 @@ def _checked_call(units, return_humidity, supply_humidity, airflow, site, split,
     _units.check_word("fan", fan, optional=True)
     _units.check_flag("condensate", condensate)
     humidities = return_humidity[len("return_") :], supply_humidity[len("supply_") :]
-    call = _core.DeliverCall(units, *humidities, airflow, site, split, fan, mode, bool(condensate))
+    call = _core.DeliverCall(units, *humidities, airflow, split, fan, mode, bool(condensate))
     return call, [_units.unit_of(units, kind) for kind in call.kinds]
 
 
@@ -81,7 +81,7 @@ def deliver(
     airflow_basis : {"standard", "dry_mass"}
         Standard airflow (0.075 lb of dry air per cubic foot), or mass flow of dry air (lb/h, kg/s).
     elevation, pressure : float or array
-        Exactly one: elevation of the site, or station pressure.
+        One or both: elevation of the site, and station pressure, which then counts and which the elevation checks.
     split : {"enthalpy", "ashrae37"}
         How sensible and latent are told apart: closing exactly with total, or as ANSI/ASHRAE 37-2009, 7.3.3 (moist heat
         capacity of the entering air; 1060 Btu/lb for latent).
@@ -120,18 +120,18 @@ def deliver(
         supply_dew_point=supply_dew_point,
     )
     meaning = _units.meaning_of_airflow(airflow_basis, airflow_at)
-    site, place = _units.exactly_one("site", elevation=elevation, pressure=pressure)
+    site = _units.site(elevation, pressure)
 
-    meanings = units, ret, sup, meaning, site, split, fan, mode, condensate
+    meanings = units, ret, sup, meaning, split, fan, mode, condensate
     try:
         call, units_of = _call_of(*meanings)
     except TypeError:  # an array where a word is due
         call, units_of = _checked_call(*meanings)
     powers = (_NAN if power is None else power for power in (fan_power, auxiliary_heat))
-    numbers = (return_dry_bulb, ret_value, supply_dry_bulb, sup_value, airflow, place, *powers)
+    numbers = (return_dry_bulb, ret_value, supply_dry_bulb, sup_value, airflow, *site, *powers)
     if _arrays.all_plain(numbers):
         return _core.deliver_one(call, *numbers)
-    names = ("return_dry_bulb", ret, "supply_dry_bulb", sup, "airflow", site, "fan_power", "auxiliary_heat")
+    names = ("return_dry_bulb", ret, "supply_dry_bulb", sup, "airflow", "elevation", "pressure", "fan_power", "auxiliary_heat")
     numbers, shape, labels = _arrays.take(list(zip(names, units_of, numbers)))
     if not shape:
         return _core.deliver_one(call, *numbers)

@@ -407,7 +407,7 @@ def steady_window(
     changes : array_like
         Times at which the machine started or was changed.
     elevation, pressure : float
-        Exactly one: elevation of the site, or station pressure.
+        One or both: elevation of the site, and station pressure, which then counts and which the elevation checks.
     mode : {"cooling", "heating"}
     window, valve_swing, least_running, longest_gap : float
         Seconds: least span; the period in which the metering valve swings (three swings lengthen the window; see `valve_swing`);
@@ -426,7 +426,6 @@ def steady_window(
     """
     given = {name: value for name, value in locals().items() if name in _READINGS and value is not None}
     question = _question(units, elevation, pressure, mode, window, valve_swing, least_running, longest_gap, running)
-    by_pressure, place, criteria, running = question
     seconds, back = _seconds("times", times)
     series = [(name, _row_each(name, _to_si(units, name, value), seconds)) for name, value in given.items()]
     words = []
@@ -436,9 +435,7 @@ def steady_window(
         words.append(("defrost", [_flag_word(flag) for flag in np.asarray(defrost).ravel()]))
     for name, column in words:
         _row_each(name, column, seconds)
-    told = _core.steady_window(
-        _core.LogData(seconds, series, words), by_pressure, place, criteria, running, _seconds("changes", changes)[0]
-    )
+    told = _core.steady_window(_core.LogData(seconds, series, words), *question, _seconds("changes", changes)[0])
     return _window(units, told, back)
 
 
@@ -620,11 +617,10 @@ def calibration_note(instrument, *, calibrated, months, on):
 def _question(units, elevation, pressure, mode, window, valve_swing, least_running, longest_gap, running):
     _units.check_word("units", units)
     _units.check_word("mode", mode)
-    site, place = _units.exactly_one("site", elevation=elevation, pressure=pressure)
-    kind = "pressure" if site == "pressure" else "length"
-    place = _units.to_si(units, kind, _arrays.number(site, _units.unit_of(units, kind), place))
+    site = zip(("elevation", "pressure"), ("length", "pressure"), _units.site(elevation, pressure))
+    site = [float(_units.to_si(units, kind, _arrays.number(name, _units.unit_of(units, kind), x))) for name, kind, x in site]
     criteria = _core.SteadyCriteria(mode, float(window), float(valve_swing), float(least_running), float(longest_gap))
-    return site == "pressure", float(place), criteria, float(running)
+    return *site, criteria, float(running)
 
 
 def _to_si(units, name, value):
@@ -681,9 +677,8 @@ def add_command(commands):
     steady = commands.add_parser("steady", help="the earliest steady window of a log, or how long to wait")
     steady.add_argument("log", nargs="+", help="CSV files of loggers, on one clock")
     steady.add_argument("--units", choices=_core.words["units"], required=True)
-    site = steady.add_mutually_exclusive_group(required=True)
-    site.add_argument("--elevation", type=float, help="ft or m")
-    site.add_argument("--pressure", type=float, help="psia or Pa, station pressure")
+    steady.add_argument("--elevation", type=float, help="ft or m")
+    steady.add_argument("--pressure", type=float, help="psia or Pa, station pressure; one of the two or both")
     steady.add_argument("--mode", choices=_core.words["mode"], default="cooling")
     steady.add_argument("--date-order", choices=_core.words["date_order"], help="of dates such as 7/14/2026")
     steady.add_argument("--flaws", choices=_core.words["flaws"], default="refuse", help="what to do with readings that cannot be")

@@ -15,7 +15,7 @@ from offnominal._visit import Visit
 _NAN = float("nan")
 
 
-def _checked_call(units, mode, humidity, airflow, site, line_set, boundary, outside, infer, airflow_effect, frost):
+def _checked_call(units, mode, humidity, airflow, line_set, boundary, outside, infer, airflow_effect, frost):
     """What the questions of one call have in common, each of its words checked; and the units of its numbers."""
     _units.check_word("units", units)
     _units.check_word("mode", mode)
@@ -27,7 +27,7 @@ def _checked_call(units, mode, humidity, airflow, site, line_set, boundary, outs
     _units.check_flag("airflow_effect", airflow_effect)
     humidity = humidity[len("entering_") :]
     flags = bool(infer), bool(airflow_effect)
-    call = _core.Call(units, mode, humidity, airflow, site, line_set, boundary, outside, frost, *flags)
+    call = _core.Call(units, mode, humidity, airflow, line_set, boundary, outside, frost, *flags)
     return call, [None if kind == "speed" else _units.unit_of(units, kind) for kind in call.kinds]
 
 
@@ -240,7 +240,7 @@ class System(Value, _core.System):
         airflow_at : {"return", "supply", "fan"}
             Actual airflow, at the density of that place.
         elevation, pressure : float or array
-            Exactly one: elevation of the site, or station pressure.
+            One or both: elevation of the site, and station pressure, which then counts and which the elevation checks.
         line_set : "reference" or dict
             A dict has ``length`` (equivalent), ``suction``, and ``lift``, the outdoor unit above (+) or below (-): left out it is
             unknown, not 0. Needed for a system with a line-set table. ``"beyond": "model"`` lets a model answer where the table
@@ -307,9 +307,9 @@ class System(Value, _core.System):
             else:
                 humidity, moisture = _units.exactly_one("entering humidity", entering_wet_bulb=moisture, **humidities)
         meaning = _units.meaning_of_airflow(airflow_basis, airflow_at)
-        site, place = _units.exactly_one("site", elevation=elevation, pressure=pressure)
+        site = _units.site(elevation, pressure)
         line, length, suction, lift, liquid = _line_of(line_set)
-        meanings = units, mode, humidity, meaning, site, line, boundary, outside, infer, airflow_effect, frost
+        meanings = units, mode, humidity, meaning, line, boundary, outside, infer, airflow_effect, frost
         try:
             call, units_of = _call_of(*meanings)
         except TypeError:  # an array where a word is due
@@ -319,7 +319,7 @@ class System(Value, _core.System):
             entering_dry_bulb,
             moisture,
             airflow,
-            place,
+            *site,
             fan_power,
             length,
             suction,
@@ -337,7 +337,8 @@ class System(Value, _core.System):
             "entering_dry_bulb",
             humidity,
             "airflow",
-            site,
+            "elevation",
+            "pressure",
             "fan_power",
             "length of line_set",
             "suction of line_set",

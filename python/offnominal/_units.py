@@ -10,6 +10,7 @@ from offnominal import _arrays, _core
 from offnominal.errors import Refused
 
 SYSTEMS = _core.words["units"]
+_NAN = float("nan")
 
 # kind: (unit in IP, unit in SI).
 UNITS = {kind: tuple(row[0] for row in rows) for kind, rows in _core.kinds.items()}
@@ -79,6 +80,21 @@ def exactly_one(what, /, **alternatives):
     problem = f"is given by {' and '.join(given)}" if given else "is not given"
     text = f"{what} {problem}; give exactly one of {', '.join(alternatives)}"
     raise Refused(text, why="contradictory" if given else "not_given", about=given[0] if given else next(iter(alternatives)))
+
+
+def site(elevation, pressure):
+    """Elevation and station pressure as they were given: one of them or both, and NaN for what is not.
+
+    Where both are given the pressure counts, and the elevation checks it and looks up a table of elevations.
+
+    Raises
+    ------
+    Refused
+        Where neither is given.
+    """
+    if elevation is None and pressure is None:
+        raise Refused("site is not given; give elevation, pressure or both", why="not_given", about="elevation")
+    return _NAN if elevation is None else elevation, _NAN if pressure is None else pressure
 
 
 def meaning_of_airflow(airflow_basis, airflow_at):

@@ -52,8 +52,8 @@ def state(
         Exactly one. Relative humidity is a fraction. Enthalpy is counted from dry air at 0 degF in IP and at 0 degC in SI, as
         the tables of each system do. A wet bulb above the dry bulb by no more than 0.2 delta_degF is taken as saturated.
     pressure, elevation : float or array
-        Exactly one: station pressure (50 to 110 kPa; not the weather service's figure reduced to sea level), or the elevation
-        whose standard atmosphere has it.
+        One or both: station pressure (50 to 110 kPa; not the weather service's figure reduced to sea level), or the elevation
+        whose standard atmosphere has it. Of both the pressure counts, and may be 5 % from the elevation's.
     wick : {"wet", "frozen"}
         Which `wet_bulb` to answer with where the published equations allow two: for the same air, water at or above the
         freezing point and ice below it.
@@ -69,7 +69,7 @@ def state(
     ------
     Refused
         For numbers, where there is no such air: outside the domain, past saturation, boiling. Arrays carry ``reason`` instead.
-        For both, where the measure of humidity or the site is missing or given twice.
+        For both, where the measure of humidity is missing or given twice, or the site is missing.
     TypeError
         For what is not a number.
 
@@ -91,18 +91,16 @@ def state(
         dew_point=dew_point,
         enthalpy=enthalpy,
     )
-    site, place = _units.exactly_one("site", elevation=elevation, pressure=pressure)
-    by_elevation = site == "elevation"
-    names = ("dry_bulb", measure, site)
-    kinds = ("temperature", _TOLD[measure], "length" if by_elevation else "pressure")
-    numbers, labels = (dry_bulb, value, place), None
+    names = ("dry_bulb", measure, "elevation", "pressure")
+    kinds = ("temperature", _TOLD[measure], "length", "pressure")
+    numbers, labels = (dry_bulb, value, *_units.site(elevation, pressure)), None
     if not _arrays.all_plain(numbers):
         arguments = [(name, _units.unit_of(units, kind), x) for name, kind, x in zip(names, kinds, numbers)]
         numbers, _, labels = _arrays.take(arguments)
     numbers = [_units.to_si(units, kind, x) for kind, x in zip(kinds, numbers)]
     if _arrays.all_plain(numbers):
-        return State(units, wick, over, *_core.air_state_one(measure, over == "water", by_elevation, units, *numbers))
-    many = _core.air_state_many(measure, over == "water", by_elevation, *_broadcast(numbers))
+        return State(units, wick, over, *_core.air_state_one(measure, over == "water", units, *numbers))
+    many = _core.air_state_many(measure, over == "water", *_broadcast(numbers))
     return State(units, wick, over, *many, labels)
 
 

@@ -13,7 +13,7 @@ Each ``_u`` is a standard uncertainty: stated limits over the square root of 3. 
 for beside its readings is common practice (no source), as ``terms`` shows.
 
 All of them take the air that flows, at the place where the airflow is determined: `dry_bulb`; one of `relative_humidity`,
-`wet_bulb`, `dew_point`, `humidity_ratio`; `elevation` or station `pressure`. ``density_u`` is the standard uncertainty of its
+`wet_bulb`, `dew_point`, `humidity_ratio`; `elevation`, station `pressure` or both. ``density_u`` is the standard uncertainty of its
 density, a share: 0.01 if left out, the weather's in a pressure from the elevation alone.
 """
 
@@ -203,11 +203,11 @@ def _air(
     humidity, value = _units.exactly_one(
         "humidity", relative_humidity=relative_humidity, wet_bulb=wet_bulb, dew_point=dew_point, humidity_ratio=humidity_ratio
     )
-    site, place = _units.exactly_one("site", elevation=elevation, pressure=pressure)
+    elevation, pressure = _units.site(elevation, pressure)
     kind = {"relative_humidity": "ratio", "humidity_ratio": "humidity_ratio"}.get(humidity, "temperature")
     value = of(kind, humidity, value)
-    place = of("length" if site == "elevation" else "pressure", site, place)
-    return of("temperature", "dry_bulb", dry_bulb), humidity, value, site, place, of("ratio", "density_u", density_u)
+    site = of("length", "elevation", elevation), of("pressure", "pressure", pressure)
+    return of("temperature", "dry_bulb", dry_bulb), humidity, value, *site, of("ratio", "density_u", density_u)
 
 
 def _drops(units, drops):

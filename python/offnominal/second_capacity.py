@@ -169,7 +169,7 @@ def condenser(
     power_of : {"outdoor unit", "system"}
         Of the outdoor unit for the coil's capacity, of the system for that of coil and fan.
     elevation, pressure : float
-        Exactly one.
+        One or both; then the pressure counts.
 
     Returns
     -------
@@ -186,7 +186,7 @@ def condenser(
     places = {"entering": "return", "leaving": "supply"}
     if airflow_at not in places:
         raise ValueError(f"airflow_at: {airflow_at!r}; accepted: 'entering', 'leaving'")
-    site, place = _units.exactly_one("site", elevation=elevation, pressure=pressure)
+    elevation, pressure = _units.site(elevation, pressure)
     numbers = [
         of("temperature", "entering_dry_bulb", entering_dry_bulb),
         of("temperature_difference", "entering_dry_bulb_u", entering_dry_bulb_u),
@@ -197,9 +197,9 @@ def condenser(
         of("electric_power", "power", power),
         of("electric_power", "power_u", power_u),
     ]
-    place = of("length" if site == "elevation" else "pressure", site, place)
+    site = of("length", "elevation", elevation), of("pressure", "pressure", pressure)
     humidity = of("ratio", "relative_humidity", relative_humidity)
-    told = _core.second_by_condenser(numbers, "relative_humidity", humidity, places[airflow_at], power_of, site, place)
+    told = _core.second_by_condenser(numbers, "relative_humidity", humidity, places[airflow_at], power_of, *site)
     return _answer(units, told)
 
 

@@ -69,14 +69,14 @@ void bind_property(py::module_& m, const char* name, F f) {
 /// What `air.state` was asked, but for the numbers.
 struct AirQuestion {
     air::Humidity humidity;
-    bool by_elevation;
 
-    AirQuestion(const std::string& kind, bool over_water, bool elevation) : by_elevation(elevation) {
+    AirQuestion(const std::string& kind, bool over_water) {
         humidity.kind = humidity_kind(kind);
         humidity.over = over_water ? air::Over::water : air::Over::ashrae;
     }
-    [[nodiscard]] Answer<air::State> operator()(double dry_bulb, double measure, double place) const noexcept {
-        const auto p = Site::by(!by_elevation, place).pressure();
+    [[nodiscard]] Answer<air::State> operator()(double dry_bulb, double measure, double elevation,
+                                                double pressure) const noexcept {
+        const auto p = Site::at(Length{elevation}, Pressure{pressure}).pressure();
         if (!p) return p.reason();
         return air::try_state(Temperature{dry_bulb}, {humidity.kind, measure, humidity.over}, Pressure{*p});
     }
@@ -119,17 +119,18 @@ py::tuple state_arrays(const Points<N>& points, F ask) {
     return py::make_tuple(t, W, p, saturated, why, about);
 }
 
-StateNumbers state_one(const std::string& kind, bool over_water, bool by_elevation, const std::string& units,
-                       double dry_bulb, double measure, double place) {
-    return numbers_or_raise(AirQuestion(kind, over_water, by_elevation)(dry_bulb, measure, place), units);
+StateNumbers state_one(const std::string& kind, bool over_water, const std::string& units, double dry_bulb,
+                       double measure, double elevation, double pressure) {
+    return numbers_or_raise(AirQuestion(kind, over_water)(dry_bulb, measure, elevation, pressure), units);
 }
 
-py::tuple state_many(const std::string& kind, bool over_water, bool by_elevation, const Array& dry_bulb,
-                     const Array& measure, const Array& place) {
-    const AirQuestion question(kind, over_water, by_elevation);
-    const Points<3> points({dry_bulb, measure, place});
-    return state_arrays(points,
-                        [&](py::ssize_t i) { return question(points.at(0, i), points.at(1, i), points.at(2, i)); });
+py::tuple state_many(const std::string& kind, bool over_water, const Array& dry_bulb, const Array& measure,
+                     const Array& elevation, const Array& pressure) {
+    const AirQuestion question(kind, over_water);
+    const Points<4> points({dry_bulb, measure, elevation, pressure});
+    return state_arrays(points, [&](py::ssize_t i) {
+        return question(points.at(0, i), points.at(1, i), points.at(2, i), points.at(3, i));
+    });
 }
 
 Answer<air::State> mixed(const std::array<double, 8>& x) {

@@ -56,12 +56,13 @@ bool readings_of(const std::string& method, const py::dict& given, AirflowReadBy
     return true;
 }
 
-/// Dry bulb, the kind and number of a humidity, what the site is given by and its number, uncertainty of the density.
-using Air = std::tuple<double, std::string, double, std::string, double, double>;
+/// Dry bulb, the kind and number of a humidity, elevation and pressure (NaN where not given), uncertainty of the
+/// density.
+using Air = std::tuple<double, std::string, double, double, double, double>;
 
 FlowingAir air_of(const Air& given) {
-    const auto& [dry_bulb, humidity, value, site, place, density_u] = given;
-    const auto pressure = Site::by(site == "pressure", place).pressure();
+    const auto& [dry_bulb, humidity, value, elevation, station, density_u] = given;
+    const auto pressure = Site::at(Length{elevation}, Pressure{station}).pressure();
     if (!pressure) throw Refused(pressure.reason(), explain(pressure.reason()));
     return {air::state(Temperature{dry_bulb}, {humidity_kind(humidity), value}, Pressure{*pressure}), density_u};
 }

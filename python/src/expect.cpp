@@ -30,11 +30,10 @@ struct Call {
 };
 
 Call make_call(const std::string& units, const std::string& mode, const std::string& humidity,
-               const std::string& airflow, const std::string& site, const std::string& line,
-               const std::string& boundary, const std::string& outside, const std::string& frost, bool infer,
-               bool airflow_effect) {
+               const std::string& airflow, const std::string& line, const std::string& boundary,
+               const std::string& outside, const std::string& frost, bool infer, bool airflow_effect) {
     Call call;
-    call.words = {units, mode, humidity, airflow, site, line, boundary, outside, frost};
+    call.words = {units, mode, humidity, airflow, line, boundary, outside, frost};
     call.flags = {infer, airflow_effect};
     call.units = CallerUnits::of(units).system;
     ExpectBatch& batch = call.batch;
@@ -47,15 +46,13 @@ Call make_call(const std::string& units, const std::string& mode, const std::str
     values.infer = infer;
     values.airflow_effect = airflow_effect;
     values.frost = frost.empty() ? Frost::unknown : choose<Frost>("frost", frost);
-    batch.by_pressure = choose<bool>("site", site, {{"elevation", false}, {"pressure", true}});
     using Line = ExpectBatch::Line;
     batch.line = choose<Line>(
         "line_set", line,
         {{"", Line::not_given}, {"reference", Line::reference}, {"given", Line::given}, {"modelled", Line::modelled}});
 
     call.kinds = kinds_of_slots<slot_count>(asked_of_expect, [&](const Asked<Slot>& asked) {
-        if (asked.slot == Slot::entering_humidity) return asked.name == "entering_" + humidity;
-        return asked.slot != Slot::place || asked.name == site;
+        return asked.slot != Slot::entering_humidity || asked.name == "entering_" + humidity;
     });
     if (values.airflow.kind == AirflowReading::Kind::dry_mass)
         call.kinds[static_cast<std::size_t>(Slot::airflow)] = Kind::mass_flow;
@@ -166,18 +163,18 @@ void bind_expect(pybind11::module_& m) {
     py::class_<Call> call(m, "Call");
 
     call.def(py::init(&make_call), py::arg("units"), py::arg("mode"), py::arg("humidity"), py::arg("airflow"),
-             py::arg("site"), py::arg("line_set"), py::arg("boundary"), py::arg("outside"), py::arg("frost"),
-             py::arg("infer"), py::arg("airflow_effect"));
+             py::arg("line_set"), py::arg("boundary"), py::arg("outside"), py::arg("frost"), py::arg("infer"),
+             py::arg("airflow_effect"));
     bind_call(call);
 
-    m.def("expect_one",
-          [](const py::object& s, const py::object& c, const std::string& stage, const std::string& match, double odb,
-             double edb, double humidity, double airflow, double place, double fan_power, double length, double suction,
-             double lift, double liquid, double speed, double outdoor_humidity, double auxiliary_heat) {
-              return expect_one(s, c, stage, match,
-                                {odb, edb, humidity, airflow, place, fan_power, length, suction, lift, liquid, speed,
-                                 outdoor_humidity, auxiliary_heat});
-          });
+    m.def("expect_one", [](const py::object& s, const py::object& c, const std::string& stage, const std::string& match,
+                           double odb, double edb, double humidity, double airflow, double elevation, double pressure,
+                           double fan_power, double length, double suction, double lift, double liquid, double speed,
+                           double outdoor_humidity, double auxiliary_heat) {
+        return expect_one(s, c, stage, match,
+                          {odb, edb, humidity, airflow, elevation, pressure, fan_power, length, suction, lift, liquid,
+                           speed, outdoor_humidity, auxiliary_heat});
+    });
     m.def("expect_many", &expect_many);
     m.attr("told_of_expected") = lines_of(told_of<ExpectedValues>);
     m.attr("asked_of_expect") = lines_of(asked_of_expect);

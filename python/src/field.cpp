@@ -21,10 +21,10 @@ struct DeliverCall {
     std::vector<bool> flags;                  ///< condensate
 
     DeliverCall(const std::string& units_word, const std::string& return_humidity, const std::string& supply_humidity,
-                const std::string& airflow, const std::string& site, const std::string& split, const std::string& fan,
-                const std::string& mode, bool condensate)
+                const std::string& airflow, const std::string& split, const std::string& fan, const std::string& mode,
+                bool condensate)
         : units(CallerUnits::of(units_word).system),
-          words{units_word, return_humidity, supply_humidity, airflow, site, split, fan, mode},
+          words{units_word, return_humidity, supply_humidity, airflow, split, fan, mode},
           flags{condensate} {
         Readings& r = batch.readings;
         r.mode = choose<Mode>("mode", mode);
@@ -34,11 +34,9 @@ struct DeliverCall {
         r.split = choose<Split>("split", split);
         r.condensate = condensate;
         if (!fan.empty()) r.fan = choose<FanPosition>("fan", fan);
-        batch.by_pressure = choose<bool>("site", site, {{"elevation", false}, {"pressure", true}});
         kinds = kinds_of_slots<reading_slots>(asked_of_deliver, [&](const Asked<ReadingSlot>& asked) {
             if (asked.slot == ReadingSlot::return_humidity) return asked.name == "return_" + return_humidity;
-            if (asked.slot == ReadingSlot::supply_humidity) return asked.name == "supply_" + supply_humidity;
-            return asked.slot != ReadingSlot::place || asked.name == site;
+            return asked.slot != ReadingSlot::supply_humidity || asked.name == "supply_" + supply_humidity;
         });
         if (r.airflow.kind == AirflowReading::Kind::dry_mass)
             kinds[static_cast<std::size_t>(ReadingSlot::airflow)] = Kind::mass_flow;
@@ -175,16 +173,16 @@ void bind_field(pybind11::module_& m) {
     py::class_<OneDelivered> delivered(m, "Delivered");
     py::class_<DeliverCall> call(m, "DeliverCall");
     call.def(py::init<const std::string&, const std::string&, const std::string&, const std::string&,
-                      const std::string&, const std::string&, const std::string&, const std::string&, bool>(),
+                      const std::string&, const std::string&, const std::string&, bool>(),
              py::arg("units"), py::arg("return_humidity"), py::arg("supply_humidity"), py::arg("airflow"),
-             py::arg("site"), py::arg("split"), py::arg("fan"), py::arg("mode"), py::arg("condensate"));
+             py::arg("split"), py::arg("fan"), py::arg("mode"), py::arg("condensate"));
     bind_call(call);
-    m.def("deliver_one",
-          [](const py::object& c, double return_dry_bulb, double return_humidity, double supply_dry_bulb,
-             double supply_humidity, double airflow, double place, double fan_power, double auxiliary_heat) {
-              return deliver_one(c, {return_dry_bulb, return_humidity, supply_dry_bulb, supply_humidity, airflow, place,
-                                     fan_power, auxiliary_heat});
-          });
+    m.def("deliver_one", [](const py::object& c, double return_dry_bulb, double return_humidity, double supply_dry_bulb,
+                            double supply_humidity, double airflow, double elevation, double pressure, double fan_power,
+                            double auxiliary_heat) {
+        return deliver_one(c, {return_dry_bulb, return_humidity, supply_dry_bulb, supply_humidity, airflow, elevation,
+                               pressure, fan_power, auxiliary_heat});
+    });
     m.def("deliver_many", &deliver_many);
     m.attr("told_of_delivered") = lines_of(told_of<Delivered>);
     m.attr("asked_of_deliver") = lines_of(asked_of_deliver);

@@ -92,9 +92,9 @@ py::dict dict_of(const Log& log) {
     return out;
 }
 
-py::dict find_window(const Log& log, bool by_pressure, double place, const SteadyCriteria& criteria, double running,
+py::dict find_window(const Log& log, double elevation, double pressure, const SteadyCriteria& criteria, double running,
                      const Numbers& changes) {
-    LogSignals of = signals_of(log, Site::by(by_pressure, place), criteria);
+    LogSignals of = signals_of(log, Site::at(Length{elevation}, Pressure{pressure}), criteria);
     of.changes.insert(of.changes.end(), changes.begin(), changes.end());
     const SteadySearch found = steady_window(log.times, of.signals, of.changes, of.criteria, Duration{running});
     return dict_of(found.window, found.wait);
@@ -103,8 +103,10 @@ py::dict find_window(const Log& log, bool by_pressure, double place, const Stead
 /// A watch of which the first reading says what is watched.
 class Watch {
    public:
-    Watch(bool by_pressure, double place, const SteadyCriteria& criteria, double running)
-        : site_(Site::by(by_pressure, place)), running_(running), watch_(criteria, Duration{running}) {}
+    Watch(double elevation, double pressure, const SteadyCriteria& criteria, double running)
+        : site_(Site::at(Length{elevation}, Pressure{pressure})),
+          running_(running),
+          watch_(criteria, Duration{running}) {}
 
     bool add(double time, const std::vector<std::pair<std::string, Numbers>>& readings) {
         const LogSignals of = signals_of(log_of({time}, readings, {}), site_, watch_.criteria());
@@ -212,7 +214,7 @@ void bind_logs(pybind11::module_& m) {
           [](const std::vector<Log>& logs, double longest_gap) { return aligned(logs, Duration{longest_gap}); });
 
     py::class_<Watch>(m, "Watch")
-        .def(py::init<bool, double, const SteadyCriteria&, double>())
+        .def(py::init<double, double, const SteadyCriteria&, double>())
         .def("add", &Watch::add)
         .def("change", &Watch::change)
         .def("window", &Watch::window);

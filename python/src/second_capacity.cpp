@@ -23,10 +23,10 @@ py::tuple second_by_refrigerant(const std::array<double, 6>& x) {
     return told_capacity(capacity_by_refrigerant(r));
 }
 
-/// Entering and leaving dry bulb, airflow and power, each with its standard uncertainty; humidity; place.
+/// Entering and leaving dry bulb, airflow and power, each with its standard uncertainty; humidity; the site.
 py::tuple second_by_condenser(const std::array<double, 8>& x, const std::string& humidity, double humidity_value,
-                              const std::string& airflow, const std::string& power_of, const std::string& site,
-                              double place) {
+                              const std::string& airflow, const std::string& power_of, double elevation,
+                              double pressure) {
     CondenserReadings r;
     r.entering_dry_bulb = {Temperature{x[0]}, TemperatureDifference{x[1]}};
     r.leaving_dry_bulb = {Temperature{x[2]}, TemperatureDifference{x[3]}};
@@ -36,7 +36,7 @@ py::tuple second_by_condenser(const std::array<double, 8>& x, const std::string&
     r.airflow_standard = x[5];
     r.power = {Power{x[6]}, Power{x[7]}};
     r.power_of = choose<PowerBasis>("power_of", power_of);
-    return told_capacity(capacity_by_condenser(r, Site::by(site == "pressure", place)));
+    return told_capacity(capacity_by_condenser(r, Site::at(Length{elevation}, Pressure{pressure})));
 }
 
 /// Condensate flow and its standard uncertainty, sensible capacity, return dry bulb.

@@ -75,16 +75,18 @@ struct Effects {
 }
 
 /// Relative standard uncertainty of expected power: its own last printed place, and what total is uncertain by for
-/// reading between nodes, past an edge, next to dry nodes, by a match factor, by the line set and at an elevation.
-/// Power runs straighter over a page than total does, and at 5,000 ft it is 3 to 5 % higher at most (common practice,
-/// no source). A maker's tolerance on power is not known.
+/// reading between nodes, past an edge, next to dry nodes, by a match factor, by the line set and by another airflow:
+/// power runs straighter over a page than total does. The correction for thin air has an uncertainty of its own for
+/// power. A maker's tolerance on power is not known.
 [[nodiscard]] inline double expected_power_uncertainty(const System& system, const Expected& e) noexcept {
     const double printed = e.mode == Mode::heating ? heating_page_of(system, e).table.page().power_step
                                                    : page_of(system, e).table.page().power_step;
     const double step = printed / std::sqrt(12.0);
     const ExpectedUncertainty& u = e.uncertainty;
+    const derates::ThinAir thin = derates::thin_air(e.mode == Mode::heating);
+    const double altitude = u.altitude * thin.power_u / thin.total_u;
     const double shared =
-        root_of_squares({u.interpolation, u.outside, u.inferred, u.match, u.line, u.altitude, u.airflow});
+        root_of_squares({u.interpolation, u.outside, u.inferred, u.match, u.line, altitude, u.airflow});
     return root_of_squares({step / e.power->si, shared / e.total_capacity.si});
 }
 

@@ -132,8 +132,8 @@ void read_line_set(const Document& document, const Item& item, const std::string
         fields.missing("cooling", "the table that the lift limits belong to");
 }
 
-AltitudeTable read_altitude_table(const Document& document, const Item& item, const std::string& folder,
-                                  const std::string& where) {
+std::vector<AltitudeTable::Row> read_altitude_rows(const Document& document, const Item& item,
+                                                   const std::string& folder, const std::string& where) {
     static constexpr std::array roles{Role{"elevation", Dimension::length, Role::Kind::axis},
                                       Role{"total", Dimension::ratio}, Role{"power", Dimension::ratio}};
     const Table table = read_table(document, item, folder, where, roles);
@@ -145,21 +145,17 @@ AltitudeTable read_altitude_table(const Document& document, const Item& item, co
         rows.push_back({Length{value(row, elevation)}, value(row, total), value(row, power)});
     }
     std::ranges::stable_sort(rows, {}, [](const AltitudeTable::Row& row) { return row.elevation.si; });
-    return placed(document, item, [&] { return AltitudeTable(rows); });
+    return rows;
 }
 
 void read_altitude(const Document& document, const Item& item, const std::string& folder, SystemParts& parts) {
     const Fields fields(document, item, "altitude", {"equal", "cooling"});
     const Item& equal = fields.need("equal", "mass: the factors are printed for equal mass flow (standard airflow)");
-    if (fields.text(equal, "equal") == "volume")
-        fields.refuse(
-            equal,
-            "altitude: factors for equal volume flow: a page is entered with standard airflow, which is a mass "
-            "flow, so thin air would count twice",
-            "mass, with factors printed for equal mass flow");
-    fields.need_word("equal", "mass");
-    parts.altitude = read_altitude_table(document, fields.need("cooling", "a table of elevation, total, power"), folder,
-                                         "altitude: cooling");
+    const auto means = fields.choice<AltitudeFactor>(equal, "equal");
+    const Item& table = fields.need("cooling", "a table of elevation, total, power");
+    const auto rows = read_altitude_rows(document, table, folder, "altitude: cooling");
+    const Item& meant = means == AltitudeFactor::equal_mass ? table : equal;  // what a complaint is about
+    parts.altitude = placed(document, meant, [&] { return AltitudeTable(rows, means); });
 }
 
 BlowerTable read_blower_table(const Fields& fields, const std::string& folder, BlowerTable::Basis basis) {

@@ -85,8 +85,7 @@ std::string explain(const System& system, const Expected& e, UnitSystem units) {
                         (of.kind == Kind::temperature ? " " + std::string(of.word) : "");
             else
                 cell[static_cast<std::size_t>(step.of)] = number(of.kind, step.after, units);
-            if (step.of == Step::Of::total && (step.factor != 1.0 || kind == Step::Kind::altitude))
-                factor = fixed(step.factor, 4);
+            if (step.of == Step::Of::total && step.factor != 1.0) factor = fixed(step.factor, 4);
         }
         if (kind == Step::Kind::match) what += " " + parts.matches[static_cast<std::size_t>(e.match)].name;
         if (kind == Step::Kind::dry_coil && e.knee)

@@ -38,6 +38,13 @@ def test_the_demo_blower_is_scipys_curve():
             assert found.power == pytest.approx(watts, rel=1e-9)
 
 
+def test_elevation_and_barometer_together():
+    by_barometer = SYSTEM.blower(**ASKED, **{**AIR, "elevation": None, "pressure": 12.0})
+    assert SYSTEM.blower(**ASKED, **AIR, pressure=12.0).airflow == by_barometer.airflow
+    with pytest.raises(on.Refused, match="pressure"):
+        SYSTEM.blower(**ASKED, **AIR, pressure=14.7)
+
+
 def test_blower_in_both_unit_systems():
     ip = SYSTEM.blower(**ASKED, **AIR)
     si = SYSTEM.blower(
@@ -70,7 +77,7 @@ def test_blower_refusals():
         SYSTEM.blower(**{**ASKED, "includes": "heater"}, **AIR)
     with pytest.raises(ValueError, match="drops: 'wheel'; accepted: 'filter'"):
         SYSTEM.blower(**ASKED, drops={"wheel": 0.1}, **AIR)
-    with pytest.raises(on.Refused, match="elevation, pressure"):
+    with pytest.raises(on.Refused, match="give elevation, pressure or both"):
         SYSTEM.blower(**ASKED, dry_bulb=76, relative_humidity=0.55)
     with pytest.raises(ValueError, match="by: 'statics'; accepted: static"):
         SYSTEM.blower(**ASKED, by={"statics": "manometer"}, **AIR)

@@ -68,13 +68,35 @@ TEST_CASE("altitude factors from a maker's table, or assumed and said so") {
     CHECK(near(in(e.gross_total, units::MBh), 33.95 * 0.99, relative(1e-9)));
     CHECK(near(e.power->si, 2384.0 * 1.02, relative(1e-9)));
     CHECK(e.uncertainty.altitude == 0.0);
+    // Without one, the stated correction by hand: 0.9129 of standard pressure at 2,500 ft (U.S. Standard Atmosphere
+    // 1976).
     const Expected assumed = expect(without, high, example_1());
-    CHECK(near(in(assumed.gross_total, units::MBh), 33.95, relative(1e-9)));
+    CHECK(near(in(assumed.gross_total, units::MBh), 33.95 * (1.0 - 0.09 * 0.0871), relative(1e-4)));
+    CHECK(near(assumed.power->si, 2384.0 * (1.0 + 0.24 * 0.0871), relative(1e-4)));
     CHECK(assumed.notes.has(Note::altitude_assumed));
-    CHECK(assumed.uncertainty.altitude > 0.005 * assumed.gross_total.si);
-    CHECK(assumed.uncertainty.altitude < 0.015 * assumed.gross_total.si);
+    CHECK(near(assumed.uncertainty.altitude / assumed.gross_total.si, 0.09 * 0.0871, relative(1e-3)));
     CHECK(explain(try_expect(with, Site::at_elevation(6000_ft), example_1()).reason(), UnitSystem::IP) ==
           "elevation 6000 ft is outside 0 ft to 5000 ft");
+}
+
+TEST_CASE("what is no factor at equal mass flow is refused, said or by its size: thin air would count twice") {
+    const auto complaint = [](const std::vector<AltitudeTable::Row>& rows, AltitudeFactor means) -> std::string {
+        try {
+            (void)AltitudeTable(rows, means);
+        } catch (const InputError& error) {
+            return error.what();
+        }
+        return "no complaint";
+    };
+    const std::vector<AltitudeTable::Row> mass{{0_ft, 1.0, 1.0}, {5000_ft, 0.97, 1.04}, {8000_ft, 0.95, 1.06}};
+    CHECK(complaint(mass, AltitudeFactor::equal_mass) == "no complaint");
+    CHECK(complaint(mass, AltitudeFactor::equal_volume).find("factors for equal volume flow") != std::string::npos);
+    CHECK(complaint(mass, AltitudeFactor::density).find("no factor of capacity") != std::string::npos);
+    // 0.832 and 0.743 are the densities (U.S. Standard Atmosphere 1976, pressure alone), 0.862 that by temperature too.
+    CHECK(complaint({{0_ft, 1.0, 1.0}, {5000_ft, 0.83, 1.0}}, AltitudeFactor::equal_mass)
+              .find("a total that falls as the density of air does") != std::string::npos);
+    CHECK(complaint({{0_ft, 1.0, 1.0}, {5000_ft, 0.862, 1.0}, {8000_ft, 0.786, 1.0}}, AltitudeFactor::equal_mass)
+              .find("a total that falls as the density of air does") != std::string::npos);
 }
 
 TEST_CASE("a fine day at sea level is not below an altitude table that starts there") {
@@ -103,9 +125,13 @@ TEST_CASE(
     "at 5,000 ft sensible read as it stands would be about 5 percent high on a wet coil (common practice, no source)") {
     // The coil model at station pressure gives less sensible for the same total, airflow mass and wet bulb: air there
     // holds more moisture at the same temperature.
+    SystemParts parts;
+    parts.cooling.push_back({"full", RatingTable(basis(), page())});
+    parts.altitude = AltitudeTable({{0_ft, 1.0, 1.0}, {8000_ft, 1.0, 1.0}});
+    const System same_total(std::move(parts));
     const Conditions c = example_1();
-    const double low = expect(system(), Site::sea_level(), c).sensible_capacity->si;
-    const double high = expect(system(), Site::at_elevation(5000_ft), c).sensible_capacity->si;
+    const double low = expect(same_total, Site::sea_level(), c).sensible_capacity->si;
+    const double high = expect(same_total, Site::at_elevation(5000_ft), c).sensible_capacity->si;
     CHECK(low / high > 1.03);
     CHECK(low / high < 1.08);
 }

@@ -21,7 +21,7 @@ constexpr std::size_t rows = 1000;
 struct Questions {
     std::vector<std::string_view> stages{"high", "low"}, matches{"indoor A", "indoor B", "none such"};
     std::vector<std::int32_t> stage, match;
-    std::vector<double> outdoor, entering, wet_bulb, airflow, place, fan, length, suction, lift;
+    std::vector<double> outdoor, entering, wet_bulb, airflow, elevation, pressure, fan, length, suction, lift;
 
     explicit Questions(unsigned seed) {
         std::mt19937 random(seed);
@@ -33,13 +33,18 @@ struct Questions {
             entering.push_back(uniform(70, 90));
             wet_bulb.push_back(uniform(57, 74));
             airflow.push_back(uniform(580, 1250));
-            place.push_back(i % 3 == 0 ? 0.0 : uniform(0, 9000));
+            elevation.push_back(i % 3 == 0 ? 0.0 : uniform(0, 9000));
+            // By a barometer too, or alone; some of them more than 5 % away.
+            const double there = air::si::pressure_at_elevation(units::ft.to_si(elevation.back()));
+            pressure.push_back(i % 4 != 1 ? std::numeric_limits<double>::quiet_NaN()
+                                          : there * (0.96 + 0.0001 * static_cast<double>(i % 997)));
+            if (i % 8 == 1) elevation.back() = std::numeric_limits<double>::quiet_NaN();
             fan.push_back(uniform(0, 1) < 0.02 ? -1.0 : uniform(200, 600));
             length.push_back(uniform(20, 90));
             suction.push_back(uniform(0, 1) < 0.5 ? 0.75 : 0.875);
             lift.push_back(uniform(-30, 30));
         }
-        outdoor[7] = entering[8] = wet_bulb[9] = airflow[10] = fan[11] = place[12] =
+        outdoor[7] = entering[8] = wet_bulb[9] = airflow[10] = fan[11] = elevation[12] =
             std::numeric_limits<double>::quiet_NaN();
         airflow[13] = 0.0;
     }
@@ -52,7 +57,8 @@ struct Questions {
         b[Slot::entering_dry_bulb] = {entering.data(), 1, units::degF};
         b[Slot::entering_humidity] = {wet_bulb.data(), 1, units::degF};
         b[Slot::airflow] = {airflow.data(), 1, units::cfm};
-        b[Slot::place] = {place.data(), 1, units::ft};
+        b[Slot::elevation] = {elevation.data(), 1, units::ft};
+        b[Slot::pressure] = {pressure.data(), 1, units::Pa};
         b[Slot::fan_power] = {fan.data(), 1, units::W};
         b[Slot::line_length] = {length.data(), 1, units::ft};
         b[Slot::line_suction] = {suction.data(), 1, units::in};
@@ -140,7 +146,7 @@ TEST_CASE("what is not wanted is not written, and a column of one value serves a
     const double sea_level = 0.0, fan = 420.0;
     batch.stage = {q.stages, &high, 0};
     batch.match = {q.matches, &high, 0};
-    batch[Slot::place] = {&sea_level, 0, units::ft};
+    batch[Slot::elevation] = {&sea_level, 0, units::ft};
     batch[Slot::fan_power] = {&fan, 0, units::W};
     std::vector<double> total(rows);
     std::vector<Reason> reason(rows);
@@ -165,7 +171,7 @@ TEST_CASE("columns that are not there are not given") {
     expect_rows(system, batch, 0, 1, out);
     CHECK(reason == Reason{Why::not_given, About::elevation});
     const double sea_level = 0.0;
-    batch[Slot::place] = {&sea_level, 0, units::ft};
+    batch[Slot::elevation] = {&sea_level, 0, units::ft};
     expect_rows(system, batch, 0, 1, out);
     CHECK(reason.why == Why::not_given);
     CHECK(reason == try_expect(system, batch.site(0), batch.conditions(0)).reason());

@@ -128,7 +128,7 @@ int compare(const System& system, unsigned seed, Outside outside, bool infer, ai
     batch[Slot::entering_humidity] = {humidity.data(), 1,
                                       kind == air::Humidity::Kind::wet_bulb ? Unit{units::degF} : Unit{units::one}};
     batch[Slot::airflow] = {flow.data(), 1, units::cfm};
-    batch[Slot::place] = {place.data(), 1, units::ft};
+    batch[Slot::elevation] = {place.data(), 1, units::ft};
     batch[Slot::fan_power] = {&fan, 0, units::W};
     batch.values.entering_humidity.kind = kind;
     batch.values.airflow.kind = AirflowReading::Kind::standard;

@@ -47,6 +47,34 @@ auto anywhere_on(const trial::Make& make) {
     };
 }
 
+using Path = std::vector<std::pair<double, double>>;
+
+/// The machine printed along pairs of dry and wet bulb, degF, without a bypass factor.
+System along(const trial::Make& make, const Path& path) {
+    return unlike::with_pages(make, [&](Basis& basis, PrintedPage& page) {
+        const auto printed = [](double watts) {
+            return units::MBh.to_si(std::round(units::MBh.from_si(watts) * 10.0) / 10.0);
+        };
+        basis.sensible_at.reset();
+        basis.sensible_slope.reset();
+        page.entering_wet_bulb.clear();
+        for (const auto& [dry, wet] : path) page.pairs.push_back({trial::degC(dry), trial::degC(wet)});
+        page.has_bypass = false;
+        page.nodes.clear();
+        for (const double outdoor : page.outdoor_dry_bulb)
+            for (const double flow : page.airflow)
+                for (const auto& [dry, wet] : path) {
+                    const auto [total, sensible, power] =
+                        unlike::truth(make, {units::degF.from_si(outdoor), units::cfm.from_si(flow), wet, dry});
+                    PrintedNode& node = page.nodes.emplace_back();
+                    node.total = printed(total);
+                    node.sensible = std::min(node.total, printed(sensible));
+                    node.power = units::kW.to_si(std::round(units::kW.from_si(power) * 100.0) / 100.0);
+                    if (node.sensible == node.total) node.mark = Mark::dry;
+                }
+    });
+}
+
 }  // namespace
 
 TEST_CASE("near dry nodes: below the printed dry bulb there is an answer, off by more than 2 u in 5 percent at most") {
@@ -59,34 +87,13 @@ TEST_CASE("near dry nodes: below the printed dry bulb there is an answer, off by
 }
 
 TEST_CASE("near dry nodes: between a wet and a dry pair the knee costs certainty, and no more than it may") {
-    using Path = std::vector<std::pair<double, double>>;
     const Path steep{{75, 57}, {75, 63}, {80, 67}, {85, 71}}, falling{{85, 63}, {80, 67}, {75, 63}},
         usual{{72, 55}, {75, 60}, {78, 64}, {80, 67}, {82, 70}};
     for (const trial::Make& make : unlike::machines()) {
         for (const Path& path : {steep, falling, usual}) {
             CAPTURE(make.name);
             CAPTURE(path.size());
-            const System system = unlike::with_pages(make, [&](Basis& basis, PrintedPage& page) {
-                const auto printed = [](double watts) {
-                    return units::MBh.to_si(std::round(units::MBh.from_si(watts) * 10.0) / 10.0);
-                };
-                basis.sensible_at.reset();
-                basis.sensible_slope.reset();
-                page.entering_wet_bulb.clear();
-                for (const auto& [dry, wet] : path) page.pairs.push_back({trial::degC(dry), trial::degC(wet)});
-                page.has_power = page.has_bypass = false;
-                page.nodes.clear();
-                for (const double outdoor : page.outdoor_dry_bulb)
-                    for (const double flow : page.airflow)
-                        for (const auto& [dry, wet] : path) {
-                            const auto [total, sensible] =
-                                unlike::truth(make, {units::degF.from_si(outdoor), units::cfm.from_si(flow), wet, dry});
-                            PrintedNode& node = page.nodes.emplace_back();
-                            node.total = printed(total);
-                            node.sensible = std::min(node.total, printed(sensible));
-                            if (node.sensible == node.total) node.mark = Mark::dry;
-                        }
-            });
+            const System system = along(make, path);
             const Seen seen = near_dry(make, system, [&, between = unlike::Anywhere(43)]() mutable -> unlike::Question {
                 const double place = between(0.0, static_cast<double>(path.size()) - 1.0);
                 const auto k = std::min(static_cast<std::size_t>(place), path.size() - 2);
@@ -99,6 +106,46 @@ TEST_CASE("near dry nodes: between a wet and a dry pair the knee costs certainty
             });
             CHECK(seen.share_off() <= 0.05);
         }
+    }
+}
+
+TEST_CASE("beside a page's pairs total and power follow the wet bulb, off by more than 2 u in 5 percent at most") {
+    const Path path{{75, 63}, {80, 67}, {85, 71}};
+    for (const trial::Make& make : unlike::machines()) {
+        CAPTURE(make.name);
+        const System system = along(make, path);
+        unlike::Anywhere between(47);
+        int asked = 0, answered = 0, total_off = 0, power_off = 0;
+        double worst_sensible = 0.0;
+        while (answered < 1000 && asked < 6000) {
+            const double wet = between(63, 71), on_path = 75 + (wet - 63) * 1.25, dry = on_path + between(-9, 9);
+            if (dry < wet + 2.0) continue;
+            ++asked;
+            const trial::Layout& l = make.layout;
+            const unlike::Question q{between(75, 115), between(l.per_ton.front(), l.per_ton.back()) * make.tons, wet,
+                                     dry};
+            const auto e = try_expect(system, Site::sea_level(), q.conditions());
+            if (!e) {
+                REQUIRE(e.reason().why == Why::off_path);
+                continue;
+            }
+            if (!e->notes.has(Note::beside_pairs)) continue;  // on the path itself
+            ++answered;
+            CHECK_FALSE(has(e->footing, Footing::wet_line | Footing::dry));
+            const auto [total, sensible, power] = unlike::truth(make, q);
+            const double error = std::abs(e->total_capacity.si - total);
+            total_off += error > 2.0 * e->uncertainty.combined() ? 1 : 0;
+            // Power by what total is uncertain by, and its own last printed place.
+            const double u =
+                std::hypot(e->uncertainty.combined() / e->total_capacity.si, 10.0 / std::sqrt(12.0) / power);
+            power_off += std::abs(e->power->si / power - 1.0) > 2.0 * u ? 1 : 0;
+            if (e->sensible_capacity)
+                worst_sensible = std::max(worst_sensible, std::abs(e->sensible_capacity->si / sensible - 1.0));
+        }
+        CHECK(answered > 500);
+        CHECK(total_off <= 0.05 * answered);
+        CHECK(power_off <= 0.05 * answered);
+        CHECK(worst_sensible < 0.01);
     }
 }
 

@@ -91,7 +91,7 @@ TEST_CASE(
                 const Expected e = expect(make.system, Site::sea_level(), one_airflow_question(q));
                 if (has(e.footing, Footing::wet_line | Footing::dry)) continue;
                 ++asked;
-                const auto [total, sensible] = unlike::truth(make, q);
+                const auto [total, sensible, power] = unlike::truth(make, q);
                 if (std::abs(e.total_capacity.si - total) > 2.0 * e.uncertainty.combined()) ++off;
                 worst_sensible = std::max(worst_sensible, std::abs(e.sensible_capacity->si / sensible - 1.0));
             }

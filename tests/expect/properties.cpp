@@ -332,7 +332,7 @@ TEST_CASE("the ledger of a net page starts from the printed net number, and its 
     CHECK(near(steps[5].after, MBh(31.8 - 2.2) + 365, relative(1e-12)));
 }
 
-TEST_CASE("the fan's preheat, the station pressure and an altitude without a factor are rows of the ledger") {
+TEST_CASE("the fan's preheat, the station pressure and the correction for thin air are rows of the ledger") {
     const Match blow{"blow", true, {}, {}, {}, FanPosition::blow_through, {}};
     const System s = system(basis(), page(), {blow});
     Conditions c = example_1();
@@ -351,12 +351,16 @@ TEST_CASE("the fan's preheat, the station pressure and an altitude without a fac
     const Step pressure = row(Step::Kind::station_pressure, Step::Of::pressure);
     CHECK(pressure.before == 101325.0);
     CHECK(pressure.after == air::pressure_at(5000_ft).si);
-    CHECK(row(Step::Kind::altitude, Step::Of::total).factor == 1.0);
+    CHECK(row(Step::Kind::altitude_model, Step::Of::total).factor ==
+          derates::altitude_effect(pressure.factor, false).total);
+    CHECK(row(Step::Kind::altitude_model, Step::Of::power).factor ==
+          derates::altitude_effect(pressure.factor, false).power);
     const std::string text = explain(s, e, UnitSystem::IP);
     CHECK(text.find("  fan preheat, 76.0 degF to 77.2 degF dry bulb, 65.0 degF to 65.3 degF wet bulb") !=
           std::string::npos);
     CHECK(text.find("  station pressure, 14.70 psia to 12.23 psia") != std::string::npos);
-    CHECK(text.find("  altitude                         1.0000         34159") != std::string::npos);
+    CHECK(text.find("  altitude model                   0.9849         33643                       2484") !=
+          std::string::npos);
     // At the page's own pressure, and with the fan behind the coil, there is nothing to say.
     for (const Step& step : expect(system(), Site::sea_level(), example_1()).ledger)
         CHECK((step.kind == Step::Kind::page || step.kind == Step::Kind::entering_dry_bulb ||

@@ -146,7 +146,9 @@ TEST_CASE("a page of relative humidities is met at its nodes, and entered at alt
     }
     c.entering_humidity = air::wet_bulb(Temperature{degF(67)});
     const double here = expect(s, Site::at_elevation(5000_ft), c).gross_total.si;
-    CHECK(here == expect(s, Site::sea_level(), c).gross_total.si);
+    // Entered at the place of sea level; what thin air does comes after.
+    const double thin = derates::altitude_effect(air::pressure_at(5000_ft).si / 101325.0, false).total;
+    CHECK(here == expect(s, Site::sea_level(), c).gross_total.si * thin);
     c.entering_humidity = air::relative_humidity(0.80);
     const auto outside = try_expect(s, Site::sea_level(), c);
     CHECK(outside.reason().about == About::entering_relative_humidity);
@@ -175,7 +177,7 @@ TEST_CASE("a page of station pressures needs no altitude assumption") {
     CHECK(high.reason().about == About::pressure);
 }
 
-TEST_CASE("pairs of dry and wet bulb: met at the pairs, read on the way between two, refused beside it") {
+TEST_CASE("pairs of dry and wet bulb: met at the pairs, read on the way between two, by wet bulb beside it") {
     PrintedPage p;
     p.outdoor_dry_bulb = {degF(85), degF(95)};
     p.airflow = {cfm(1000)};
@@ -189,15 +191,36 @@ TEST_CASE("pairs of dry and wet bulb: met at the pairs, read on the way between 
     CHECK(near(e.total_capacity.si, MBh((33.5 + 35.8 + 31.8 + 34.0) / 4), relative(1e-12)));
     CHECK(near(e.sensible_capacity->si, MBh((24.9 + 25.6 + 24.1 + 24.9) / 4), relative(1e-12)));
     CHECK(e.notes.has(Note::along_pairs));
-    const auto beside = try_expect(s, Site::sea_level(), gross(90, 80, 64, 1000));
-    REQUIRE_FALSE(beside);
-    CHECK(beside.reason().why == Why::off_path);
-    CHECK(near(beside.reason().lower, degF(67), relative(1e-12)));  // what it would be at 80 degF
-    CHECK(near(try_expect(s, Site::sea_level(), gross(90, 77.5, 66, 1000)).reason().lower, degF(65), relative(1e-12)));
-    CHECK(explain(beside.reason(), s, gross(90, 80, 64, 1000), UnitSystem::IP).find("(nearest: ") != std::string::npos);
-    const Conditions small_step = gross(90, 77.6, 64.8, 1000);  // of a proof's input: the nearest place
-    CHECK(detail::answer_to(s, Site::sea_level(), {small_step, detail::follow}));
+    // Beside the pairs total and power are those at this wet bulb; sensible moves by the bypass factor, here 3 degF.
+    const Expected beside = expect(s, Site::sea_level(), gross(90, 80.5, 65, 1000));
+    CHECK(near(beside.total_capacity.si, e.total_capacity.si, relative(1e-12)));
+    CHECK(near(beside.power->si, e.power->si, relative(1e-12)));
+    const double moved = no_reference().sensible_slope->si * cfm(1000) * 0.9 * 3.0 / 1.8;
+    CHECK(near(beside.sensible_capacity->si, e.sensible_capacity->si + moved, relative(1e-9)));
+    CHECK(beside.notes.has(Note::beside_pairs));
+    CHECK_FALSE(e.notes.has(Note::beside_pairs));
+    CHECK(near(beside.uncertainty.inferred, 0.0005 * 3.0 * beside.total_capacity.si, relative(0.001)));
+    CHECK(expect(s, Site::sea_level(), gross(90, 78, 65, 1000)).notes.has(Note::beside_pairs));
+    // Where the coil may be dry, too far away, and past the last pair there is no answer.
+    const auto dry_there = try_expect(s, Site::sea_level(), gross(90, 84, 64, 1000));
+    REQUIRE_FALSE(dry_there);
+    CHECK(dry_there.reason().why == Why::off_path);
+    CHECK(near(dry_there.reason().lower, degF(70.2), relative(1e-12)));  // what it would be at 84 degF
+    CHECK(std::isinf(try_expect(s, Site::sea_level(), gross(90, 66.5, 65, 1000)).reason().upper));
+    CHECK(explain(dry_there.reason(), s, gross(90, 84, 64, 1000), UnitSystem::IP).find("(nearest: ") !=
+          std::string::npos);
+    const Conditions small_step = gross(90, 77.6, 64.8, 1000);  // of a proof's input: as the answer itself
+    const auto stepped = detail::answer_to(s, Site::sea_level(), {small_step, detail::follow});
+    REQUIRE(stepped);
+    CHECK(stepped->total_capacity.si == expect(s, Site::sea_level(), small_step).total_capacity.si);
     CHECK(try_expect(s, Site::sea_level(), gross(90, 86, 72, 1000)).reason().why == Why::off_path);  // past the last
+    p.has_bypass = false;
+    for (PrintedNode& node : p.nodes) node.bypass = 0.0;
+    p.has_sensible = false;
+    CHECK(try_expect(system(no_reference(), p), Site::sea_level(), gross(90, 78, 65, 1000)).reason().why ==
+          Why::off_path);
+    p.has_bypass = p.has_sensible = true;
+    for (PrintedNode& node : p.nodes) node.bypass = 0.1;
     CHECK(try_expect(s, Site::sea_level(), gross(90, 77.5, 65.09, 1000)));  // within 0.1 delta_degF
     p.pairs_are_points = true;
     const System points = system(no_reference(), p);

@@ -111,6 +111,20 @@ def test_nan_stands_exactly_where_there_is_a_reason():
         batch.at(0)
 
 
+def test_elevation_and_barometer_together():
+    """The barometer counts, the elevation checks it; in arrays, what is NaN is not given."""
+    assert ask(elevation=5000, pressure=12.0).total_capacity == ask(elevation=None, pressure=12.0).total_capacity
+    wrong = refusal(elevation=5000, pressure=14.7)
+    assert (wrong.why, wrong.about) == ("contradictory", "pressure")
+    batch = ask(elevation=np.array([5000, 5000, np.nan, 0, np.nan]), pressure=np.array([12.0, np.nan, 12.0, 12.0, np.nan]))
+    both, elevation, barometer, *_ = batch.total_capacity
+    assert both == barometer == ask(elevation=5000, pressure=12.0).total_capacity
+    assert elevation == ask(elevation=5000).total_capacity != both
+    assert list(batch.reason) == ["none", "none", "none", "contradictory", "not_given"]
+    swept = SYSTEM.sweep(axes={"pressure": [12.0, 12.3]}, **{**QUESTION, "elevation": 5000})
+    assert swept.total_capacity[0] == both
+
+
 @pytest.mark.parametrize(
     ("changes", "text", "fields"),
     [
@@ -125,7 +139,7 @@ def test_nan_stands_exactly_where_there_is_a_reason():
             "entering relative humidity 55 is above 1: it is a fraction (0.55, not 55)",
             ("outside", "entering_relative_humidity"),
         ),
-        (dict(elevation=None), "site is not given; give exactly one of elevation, pressure", ("not_given", "elevation")),
+        (dict(elevation=None), "site is not given; give elevation, pressure or both", ("not_given", "elevation")),
         (
             dict(airflow_basis=None),
             "meaning of the airflow is not given; give exactly one of airflow_basis, airflow_at",

@@ -36,6 +36,14 @@ def test_worked_example_2():
     assert d.notes == []
 
 
+def test_elevation_and_barometer_together():
+    assert measure(elevation=5000, pressure=12.0).total_capacity == measure(elevation=None, pressure=12.0).total_capacity
+    batch = measure(elevation=[5000, 5000, 0], pressure=[12.0, np.nan, 12.0])
+    assert list(batch.reason) == ["none", "none", "contradictory"]
+    assert batch.total_capacity[0] == measure(pressure=12.0, elevation=5000).total_capacity
+    assert batch.total_capacity[1] == measure(elevation=5000).total_capacity
+
+
 def test_against_psychrolib():
     # PsychroLib 2.5 (SI), the same handbook equations: enthalpy and volume agree to rounding of its constants.
     psychrolib.SetUnitSystem(psychrolib.SI)
@@ -71,7 +79,7 @@ def test_against_psychrolib():
     [
         (dict(return_relative_humidity=55), "return relative humidity 55 is above 1: it is a fraction (0.55, not 55)"),
         (dict(airflow_at=None), "meaning of the airflow is not given; give exactly one of airflow_basis, airflow_at"),
-        (dict(elevation=None), "site is not given; give exactly one of elevation, pressure"),
+        (dict(elevation=None), "site is not given; give elevation, pressure or both"),
         (dict(airflow=0), "airflow 0 cfm must be above zero"),
         (
             dict(supply_relative_humidity=None),

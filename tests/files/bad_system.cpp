@@ -217,10 +217,22 @@ TEST_CASE("line set, altitude, blower") {
         "altitude:\n  equal: mass\n  cooling: |\n    elevation total power\n    ft 1 1\n    0 1.00 1.00\n    5000 0.98 "
         "1.04\n";
     CHECK(of_system(texts::page + altitude) == "no complaint");
+    const std::string accepted =
+        "; accepted: mass, with factors printed for equal mass flow (standard airflow); where none are printed, leave "
+        "the table out: a stated correction takes its place";
     CHECK(of_system(texts::page + texts::with(altitude, "mass", "volume")) ==
           "page.yaml:19:10: altitude: factors for equal volume flow: a page is entered with standard airflow, which is "
-          "a mass "
-          "flow, so thin air would count twice: 'volume'; accepted: mass, with factors printed for equal mass flow");
+          "a mass flow, so thin air would count twice: 'volume'" +
+              accepted);
+    CHECK(of_system(texts::page + texts::with(altitude, "mass", "density")) ==
+          "page.yaml:19:10: altitude: the density of air over standard density is no factor of capacity: it turns "
+          "actual airflow into standard airflow, which is done already, so thin air would count twice: 'density'" +
+              accepted);
+    CHECK(of_system(texts::page + texts::with(altitude, "5000 0.98", "5000 0.83"))
+              .starts_with("page.yaml:20:12: altitude: a total that falls as the density of air does"));
+    CHECK(of_system(texts::page + texts::with(altitude, "mass", "sea level")) ==
+          "page.yaml:19:10: altitude: equal: not one of the accepted words: 'sea level'; accepted: mass, volume, "
+          "density");
     CHECK(of_system(texts::page + texts::with(altitude, "  equal: mass\n", "")) ==
           "page.yaml:19:3: altitude: equal is missing; accepted: mass: the factors are printed for equal mass flow "
           "(standard airflow)");

@@ -37,7 +37,7 @@ int main() {
     batch[Slot::entering_dry_bulb] = {&edb, 0, units::degC};
     batch[Slot::entering_humidity] = {&wet, 0, units::degC};
     batch[Slot::airflow] = {&flow, 0, units::m3_s};
-    batch[Slot::place] = {&place, 0, units::m};
+    batch[Slot::elevation] = {&place, 0, units::m};
     batch[Slot::fan_power] = {&fan, 0, units::W};
     double column = 0.0;
     Reason reason;

@@ -56,6 +56,7 @@ def test_units_and_clocks_find_one_window():
     ip = on.steady_window(times, units="IP", elevation=0, **readings)
     assert on.steady_window(times, units="SI", elevation=0, **si).begin == ip.begin
     assert on.steady_window(times, units="SI", pressure=101325, **si).end == ip.end
+    assert on.steady_window(times, units="SI", pressure=101325, elevation=100, **si).end == ip.end
     start = pd.Timestamp("2026-07-14 15:00")
     frame = pd.DataFrame(readings, index=start + pd.to_timedelta(times, "s"))
     w = on.steady_window(frame.index, units="IP", elevation=0, **frame)

@@ -120,6 +120,19 @@ def test_a_bare_percentage_is_refused_with_what_to_type(typed, words, capsys):
         assert words in " ".join(capsys.readouterr().err.split())
 
 
+def test_elevation_and_barometer(capsys):
+    """Either, both (then the barometer counts), or a refusal that names what is wanted."""
+    said = {}
+    for name, site in {"both": {"pressure": "12.0"}, "alone": {"pressure": "12.0", "elevation": None}, "map": {}}.items():
+        place = {k: v for k, v in {**COOLING, "elevation": "5000", "stage": "high", **site}.items() if v is not None}
+        assert run(ALDER, HUMID, STANDARD, place) == 0
+        said[name] = number(capsys)
+    assert said["both"] == said["alone"] != said["map"]
+    nowhere = {k: v for k, v in COOLING.items() if k != "elevation"}
+    assert run(ALDER, HUMID, STANDARD, nowhere, stage="high") == 2
+    assert "give elevation, pressure or both" in capsys.readouterr().err
+
+
 def test_dry_mass(capsys):
     assert run(ALDER, COOLING, HUMID, STANDARD, stage="high") == 0
     total = number(capsys)

@@ -84,12 +84,15 @@ def test_uncertainty_is_that_of_draws(auxiliary):
     mass = 60 * cfm * pressure / (0.370486 * (t1 + 459.67) * (1 + 1.607858 * ratio))  # lb/h of dry air
     delivered = mass * (0.240 + 0.444 * ratio) * (t2 - t1) - 3.412142 * heater
     own = rng.normal(0.0, proof.expected_u, n)  # the page's: told, and not what is looked at here
-    drawn = delivered / (expected(outdoor, mass / 4.5, t1) + 3.412142 * fan) / (1 + own)
+    thin = 1 - 0.13 * (1 - pressure / 14.696)  # the correction of derates/altitude.hpp
+    drawn = delivered / (expected(outdoor, mass / 4.5, t1) * thin + 3.412142 * fan) / (1 + own)
 
     # 0.240 and 4.5 are rounded, and Magnus is not the library's saturation: 0.3 % of the ratio.
     assert proof.ratio == pytest.approx(drawn.mean(), rel=3e-3)
     assert proof.ratio_u == pytest.approx(drawn.std(), rel=0.02)
-    assert (proof.ratio_low, proof.ratio_high) == pytest.approx(np.quantile(drawn, [0.025, 0.975]), rel=5e-3)
+    # Where first order decides, it may leave an end of the interval an eighth of the uncertainty off (`first_order_holds`).
+    allowed = {"rel": 5e-3} if proof.method == "draws" else {"abs": 3e-3 * proof.ratio + proof.ratio_u / 8}
+    assert (proof.ratio_low, proof.ratio_high) == pytest.approx(np.quantile(drawn, [0.025, 0.975]), **allowed)
     assert proof.probability == pytest.approx(np.mean(drawn >= 0.85), abs=0.01)
 
 

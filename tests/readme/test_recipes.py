@@ -109,7 +109,9 @@ def add_a_derate(headers):
     headers.edit("answer.hpp", r"(enum class Kind [^}]*\n)(    \};)", r"\1        charge,\n\2")
     headers.row("answer.hpp", "Step::Kind", '{Step::Kind::charge, "charge"}')
     headers.edit(
-        "expect/frame.hpp", r"apply\(Kind::altitude, chain\.altitude, -1\);", r"\g<0> apply(Kind::charge, chain.charge, -1);"
+        "expect/frame.hpp",
+        r"tell_factors\(altitude_assumed [^;]*;",
+        r"\g<0> tell_factors(Kind::charge, chain.charge, -1, at, ledger);",
     )
 
 

@@ -36,7 +36,7 @@ System with_pages(const trial::Make& make, Change&& change) {
     return System(std::move(parts));
 }
 
-/// A question to the high stage, at sea level and at the coil: degF, cfm of standard air.
+/// A question to the high stage, at the coil: degF, cfm of standard air.
 struct Question {
     double outdoor = 95.0, airflow = 0.0, wet_bulb = 67.0, dry_bulb = 80.0;
 
@@ -55,14 +55,14 @@ struct Question {
 
 /// What the machine itself does: W; sensible may be more than total where the model's coil is dry.
 struct Truth {
-    double total = 0.0, sensible = 0.0;
+    double total = 0.0, sensible = 0.0, power = 0.0;
 };
-inline Truth truth(const trial::Make& make, const Question& q) {
-    const double p = air::si::standard_pressure, t = trial::degC(q.dry_bulb), m = trial::mass_of_scfm(q.airflow);
+inline Truth truth(const trial::Make& make, const Question& q, double p = air::si::standard_pressure) {
+    const double t = trial::degC(q.dry_bulb), m = trial::mass_of_scfm(q.airflow);
     const trial::Entering in{t, air::si::humidity_ratio_from_wet_bulb(t, trial::degC(q.wet_bulb), p), p};
-    const double total = make.machine->sound(trial::Runs::high, in, m, trial::degC(q.outdoor)).total;
+    const auto [total, power] = make.machine->sound(trial::Runs::high, in, m, trial::degC(q.outdoor));
     const air::Point out = make.machine->leaving(in, m, total, 1.0);
-    return {total, m * air::si::moist_heat_capacity(out.W) * (t - out.t)};
+    return {total, m * air::si::moist_heat_capacity(out.W) * (t - out.t), power};
 }
 
 /// Numbers anywhere between two, the same in every run.

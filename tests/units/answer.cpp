@@ -128,7 +128,7 @@ TEST_CASE("every enumerator has a row in the words of its enumeration, and a wor
 
 TEST_CASE("a reason about air names it as the question's argument does") {
     for (const Asked<Slot>& asked : asked_of_expect)
-        if (asked.slot < Slot::place || asked.slot == Slot::fan_power || asked.slot > Slot::line_liquid)
+        if (asked.slot < Slot::elevation || asked.slot == Slot::fan_power || asked.slot > Slot::line_liquid)
             CHECK_MESSAGE(named<About>(asked.name), asked.name);
     for (const Asked<ReadingSlot>& asked : asked_of_deliver) CHECK_MESSAGE(named<About>(asked.name), asked.name);
     // The measures of every air stand in one order.

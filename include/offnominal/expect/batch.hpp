@@ -32,7 +32,6 @@ struct ExpectBatch {
     ConditionValues values;  ///< mode, boundary, frost, outside, infer; what humidity and airflow mean
     KeyColumn stage, match;
     std::array<Column, slot_count> numbers;
-    bool by_pressure = false;  ///< `Slot::place` holds station pressures, else elevations
     Line line = Line::not_given;
 
     [[nodiscard]] const Column& operator[](Slot slot) const noexcept { return numbers[static_cast<std::size_t>(slot)]; }
@@ -67,9 +66,7 @@ struct ExpectBatch {
         return {values_of(row), std::string(stage.name(row)), std::string(match.name(row))};
     }
     [[nodiscard]] OFFNOMINAL_INLINE Site site(std::size_t row) const noexcept {
-        const Column& place = (*this)[Slot::place];
-        if (place.data == nullptr) return Site::not_given();
-        return Site::by(by_pressure, place.si(row));
+        return Site::at(Length{given(Slot::elevation, row)}, Pressure{given(Slot::pressure, row)});
     }
 };
 
@@ -124,7 +121,7 @@ class ExpectBlock {
     /// agrees with itself.
     struct FrameKey {
         std::int32_t stage, match;
-        std::array<std::uint64_t, 5> numbers;
+        std::array<std::uint64_t, 6> numbers;
         friend bool operator==(const FrameKey&, const FrameKey&) = default;
     };
     [[nodiscard]] FrameKey key_of(std::size_t row) const noexcept {
@@ -134,14 +131,15 @@ class ExpectBlock {
         };
         return {batch_.stage.at(row),
                 batch_.match.at(row),
-                {bits(batch_[Slot::place]), bits(batch_[Slot::line_length]), bits(batch_[Slot::line_suction]),
-                 bits(batch_[Slot::line_lift]), bits(batch_[Slot::line_liquid])}};
+                {bits(batch_[Slot::elevation]), bits(batch_[Slot::pressure]), bits(batch_[Slot::line_length]),
+                 bits(batch_[Slot::line_suction]), bits(batch_[Slot::line_lift]), bits(batch_[Slot::line_liquid])}};
     }
 
     [[nodiscard]] bool frame_varies() const noexcept {
         const auto varies = [this](Slot slot) { return batch_[slot].step != 0; };
-        return batch_.stage.step != 0 || batch_.match.step != 0 || varies(Slot::place) || varies(Slot::line_length) ||
-               varies(Slot::line_suction) || varies(Slot::line_lift) || varies(Slot::line_liquid);
+        return batch_.stage.step != 0 || batch_.match.step != 0 || varies(Slot::elevation) || varies(Slot::pressure) ||
+               varies(Slot::line_length) || varies(Slot::line_suction) || varies(Slot::line_lift) ||
+               varies(Slot::line_liquid);
     }
 
     void find_frames() noexcept {

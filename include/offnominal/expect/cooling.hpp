@@ -41,6 +41,67 @@ struct Gross {
     Footing footing = Footing::inside;
 };
 
+/// Where a dry and a wet bulb (degC) stand among a page's pairs: the number of the pair, or a place between two
+/// neighbours. Why::off_path if they are neither; 0.1 delta_degF of wet bulb is allowed (common practice, no source).
+/// With `nearest_place` the nearest one, however far off: what the page does not know has no slope.
+[[nodiscard]] inline Answer<double> place_along_pairs(const PrintedPage& page, double dry_bulb, double wet_bulb,
+                                                      bool nearest_place = false) noexcept {
+    constexpr double allowed = 0.1 / 1.8;
+    // Bounds: the wet bulb of the path at this dry bulb, infinite where it has none.
+    Reason nearest{Why::off_path, About::indoor_pair, -1, -1, wet_bulb, HUGE_VAL, HUGE_VAL};
+    double least = HUGE_VAL, place = 0.0;
+    for (std::size_t i = 0; i < page.pairs.size(); ++i) {
+        const IndoorPair& a = page.pairs[i];
+        double t = 0.0, off = (std::max)(std::abs(a.wet_bulb - wet_bulb), std::abs(a.dry_bulb - dry_bulb));
+        if (off <= 1e-9) return static_cast<double>(i);
+        if (!page.pairs_are_points && i + 1 < page.pairs.size()) {
+            // The nearest place of the way to the next pair.
+            const IndoorPair& b = page.pairs[i + 1];
+            const double dx = b.dry_bulb - a.dry_bulb, dy = b.wet_bulb - a.wet_bulb;
+            t = std::clamp(((dry_bulb - a.dry_bulb) * dx + (wet_bulb - a.wet_bulb) * dy) / (dx * dx + dy * dy), 0.0,
+                           1.0);
+            off = (std::max)(std::abs(a.wet_bulb + t * dy - wet_bulb), std::abs(a.dry_bulb + t * dx - dry_bulb));
+        }
+        if (!page.pairs_are_points && i + 1 < page.pairs.size()) {  // what it would be at this very dry bulb
+            const IndoorPair& b = page.pairs[i + 1];
+            const double along = (dry_bulb - a.dry_bulb) / (b.dry_bulb - a.dry_bulb);
+            const double wet = a.wet_bulb + along * (b.wet_bulb - a.wet_bulb);
+            if (along >= 0.0 && along <= 1.0 && !(std::abs(nearest.lower - wet_bulb) <= std::abs(wet - wet_bulb)))
+                nearest.lower = nearest.upper = wet;
+        }
+        if (off >= least) continue;
+        least = off;
+        nearest.node = static_cast<std::int32_t>(i);
+        place = static_cast<double>(i) + t;
+    }
+    if (nearest_place || least <= allowed) return place;
+    return nearest;
+}
+
+/// Where a page's pairs have a wet bulb (degC), nearest to a dry bulb: the number of a pair or a place between two
+/// neighbours; and how far beside it the dry bulb stands, K. Infinitely far where they do not reach that wet bulb.
+struct BesidePairs {
+    double place = 0.0, beside = HUGE_VAL;
+};
+[[nodiscard]] inline BesidePairs place_by_wet_bulb(const PrintedPage& page, double dry_bulb, double wet_bulb) noexcept {
+    BesidePairs out;
+    for (std::size_t i = 0; !page.pairs_are_points && i + 1 < page.pairs.size(); ++i) {
+        const IndoorPair &a = page.pairs[i], &b = page.pairs[i + 1];
+        const double rise = b.wet_bulb - a.wet_bulb, width = b.dry_bulb - a.dry_bulb;
+        if (!((std::min)(a.wet_bulb, b.wet_bulb) <= wet_bulb && wet_bulb <= (std::max)(a.wet_bulb, b.wet_bulb)))
+            continue;
+        const double along = rise != 0.0 ? (wet_bulb - a.wet_bulb) / rise : (dry_bulb - a.dry_bulb) / width;
+        const double t = std::clamp(along, 0.0, 1.0), beside = dry_bulb - (a.dry_bulb + t * width);
+        if (std::abs(beside) < std::abs(out.beside)) out = {static_cast<double>(i) + t, beside};
+    }
+    return out;
+}
+
+/// Total and power of a wet coil follow its wet bulb alone: of three unlike models, total moves by no more than 0.09 %
+/// for a degF of dry bulb while sensible stays below 0.9 of it (tests/expect/near_dry.cpp). A relative standard
+/// uncertainty per K, and how far beside its pairs a page is read (K).
+inline constexpr double beside_uncertainty = 0.0009, most_beside = 10.0 / 1.8;
+
 /// One page at fixed outdoor dry bulb, airflow and entering dry bulb, as a function of its humidity axis. SI.
 struct CoolingChain {
     const RatingTable* table = nullptr;
@@ -51,6 +112,7 @@ struct CoolingChain {
     double outdoor = 0.0;        ///< degC
     double dry_bulb = 0.0;       ///< degC, entering the coil
     double coil_wet_bulb = 0.0;  ///< degC, entering the coil: the evaporator is taken from it
+    double beside = 0.0;         ///< K that the dry bulb stands beside the page's pairs, where they have this wet bulb
     Outside outside = Outside::refuse;
     Factors match, line, altitude;
     Factors airflow;          ///< of another airflow than the one the page is printed at
@@ -68,7 +130,7 @@ struct CoolingChain {
     }
     /// degC: the dry bulb that the page's sensible is read at.
     [[nodiscard]] double reference() const noexcept {
-        return own_dry_bulbs() ? dry_bulb : table->basis().sensible_at->si;
+        return own_dry_bulbs() ? dry_bulb - beside : table->basis().sensible_at->si;
     }
     [[nodiscard]] PagePoint page_point(double humidity) const noexcept {
         return {{outdoor, page_flow, humidity, dry_bulb, pressure}};
@@ -100,7 +162,8 @@ struct CoolingChain {
 
     /// Where air entering the coil stands on the page's humidity axis. A page of relative humidities is entered with
     /// the one that has the same wet bulb at the page's pressure: it is the wet bulb that tracks what a coil can take.
-    [[nodiscard]] Answer<double> place_on_axis(const air::State& air, double wet_bulb) const noexcept;
+    /// Beside a page's pairs it is entered where they have the wet bulb, and `beside` tells how far beside.
+    [[nodiscard]] Answer<double> place_on_axis(const air::State& air, double wet_bulb) noexcept;
 
     /// The chain at one place on the humidity axis, dry-coil rule not yet applied. @return why not
     [[nodiscard]] Reason at(double humidity, ChainPoint& out) const noexcept {
@@ -186,6 +249,8 @@ struct CoolingChain {
             out.sensible = out.coil;
         } else if (out.bypass > 0.0) {
             out.sensible = out.coil + slope(coil.here.humidity_ratio) * (1.0 - out.bypass) * (dry_bulb - reference_at);
+        } else if (along_pairs() && outside == follow) {
+            out.sensible = out.coil;  // what the page does not know has no slope
         } else {
             out.no_sensible = Reason{Why::no_output, About::bypass, -1, -1, 0, 0, 0};
         }
@@ -220,7 +285,21 @@ struct CoolingChain {
         return {};
     }
 
+    /// Nothing where the coil is wet at a dry bulb beside the page's pairs: none of them is dry, and what sensible
+    /// would be there stays well below total, with the page's bypass factor or else one of 0.1 (common practice, no
+    /// source).
+    [[nodiscard]] OFFNOMINAL_NOINLINE Reason check_beside(const ChainPoint& wet) const noexcept {
+        const double kept = 1.0 - (wet.bypass > 0.0 ? wet.bypass : 0.1);
+        const double moved = wet.page.sensible * factor(wet) + mass_flow * air::si::cp_air * kept * beside;
+        const double sensible = (std::max)(moved, wet.no_sensible.none() ? wet.sensible : 0.0);
+        const bool wets = table->page().has_sensible && !(wet.page.inferred > 0.0) && sensible <= 0.9 * wet.total;
+        if (wets || outside == follow) return {};
+        return place_along_pairs(table->page(), dry_bulb, coil_wet_bulb).reason();
+    }
+
    private:
+    [[nodiscard]] Answer<double> place_by_pairs(double wet_bulb) noexcept;
+
     /// The answer of a dry coil: that of the knee.
     [[nodiscard]] OFFNOMINAL_NOINLINE Reason turn_dry(double humidity, Gross& out) const noexcept {
         ChainPoint there;
@@ -269,45 +348,19 @@ struct CoolingChain {
     }
 };
 
-/// Where a dry and a wet bulb (degC) stand among a page's pairs: the number of the pair, or a place between two
-/// neighbours. Why::off_path if they are neither; 0.1 delta_degF of wet bulb is allowed (common practice, no source).
-/// With `nearest_place` the nearest one, however far off: what the page does not know has no slope.
-[[nodiscard]] inline Answer<double> place_along_pairs(const PrintedPage& page, double dry_bulb, double wet_bulb,
-                                                      bool nearest_place = false) noexcept {
-    constexpr double allowed = 0.1 / 1.8;
-    // Bounds: the wet bulb of the path at this dry bulb, infinite where it has none.
-    Reason nearest{Why::off_path, About::indoor_pair, -1, -1, wet_bulb, HUGE_VAL, HUGE_VAL};
-    double least = HUGE_VAL, place = 0.0;
-    for (std::size_t i = 0; i < page.pairs.size(); ++i) {
-        const IndoorPair& a = page.pairs[i];
-        double t = 0.0, off = (std::max)(std::abs(a.wet_bulb - wet_bulb), std::abs(a.dry_bulb - dry_bulb));
-        if (off <= 1e-9) return static_cast<double>(i);
-        if (!page.pairs_are_points && i + 1 < page.pairs.size()) {
-            // The nearest place of the way to the next pair.
-            const IndoorPair& b = page.pairs[i + 1];
-            const double dx = b.dry_bulb - a.dry_bulb, dy = b.wet_bulb - a.wet_bulb;
-            t = std::clamp(((dry_bulb - a.dry_bulb) * dx + (wet_bulb - a.wet_bulb) * dy) / (dx * dx + dy * dy), 0.0,
-                           1.0);
-            off = (std::max)(std::abs(a.wet_bulb + t * dy - wet_bulb), std::abs(a.dry_bulb + t * dx - dry_bulb));
-        }
-        if (!page.pairs_are_points && i + 1 < page.pairs.size()) {  // what it would be at this very dry bulb
-            const IndoorPair& b = page.pairs[i + 1];
-            const double along = (dry_bulb - a.dry_bulb) / (b.dry_bulb - a.dry_bulb);
-            const double wet = a.wet_bulb + along * (b.wet_bulb - a.wet_bulb);
-            if (along >= 0.0 && along <= 1.0 && !(std::abs(nearest.lower - wet_bulb) <= std::abs(wet - wet_bulb)))
-                nearest.lower = nearest.upper = wet;
-        }
-        if (off >= least) continue;
-        least = off;
-        nearest.node = static_cast<std::int32_t>(i);
-        place = static_cast<double>(i) + t;
-    }
-    if (nearest_place || least <= allowed) return place;
-    return nearest;
+OFFNOMINAL_NOINLINE inline Answer<double> CoolingChain::place_by_pairs(double wet_bulb) noexcept {
+    const PrintedPage& page = table->page();
+    const auto along = place_along_pairs(page, dry_bulb, wet_bulb);
+    if (along) return along;
+    const BesidePairs by = place_by_wet_bulb(page, dry_bulb, wet_bulb);
+    if (std::abs(by.beside) > most_beside)
+        return outside == follow ? place_along_pairs(page, dry_bulb, wet_bulb, true) : along;
+    beside = by.beside;
+    return by.place;
 }
 
-inline Answer<double> CoolingChain::place_on_axis(const air::State& air, double wet_bulb) const noexcept {
-    if (along_pairs()) return place_along_pairs(table->page(), dry_bulb, wet_bulb, outside == follow);
+inline Answer<double> CoolingChain::place_on_axis(const air::State& air, double wet_bulb) noexcept {
+    if (along_pairs()) return place_by_pairs(wet_bulb);
     if (table->humidity() == HumidityAxis::wet_bulb) return wet_bulb;
     const double w = pressure == page_pressure
                          ? air.humidity_ratio.si

@@ -46,6 +46,9 @@ struct AnswerNumbers {
     double coil_dry_bulb = 0.0;  ///< degC
     double coil_wet_bulb = 0.0;  ///< degC
     double humidity = 0.0;       ///< where the page's humidity axis was entered
+    /// K that the coil's dry bulb stands beside the one that the page is read at: beside its pairs; in heating past its
+    /// entering dry bulbs, by a blow-through fan's heat.
+    double beside = 0.0;
     /// Between two speeds: gross total, sensible and power of the lower one, which `gross` held before.
     struct LowerSpeed {
         double total = 0.0, sensible = 0.0, power = 0.0;
@@ -89,6 +92,16 @@ struct Frame {
         airflow_effect = c.airflow_effect && page_flows.size() == 1;
         if (airflow_effect) own_flow = page_flows.front();
     }
+    /// Whether a fan warms the coil's air, inside the boundary or on a net page.
+    void take_fan(const System& system, CapacityBasis printed) noexcept {
+        blow_through = boundary == Boundary::coil_and_fan && fan == FanPosition::blow_through;
+        page_blow_through = printed == CapacityBasis::net && system.page_fan(match) == FanPosition::blow_through;
+    }
+    /// Takes what thin air does where no factor is printed for it.
+    void assume_altitude() noexcept {
+        altitude_assumed = true;
+        chain.altitude = derates::altitude_effect(chain.pressure / chain.page_pressure, heats());
+    }
     /// What a question adds, its air checked. @return why not
     [[nodiscard]] Reason situation(const ConditionValues& c, Situation& out) const noexcept;
     /// The same in cooling for air that is known to be in order.
@@ -103,7 +116,7 @@ struct Frame {
                                AnswerNumbers& out) const noexcept;
     /// Where the page is entered along its grid's axes.
     [[nodiscard]] PagePoint entered(const Situation& q, const CoolingChain& c, const AnswerNumbers& p) const noexcept {
-        if (heats()) return {{q.outdoor, p.page_flow, 0.0, q.entering.dry_bulb.si, chain.pressure}};
+        if (heats()) return {{q.outdoor, p.page_flow, 0.0, p.coil_dry_bulb - p.beside, chain.pressure}};
         return c.page_point(p.humidity);
     }
     /// The steps after the page was read into `out.gross.wet`.
@@ -146,7 +159,13 @@ struct Frame {
     void find_heating_loss(const Situation& q, ChainPoint& wet) const noexcept;
     void tell_ledger(const Situation& q, const AnswerNumbers& p, Ledger& ledger) const noexcept;
     void tell_page(const Situation& q, const AnswerNumbers& p, Ledger& ledger) const noexcept;
-    void tell_pressure(double total, Ledger& ledger) const noexcept;
+    void tell_pressure(Ledger& ledger) const noexcept;
+    /// Total and power on their way through a ledger's factors.
+    struct Factored {
+        double total = 0.0, power = 0.0;
+    };
+    void tell_factors(Step::Kind kind, const Factors& f, std::int16_t source, Factored& at,
+                      Ledger& ledger) const noexcept;
     void tell_cooling_steps(const AnswerNumbers& p, const AnswerNumbers::LowerSpeed& gross,
                             Ledger& ledger) const noexcept;
 };
@@ -255,17 +274,18 @@ struct Frame {
         const auto altitude = parts.altitude.at(site.elevation(), site.pressure_only());
         if (!altitude) return altitude.reason();
         chain.altitude = *altitude;
+        if (basis.elevation && basis.elevation->si != 0.0) {  // factors count from sea level: its own it holds already
+            const auto own = parts.altitude.at(basis.elevation->si);
+            if (!own) return own.reason();
+            chain.altitude = {altitude->total / own->total, altitude->power / own->power};
+        }
     } else {
-        f.altitude_assumed = true;
+        f.assume_altitude();
     }
     f.infer = v.infer || page.infer;
     f.take_own_flow(v, page.airflow);
-    if (basis.capacity == CapacityBasis::net)
-        f.page_blow_through = system.page_fan(f.match) == FanPosition::blow_through;
-    if (f.boundary == Boundary::coil_and_fan) {
-        f.blow_through = f.fan == FanPosition::blow_through;
-        if (f.fan == FanPosition::unknown) f.notes.add(Note::fan_position_unknown);
-    }
+    f.take_fan(system, basis.capacity);
+    if (f.boundary == Boundary::coil_and_fan && f.fan == FanPosition::unknown) f.notes.add(Note::fan_position_unknown);
     f.notes.add(basis_notes(basis, page.has_power, !has_pressures));
     if (page.airflow_multiplied) f.notes.add(Note::airflow_multiplier);
     if (chain.along_pairs()) f.notes.add(Note::along_pairs);
@@ -288,8 +308,8 @@ struct Frame {
     f.has_power = page.has_power;
     f.moist_pound = basis.standard_pound == Pound::moist;
     f.tolerance = basis.tolerance;
-    f.altitude_assumed = true;
     f.chain.page_pressure = air::si::pressure_at_elevation(basis.elevation ? basis.elevation->si : 0.0);
+    f.assume_altitude();
     const bool other_match = f.match != nullptr && !f.match->reference;
     const auto note = [&f](Note n, bool holds) noexcept {
         if (holds) f.notes.add(n);
@@ -302,6 +322,7 @@ struct Frame {
     note(Note::frost_unknown, frost == Frost::unknown);
     note(Note::outdoor_humidity_unknown, !basis.outdoor_relative_humidity && f.heating.defrost == nullptr);
     f.take_own_flow(c.values, page.airflow);
+    f.take_fan(system, basis.capacity);
     note(Note::airflow_multiplier, page.airflow_multiplied);
     note(Note::dry_bulb_multiplier, page.dry_bulb_multiplied);
     f.notes.add(basis_notes(basis, page.has_power));
@@ -402,9 +423,9 @@ inline Reason Frame::situation(double outdoor, const air::State& entering, doubl
 inline Reason Frame::at(const Situation& q, double mass_flow, AnswerNumbers& out) const noexcept {
     CoolingChain c;
     if (const Reason reason = enter(q, mass_flow, c, out); !reason.none()) return reason;
-    const Reason reason =
-        heats() ? heating.read(q.outdoor, out.page_flow, q.entering.dry_bulb.si, chain.outside, out.gross.wet.page)
-                : c.at(out.humidity, out.gross.wet);
+    const Reason reason = heats() ? heating.read(q.outdoor, out.page_flow, out.coil_dry_bulb - out.beside,
+                                                 chain.outside, out.gross.wet.page)
+                                  : c.at(out.humidity, out.gross.wet);
     return reason.none() ? conclude(q, c, out) : reason;
 }
 
@@ -420,7 +441,8 @@ inline Reason Frame::enter(const Situation& q, double mass_flow, CoolingChain& c
     out.coil_wet_bulb = q.wet_bulb;
     if (blow_through && q.fan_heat > 0.0) {
         coil_air = warmed(q.entering, q.fan_heat, mass_flow);
-        out.coil_wet_bulb = air::si::wet_bulb(coil_air.dry_bulb.si, coil_air.humidity_ratio.si, c.pressure);
+        if (!heats())
+            out.coil_wet_bulb = air::si::wet_bulb(coil_air.dry_bulb.si, coil_air.humidity_ratio.si, c.pressure);
     }
     const double moist = moist_pound ? 1.0 + coil_air.humidity_ratio.si : 1.0;
     out.mass_flow = c.mass_flow = mass_flow;
@@ -437,10 +459,12 @@ inline Reason Frame::enter(const Situation& q, double mass_flow, CoolingChain& c
     }
     if (page_blow_through) {  // the page's wet and dry bulbs stand before its own fan: only the difference of the fans
                               // counts
-        coil_air = warmed(coil_air, -table().basis().fan.heat(out.page_flow), mass_flow);
-        out.coil_wet_bulb = coil_air.dry_bulb.si == q.entering.dry_bulb.si
-                                ? q.wet_bulb
-                                : air::si::wet_bulb(coil_air.dry_bulb.si, coil_air.humidity_ratio.si, c.pressure);
+        const TableFan& own = heats() ? heating.page->table.basis().fan : table().basis().fan;
+        coil_air = warmed(coil_air, -own.heat(out.page_flow), mass_flow);
+        if (!heats())
+            out.coil_wet_bulb = coil_air.dry_bulb.si == q.entering.dry_bulb.si
+                                    ? q.wet_bulb
+                                    : air::si::wet_bulb(coil_air.dry_bulb.si, coil_air.humidity_ratio.si, c.pressure);
     }
     out.coil_dry_bulb = c.dry_bulb = coil_air.dry_bulb.si;
     c.coil_wet_bulb = out.coil_wet_bulb;
@@ -452,11 +476,17 @@ inline Reason Frame::enter(const Situation& q, double mass_flow, CoolingChain& c
         if (flow < least.si - slack || flow > most.si + slack)
             return {Why::outside, About::standard_airflow, -1, -1, flow, least.si, most.si};
     }
-    if (heats()) return {};
+    out.beside = 0.0;
+    if (heats()) {
+        if (out.coil_dry_bulb != q.entering.dry_bulb.si)
+            out.beside = heating.beside(out.coil_dry_bulb, q.entering.dry_bulb.si, c.outside);
+        return {};
+    }
     if (const auto& at = table().basis().sensible_at; at && std::abs(c.dry_bulb - at->si) <= 1e-9) c.dry_bulb = at->si;
     const auto humidity = c.place_on_axis(coil_air, out.coil_wet_bulb);
     if (!humidity) return humidity.reason();
     out.humidity = *humidity;
+    out.beside = c.beside;
     return {};
 }
 
@@ -487,11 +517,15 @@ inline Reason Frame::conclude(const Situation& q, const CoolingChain& c, AnswerN
     if (chain.run.modelled)
         if (const Reason reason = check_line_loss(gross.wet.line); !reason.none()) return reason;
     if (heats()) {
-        if (const Reason reason = HeatingChain::resolve(c.airflow, q.frost, gross); !reason.none()) return reason;
+        if (const Reason reason = HeatingChain::resolve(out.beside, c.altitude, c.airflow, q.frost, gross);
+            !reason.none())
+            return reason;
         if (chain.run.modelled) gross.footing |= Footing::modelled;
         out.total = gross.total + q.fan_heat;
         return {};
     }
+    if (c.beside != 0.0)
+        if (const Reason reason = c.check_beside(gross.wet); !reason.none()) return reason;
     if (const Reason reason = c.resolve(out.humidity, gross); !reason.none()) return reason;
     if (chain.run.modelled) gross.footing |= Footing::modelled;
     if (!infer)
@@ -551,6 +585,7 @@ inline CoolingChain Frame::chain_of(const Situation& q, const AnswerNumbers& p) 
     c.outdoor = q.outdoor;
     c.dry_bulb = p.coil_dry_bulb;
     c.coil_wet_bulb = p.coil_wet_bulb;
+    c.beside = p.beside;
     return c;
 }
 
@@ -639,7 +674,8 @@ inline void Frame::doubt(const Situation& q, const AnswerNumbers& p, ExpectedUnc
     u = {};
     if (q.entering.saturated_within_tolerance) out.add(Note::saturated_entering);
     const double total = p.gross.total;
-    if (altitude_assumed) u.altitude = derates::altitude_uncertainty(chain.pressure / chain.page_pressure) * total;
+    if (altitude_assumed)
+        u.altitude = derates::altitude_uncertainty(chain.pressure / chain.page_pressure, heats()) * total;
     if (tolerance) u.tolerance = 0.5 * *tolerance * total;
     if (p.flow_ratio != 1.0) {
         u.airflow = derates::airflow_uncertainty * std::abs(p.flow_ratio - 1.0) * total;
@@ -740,7 +776,7 @@ inline void Frame::doubt_of_cooling(const Situation& q, const AnswerNumbers& p, 
     if (gross.knee) out.add(Note::power_of_dry_coil);
     if (gross.wet.scaled) out.add(Note::sensible_scaled);
     if (gross.wet.by_bypass && table().built().bypass_inferred) out.add(Note::bypass_inferred);
-    if (!p.has_sensible()) out.add(Note::dryness_unknown);
+    if (!p.has_sensible() && p.beside == 0.0) out.add(Note::dryness_unknown);
     if (gross.filled) out.add(Note::inferred_dry_bulb);
     if (chain.along_pairs() && has(gross.footing, Footing::dry | Footing::wet_line))
         out.add(Note::sensible_lower_bound);
@@ -756,20 +792,28 @@ inline void Frame::doubt_of_cooling(const Situation& q, const AnswerNumbers& p, 
     if (has(gross.footing, Footing::held | Footing::extended))
         u.outside = distance_of_edges(entered) * factor / std::sqrt(3.0);
     if (has(gross.footing, Footing::inferred | Footing::wet_line)) u.inferred = doubt_near_dry(q, p);
+    if (p.beside != 0.0) {
+        out.add(Note::beside_pairs);
+        u.inferred = std::hypot(u.inferred, beside_uncertainty * p.beside * gross.total);
+    }
     if (notes.has(Note::match_factor)) u.match = 0.02 * gross.total;
 }
 
 inline void Frame::doubt_of_heating(const Situation& q, const AnswerNumbers& p, ExpectedUncertainty& u,
                                     Notes& out) const noexcept {
     const HeatingTable& page = heating.page->table;
-    const double odb = q.outdoor, edb = q.entering.dry_bulb.si, capacity = p.gross.wet.page.total;
-    const double factor = q.frost.factors.capacity * this->factor(p);
+    const double odb = q.outdoor, edb = p.coil_dry_bulb - p.beside, capacity = p.gross.wet.page.total;
+    const double factor = q.frost.factors.capacity * this->factor(p) * HeatingChain::preheat(p.beside).total;
     u.line = doubt_of_line(q, p, out);
     const PageUncertainty own = heating_uncertainty(page, odb, p.page_flow, edb, capacity);
     if (!own.curvature_known) out.add(Note::interpolation_unknown);
     u.resolution = own.resolution * factor;
     u.interpolation = own.interpolation * factor;
     if (heating.back) u.inferred = 0.5 * (p.gross.total - p.gross.wet.total);
+    if (p.beside != 0.0) {
+        out.add(Note::preheat_assumed);
+        u.inferred = std::hypot(u.inferred, HeatingChain::preheat_uncertainty * p.beside * p.gross.total);
+    }
     constexpr Footing past = Footing::held | Footing::extended;
     if (has(p.gross.wet.page.footing, past)) {
         const auto held = read_heating(page, odb, p.page_flow, edb, Outside::hold),
@@ -796,15 +840,16 @@ inline void Frame::tell_ledger(const Situation& q, const AnswerNumbers& p, Ledge
         const AnswerNumbers::LowerSpeed own{p.gross.total, p.gross.sensible, p.gross.power};
         tell_cooling_steps(p, p.lower.applies ? p.lower : own, ledger);
     } else {
-        const double lined = wet.page.total * wet.line.factor;
+        Factored at{wet.page.total, wet.page.power};
+        tell_factors(Step::Kind::fan_preheat, HeatingChain::preheat(p.beside), -1, at, ledger);
         if (chain.run.modelled)
-            ledger.add({Step::Kind::line_model, Step::Of::total, -1, wet.line.factor, wet.page.total, lined});
-        tell_pressure(lined, ledger);
-        const Factors air = derates::airflow_effect(p.flow_ratio, true);
+            ledger.add(
+                {Step::Kind::line_model, Step::Of::total, -1, wet.line.factor, at.total, at.total * wet.line.factor});
+        at.total *= wet.line.factor;
+        tell_pressure(ledger);
+        tell_factors(Step::Kind::altitude_model, chain.altitude, -1, at, ledger);
+        tell_factors(Step::Kind::airflow, derates::airflow_effect(p.flow_ratio, true), -1, at, ledger);
         const DefrostFactors& f = q.frost.factors;
-        if (air.total != 1.0) ledger.add({Step::Kind::airflow, Step::Of::total, -1, air.total, lined, wet.total});
-        if (air.power != 1.0 && has_power)
-            ledger.add({Step::Kind::airflow, Step::Of::power, -1, air.power, wet.page.power, wet.power});
         const bool frosts = heating.defrost != nullptr || heating.back;
         if (frosts) ledger.add({Step::Kind::frost, Step::Of::total, -1, f.capacity, wet.total, p.gross.total});
         if (frosts && has_power)
@@ -834,7 +879,7 @@ inline void Frame::tell_page(const Situation& q, const AnswerNumbers& p, Ledger&
     Printed printed = line;
     if (heats() && net)
         printed.total +=
-            printed_fan(heating.page->table, q.outdoor, p.page_flow, q.entering.dry_bulb.si, chain.outside);
+            printed_fan(heating.page->table, q.outdoor, p.page_flow, p.coil_dry_bulb - p.beside, chain.outside);
     else if (net || leans)
         printed = printed_at(table(), chain_of(q, p).page_point(p.humidity), chain.outside);
     tell(Kind::page, printed, printed);
@@ -844,17 +889,25 @@ inline void Frame::tell_page(const Situation& q, const AnswerNumbers& p, Ledger&
         printed = gross;
     }
     if (leans) tell(Kind::wet_line, printed, line);
-    if (heats() || p.coil_dry_bulb == q.entering.dry_bulb.si) return;
+    if (p.coil_dry_bulb == q.entering.dry_bulb.si) return;
     ledger.add({Kind::fan_preheat, Of::dry_bulb, -1, 1.0, q.entering.dry_bulb.si, p.coil_dry_bulb});
-    ledger.add({Kind::fan_preheat, Of::wet_bulb, -1, 1.0, q.wet_bulb, p.coil_wet_bulb});
+    if (!heats()) ledger.add({Kind::fan_preheat, Of::wet_bulb, -1, 1.0, q.wet_bulb, p.coil_wet_bulb});
 }
 
-/// What the site's pressure is beside the page's, and that total was taken as printed where no factor is published.
-inline void Frame::tell_pressure(double total, Ledger& ledger) const noexcept {
+/// What the site's pressure is beside the page's.
+inline void Frame::tell_pressure(Ledger& ledger) const noexcept {
     const double page = chain.page_pressure;
     if (chain.pressure != page)
         ledger.add({Step::Kind::station_pressure, Step::Of::pressure, -1, chain.pressure / page, page, chain.pressure});
-    if (notes.has(Note::altitude_assumed)) ledger.add({Step::Kind::altitude, Step::Of::total, -1, 1.0, total, total});
+}
+
+/// Total and power, each by its factor.
+inline void Frame::tell_factors(Step::Kind kind, const Factors& f, std::int16_t source, Factored& at,
+                                Ledger& ledger) const noexcept {
+    const Factored before = at;
+    at = {before.total * f.total, before.power * f.power};
+    if (f.total != 1.0) ledger.add({kind, Step::Of::total, source, f.total, before.total, at.total});
+    if (f.power != 1.0 && has_power) ledger.add({kind, Step::Of::power, source, f.power, before.power, at.power});
 }
 
 inline void Frame::tell_cooling_steps(const AnswerNumbers& p, const AnswerNumbers::LowerSpeed& gross,
@@ -862,21 +915,15 @@ inline void Frame::tell_cooling_steps(const AnswerNumbers& p, const AnswerNumber
     using Kind = Step::Kind;
     using Of = Step::Of;
     const ChainPoint& wet = p.gross.wet;
-    double total = wet.page.total, power = wet.page.power;
-    const auto apply = [&](Kind kind, const Factors& f, std::int16_t source) noexcept {
-        if (f.total != 1.0) ledger.add({kind, Of::total, source, f.total, total, total * f.total});
-        if (f.power != 1.0 && has_power) ledger.add({kind, Of::power, source, f.power, power, power * f.power});
-        total *= f.total;
-        power *= f.power;
-    };
-    apply(Kind::match, chain.match, match_index);
-    apply(Kind::line_set, chain.line, -1);
+    Factored at{wet.page.total, wet.page.power};
+    tell_factors(Kind::match, chain.match, match_index, at, ledger);
+    tell_factors(Kind::line_set, chain.line, -1, at, ledger);
     if (chain.run.modelled)
-        ledger.add({Kind::line_model, Of::total, -1, wet.line.factor, total, total * wet.line.factor});
-    total *= wet.line.factor;
-    tell_pressure(total, ledger);
-    apply(Kind::altitude, chain.altitude, -1);
-    apply(Kind::airflow, derates::airflow_effect(p.flow_ratio, false), -1);
+        ledger.add({Kind::line_model, Of::total, -1, wet.line.factor, at.total, at.total * wet.line.factor});
+    at.total *= wet.line.factor;
+    tell_pressure(ledger);
+    tell_factors(altitude_assumed ? Kind::altitude_model : Kind::altitude, chain.altitude, -1, at, ledger);
+    tell_factors(Kind::airflow, derates::airflow_effect(p.flow_ratio, false), -1, at, ledger);
     if (p.has_sensible()) {
         if (wet.coil != wet.page.sensible) ledger.add({Kind::coil, Of::sensible, -1, 1.0, wet.page.sensible, wet.coil});
         if (wet.sensible != wet.coil)

@@ -109,11 +109,12 @@ enum class ReadingSlot : std::uint8_t {
     supply_dry_bulb,
     supply_humidity,
     airflow,
-    place,
+    elevation,
+    pressure,
     fan_power,
     auxiliary_heat,
 };
-inline constexpr std::size_t reading_slots = 8;
+inline constexpr std::size_t reading_slots = 9;
 
 /// Every number that `deliver` asks for, by the argument's name.
 inline constexpr Asked<ReadingSlot> asked_of_deliver[] = {
@@ -129,8 +130,8 @@ inline constexpr Asked<ReadingSlot> asked_of_deliver[] = {
     {"supply_dew_point", Kind::temperature, ReadingSlot::supply_humidity, Modes::cooling, "dew point in the supply"},
     {"airflow", Kind::airflow, ReadingSlot::airflow, Modes::both,
      "airflow, with what it means; as dry_mass a mass flow"},
-    {"elevation", Kind::length, ReadingSlot::place, Modes::both, "elevation of the site"},
-    {"pressure", Kind::pressure, ReadingSlot::place, Modes::both, "station pressure"},
+    {"elevation", Kind::length, ReadingSlot::elevation, Modes::both, "elevation of the site"},
+    {"pressure", Kind::pressure, ReadingSlot::pressure, Modes::both, "station pressure"},
     {"fan_power", Kind::electric_power, ReadingSlot::fan_power, Modes::both, "indoor fan"},
     {"auxiliary_heat", Kind::electric_power, ReadingSlot::auxiliary_heat, Modes::heating,
      "heat beside the machine, between the probes; 0 if off"},
@@ -141,7 +142,6 @@ inline constexpr Asked<ReadingSlot> asked_of_deliver[] = {
 struct DeliverBatch {
     Readings readings;
     std::array<Column, reading_slots> numbers;
-    bool by_pressure = false;  ///< `ReadingSlot::place` holds station pressures, else elevations
 
     [[nodiscard]] const Column& operator[](ReadingSlot slot) const noexcept {
         return numbers[static_cast<std::size_t>(slot)];
@@ -165,8 +165,7 @@ struct DeliverBatch {
         return r;
     }
     [[nodiscard]] OFFNOMINAL_INLINE Site site(std::size_t row) const noexcept {
-        const double place = given(ReadingSlot::place, row);
-        return Site::by(by_pressure, place);
+        return Site::at(Length{given(ReadingSlot::elevation, row)}, Pressure{given(ReadingSlot::pressure, row)});
     }
 };
 
@@ -314,7 +313,8 @@ inline void deliver_rows(const DeliverBatch& batch, std::size_t first, std::size
     std::array<double, size> t, w, p, found;
     const Reason choice = detail::unknown_choice(batch.readings);
     Answer<double> pressure = choice.none() ? batch.site(first).pressure() : choice;
-    const bool one_site = batch[ReadingSlot::place].step == 0 || !choice.none();
+    const auto is_one = [&batch](ReadingSlot slot) noexcept { return batch[slot].step == 0; };
+    const bool one_site = (is_one(ReadingSlot::elevation) && is_one(ReadingSlot::pressure)) || !choice.none();
     for (; first < last; first += size) {
         const std::size_t rows = (std::min)(size, last - first);
         for (std::size_t i = 0; i < rows; ++i) {
