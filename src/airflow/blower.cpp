@@ -86,21 +86,41 @@ std::string_view trimmed(std::string_view text) noexcept {
 
 }  // namespace
 
+namespace {
+/// One part of `wet coil, no filter`.
+struct Part {
+    std::string_view word;
+    bool without;
+};
+/// The first part, which is taken off.
+Part next_part(std::string_view& rest) noexcept {
+    const std::size_t comma = std::min(rest.find(','), rest.size());
+    const std::string_view word = trimmed(rest.substr(0, comma));
+    rest.remove_prefix(std::min(comma + 1, rest.size()));
+    return word.starts_with("no ") ? Part{trimmed(word.substr(3)), true} : Part{word, false};
+}
+}  // namespace
+
 std::optional<bool> says(std::string_view includes, Component component) {
     const bool is_coil = component == Component::wet_coil || component == Component::dry_coil;
     std::optional<bool> out;
-    for (std::string_view rest = includes; !rest.empty();) {
-        const std::size_t comma = std::min(rest.find(','), rest.size());
-        std::string_view word = trimmed(rest.substr(0, comma));
-        rest.remove_prefix(std::min(comma + 1, rest.size()));
-        const bool without = word.starts_with("no ");
-        if (without) word = trimmed(word.substr(3));
+    while (!includes.empty()) {
+        const auto [word, without] = next_part(includes);
         if (word == name(component)) out = !without;
         if (is_coil && without && word == "coil") out = false;
         const bool other_coil = word == name(Component::wet_coil) || word == name(Component::dry_coil);
         if (is_coil && !without && other_coil && word != name(component)) out = false;
     }
     return out;
+}
+
+std::string_view not_a_component(std::string_view includes) {
+    while (!includes.empty()) {
+        const std::string_view word = next_part(includes).word;
+        const auto& rows = words_of<Component>;
+        if (word != "coil" && std::ranges::find(rows, word, &Word<Component>::word) == std::end(rows)) return word;
+    }
+    return {};
 }
 
 double fan_density_ratio(const air::State& at) noexcept {
@@ -111,6 +131,8 @@ BlowerTable::BlowerTable(std::vector<Row> rows, Basis basis) : basis_(std::move(
     if (basis_.greatest_static && !(basis_.greatest_static->si > 0.0))
         throw InputError({}, "the blower's greatest static pressure is not above zero", {}, "0.8 in_wc");
     if (rows.empty()) throw InputError({}, "the blower table has no rows", {}, "tap, static, airflow, power");
+    if (const std::string_view unknown = not_a_component(basis_.includes); !unknown.empty())
+        throw InputError({}, "the blower table includes what is no component", std::string(unknown), accepted_includes);
     std::stable_sort(rows.begin(), rows.end(), [](const Row& a, const Row& b) {
         return a.tap != b.tap ? a.tap < b.tap : a.external_static.si < b.external_static.si;
     });

@@ -162,6 +162,8 @@ struct Crossed {
 };
 std::vector<Crossed> crossed(const Determination& d, const BlowerReading& reading, const BlowerTable& blower) {
     std::vector<Crossed> out;
+    if (const std::string_view unknown = not_a_component(reading.includes); !unknown.empty())
+        d.refuse("includes: no such component", std::string(unknown), accepted_includes);
     for (const auto& row : words_of<Component>) {
         const auto read = says(reading.includes, row.value), printed = says(blower.basis().includes, row.value);
         if (!read || read == printed) continue;
@@ -180,6 +182,11 @@ std::vector<Crossed> crossed(const Determination& d, const BlowerReading& readin
         d.above_zero("drop", given->drop);
         out.push_back({&*given, *read ? 1.0 : -1.0});
     }
+    for (const ComponentDrop& one : reading.drops)
+        if (std::ranges::find(out, &one, &Crossed::drop) == out.end())
+            d.refuse("a drop of the " + std::string(name(one.component)) +
+                         ", which by `includes` stands on the same side of the taps as in the table",
+                     reading.includes, "includes that says so of the reading, or no drop");
     return out;
 }
 

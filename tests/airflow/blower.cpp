@@ -200,4 +200,8 @@ TEST_CASE("what a table includes, in its own words") {
     CHECK(says("filter, no coil,heater", Component::heater) == true);
     CHECK(says("", Component::filter) == std::nullopt);
     CHECK(says("no dry coil", Component::wet_coil) == std::nullopt);
+    CHECK(not_a_component("filter, no coil,heater").empty());
+    CHECK(not_a_component("wet coil, no fliter") == "fliter");
+    CHECK_THROWS_AS(BlowerTable({{"1", 0.3_in_wc, 1000_cfm, 300_W}}, {BlowerMotor::unknown, "wet coil, fliter"}),
+                    InputError);
 }

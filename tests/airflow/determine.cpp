@@ -140,6 +140,14 @@ TEST_CASE("static across another boundary than the table's takes the component's
     CHECK(refusal([&] { return airflow_by(with_filter, blower_of_example_11("wet coil"), air); }) ==
           "airflow by the blower table: the blower table does not say whether it includes the filter: 'wet coil'; "
           "accepted: includes of the table, such as wet coil, no filter");
+    // A slip says nothing, and must not pass for something said; nor is a drop left out in silence.
+    CHECK(refusal([&] {
+              return airflow_by(at_tap(0.50_in_wc, "wet coil, fliter"), table, air);
+          }).starts_with("airflow by the blower table: includes: no such component: 'fliter'; accepted: filter, "));
+    with_filter.includes = "wet coil, no filter";
+    CHECK(refusal([&] {
+              return airflow_by(with_filter, table, air);
+          }).starts_with("airflow by the blower table: a drop of the filter, which by `includes` stands on the same"));
     // Nothing said of the taps: as the table, noted, and dearer.
     const auto unsaid = airflow_by(at_tap(0.60_in_wc, ""), table, air);
     CHECK(unsaid.airflow == plain.airflow);

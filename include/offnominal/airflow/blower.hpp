@@ -41,6 +41,11 @@ inline constexpr Word<Component> words_of<Component>[] = {{Component::filter, "f
 /// What a text such as `wet coil, no filter` says of a component; nothing where it is silent. A coil is either wet or
 /// dry: a wet coil says no to a dry one, and `no coil` to both.
 [[nodiscard]] std::optional<bool> says(std::string_view includes, Component component);
+/// The first part of such a text that names no component, so that a slip does not pass for something said; empty if all
+/// do. `coil` alone is either coil.
+[[nodiscard]] std::string_view not_a_component(std::string_view includes);
+inline constexpr const char* accepted_includes =
+    "filter, wet coil, dry coil, coil, heater, each with or without `no`, separated by commas";
 
 /// Density of air over that of standard air (0.075 lb/ft3; vapour included): the fan law's sigma. Take it where the fan
 /// breathes: return air in blow-through, air leaving the coil in draw-through.
@@ -97,7 +102,8 @@ class BlowerTable {
     BlowerTable() = default;
 
     /// Rows in any order.
-    /// @throws InputError for no rows, two rows of one tap for one pressure, a pressure below zero, an airflow or a
+    /// @throws InputError for `includes` of what is no component, no rows, two rows of one tap for one pressure, a
+    /// pressure below zero, an airflow or a
     ///         power that is not positive, a greatest static pressure that is not above zero
     BlowerTable(std::vector<Row> rows, Basis basis);
 
