@@ -39,7 +39,9 @@ inline namespace OFFNOMINAL_ISA {
 [[nodiscard]] inline std::string shown(double si, About about, UnitSystem system) {
     if (std::isinf(si)) return si > 0.0 ? "no upper bound" : "no lower bound";
     const auto with = [si](const Unit& unit) {
-        return brief(unit.from_si(si)).append(unit.name == "1" ? "" : " ").append(unit.name == "1" ? "" : unit.name);
+        return brief(unit.from_si(si))
+            .append(unit.name == "1" ? "" : " ")
+            .append(unit.name == "1" ? "" : units::in_plain_degrees(unit).name);
     };
     const Subject& s = known(about) ? *row_of(about) : *row_of(About::nothing);
     if (system != UnitSystem::both || s.ip.name == s.si.name) return with(system == UnitSystem::SI ? s.si : s.ip);

@@ -294,6 +294,15 @@ inline constexpr Unit all[] = {
         if (unit.dimension == wanted && unit.name == name) return unit;
     return std::nullopt;
 }
+
+/// A unit as files and messages spell it: a difference of temperatures is in plain degrees, as people say it.
+[[nodiscard]] constexpr Unit in_plain_degrees(Unit unit) noexcept {
+    constexpr std::string_view plain[] = {"degC", "degF", "Btu/h/cfm/degF"};
+    constexpr Unit listed[] = {delta_degC, delta_degF, Btu_h_cfm_degF};
+    for (int i = 0; i < 3; ++i)
+        if (unit.name == listed[i].name) unit.name = plain[i];
+    return unit;
+}
 }  // namespace units
 
 /// A quantity from a number and a unit, which says what it measures: `from(33.9, units::MBh)` is a Power.

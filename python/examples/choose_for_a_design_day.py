@@ -4,8 +4,8 @@ Alder and Birch are invented machines; the load is one that a load calculation g
 
 It prints:
 
-    Alder three-ton, invented: total 111 %, sensible 107 % of the load, 2,704 W; wet line
-    Birch three-ton, invented: total 134 %, sensible 111 % of the load, 4,512 W; inside
+    Alder three-ton, invented: total 110 %, sensible 107 % of the load, 2,729 W; wet line
+    Birch three-ton, invented: total 134 %, sensible 111 % of the load, 4,554 W; inside
 """
 
 import offnominal as on

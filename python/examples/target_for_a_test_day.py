@@ -4,9 +4,9 @@ The forecast says 93 degF, give or take 3; the house is at 76 degF and half of s
 
 It prints:
 
-    90 degF outdoors: 31,079 Btu/h +- 5 %, split 20.3 degF
-    93 degF outdoors: 30,565 Btu/h +- 5 %, split 20.1 degF
-    96 degF outdoors: 30,042 Btu/h +- 5 %, split 20.0 degF
+    90 degF outdoors: 31,011 Btu/h +- 5 %, split 20.3 degF
+    93 degF outdoors: 30,498 Btu/h +- 5 %, split 20.1 degF
+    96 degF outdoors: 29,976 Btu/h +- 5 %, split 19.9 degF
 """
 
 import offnominal as on

@@ -67,28 +67,19 @@ std::string_view nearest(std::span<const std::string_view> accepted, std::string
     return best;
 }
 
-/// A unit as files spell it. A difference of temperatures is in plain degrees, as people say it; `delta_degF`, which
-/// the table of units calls it, is read as well.
-Unit in_plain_degrees(Unit unit) {
-    static constexpr std::string_view plain[] = {"degC", "degF", "Btu/h/cfm/degF"};
-    static constexpr Unit listed[] = {units::delta_degC, units::delta_degF, units::Btu_h_cfm_degF};
-    for (std::size_t i = 0; i < std::size(plain); ++i)
-        if (unit.name == listed[i].name) unit.name = plain[i];
-    return unit;
-}
-
-/// The unit that files spell `name`.
+/// The unit that files spell `name`: in plain degrees, or as the table of units calls it.
 std::optional<Unit> find_unit(std::string_view name, Dimension wanted) {
     if (const auto unit = units::find(name, wanted)) return unit;
     for (const Unit& unit : units::all)
-        if (unit.dimension == wanted && in_plain_degrees(unit).name == name) return in_plain_degrees(unit);
+        if (unit.dimension == wanted && units::in_plain_degrees(unit).name == name)
+            return units::in_plain_degrees(unit);
     return std::nullopt;
 }
 
 std::vector<std::string_view> units_of(Dimension dimension) {
     std::vector<std::string_view> out;
     for (const Unit& unit : units::all)
-        if (unit.dimension == dimension) out.push_back(in_plain_degrees(unit).name);
+        if (unit.dimension == dimension) out.push_back(units::in_plain_degrees(unit).name);
     if (dimension == Dimension::temperature_difference) out.emplace_back("K");
     return out;
 }
@@ -317,7 +308,7 @@ std::vector<Unit> units_for(Dimension dimension, bool standard_air) {
     for (const Unit& unit : units::all)
         if (unit.dimension == dimension &&
             (dimension != Dimension::airflow || unit.name != (standard_air ? units::cfm.name : units::scfm.name)))
-            out.push_back(in_plain_degrees(unit));
+            out.push_back(units::in_plain_degrees(unit));
     return out;
 }
 

@@ -104,6 +104,7 @@ TEST_CASE("raw answers are not clamped: swapped probes, wet supply") {
     const Delivered swapped = deliver(r, Site::sea_level());
     CHECK(swapped.total_capacity.si < 0);
     CHECK(swapped.notes.has(Note::negative_capacity));
+    CHECK_FALSE(swapped.notes.has(Note::sensible_above_total));  // less negative is no dry coil
 
     r = example_2();
     r.supply_humidity = air::relative_humidity(0.98);

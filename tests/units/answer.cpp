@@ -23,6 +23,11 @@
 
 using namespace offnominal;
 
+TEST_CASE("a difference of temperatures is told in plain degrees") {
+    CHECK(explain({Why::implausible, About::dry_bulb_split, -1, -1, 30.0, 0.0, 20.0}, UnitSystem::IP)
+              .starts_with("dry-bulb split 54 degF is not what a machine of this size has, 0 degF to 36 degF"));
+}
+
 TEST_CASE("answers are plain data") {
     static_assert(sizeof(Reason) == 32 && std::is_trivially_copyable_v<Reason>);
     // No gap between its members: what a gap holds, nobody has written.

@@ -268,7 +268,7 @@ inline namespace OFFNOMINAL_ISA {
     if (std::abs(total) > 1e-6 * m * 1e5) d.sensible_ratio = sensible / total;  // 1e5 J/kg: an enthalpy's own size
     if (total < 0.0) d.notes.add(Note::negative_capacity);
     if (latent < 0.0) d.notes.add(Note::negative_latent);
-    if (sensible > total) d.notes.add(Note::sensible_above_total);
+    if (sensible > total && sensible > 0.0) d.notes.add(Note::sensible_above_total);
     if (std::abs(t1 - t2) < practice::least_split.si) d.notes.add(Note::small_split);
     return {};
 }
