@@ -11,6 +11,7 @@ from offnominal.errors import InputError
 _PLAIN = str.maketrans({"\xa0": " ", "\u2007": " ", "\u3000": " ", "\u2212": "-", "\u2010": "-", "\u2011": "-", "\u00ba": "\u00b0",
                         "\u02da": "\u00b0", "\u00d7": "x", "\f": " "})  # fmt: skip
 _SHEETS = (".xlsx", ".xlsm")
+_MOST_TEXT = 1 << 20  # characters: many times the longest page there is
 
 
 class Cell(str):
@@ -118,7 +119,7 @@ def lines_of(page):
         return path, _of_sheet(file, sheet), "cell"
     try:
         with open(path, encoding="utf-8") as opened:
-            text = opened.read()
+            text = opened.read(_MOST_TEXT + 1)
     except UnicodeDecodeError:
         raise error_at(path, 0, 0, "not valid UTF-8", "", "plain text, saved as UTF-8") from None
     return path, *_of_text(text, path)
@@ -128,6 +129,8 @@ def lines_of(page):
 
 
 def _of_text(text, file):
+    if len(text) > _MOST_TEXT:
+        raise error_at(file, 0, 0, "larger than a page is", "", f"{_MOST_TEXT} characters at most; one page at a time")
     raw = re.split(r"\r\n|\r|\n", text.lstrip("\ufeff"))
     bodies = [line.partition("#")[0] for line in raw]
     separator = _separator(bodies)

@@ -109,6 +109,8 @@ Complaint read_decimal(std::string_view text, Number& out) {
         const auto end = std::from_chars(first, rest.data() + rest.size(), exponent);
         if (end.ec != std::errc{} || (*first != '-' && !is_digit(*first)))
             return {std::string(not_a_number), std::string(example)};
+        constexpr int most = 400;  // past what a double holds; as a count of decimals more would be work without end
+        if (exponent < -most || exponent > most) return too_large();
         at = static_cast<std::size_t>(end.ptr - rest.data());
     }
     if (!has_digits || at != rest.size()) return {std::string(not_a_number), std::string(example)};

@@ -52,6 +52,10 @@ TEST_CASE("numbers") {
           "as 33.5");
     CHECK(of_page("33.3", "1e999")
               .starts_with("page.yaml:10:30: column 'total': a number too large or too small to hold: '1e999'"));
+    for (const char* text : {"0e-2147483647", "0e-2147483648", "0e401", "33.3e-401"}) {  // as decimals: without end
+        CAPTURE(text);
+        CHECK(of_page("33.3", text).find("a number too large or too small to hold: '") != std::string::npos);
+    }
     CHECK(of_page("29.9", "29.9e") ==
           "page.yaml:10:37: column 'sensible': not a number: '29.9e'" + number + "; 30.8d for a dry coil");
     CHECK(of_page("85    1000     63", "7/8   1000     63") ==

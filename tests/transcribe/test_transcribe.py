@@ -588,6 +588,14 @@ def test_what_is_pasted_is_not_lost(folder):
     assert status == 0 and on.load("a.yaml").stages == ["high"] and "high: 8 nodes" in out
 
 
+def test_a_text_longer_than_any_page_is_none(tmp_path):
+    path = tmp_path / "long.txt"
+    path.write_text("85 1000 63\n" * 100_000)
+    for page in (path, path.read_text()):
+        with pytest.raises(on.InputError, match="larger than a page is; accepted: 1048576 characters at most"):
+            on.transcribe(page, **SAID)
+
+
 def test_several_pages_become_stages_of_one_file(folder, capsys):
     Path("low.txt").write_text(PAGE.replace("1200", "800"))
     assert main(["transcribe", "high=page.txt", "low=low.txt", "--name", "A", "--sensible-at", "80 degF", "-o", "a.yaml"]) == 0
