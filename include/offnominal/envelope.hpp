@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "offnominal/kind.hpp"
 #include "offnominal/system.hpp"
 
 namespace offnominal {
@@ -16,6 +17,15 @@ struct Envelope {
         std::string name;
         Dimension dimension;
         std::vector<double> breakpoints;  ///< SI
+
+        /// The unit in which a caller of that system gives and takes it.
+        [[nodiscard]] const Unit& unit(UnitSystem system) const noexcept {
+            const Kind kind = dimension == Dimension::airflow    ? Kind::airflow
+                              : dimension == Dimension::pressure ? Kind::pressure
+                              : dimension == Dimension::ratio    ? Kind::ratio
+                                                                 : Kind::temperature;
+            return unit_of(kind, system);
+        }
     };
     std::string stage;
     std::string match;  ///< empty: the system's own page

@@ -46,10 +46,7 @@ Call make_call(const std::string& units, const std::string& mode, const std::str
     values.infer = infer;
     values.airflow_effect = airflow_effect;
     values.frost = frost.empty() ? Frost::unknown : choose<Frost>("frost", frost);
-    using Line = ExpectBatch::Line;
-    batch.line = choose<Line>(
-        "line_set", line,
-        {{"", Line::not_given}, {"reference", Line::reference}, {"given", Line::given}, {"modelled", Line::modelled}});
+    batch.line = choose<ExpectBatch::Line>("line_set", line);
 
     call.kinds = kinds_of_slots<slot_count>(asked_of_expect, [&](const Asked<Slot>& asked) {
         return asked.slot != Slot::entering_humidity || asked.name == "entering_" + humidity;

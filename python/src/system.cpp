@@ -11,15 +11,12 @@ namespace binding {
 namespace {
 
 py::list envelope_of(const System& system, const std::string& units) {
-    const CallerUnits& u = CallerUnits::of(units);
+    const UnitSystem caller = CallerUnits::of(units).system;
     py::list out;
     for (const Envelope& page : envelope(system)) {
         py::dict axes;
         for (const Envelope::Range& axis : page.axes) {
-            const Unit& unit = axis.dimension == Dimension::airflow    ? u.airflow
-                               : axis.dimension == Dimension::pressure ? u.pressure
-                               : axis.dimension == Dimension::ratio    ? offnominal::units::one
-                                                                       : u.temperature;
+            const Unit& unit = axis.unit(caller);
             py::list breakpoints;
             for (const double x : axis.breakpoints) breakpoints.append(unit.from_si(x));
             std::string name = axis.name;

@@ -45,7 +45,7 @@ FLOORS = [
 ]
 
 HEADERS = sorted(path.relative_to(INCLUDE) for path in INCLUDE.rglob("*.?pp"))
-SUFFIXES = {".hpp", ".ipp", ".cpp", ".py", ".pyi", ".sh", ".md", ".txt", ".cmake", ".toml", ".yaml"}
+SUFFIXES = {".hpp", ".ipp", ".cpp", ".h", ".c", ".py", ".pyi", ".sh", ".md", ".txt", ".cmake", ".toml", ".yaml"}
 TEXTS = sorted(
     path
     for name in TOP

@@ -10,7 +10,7 @@ README, DEVELOPERS = "README.md", "DEVELOPERS.md"
 DOCUMENTS = (README, DEVELOPERS)
 # Where a name in a document may start from.
 ROOTS = [CHECKOUT, CHECKOUT / "include/offnominal", CHECKOUT / "src/proof"]
-CODE = {".hpp", ".ipp", ".cpp", ".py", ".pyi", ".sh", ".txt"}
+CODE = {".hpp", ".ipp", ".h", ".cpp", ".py", ".pyi", ".sh", ".txt"}
 
 
 def text_of(document):

@@ -7,10 +7,12 @@ console
     differs from run to run. ``bash tests/run.sh`` is not run, because it runs this.
 cpp
     A whole program, compiled and linked as the first ``cmake`` block says.
+c
+    A whole program, compiled as C11 and linked to the installed shared library.
 python
     A program that may use the names of the ``python`` blocks before it.
 text
-    What the ``cpp`` or ``python`` block before it prints.
+    What the ``cpp``, ``c`` or ``python`` block before it prints.
 cmake
     How a project uses the library: builds the first ``cpp`` block, named as the executable's source.
 yaml
@@ -140,9 +142,9 @@ def first(language):
 
 def test_every_block_is_of_a_known_kind():
     assert len(re.findall("```", README)) == 2 * len(BLOCKS)
-    assert {block.language for block in BLOCKS} <= {"console", "cpp", "python", "text", "cmake", "yaml", ""}
+    assert {block.language for block in BLOCKS} <= {"console", "cpp", "c", "python", "text", "cmake", "yaml", ""}
     before = [BLOCKS[i - 1].language for i, block in enumerate(BLOCKS) if block.language == "text" and i > 0]
-    assert set(before) <= {"cpp", "python"}, "a text block that is nobody's output"
+    assert set(before) <= {"cpp", "c", "python"}, "a text block that is nobody's output"
     assert f"$ {DEMO}\n" in README and "$ bash tests/run.sh\n" in README
 
 
@@ -166,6 +168,17 @@ def test_cpp(block, scratch, build):
     program = build(first("cmake"), block.body)
     output = succeed([program], scratch)
     check(printed_after(block) or "", output)
+
+
+@of("c")
+def test_c(block, scratch, prefix, tmp_path_factory):
+    folder = tmp_path_factory.mktemp("c")
+    (folder / "program.c").write_text(block.body)
+    (library,) = prefix.rglob("liboffnominal_c.so")
+    flags = ["-std=c11", "-Wall", "-Wextra", "-Wpedantic", "-Wconversion", "-Werror", f"-I{prefix / 'include'}"]
+    link = [f"-L{library.parent}", f"-Wl,-rpath,{library.parent}", "-loffnominal_c"]
+    succeed(["cc", *flags, "program.c", "-o", "program", *link], folder)
+    check(printed_after(block) or "", succeed([folder / "program"], scratch))
 
 
 @of("cmake")

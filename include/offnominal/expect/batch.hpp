@@ -70,6 +70,12 @@ struct ExpectBatch {
     }
 };
 
+template <>
+inline constexpr Word<ExpectBatch::Line> words_of<ExpectBatch::Line>[] = {{ExpectBatch::Line::not_given, ""},
+                                                                          {ExpectBatch::Line::reference, "reference"},
+                                                                          {ExpectBatch::Line::given, "given"},
+                                                                          {ExpectBatch::Line::modelled, "modelled"}};
+
 /// Answers to a batch, row by row: a column for each number of `told_of<ExpectedValues>`.
 struct ExpectColumns {
     ToldColumns<ExpectedValues> numbers;

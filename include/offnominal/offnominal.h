@@ -1,0 +1,219 @@
+/**
+ * @file
+ * The C interface of offnominal: for apps in any language that can call C. Link `offnominal::c`.
+ *
+ *     offnominal_system* system = NULL;
+ *     if (offnominal_system_load("alder.yaml", &system, &error) != OFFNOMINAL_OK) ...error.message...
+ *     offnominal_conditions question;
+ *     offnominal_conditions_init(&question, sizeof question);
+ *     question.outdoor_dry_bulb = 91;  ...
+ *     offnominal_expected answer = {sizeof answer};
+ *     if (offnominal_expect(system, OFFNOMINAL_UNITS_IP, &question, &answer, &error) == OFFNOMINAL_OK) ...
+ *     offnominal_system_free(system);
+ *
+ * Status. Every function that can fail returns an `enum offnominal_status` and takes an `offnominal_error`, which may be
+ * NULL. No C++ exception leaves a function. Where the status is not OFFNOMINAL_OK nothing is made: a handle asked for is
+ * set to NULL, numbers to NaN.
+ *
+ * Lifetimes. A handle lives until its own `_free`, which takes NULL too. A proof keeps what it needs of its system and its
+ * visit: handles may be freed in any order. A text (`char**`) is the caller's, until offnominal_text_free(). What is
+ * returned as `const char*` belongs to the handle it was asked of, or to the library. Arguments are read during the call
+ * only.
+ *
+ * Memory. offnominal_expect(), offnominal_deliver(), their batches and offnominal_ledger() allocate nothing: all is in the
+ * caller's structs. Only to word a refusal they do, where `error` is given.
+ *
+ * Threads. There is no global state. Handles do not change: any number of threads may use one at once, and get the same
+ * bits. Freeing one while another thread uses it is the caller's mistake.
+ *
+ * Units. There is no default: every call says OFFNOMINAL_UNITS_IP or OFFNOMINAL_UNITS_SI, for all its numbers in and out.
+ * What is not given is NaN, never 0.
+ *
+ * Versions. Structs begin with their size. Later versions add members at the end only, and enumerators with new numbers
+ * only; a caller compiled with an older header of the same interface keeps working. offnominal_version() tells what
+ * runs.
+ */
+#ifndef OFFNOMINAL_H
+#define OFFNOMINAL_H
+
+#include <stddef.h>
+#include <stdint.h>
+
+#include "offnominal/quantities.h"
+#include "offnominal/version.hpp" /* nothing but three macros */
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+#if defined(_WIN32) && defined(OFFNOMINAL_C_BUILDS)
+#define OFFNOMINAL_API __declspec(dllexport)
+#elif defined(__GNUC__)
+#define OFFNOMINAL_API __attribute__((visibility("default")))
+#else
+#define OFFNOMINAL_API
+#endif
+
+/** What became of a call. */
+enum offnominal_status {
+    OFFNOMINAL_OK = 0,
+    OFFNOMINAL_REFUSED = 1,      /**< there is no answer: `reason` says why */
+    OFFNOMINAL_INPUT = 2,        /**< a file or a text is not what it should be: with file, line and column */
+    OFFNOMINAL_NO_FILE = 3,      /**< there is no such file */
+    OFFNOMINAL_BAD_ARGUMENT = 4, /**< a NULL that must not be, units that are none, a struct of another size */
+    OFFNOMINAL_NO_MEMORY = 5,
+    OFFNOMINAL_INTERNAL = 6      /**< a mistake of the library */
+};
+
+/** Why a call gave nothing. Set `struct_size` once; every call that fails fills the rest. Texts end with 0, cut if need be. */
+typedef struct offnominal_error {
+    size_t struct_size;
+    int32_t status;           /**< enum offnominal_status */
+    int32_t line;             /**< of a file, from 1; 0: unknown */
+    int32_t column;           /**< likewise */
+    int32_t unused;
+    offnominal_reason reason; /**< of OFFNOMINAL_REFUSED, in the units of the call; SI where it has none */
+    char message[1024];       /**< all of it in words */
+    char file[256];           /**< of OFFNOMINAL_INPUT and OFFNOMINAL_NO_FILE */
+    char text[128];           /**< the offending text */
+    char accepted[256];       /**< what would be right */
+} offnominal_error;
+
+typedef struct offnominal_system offnominal_system; /**< a checked, immutable system */
+typedef struct offnominal_visit offnominal_visit;   /**< one set of readings, as a visit file has it */
+typedef struct offnominal_proof offnominal_proof;   /**< the proof of a visit */
+
+/** Of what runs: 10000 major + 100 minor + patch; 200 is 0.2.0. OFFNOMINAL_VERSION_MAJOR, _MINOR and _PATCH are what the
+ *  caller was compiled with: the two must agree in major and minor. */
+OFFNOMINAL_API int32_t offnominal_version(void);
+
+/** The word of an enumerator, as files, JSON and Python have it; NULL for a number that is none.
+ *  offnominal_word(OFFNOMINAL_ENUMERATION_WHY, OFFNOMINAL_WHY_OUTSIDE) is "outside". */
+OFFNOMINAL_API const char* offnominal_word(int32_t enumeration, int32_t value);
+/** What a note says; NULL for a number that is none. */
+OFFNOMINAL_API const char* offnominal_note_text(int32_t note);
+/** A reason in words. */
+OFFNOMINAL_API int32_t offnominal_reason_text(int32_t units, const offnominal_reason* reason, char** text,
+                                              offnominal_error* error);
+/** Frees a text that the library gave. */
+OFFNOMINAL_API void offnominal_text_free(char* text);
+
+/* Systems. */
+
+/** Reads a system file. */
+OFFNOMINAL_API int32_t offnominal_system_load(const char* path, offnominal_system** system, offnominal_error* error);
+/** Reads a system from memory.
+ *  @param size    bytes of `text`, which need not end with 0
+ *  @param name    stands for the file in messages; NULL: "<text>"
+ *  @param folder  where tables stand that the text names; NULL: nowhere, and no file is opened */
+OFFNOMINAL_API int32_t offnominal_system_parse(const char* text, size_t size, const char* name, const char* folder,
+                                               offnominal_system** system, offnominal_error* error);
+OFFNOMINAL_API void offnominal_system_free(offnominal_system* system);
+
+OFFNOMINAL_API const char* offnominal_system_name(const offnominal_system* system);
+/** The stages with a page of a mode, and the indoor matches: how many, and the name of each. NULL past the last. */
+OFFNOMINAL_API size_t offnominal_stage_count(const offnominal_system* system, int32_t mode);
+OFFNOMINAL_API const char* offnominal_stage_name(const offnominal_system* system, int32_t mode, size_t stage);
+OFFNOMINAL_API size_t offnominal_match_count(const offnominal_system* system);
+OFFNOMINAL_API const char* offnominal_match_name(const offnominal_system* system, size_t match);
+
+/** The published region of one page, for forms that limit entries. */
+typedef struct offnominal_page {
+    size_t struct_size;
+    int32_t mode;      /**< enum offnominal_mode */
+    int32_t frost;     /**< heating: enum offnominal_frost */
+    const char* stage;
+    const char* match; /**< "": the system's own page */
+    size_t axes, nodes;
+    size_t blanks;     /**< nodes without data */
+} offnominal_page;
+OFFNOMINAL_API size_t offnominal_page_count(const offnominal_system* system);
+OFFNOMINAL_API int32_t offnominal_page_read(const offnominal_system* system, size_t number, offnominal_page* page,
+                                            offnominal_error* error);
+/** The name of an axis of a page: "outdoor dry bulb"; NULL past the last. */
+OFFNOMINAL_API const char* offnominal_axis_name(const offnominal_system* system, size_t page, size_t axis);
+/** The breakpoints of an axis, of which `room` at most are written. @return how many there are; 0 past the last axis */
+OFFNOMINAL_API size_t offnominal_axis_breakpoints(const offnominal_system* system, size_t page, size_t axis, int32_t units,
+                                                  double* breakpoints, size_t room);
+
+/* expect: what the machine should deliver. */
+
+/** A question of which nothing is given. @param size  sizeof the caller's struct */
+OFFNOMINAL_API void offnominal_conditions_init(offnominal_conditions* conditions, size_t size);
+/** One question. Of the measures of humidity exactly one is given; of elevation and
+ *  pressure one, or both. */
+OFFNOMINAL_API int32_t offnominal_expect(const offnominal_system* system, int32_t units,
+                                         const offnominal_conditions* conditions, offnominal_expected* expected,
+                                         offnominal_error* error);
+/** Many questions, each with the bits of offnominal_expect(). They share choices, stage and match, and the numbers that have
+ *  no column. Every row has a reason, and NaN in all columns where that is not OFFNOMINAL_WHY_NONE. Threads may share
+ *  the work by rows. */
+OFFNOMINAL_API int32_t offnominal_expect_batch(const offnominal_system* system, int32_t units,
+                                               const offnominal_conditions* conditions,
+                                               const offnominal_condition_columns* columns, size_t rows,
+                                               const offnominal_expected_columns* expected, offnominal_error* error);
+/** The steps behind the answer to a question, in their order, of which `room` at most are written; there are 30 at most. */
+OFFNOMINAL_API int32_t offnominal_ledger(const offnominal_system* system, int32_t units,
+                                         const offnominal_conditions* conditions, offnominal_ledger_step* steps, size_t room,
+                                         size_t* count, offnominal_error* error);
+/** The answer to a question as JSON: all that is told, its notes in words and its ledger. */
+OFFNOMINAL_API int32_t offnominal_expect_json(const offnominal_system* system, int32_t units,
+                                              const offnominal_conditions* conditions, char** json,
+                                              offnominal_error* error);
+/** The same as a text that can be followed with a finger on the page. */
+OFFNOMINAL_API int32_t offnominal_expect_report(const offnominal_system* system, int32_t units,
+                                                const offnominal_conditions* conditions, char** report,
+                                                offnominal_error* error);
+
+/* deliver: what it does deliver, from probe readings. */
+
+/** Readings of which nothing is given. @param size  sizeof the caller's struct */
+OFFNOMINAL_API void offnominal_readings_init(offnominal_readings* readings, size_t size);
+OFFNOMINAL_API int32_t offnominal_deliver(int32_t units, const offnominal_readings* readings,
+                                          offnominal_delivered* delivered, offnominal_error* error);
+/** Many readings, as offnominal_expect_batch(). */
+OFFNOMINAL_API int32_t offnominal_deliver_batch(int32_t units, const offnominal_readings* readings,
+                                                const offnominal_reading_columns* columns, size_t rows,
+                                                const offnominal_delivered_columns* delivered, offnominal_error* error);
+OFFNOMINAL_API int32_t offnominal_deliver_json(int32_t units, const offnominal_readings* readings, char** json,
+                                               offnominal_error* error);
+
+/* prove: whether the one reaches the other. */
+
+/** Reads a visit file; not the system it names. */
+OFFNOMINAL_API int32_t offnominal_visit_load(const char* path, offnominal_visit** visit, offnominal_error* error);
+/** Reads a visit from memory: YAML, of which JSON is a part. Opens no file. */
+OFFNOMINAL_API int32_t offnominal_visit_parse(const char* text, size_t size, const char* name, offnominal_visit** visit,
+                                              offnominal_error* error);
+OFFNOMINAL_API void offnominal_visit_free(offnominal_visit* visit);
+
+/** Proves a visit. A proof that is "not comparable" is one too: its verdict says why. */
+OFFNOMINAL_API int32_t offnominal_prove(const offnominal_system* system, const offnominal_visit* visit,
+                                        offnominal_proof** proof, offnominal_error* error);
+OFFNOMINAL_API void offnominal_proof_free(offnominal_proof* proof);
+/** What a proof says, and both its sides. The expected side is OFFNOMINAL_REFUSED where the page has no answer. */
+OFFNOMINAL_API int32_t offnominal_proof_verdict(const offnominal_proof* proof, int32_t units, offnominal_verdict* verdict,
+                                                offnominal_error* error);
+OFFNOMINAL_API int32_t offnominal_proof_expected(const offnominal_proof* proof, int32_t units,
+                                                 offnominal_expected* expected, offnominal_error* error);
+OFFNOMINAL_API int32_t offnominal_proof_delivered(const offnominal_proof* proof, int32_t units,
+                                                  offnominal_delivered* delivered, offnominal_error* error);
+/** All of a proof as JSON, with its budget of uncertainty and both sides; and as a text to read. */
+OFFNOMINAL_API int32_t offnominal_proof_json(const offnominal_proof* proof, int32_t units, char** json,
+                                             offnominal_error* error);
+OFFNOMINAL_API int32_t offnominal_proof_report(const offnominal_proof* proof, int32_t units, char** report,
+                                               offnominal_error* error);
+
+/* audit: what a typist got wrong. It never corrects anything. */
+
+/** The audit of every page of a system as JSON, a list: `stage`, `match`, `mode`, `frost`, `nodes`, `suspects`, and all of it in
+ *  words as `text`. A suspect has `file`, `line`, `column`, `cell`, `typed`, `guess`, `score` and `text`. */
+OFFNOMINAL_API int32_t offnominal_audit(const offnominal_system* system, char** json, offnominal_error* error);
+/** The same of a file, whose pages may contradict themselves so that no system can be made of them. */
+OFFNOMINAL_API int32_t offnominal_audit_file(const char* path, char** json, offnominal_error* error);
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif

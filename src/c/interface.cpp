@@ -1,0 +1,819 @@
+// The C interface. What it promises stands in include/offnominal/offnominal.h.
+#include <algorithm>
+#include <array>
+#include <bit>
+#include <cmath>
+#include <cstddef>
+#include <cstdlib>
+#include <cstring>
+#include <memory>
+#include <new>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "c/description.hpp"
+#include "c/json.hpp"
+#include "offnominal/envelope.hpp"
+#include "offnominal/expect.hpp"
+#include "offnominal/expect/batch.hpp"
+#include "offnominal/files.hpp"
+#include "offnominal/offnominal.h"
+#include "offnominal/report.hpp"
+
+using namespace offnominal;
+
+struct offnominal_system {
+    explicit offnominal_system(System read)
+        : system(std::make_shared<const System>(std::move(read))),
+          heating_stages(system->heating_stage_names()),
+          pages(envelope(*system)) {}
+    std::shared_ptr<const System> system;
+    std::vector<std::string> heating_stages;
+    std::vector<Envelope> pages;
+};
+struct offnominal_visit {
+    std::shared_ptr<const Visit> visit;
+};
+struct offnominal_proof {
+    std::shared_ptr<const System> system;
+    std::shared_ptr<const Visit> visit;
+    Proof proof;
+};
+
+namespace offnominal::c {
+namespace {
+
+constexpr double none = std::numeric_limits<double>::quiet_NaN();
+
+/// A caller's mistake.
+struct BadArgument {
+    const char* problem;
+};
+void need(const void* pointer, const char* problem) {
+    if (pointer == nullptr) throw BadArgument{problem};
+}
+UnitSystem units_of(int32_t units) {
+    if (units == OFFNOMINAL_UNITS_IP) return UnitSystem::IP;
+    if (units == OFFNOMINAL_UNITS_SI) return UnitSystem::SI;
+    throw BadArgument{"units: neither OFFNOMINAL_UNITS_IP nor OFFNOMINAL_UNITS_SI"};
+}
+
+// Structs of a caller, who may have been compiled with an older header: there they lack members at their end.
+
+template <class S>
+bool has_size(const S* s) noexcept {
+    return s->struct_size > sizeof(std::size_t) && s->struct_size <= sizeof(S);
+}
+template <class S>
+void need_struct(const S* s, const char* problem) {
+    if (s == nullptr || !has_size(s)) throw BadArgument{problem};
+}
+/// What the caller gives, and for what it has no member yet `rest`.
+template <class S>
+S taken(const S* from, const S& rest, const char* problem) {
+    need_struct(from, problem);
+    S out = rest;
+    std::memcpy(&out, from, from->struct_size);
+    return out;
+}
+template <class S>
+void hand_out(S* to, S from) noexcept {
+    from.struct_size = to->struct_size;
+    std::memcpy(to, &from, to->struct_size);
+}
+
+// Members of one type that stand side by side from byte `at` of a struct on, in the order of a list: so the header is
+// made (`description.hpp`).
+
+template <class M, class S>
+M member(const S& s, std::size_t at, std::size_t k) noexcept {
+    M out;
+    std::memcpy(&out, reinterpret_cast<const unsigned char*>(&s) + at + k * sizeof(M), sizeof(M));
+    return out;
+}
+template <class M, class S>
+void set_member(S& s, std::size_t at, std::size_t k, M value) noexcept {
+    std::memcpy(reinterpret_cast<unsigned char*>(&s) + at + k * sizeof(M), &value, sizeof(M));
+}
+/// Whether the members of a list are the last of a struct: a header that was not made again is found here.
+template <class M, class S, class List>
+constexpr bool ends_with(std::size_t at, const List& list) {
+    return sizeof(S) == at + std::size(list) * sizeof(M);
+}
+#define OFFNOMINAL_FROM(type, first, M, list) \
+    static_assert(ends_with<M, type>(offsetof(type, first), list), "include/offnominal/quantities.h is an older one")
+
+constexpr std::size_t conditions_at = offsetof(offnominal_conditions, outdoor_dry_bulb);
+constexpr std::size_t condition_columns_at = offsetof(offnominal_condition_columns, outdoor_dry_bulb);
+constexpr std::size_t readings_at = offsetof(offnominal_readings, return_dry_bulb);
+constexpr std::size_t reading_columns_at = offsetof(offnominal_reading_columns, return_dry_bulb);
+constexpr std::size_t expected_at = offsetof(offnominal_expected, total_capacity);
+constexpr std::size_t uncertainty_at = offsetof(offnominal_expected, uncertainty_resolution);
+constexpr std::size_t expected_columns_at = offsetof(offnominal_expected_columns, total_capacity);
+constexpr std::size_t delivered_at = offsetof(offnominal_delivered, total_capacity);
+constexpr std::size_t delivered_columns_at = offsetof(offnominal_delivered_columns, total_capacity);
+constexpr std::size_t verdict_at = offsetof(offnominal_verdict, ratio);
+OFFNOMINAL_FROM(offnominal_conditions, outdoor_dry_bulb, double, asked_of_expect);
+OFFNOMINAL_FROM(offnominal_condition_columns, outdoor_dry_bulb, const double*, asked_of_expect);
+OFFNOMINAL_FROM(offnominal_readings, return_dry_bulb, double, asked_of_deliver);
+OFFNOMINAL_FROM(offnominal_reading_columns, return_dry_bulb, const double*, asked_of_deliver);
+OFFNOMINAL_FROM(offnominal_expected, uncertainty_resolution, double, told_of<ExpectedUncertainty>);
+OFFNOMINAL_FROM(offnominal_expected_columns, total_capacity, double*, told_of<ExpectedValues>);
+OFFNOMINAL_FROM(offnominal_delivered, total_capacity, double, told_of<Delivered>);
+OFFNOMINAL_FROM(offnominal_delivered_columns, total_capacity, double*, told_of<Delivered>);
+OFFNOMINAL_FROM(offnominal_verdict, ratio, double, told_of<Proof>);
+static_assert(uncertainty_at == expected_at + std::size(told_of<ExpectedValues>) * sizeof(double));
+#undef OFFNOMINAL_FROM
+
+// A batch writes reasons and notes where the caller wants them.
+static_assert(sizeof(offnominal_reason) == sizeof(Reason) && alignof(offnominal_reason) == alignof(Reason));
+static_assert(offsetof(offnominal_reason, why) == offsetof(Reason, why) &&
+              offsetof(offnominal_reason, about) == offsetof(Reason, about) &&
+              offsetof(offnominal_reason, axis) == offsetof(Reason, axis) &&
+              offsetof(offnominal_reason, node) == offsetof(Reason, node) &&
+              offsetof(offnominal_reason, value) == offsetof(Reason, value) &&
+              offsetof(offnominal_reason, lower) == offsetof(Reason, lower) &&
+              offsetof(offnominal_reason, upper) == offsetof(Reason, upper));
+static_assert(sizeof(Notes) == 2 * sizeof(std::uint64_t) && sizeof(Footing) == 1);
+
+// What went wrong.
+
+void copy_text(char* to, std::size_t room, std::string_view text) noexcept {
+    std::size_t size = std::min(text.size(), room - 1);
+    if (size < text.size())
+        while (size > 0 && (static_cast<unsigned char>(text[size]) & 0xc0) == 0x80) --size;  // not inside a character
+    std::memcpy(to, text.data(), size);
+    to[size] = '\0';
+}
+
+offnominal_reason told(Reason r, UnitSystem units) noexcept {
+    if (units == UnitSystem::IP && known(r.about)) {
+        const Unit unit = shown_unit(r.about, units);
+        r.value = unit.from_si(r.value);
+        r.lower = unit.from_si(r.lower);
+        r.upper = unit.from_si(r.upper);
+    }
+    return std::bit_cast<offnominal_reason>(r);
+}
+
+int32_t fail(offnominal_error* error, int32_t status, std::string_view message, const InputError* input = nullptr,
+             const offnominal_reason& reason = {}) noexcept {
+    if (error == nullptr || !has_size(error)) return status;
+    offnominal_error out{};
+    out.status = status;
+    out.reason = reason;
+    copy_text(out.message, sizeof out.message, message);
+    if (input != nullptr) {
+        out.line = input->line();
+        out.column = input->column();
+        copy_text(out.file, sizeof out.file, input->file());
+        copy_text(out.text, sizeof out.text, input->text());
+        copy_text(out.accepted, sizeof out.accepted, input->accepted());
+    }
+    hand_out(error, out);
+    return status;
+}
+
+/// No exception leaves here.
+template <class Work>
+int32_t guarded(offnominal_error* error, const Work& work) noexcept {
+    try {
+        return work();
+    } catch (const BadArgument& mistake) {
+        return fail(error, OFFNOMINAL_BAD_ARGUMENT, mistake.problem);
+    } catch (const MissingFile& problem) {
+        return fail(error, OFFNOMINAL_NO_FILE, problem.what(), &problem);
+    } catch (const InputError& problem) {
+        return fail(error, OFFNOMINAL_INPUT, problem.what(), &problem);
+    } catch (const Refused& refused) {
+        return fail(error, OFFNOMINAL_REFUSED, refused.what(), nullptr, told(refused.reason(), UnitSystem::SI));
+    } catch (const std::bad_alloc&) {
+        return fail(error, OFFNOMINAL_NO_MEMORY, "out of memory");
+    } catch (const std::exception& mistake) {
+        return fail(error, OFFNOMINAL_INTERNAL, mistake.what());
+    } catch (...) {
+        return fail(error, OFFNOMINAL_INTERNAL, "an unknown exception");
+    }
+}
+
+/// A text that the caller frees.
+int32_t give(char** to, const std::string& text) {
+    auto* const out = static_cast<char*>(std::malloc(text.size() + 1));
+    if (out == nullptr) throw std::bad_alloc();
+    std::memcpy(out, text.c_str(), text.size() + 1);
+    *to = out;
+    return OFFNOMINAL_OK;
+}
+void need_text(char** to) {
+    need(to, "no place for the text: a null pointer");
+    *to = nullptr;
+}
+/// A handle; `make` gives what it holds.
+template <class Handle, class Make>
+int32_t give_handle(Handle** to, offnominal_error* error, const Make& make) noexcept {
+    return guarded(error, [&]() -> int32_t {
+        need(to, "no place for the handle: a null pointer");
+        *to = nullptr;
+        *to = new Handle(make());
+        return OFFNOMINAL_OK;
+    });
+}
+std::string_view view(const char* text) noexcept {
+    return text == nullptr ? std::string_view() : std::string_view(text);
+}
+
+// Questions.
+
+/// A choice. What fits no enumeration stays one that is none, and is refused as such.
+template <class E>
+E choice(int32_t value) noexcept {
+    return static_cast<E>(value >= 0 && value < 255 ? value : 255);
+}
+AirflowReading meaning(int32_t airflow_is, int32_t airflow_at) noexcept {
+    const auto kind = choice<AirflowReading::Kind>(airflow_is);
+    if (kind != AirflowReading::Kind::actual) return {kind, none, {}};
+    if (airflow_at < 0)
+        return {AirflowReading::Kind::not_given, none, {}};  // an actual airflow that is said of no place
+    return {kind, none, choice<air::Place>(airflow_at)};
+}
+
+/// Points the columns of a batch at what a caller gives of each number that is asked: a column, or one number for all.
+/// @param numbers  the struct of numbers, from byte `numbers_at` on
+/// @param columns  the struct of columns, from byte `columns_at` on
+/// @param is       by slot: which of its alternatives was given
+/// @return why not: two alternatives at once
+template <class Slot, std::size_t L, std::size_t N, class Numbers, class Pointers>
+Reason point_at(const Asked<Slot> (&asked)[L], const Numbers& numbers, std::size_t numbers_at, const Pointers& columns,
+                std::size_t columns_at, bool as_mass, UnitSystem units, const Unit& speed, std::array<Column, N>& out,
+                std::array<std::string_view, N>& is) noexcept {
+    for (std::size_t k = 0; k < L; ++k) {
+        const auto* const column = member<const double*>(columns, columns_at, k);
+        const auto* const number =
+            reinterpret_cast<const double*>(reinterpret_cast<const unsigned char*>(&numbers) + numbers_at) + k;
+        if (column == nullptr && std::isnan(*number)) continue;
+        const auto slot = static_cast<std::size_t>(asked[k].slot);
+        if (out[slot].data != nullptr) {
+            const auto about = named<About>(is[slot]);
+            return {Why::contradictory, about ? *about : About::nothing, -1, -1, 0.0, 0.0, 0.0};
+        }
+        const Kind kind = asked[k].kind == Kind::airflow && as_mass ? Kind::mass_flow : asked[k].kind;
+        out[slot] = {column != nullptr ? column : number, column != nullptr ? 1 : 0,
+                     kind == Kind::speed ? speed : unit_of(kind, units)};
+        is[slot] = asked[k].name;
+    }
+    return {};
+}
+/// The measure of humidity that an argument names: `return_wet_bulb` is a wet bulb.
+air::Humidity::Kind measure(std::string_view argument) noexcept {
+    const auto kind = named<air::Humidity::Kind>(argument.substr(argument.find('_') + 1));
+    return kind ? *kind : air::Humidity::Kind::wet_bulb;  // none is given
+}
+
+offnominal_conditions no_conditions() noexcept {
+    offnominal_conditions out{};
+    out.airflow_at = -1;
+    for (std::size_t k = 0; k < std::size(asked_of_expect); ++k) set_member(out, conditions_at, k, none);
+    return out;
+}
+offnominal_readings no_readings() noexcept {
+    offnominal_readings out{};
+    out.airflow_at = -1;
+    for (std::size_t k = 0; k < std::size(asked_of_deliver); ++k) set_member(out, readings_at, k, none);
+    return out;
+}
+
+/// What a caller asks of `expect`; it points at itself.
+class ExpectQuestion {
+   public:
+    ExpectQuestion(const System& system, UnitSystem units, const offnominal_conditions* conditions,
+                   const offnominal_condition_columns* columns)
+        : given_(taken(conditions, no_conditions(), "conditions: a null pointer, or of another size")) {
+        offnominal_condition_columns pointers{};
+        if (columns != nullptr) pointers = taken(columns, pointers, "columns: of another size");
+        ConditionValues& values = batch.values;
+        values.mode = choice<Mode>(given_.mode);
+        values.boundary = choice<Boundary>(given_.boundary);
+        values.outside = choice<Outside>(given_.outside);
+        values.frost = choice<Frost>(given_.frost);
+        values.airflow = meaning(given_.airflow_is, given_.airflow_at);
+        values.infer = given_.infer != 0;
+        values.airflow_effect = given_.airflow_effect != 0;
+        batch.line = choice<ExpectBatch::Line>(given_.line_set);
+        stage_ = view(given_.stage);
+        match_ = view(given_.match);
+        batch.stage = {{&stage_, 1}, &only, 0};
+        batch.match = {{&match_, 1}, &only, 0};
+        std::array<std::string_view, slot_count> is{};
+        reason = point_at(asked_of_expect, given_, conditions_at, pointers, condition_columns_at,
+                          values.airflow.kind == AirflowReading::Kind::dry_mass, units, system.parts().speed_unit,
+                          batch.numbers, is);
+        if (reason.none() && !known(batch.line)) reason = detail::no_choice(About::line_set, batch.line);
+        values.entering_humidity.kind = measure(is[static_cast<std::size_t>(Slot::entering_humidity)]);
+    }
+    ExpectQuestion(const ExpectQuestion&) = delete;
+    ExpectQuestion& operator=(const ExpectQuestion&) = delete;
+
+    [[nodiscard]] std::string_view stage() const noexcept { return stage_; }
+    [[nodiscard]] std::string_view match() const noexcept { return match_; }
+
+    Reason reason;  ///< why it is none
+    ExpectBatch batch;
+
+   private:
+    static constexpr std::int32_t only = 0;
+    offnominal_conditions given_;
+    std::string_view stage_, match_;
+};
+
+/// What a caller gives to `deliver`; it points at itself.
+class DeliverQuestion {
+   public:
+    DeliverQuestion(UnitSystem units, const offnominal_readings* readings, const offnominal_reading_columns* columns)
+        : given_(taken(readings, no_readings(), "readings: a null pointer, or of another size")) {
+        offnominal_reading_columns pointers{};
+        if (columns != nullptr) pointers = taken(columns, pointers, "columns: of another size");
+        Readings& r = batch.readings;
+        r.mode = choice<Mode>(given_.mode);
+        r.airflow = meaning(given_.airflow_is, given_.airflow_at);
+        r.fan = choice<FanPosition>(given_.fan);
+        r.split = choice<Split>(given_.split);
+        r.condensate = given_.condensate != 0;
+        std::array<std::string_view, reading_slots> is{};
+        reason = point_at(asked_of_deliver, given_, readings_at, pointers, reading_columns_at,
+                          r.airflow.kind == AirflowReading::Kind::dry_mass, units, units::one, batch.numbers, is);
+        r.return_humidity.kind = measure(is[static_cast<std::size_t>(ReadingSlot::return_humidity)]);
+        r.supply_humidity.kind = measure(is[static_cast<std::size_t>(ReadingSlot::supply_humidity)]);
+    }
+    DeliverQuestion(const DeliverQuestion&) = delete;
+    DeliverQuestion& operator=(const DeliverQuestion&) = delete;
+
+    Reason reason;
+    DeliverBatch batch;
+
+   private:
+    offnominal_readings given_;
+};
+
+// Answers.
+
+/// Numbers told of a T, in a mode; NaN for those of another.
+template <class T, class S>
+void tell(S& out, std::size_t at, const T* from, Mode mode, UnitSystem units) noexcept {
+    for (std::size_t k = 0; k < std::size(told_of<T>); ++k) {
+        const Told<T>& line = told_of<T>[k];
+        const bool there = from != nullptr && applies(line.modes, mode);
+        set_member(out, at, k, there ? unit_of(line.kind, units).from_si(line.of(*from)) : none);
+    }
+}
+void tell_notes(std::uint64_t (&out)[2], Notes notes) noexcept { std::memcpy(out, &notes, sizeof out); }
+
+offnominal_expected told(const Expected* e, const Reason& reason, UnitSystem units) noexcept {
+    offnominal_expected out{};
+    out.reason = told(reason, units);
+    const Mode mode = e != nullptr ? e->mode : Mode::cooling;
+    tell<ExpectedValues>(out, expected_at, e, mode, units);
+    tell<ExpectedUncertainty>(out, uncertainty_at, e != nullptr ? &e->uncertainty : nullptr, mode, units);
+    if (e == nullptr) return out;
+    out.no_sensible = told(e->no_sensible, units);
+    out.no_power = told(e->no_power, units);
+    out.no_cop = told(e->no_cop, units);
+    out.no_leaving = told(e->no_leaving, units);
+    tell_notes(out.notes, e->notes);
+    out.footing = static_cast<int32_t>(e->footing);
+    out.mode = static_cast<int32_t>(e->mode);
+    out.boundary = static_cast<int32_t>(e->boundary);
+    out.frost = static_cast<int32_t>(e->frost);
+    out.power_basis = static_cast<int32_t>(e->power_basis);
+    return out;
+}
+offnominal_delivered told(const Delivered* d, const Reason& reason, UnitSystem units) noexcept {
+    offnominal_delivered out{};
+    out.reason = told(reason, units);
+    tell<Delivered>(out, delivered_at, d, d != nullptr ? d->mode : Mode::cooling, units);
+    if (d == nullptr) return out;
+    tell_notes(out.notes, d->notes);
+    out.mode = static_cast<int32_t>(d->mode);
+    return out;
+}
+
+/// Where a batch writes the numbers told of a T: into the caller's columns, from `first_row` on. Those of another mode
+/// hold NaN.
+template <class T, class Columns>
+ToldColumns<T> columns_of(const Columns& columns, std::size_t at, Mode mode, UnitSystem units,
+                          std::size_t rows) noexcept {
+    ToldColumns<T> out;
+    for (std::size_t k = 0; k < out.size(); ++k) {
+        auto* const column = member<double*>(columns, at, k);
+        if (column == nullptr) continue;
+        if (applies(told_of<T>[k].modes, mode))
+            out[k] = {column, unit_of(told_of<T>[k].kind, units)};
+        else
+            std::fill_n(column, rows, none);
+    }
+    return out;
+}
+void turn_reasons(offnominal_reason* reasons, std::size_t rows, UnitSystem units) noexcept {
+    if (units != UnitSystem::IP) return;
+    for (std::size_t i = 0; i < rows; ++i)
+        if (reasons[i].why != 0) reasons[i] = told(std::bit_cast<Reason>(reasons[i]), units);
+}
+
+/// Asks one question. `with` is called with the answer, or why there is none, and the question.
+template <class With>
+int32_t ask(const offnominal_system* system, int32_t units, const offnominal_conditions* conditions,
+            offnominal_error* error, const With& with) {
+    need(system, "system: a null pointer");
+    const UnitSystem u = units_of(units);
+    const System& s = *system->system;
+    const ExpectQuestion question(s, u, conditions, nullptr);
+    const ConditionValues values = question.batch.values_of(0);
+    const detail::Question asked(values, question.stage(), question.match());
+    const Answer<Expected> answer = question.reason.none() ? detail::answer_to(s, question.batch.site(0), asked)
+                                                           : Answer<Expected>(question.reason);
+    with(answer, s, u);
+    if (answer) return OFFNOMINAL_OK;
+    if (error == nullptr) return OFFNOMINAL_REFUSED;
+    return fail(error, OFFNOMINAL_REFUSED, explain(answer.reason(), s, asked, u), nullptr, told(answer.reason(), u));
+}
+/// The same of readings.
+template <class With>
+int32_t ask(int32_t units, const offnominal_readings* readings, offnominal_error* error, const With& with) {
+    const UnitSystem u = units_of(units);
+    const DeliverQuestion question(u, readings, nullptr);
+    const Answer<Delivered> answer = question.reason.none()
+                                         ? try_deliver(question.batch.readings_of(0), question.batch.site(0))
+                                         : Answer<Delivered>(question.reason);
+    with(answer, u);
+    if (answer) return OFFNOMINAL_OK;
+    if (error == nullptr) return OFFNOMINAL_REFUSED;
+    return fail(error, OFFNOMINAL_REFUSED, explain(answer.reason(), u), nullptr, told(answer.reason(), u));
+}
+
+template <class T>
+const char* word_in(std::int32_t value) noexcept {
+    for (const auto& row : words_of<T>)
+        if (static_cast<std::int32_t>(row.value) == value) return row.word.data();  // literals, which end with 0
+    return nullptr;
+}
+
+}  // namespace
+}  // namespace offnominal::c
+
+using namespace offnominal::c;
+
+extern "C" {
+
+int32_t offnominal_version(void) {
+    return OFFNOMINAL_VERSION_MAJOR * 10000 + OFFNOMINAL_VERSION_MINOR * 100 + OFFNOMINAL_VERSION_PATCH;
+}
+
+const char* offnominal_word(int32_t enumeration, int32_t value) {
+    const char* out = nullptr;
+    int32_t number = 0;
+    each_enumeration([&]<class E>(std::string_view) {
+        if (number++ == enumeration) out = word_in<E>(value);
+    });
+    return out;
+}
+
+const char* offnominal_note_text(int32_t note) {
+    for (const NoteWords& row : words_of<Note>)
+        if (static_cast<int32_t>(row.value) == note) return row.text.data();
+    return nullptr;
+}
+
+int32_t offnominal_reason_text(int32_t units, const offnominal_reason* reason, char** text, offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        need_text(text);
+        need(reason, "reason: a null pointer");
+        const UnitSystem u = units_of(units);
+        auto r = std::bit_cast<Reason>(*reason);
+        if (known(r.about)) {
+            const Unit unit = shown_unit(r.about, u);
+            for (double* const number : {&r.value, &r.lower, &r.upper}) *number = unit.to_si(*number);
+        }
+        return give(text, explain(r, u));
+    });
+}
+
+void offnominal_text_free(char* text) { std::free(text); }
+
+int32_t offnominal_system_load(const char* path, offnominal_system** system, offnominal_error* error) {
+    return give_handle(system, error, [&] {
+        need(path, "path: a null pointer");
+        return load_system(path);
+    });
+}
+
+int32_t offnominal_system_parse(const char* text, size_t size, const char* name, const char* folder,
+                                offnominal_system** system, offnominal_error* error) {
+    return give_handle(system, error, [&] {
+        need(text, "text: a null pointer");
+        return parse_system({text, size}, name == nullptr ? "<text>" : name, folder == nullptr ? "" : folder);
+    });
+}
+
+void offnominal_system_free(offnominal_system* system) { delete system; }
+
+const char* offnominal_system_name(const offnominal_system* system) {
+    return system == nullptr ? nullptr : system->system->name().c_str();
+}
+
+size_t offnominal_stage_count(const offnominal_system* system, int32_t mode) {
+    if (system == nullptr) return 0;
+    if (mode == OFFNOMINAL_MODE_HEATING) return system->heating_stages.size();
+    return mode == OFFNOMINAL_MODE_COOLING ? system->system->parts().cooling.size() : 0;
+}
+
+const char* offnominal_stage_name(const offnominal_system* system, int32_t mode, size_t stage) {
+    if (stage >= offnominal_stage_count(system, mode)) return nullptr;
+    const bool heats = mode == OFFNOMINAL_MODE_HEATING;
+    return heats ? system->heating_stages[stage].c_str() : system->system->parts().cooling[stage].name.c_str();
+}
+
+size_t offnominal_match_count(const offnominal_system* system) {
+    return system == nullptr ? 0 : system->system->parts().matches.size();
+}
+
+const char* offnominal_match_name(const offnominal_system* system, size_t match) {
+    return match >= offnominal_match_count(system) ? nullptr : system->system->parts().matches[match].name.c_str();
+}
+
+size_t offnominal_page_count(const offnominal_system* system) { return system == nullptr ? 0 : system->pages.size(); }
+
+int32_t offnominal_page_read(const offnominal_system* system, size_t number, offnominal_page* page,
+                             offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        need(system, "system: a null pointer");
+        need_struct(page, "page: a null pointer, or of another size");
+        if (number >= system->pages.size()) throw BadArgument{"page: past the last"};
+        const Envelope& from = system->pages[number];
+        offnominal_page out{};
+        out.mode = from.heating ? OFFNOMINAL_MODE_HEATING : OFFNOMINAL_MODE_COOLING;
+        out.frost = static_cast<int32_t>(from.frost);
+        out.stage = from.stage.c_str();
+        out.match = from.match.c_str();
+        out.axes = from.axes.size();
+        out.nodes = from.nodes;
+        out.blanks = from.blanks;
+        hand_out(page, out);
+        return OFFNOMINAL_OK;
+    });
+}
+
+const char* offnominal_axis_name(const offnominal_system* system, size_t page, size_t axis) {
+    if (page >= offnominal_page_count(system) || axis >= system->pages[page].axes.size()) return nullptr;
+    return system->pages[page].axes[axis].name.c_str();
+}
+
+size_t offnominal_axis_breakpoints(const offnominal_system* system, size_t page, size_t axis, int32_t units,
+                                   double* breakpoints, size_t room) {
+    if (offnominal_axis_name(system, page, axis) == nullptr ||
+        (units != OFFNOMINAL_UNITS_IP && units != OFFNOMINAL_UNITS_SI))
+        return 0;
+    const Envelope::Range& range = system->pages[page].axes[axis];
+    const Unit& unit = range.unit(units == OFFNOMINAL_UNITS_IP ? UnitSystem::IP : UnitSystem::SI);
+    for (std::size_t i = 0; breakpoints != nullptr && i < std::min(room, range.breakpoints.size()); ++i)
+        breakpoints[i] = unit.from_si(range.breakpoints[i]);
+    return range.breakpoints.size();
+}
+
+void offnominal_conditions_init(offnominal_conditions* conditions, size_t size) {
+    if (conditions == nullptr || size <= sizeof(size_t) || size > sizeof(offnominal_conditions)) return;
+    conditions->struct_size = size;
+    hand_out(conditions, no_conditions());
+}
+
+int32_t offnominal_expect(const offnominal_system* system, int32_t units, const offnominal_conditions* conditions,
+                          offnominal_expected* expected, offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        need_struct(expected, "expected: a null pointer, or of another size");
+        hand_out(expected, told(static_cast<const Expected*>(nullptr), {}, UnitSystem::SI));
+        return ask(system, units, conditions, error, [&](const Answer<Expected>& answer, const System&, UnitSystem u) {
+            hand_out(expected, told(answer ? &*answer : nullptr, answer.reason(), u));
+        });
+    });
+}
+
+int32_t offnominal_expect_batch(const offnominal_system* system, int32_t units, const offnominal_conditions* conditions,
+                                const offnominal_condition_columns* columns, size_t rows,
+                                const offnominal_expected_columns* expected, offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        need(system, "system: a null pointer");
+        const UnitSystem u = units_of(units);
+        const auto to = taken(expected, {}, "expected: a null pointer, or of another size");
+        need(to.reasons, "expected: no column of reasons");
+        const System& s = *system->system;
+        const ExpectQuestion question(s, u, conditions, columns);
+        if (!question.reason.none())
+            return fail(error, OFFNOMINAL_REFUSED, explain(question.reason, u), nullptr, told(question.reason, u));
+        ExpectColumns out;
+        out.numbers = columns_of<ExpectedValues>(to, expected_columns_at, question.batch.values.mode, u, rows);
+        out.reason = reinterpret_cast<Reason*>(to.reasons);
+        out.footing = reinterpret_cast<Footing*>(to.footing);
+        out.notes = reinterpret_cast<Notes*>(to.notes);
+        expect_rows(s, question.batch, 0, rows, out, air::fastest_columns(), fastest_kernels());
+        turn_reasons(to.reasons, rows, u);
+        return OFFNOMINAL_OK;
+    });
+}
+
+int32_t offnominal_ledger(const offnominal_system* system, int32_t units, const offnominal_conditions* conditions,
+                          offnominal_ledger_step* steps, size_t room, size_t* count, offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        need(count, "count: a null pointer");
+        *count = 0;
+        if (room > 0) need(steps, "steps: a null pointer");
+        return ask(system, units, conditions, error, [&](const Answer<Expected>& answer, const System&, UnitSystem u) {
+            if (!answer) return;
+            for (const Step& step : answer->ledger) {
+                const Unit& unit = unit_of(row_of(step.of)->kind, u);
+                if (*count < room)
+                    steps[*count] = {static_cast<int32_t>(step.kind), static_cast<int32_t>(step.of), step.factor,
+                                     unit.from_si(step.before), unit.from_si(step.after)};
+                ++*count;
+            }
+        });
+    });
+}
+
+int32_t offnominal_expect_json(const offnominal_system* system, int32_t units, const offnominal_conditions* conditions,
+                               char** json, offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        need_text(json);
+        return ask(system, units, conditions, error,
+                   [&](const Answer<Expected>& answer, const System& s, UnitSystem u) {
+                       if (answer) give(json, json_of(s, *answer, u));
+                   });
+    });
+}
+
+int32_t offnominal_expect_report(const offnominal_system* system, int32_t units,
+                                 const offnominal_conditions* conditions, char** text, offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        need_text(text);
+        return ask(system, units, conditions, error,
+                   [&](const Answer<Expected>& answer, const System& s, UnitSystem u) {
+                       if (answer) give(text, report(s, *answer, u));
+                   });
+    });
+}
+
+void offnominal_readings_init(offnominal_readings* readings, size_t size) {
+    if (readings == nullptr || size <= sizeof(size_t) || size > sizeof(offnominal_readings)) return;
+    readings->struct_size = size;
+    hand_out(readings, no_readings());
+}
+
+int32_t offnominal_deliver(int32_t units, const offnominal_readings* readings, offnominal_delivered* delivered,
+                           offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        need_struct(delivered, "delivered: a null pointer, or of another size");
+        hand_out(delivered, told(static_cast<const Delivered*>(nullptr), {}, UnitSystem::SI));
+        return ask(units, readings, error, [&](const Answer<Delivered>& answer, UnitSystem u) {
+            hand_out(delivered, told(answer ? &*answer : nullptr, answer.reason(), u));
+        });
+    });
+}
+
+int32_t offnominal_deliver_batch(int32_t units, const offnominal_readings* readings,
+                                 const offnominal_reading_columns* columns, size_t rows,
+                                 const offnominal_delivered_columns* delivered, offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        const UnitSystem u = units_of(units);
+        const auto to = taken(delivered, {}, "delivered: a null pointer, or of another size");
+        need(to.reasons, "delivered: no column of reasons");
+        const DeliverQuestion question(u, readings, columns);
+        if (!question.reason.none())
+            return fail(error, OFFNOMINAL_REFUSED, explain(question.reason, u), nullptr, told(question.reason, u));
+        DeliverColumns out;
+        out.numbers = columns_of<Delivered>(to, delivered_columns_at, question.batch.readings.mode, u, rows);
+        out.reason = reinterpret_cast<Reason*>(to.reasons);
+        out.notes = reinterpret_cast<Notes*>(to.notes);
+        deliver_rows(question.batch, 0, rows, out, air::fastest_columns());
+        turn_reasons(to.reasons, rows, u);
+        return OFFNOMINAL_OK;
+    });
+}
+
+int32_t offnominal_deliver_json(int32_t units, const offnominal_readings* readings, char** json,
+                                offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        need_text(json);
+        return ask(units, readings, error, [&](const Answer<Delivered>& answer, UnitSystem u) {
+            if (answer) give(json, json_of(*answer, u));
+        });
+    });
+}
+
+int32_t offnominal_visit_load(const char* path, offnominal_visit** visit, offnominal_error* error) {
+    return give_handle(visit, error, [&] {
+        need(path, "path: a null pointer");
+        return offnominal_visit{std::make_shared<const Visit>(load_visit(path))};
+    });
+}
+
+int32_t offnominal_visit_parse(const char* text, size_t size, const char* name, offnominal_visit** visit,
+                               offnominal_error* error) {
+    return give_handle(visit, error, [&] {
+        need(text, "text: a null pointer");
+        return offnominal_visit{
+            std::make_shared<const Visit>(parse_visit({text, size}, name == nullptr ? "<text>" : name))};
+    });
+}
+
+void offnominal_visit_free(offnominal_visit* visit) { delete visit; }
+
+int32_t offnominal_prove(const offnominal_system* system, const offnominal_visit* visit, offnominal_proof** proof,
+                         offnominal_error* error) {
+    return give_handle(proof, error, [&] {
+        need(system, "system: a null pointer");
+        need(visit, "visit: a null pointer");
+        return offnominal_proof{system->system, visit->visit, prove(*system->system, *visit->visit)};
+    });
+}
+
+void offnominal_proof_free(offnominal_proof* proof) { delete proof; }
+
+int32_t offnominal_proof_verdict(const offnominal_proof* proof, int32_t units, offnominal_verdict* verdict,
+                                 offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        need(proof, "proof: a null pointer");
+        need_struct(verdict, "verdict: a null pointer, or of another size");
+        const UnitSystem u = units_of(units);
+        const Proof& p = proof->proof;
+        offnominal_verdict out{};
+        out.reason = told(p.reason, u);
+        out.no_power = told(p.no_power, u);
+        tell_notes(out.notes, p.notes);
+        out.outcome = static_cast<int32_t>(p.outcome);
+        out.suspect = static_cast<int32_t>(p.suspect);
+        out.uncapped = p.uncapped ? static_cast<int32_t>(*p.uncapped) : -1;
+        out.other_outcome = static_cast<int32_t>(p.other_outcome);
+        out.judge = static_cast<int32_t>(p.judge);
+        out.yardstick = static_cast<int32_t>(p.yardstick);
+        out.method = static_cast<int32_t>(p.method);
+        tell<Proof>(out, verdict_at, &p, proof->visit->mode(), u);
+        hand_out(verdict, out);
+        return OFFNOMINAL_OK;
+    });
+}
+
+int32_t offnominal_proof_expected(const offnominal_proof* proof, int32_t units, offnominal_expected* expected,
+                                  offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        need(proof, "proof: a null pointer");
+        need_struct(expected, "expected: a null pointer, or of another size");
+        const UnitSystem u = units_of(units);
+        const Proof& p = proof->proof;
+        hand_out(expected,
+                 p.expected ? told(&*p.expected, {}, u) : told(static_cast<const Expected*>(nullptr), p.reason, u));
+        if (p.expected) return OFFNOMINAL_OK;
+        return fail(error, OFFNOMINAL_REFUSED, explain(p.reason, u), nullptr, told(p.reason, u));
+    });
+}
+
+int32_t offnominal_proof_delivered(const offnominal_proof* proof, int32_t units, offnominal_delivered* delivered,
+                                   offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        need(proof, "proof: a null pointer");
+        need_struct(delivered, "delivered: a null pointer, or of another size");
+        hand_out(delivered, told(&proof->proof.delivered, {}, units_of(units)));
+        return OFFNOMINAL_OK;
+    });
+}
+
+int32_t offnominal_proof_json(const offnominal_proof* proof, int32_t units, char** json, offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        need_text(json);
+        need(proof, "proof: a null pointer");
+        return give(json, json_of(*proof->system, *proof->visit, proof->proof, units_of(units)));
+    });
+}
+
+int32_t offnominal_proof_report(const offnominal_proof* proof, int32_t units, char** text, offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        need_text(text);
+        need(proof, "proof: a null pointer");
+        return give(text, report(*proof->system, *proof->visit, proof->proof, units_of(units)));
+    });
+}
+
+int32_t offnominal_audit(const offnominal_system* system, char** json, offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        need_text(json);
+        need(system, "system: a null pointer");
+        return give(json, json_of(pages_of(*system->system), heating_pages_of(*system->system)));
+    });
+}
+
+int32_t offnominal_audit_file(const char* path, char** json, offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        need_text(json);
+        need(path, "path: a null pointer");
+        return give(json, json_of(load_pages(path), load_heating_pages(path)));
+    });
+}
+
+}  // extern "C"

@@ -1,0 +1,453 @@
+// The C interface, from C++: the same bits as the library itself, nothing thrown, nothing allocated where it says so.
+#include <doctest/doctest.h>
+
+#include <array>
+#include <cmath>
+#include <cstring>
+#include <fstream>
+#include <iterator>
+#include <limits>
+#include <memory>
+#include <string>
+#include <thread>
+#include <vector>
+
+#include "../../src/c/description.hpp"
+#include "../support/near.hpp"
+#include "offnominal/expect.hpp"
+#include "offnominal/files.hpp"
+#include "offnominal/offnominal.h"
+#include "offnominal/proof.hpp"
+
+using namespace offnominal;
+
+namespace test {
+long allocations();  // allocations.cpp
+}
+
+namespace {
+
+const std::string demo = OFFNOMINAL_TABLES_DIR "/demo/";
+constexpr double not_a_number = std::numeric_limits<double>::quiet_NaN();
+
+template <class Handle, void (*release)(Handle*)>
+struct Freed {
+    void operator()(Handle* handle) const { release(handle); }
+};
+using HeldSystem = std::unique_ptr<offnominal_system, Freed<offnominal_system, offnominal_system_free>>;
+using HeldVisit = std::unique_ptr<offnominal_visit, Freed<offnominal_visit, offnominal_visit_free>>;
+using HeldProof = std::unique_ptr<offnominal_proof, Freed<offnominal_proof, offnominal_proof_free>>;
+
+struct Failure : offnominal_error {
+    Failure() : offnominal_error{} { struct_size = sizeof(offnominal_error); }
+};
+template <class S>
+S sized() {
+    S out{};
+    out.struct_size = sizeof out;
+    return out;
+}
+
+HeldSystem alder() {
+    offnominal_system* out = nullptr;
+    Failure error;
+    REQUIRE_MESSAGE(offnominal_system_load((demo + "alder.yaml").c_str(), &out, &error) == OFFNOMINAL_OK,
+                    error.message);
+    return HeldSystem(out);
+}
+
+offnominal_conditions question() {
+    offnominal_conditions c;
+    offnominal_conditions_init(&c, sizeof c);
+    c.boundary = OFFNOMINAL_BOUNDARY_COIL_FAN;
+    c.stage = "high";
+    c.match = "indoor A";
+    c.line_set = OFFNOMINAL_LINE_SET_REFERENCE;
+    c.outdoor_dry_bulb = 91;
+    c.entering_dry_bulb = 76;
+    c.entering_wet_bulb = 65;
+    c.airflow = 1100;
+    c.airflow_is = OFFNOMINAL_AIRFLOW_STANDARD;
+    c.elevation = 0;
+    c.fan_power = 420;
+    return c;
+}
+offnominal_readings readings() {
+    offnominal_readings r;
+    offnominal_readings_init(&r, sizeof r);
+    r.return_dry_bulb = 76;
+    r.return_relative_humidity = 0.55;
+    r.supply_dry_bulb = 57.2;
+    r.supply_relative_humidity = 0.92;
+    r.airflow = 1120;
+    r.airflow_is = OFFNOMINAL_AIRFLOW_ACTUAL;
+    r.airflow_at = OFFNOMINAL_PLACE_RETURN;
+    r.elevation = 0;
+    return r;
+}
+
+/// The same question, as C++ asks it.
+Conditions conditions() {
+    Conditions c;
+    c.boundary = Boundary::coil_and_fan;
+    c.stage = "high";
+    c.match = "indoor A";
+    c.line_set = LineSet::reference();
+    c.outdoor_dry_bulb.si = units::degF.to_si(91);
+    c.entering_dry_bulb.si = units::degF.to_si(76);
+    c.entering_humidity = air::wet_bulb(Temperature{units::degF.to_si(65)});
+    c.airflow = AirflowReading::standard(Airflow{units::cfm.to_si(1100)});
+    c.fan_power.si = 420;
+    return c;
+}
+
+}  // namespace
+
+TEST_CASE("the header is made from the one description") {
+    std::ifstream in(OFFNOMINAL_INCLUDE_DIR "/offnominal/quantities.h");
+    const std::string committed{std::istreambuf_iterator<char>(in), {}}, made = c::header_text();
+    if (committed != made) std::ofstream("quantities.h") << made;
+    CHECK_MESSAGE(committed == made,
+                  "include/offnominal/quantities.h is an older one; the new one stands in the folder this test ran in");
+}
+
+TEST_CASE("one question has the bits of the library itself") {
+    const HeldSystem system = alder();
+    const System itself = load_system(demo + "alder.yaml");
+    const Expected expected = expect(itself, Site::sea_level(), conditions());
+    const offnominal_conditions c = question();
+    for (const int units : {OFFNOMINAL_UNITS_SI, OFFNOMINAL_UNITS_IP}) {
+        offnominal_conditions asked = c;
+        if (units == OFFNOMINAL_UNITS_SI) {
+            asked.outdoor_dry_bulb = units::degF.to_si(91);
+            asked.entering_dry_bulb = units::degF.to_si(76);
+            asked.entering_wet_bulb = units::degF.to_si(65);
+            asked.airflow = units::cfm.to_si(1100);
+        }
+        auto answer = sized<offnominal_expected>();
+        Failure error;
+        REQUIRE_MESSAGE(offnominal_expect(system.get(), units, &asked, &answer, &error) == OFFNOMINAL_OK,
+                        error.message);
+        const UnitSystem u = units == OFFNOMINAL_UNITS_IP ? UnitSystem::IP : UnitSystem::SI;
+        const double* number = &answer.total_capacity;
+        for (const auto& line : told_of<ExpectedValues>) {
+            INFO(line.name);
+            const double value =
+                applies(line.modes, Mode::cooling) ? unit_of(line.kind, u).from_si(line.of(expected)) : not_a_number;
+            CHECK((*number == value || (std::isnan(*number) && std::isnan(value))));
+            ++number;
+        }
+        CHECK(answer.uncertainty_tolerance == unit_of(Kind::capacity, u).from_si(expected.uncertainty.tolerance));
+        CHECK(answer.boundary == OFFNOMINAL_BOUNDARY_COIL_FAN);
+        CHECK(answer.power_basis == OFFNOMINAL_POWER_BASIS_OUTDOOR_UNIT);
+        CHECK(answer.reason.why == OFFNOMINAL_WHY_NONE);
+        CHECK(std::memcmp(answer.notes, &expected.notes, sizeof answer.notes) == 0);
+    }
+    std::array<offnominal_ledger_step, 30> steps;
+    std::size_t count = 0;
+    REQUIRE(offnominal_ledger(system.get(), OFFNOMINAL_UNITS_SI, &c, nullptr, 0, &count, nullptr) ==
+            OFFNOMINAL_REFUSED);
+    REQUIRE(offnominal_ledger(system.get(), OFFNOMINAL_UNITS_IP, &c, steps.data(), 2, &count, nullptr) ==
+            OFFNOMINAL_OK);
+    CHECK(count == expected.ledger.size());
+    CHECK(steps[1].of == OFFNOMINAL_STEP_OF_SENSIBLE);
+    CHECK(steps[1].after == units::Btu_h.from_si(expected.ledger[1].after));
+}
+
+TEST_CASE("a batch has the bits of one by one, and every row a number or a reason") {
+    const HeldSystem system = alder();
+    constexpr std::size_t rows = 500;
+    std::vector<double> outdoor(rows), airflow(rows), total(rows), leaving(rows), cop(rows, 0.0);
+    std::vector<offnominal_reason> reasons(rows);
+    std::vector<std::uint64_t> notes(2 * rows);
+    std::vector<std::uint8_t> footing(rows);
+    for (std::size_t i = 0; i < rows; ++i) {
+        outdoor[i] = 70.0 + 0.1 * static_cast<double>(i);
+        airflow[i] = 780.0 + static_cast<double>(i);
+    }
+    auto in = sized<offnominal_condition_columns>();
+    in.outdoor_dry_bulb = outdoor.data();
+    in.airflow = airflow.data();
+    auto out = sized<offnominal_expected_columns>();
+    out.reasons = reasons.data();
+    out.notes = notes.data();
+    out.footing = footing.data();
+    out.total_capacity = total.data();
+    out.leaving_wet_bulb = leaving.data();
+    out.cop = cop.data();
+    offnominal_conditions c = question();
+    Failure error;
+    REQUIRE_MESSAGE(
+        offnominal_expect_batch(system.get(), OFFNOMINAL_UNITS_IP, &c, &in, rows, &out, &error) == OFFNOMINAL_OK,
+        error.message);
+    std::size_t refused = 0;
+    for (std::size_t i = 0; i < rows; ++i) {
+        INFO(i);
+        c.outdoor_dry_bulb = outdoor[i];
+        c.airflow = airflow[i];
+        auto one = sized<offnominal_expected>();
+        const int status = offnominal_expect(system.get(), OFFNOMINAL_UNITS_IP, &c, &one, nullptr);
+        CHECK(status == (reasons[i].why == OFFNOMINAL_WHY_NONE ? OFFNOMINAL_OK : OFFNOMINAL_REFUSED));
+        CHECK(std::memcmp(&one.reason, &reasons[i], sizeof one.reason) == 0);
+        CHECK(std::isnan(total[i]) == (status == OFFNOMINAL_REFUSED));
+        CHECK(std::isnan(cop[i]));  // a number of heating
+        refused += status == OFFNOMINAL_REFUSED ? 1 : 0;
+        if (status != OFFNOMINAL_OK) continue;
+        CHECK(std::memcmp(&one.total_capacity, &total[i], sizeof total[i]) == 0);
+        CHECK(std::memcmp(&one.leaving_wet_bulb, &leaving[i], sizeof leaving[i]) == 0);
+        CHECK(std::memcmp(one.notes, &notes[2 * i], sizeof one.notes) == 0);
+        CHECK(one.footing == footing[i]);
+    }
+    CHECK(refused > 50);
+    CHECK(refused < rows - 50);
+    out.reasons = nullptr;
+    CHECK(offnominal_expect_batch(system.get(), OFFNOMINAL_UNITS_IP, &c, &in, rows, &out, &error) ==
+          OFFNOMINAL_BAD_ARGUMENT);
+    CHECK(std::string(error.message) == "expected: no column of reasons");
+}
+
+TEST_CASE("a refusal has its fields and its words") {
+    const HeldSystem system = alder();
+    offnominal_conditions c = question();
+    auto answer = sized<offnominal_expected>();
+    Failure error;
+    const auto refusal = [&] {
+        CHECK(offnominal_expect(system.get(), OFFNOMINAL_UNITS_IP, &c, &answer, &error) == OFFNOMINAL_REFUSED);
+        CHECK(error.status == OFFNOMINAL_REFUSED);
+        CHECK(std::memcmp(&error.reason, &answer.reason, sizeof error.reason) == 0);
+        CHECK(std::isnan(answer.total_capacity));
+        CHECK(std::isnan(answer.uncertainty_match));
+        return std::string(error.message);
+    };
+    c.outdoor_dry_bulb = 120;
+    CHECK(refusal() == "outdoor dry bulb 120 degF is outside 75 degF to 115 degF");
+    CHECK(answer.reason.why == OFFNOMINAL_WHY_OUTSIDE);
+    CHECK(answer.reason.about == OFFNOMINAL_ABOUT_OUTDOOR_DRY_BULB);
+    CHECK(near(answer.reason.value, 120.0, relative(1e-14)));
+    CHECK(answer.reason.upper == 115);
+    char* text = nullptr;
+    REQUIRE(offnominal_reason_text(OFFNOMINAL_UNITS_IP, &answer.reason, &text, nullptr) == OFFNOMINAL_OK);
+    CHECK(text == std::string(error.message));
+    offnominal_text_free(text);
+
+    c = question();
+    c.elevation = not_a_number;
+    CHECK(refusal() == "elevation is not given, and there is no default");
+    c = question();
+    c.entering_relative_humidity = 0.5;
+    CHECK(refusal() == "entering wet bulb: two inputs say different things");
+    c = question();
+    c.airflow_is = OFFNOMINAL_AIRFLOW_ACTUAL;  // where?
+    CHECK(refusal() == "airflow is not given, and there is no default: standard, or actual at return, supply or fan");
+    c = question();
+    c.stage = nullptr;
+    CHECK(refusal() == "stage is not given, and there is no default; it has high, low");
+    c = question();
+    c.boundary = 256 + OFFNOMINAL_BOUNDARY_COIL;  // is not taken for what its last byte says
+    CHECK(refusal() == "boundary: number 255 is none of its choices: coil (gross), or coil+fan (net)");
+    c = question();
+    c.line_set = -1;
+    CHECK(refusal() == "line set: number 255 is none of its choices");
+}
+
+TEST_CASE("a caller's mistake is told, and does no harm") {
+    const HeldSystem system = alder();
+    const offnominal_conditions c = question();
+    auto answer = sized<offnominal_expected>();
+    Failure error;
+    const auto mistake = [&](int status) {
+        CHECK(status == OFFNOMINAL_BAD_ARGUMENT);
+        CHECK(error.status == OFFNOMINAL_BAD_ARGUMENT);
+        return std::string(error.message);
+    };
+    CHECK(mistake(offnominal_expect(nullptr, 0, &c, &answer, &error)) == "system: a null pointer");
+    CHECK(mistake(offnominal_expect(system.get(), 2, &c, &answer, &error)) ==
+          "units: neither OFFNOMINAL_UNITS_IP nor OFFNOMINAL_UNITS_SI");
+    CHECK(mistake(offnominal_expect(system.get(), 0, nullptr, &answer, &error)) ==
+          "conditions: a null pointer, or of another size");
+    CHECK(mistake(offnominal_expect(system.get(), 0, &c, nullptr, &error)) ==
+          "expected: a null pointer, or of another size");
+    answer.struct_size = sizeof answer + 8;
+    CHECK(mistake(offnominal_expect(system.get(), 0, &c, &answer, &error)) ==
+          "expected: a null pointer, or of another size");
+    CHECK(mistake(offnominal_system_load(nullptr, nullptr, &error)) == "no place for the handle: a null pointer");
+    offnominal_system* none = reinterpret_cast<offnominal_system*>(&answer);
+    CHECK(mistake(offnominal_system_load(nullptr, &none, &error)) == "path: a null pointer");
+    CHECK(none == nullptr);
+    CHECK(mistake(offnominal_prove(system.get(), nullptr, nullptr, &error)) ==
+          "no place for the handle: a null pointer");
+    offnominal_system_free(nullptr);
+    offnominal_visit_free(nullptr);
+    offnominal_proof_free(nullptr);
+    offnominal_text_free(nullptr);
+    CHECK(offnominal_stage_count(nullptr, OFFNOMINAL_MODE_COOLING) == 0);
+    CHECK(offnominal_word(-1, 0) == nullptr);
+    CHECK(offnominal_word(OFFNOMINAL_ENUMERATION_WHY, 1000) == nullptr);
+}
+
+TEST_CASE("a caller with an older header gives and gets what it knows") {
+    const HeldSystem system = alder();
+    offnominal_conditions c = question();
+    auto whole = sized<offnominal_expected>();
+    REQUIRE(offnominal_expect(system.get(), OFFNOMINAL_UNITS_IP, &c, &whole, nullptr) == OFFNOMINAL_OK);
+    c.struct_size = offsetof(offnominal_conditions, auxiliary_heat);
+    c.auxiliary_heat = -1.0;  // beyond what it says it has: not read
+    auto part = sized<offnominal_expected>();
+    part.struct_size = offsetof(offnominal_expected, uncertainty_tolerance);
+    part.uncertainty_tolerance = -7.0;  // likewise: not written
+    REQUIRE(offnominal_expect(system.get(), OFFNOMINAL_UNITS_IP, &c, &part, nullptr) == OFFNOMINAL_OK);
+    CHECK(part.total_capacity == whole.total_capacity);
+    CHECK(part.uncertainty_tolerance == -7.0);
+    CHECK(part.struct_size == offsetof(offnominal_expected, uncertainty_tolerance));
+}
+
+TEST_CASE("files and texts that are none") {
+    Failure error;
+    offnominal_system* system = nullptr;
+    CHECK(offnominal_system_load("no-such.yaml", &system, &error) == OFFNOMINAL_NO_FILE);
+    CHECK(std::string(error.file) == "no-such.yaml");
+    const std::string text = "offnominal: system/1\nname: x\ncooling: {basis: 5}\n";
+    CHECK(offnominal_system_parse(text.data(), text.size(), "page.yaml", nullptr, &system, &error) == OFFNOMINAL_INPUT);
+    CHECK(error.line == 3);
+    CHECK(std::string(error.file) == "page.yaml");
+    CHECK(std::string(error.message).find("page.yaml:3:") == 0);
+    CHECK(system == nullptr);
+    // A text that is cut ends between two characters.
+    std::string sharp = "offnominal: ";
+    while (sharp.size() < 4000) sharp += "\xe2\x99\xaf";
+    CHECK(offnominal_system_parse(sharp.data(), sharp.size(), sharp.c_str(), nullptr, &system, &error) ==
+          OFFNOMINAL_INPUT);
+    CHECK(std::strlen(error.file) == 255 - (255 - std::strlen("offnominal: ")) % 3);
+    offnominal_visit* visit = nullptr;
+    CHECK(offnominal_visit_parse("{", 1, nullptr, &visit, &error) == OFFNOMINAL_INPUT);
+    CHECK(std::string(error.file) == "<text>");
+}
+
+TEST_CASE("what a system covers") {
+    const HeldSystem system = alder();
+    CHECK(std::string(offnominal_system_name(system.get())) == "Alder three-ton, invented");
+    REQUIRE(offnominal_stage_count(system.get(), OFFNOMINAL_MODE_COOLING) == 2);
+    CHECK(std::string(offnominal_stage_name(system.get(), OFFNOMINAL_MODE_COOLING, 1)) == "low");
+    CHECK(offnominal_stage_name(system.get(), OFFNOMINAL_MODE_COOLING, 2) == nullptr);
+    CHECK(std::string(offnominal_stage_name(system.get(), OFFNOMINAL_MODE_HEATING, 0)) == "high");
+    CHECK(std::string(offnominal_match_name(system.get(), 0)) == "indoor A");
+    REQUIRE(offnominal_page_count(system.get()) == 4);
+    auto page = sized<offnominal_page>();
+    REQUIRE(offnominal_page_read(system.get(), 0, &page, nullptr) == OFFNOMINAL_OK);
+    CHECK(page.mode == OFFNOMINAL_MODE_COOLING);
+    CHECK(std::string(page.stage) == "high");
+    CHECK(page.nodes == 60);
+    CHECK(page.blanks == 1);
+    CHECK(page.axes == 3);
+    CHECK(std::string(offnominal_axis_name(system.get(), 0, 0)) == "outdoor dry bulb");
+    std::array<double, 3> breakpoints{};
+    CHECK(offnominal_axis_breakpoints(system.get(), 0, 0, OFFNOMINAL_UNITS_IP, breakpoints.data(), 2) == 5);
+    CHECK(breakpoints[0] == 75);
+    CHECK(breakpoints[2] == 0);
+    CHECK(offnominal_page_read(system.get(), 4, &page, nullptr) == OFFNOMINAL_BAD_ARGUMENT);
+}
+
+TEST_CASE("readings, and a proof that outlives its system and its visit") {
+    auto d = sized<offnominal_delivered>();
+    const offnominal_readings r = readings();
+    REQUIRE(offnominal_deliver(OFFNOMINAL_UNITS_IP, &r, &d, nullptr) == OFFNOMINAL_OK);
+    Readings same;
+    same.return_dry_bulb.si = units::degF.to_si(76);
+    same.return_humidity = {air::Humidity::Kind::relative_humidity, 0.55};
+    same.supply_dry_bulb.si = units::degF.to_si(57.2);
+    same.supply_humidity = {air::Humidity::Kind::relative_humidity, 0.92};
+    same.airflow = AirflowReading::actual(Airflow{units::cfm.to_si(1120)}, air::Place::return_air);
+    CHECK(d.total_capacity == units::Btu_h.from_si(deliver(same, Site::sea_level()).total_capacity.si));
+    CHECK(std::isnan(d.auxiliary_heat));
+
+    auto columns = sized<offnominal_reading_columns>();
+    const std::array<double, 2> supply{57.2, 300.0};
+    columns.supply_dry_bulb = supply.data();
+    std::array<offnominal_reason, 2> reasons;
+    std::array<double, 2> total{};
+    auto out = sized<offnominal_delivered_columns>();
+    out.reasons = reasons.data();
+    out.total_capacity = total.data();
+    REQUIRE(offnominal_deliver_batch(OFFNOMINAL_UNITS_IP, &r, &columns, 2, &out, nullptr) == OFFNOMINAL_OK);
+    CHECK(total[0] == d.total_capacity);
+    CHECK(std::isnan(total[1]));
+    CHECK(reasons[1].about == OFFNOMINAL_ABOUT_SUPPLY_DRY_BULB);
+    CHECK(near(reasons[1].value, 300.0, relative(1e-14)));
+
+    offnominal_proof* made = nullptr;
+    {
+        const HeldSystem system = alder();
+        offnominal_visit* read = nullptr;
+        REQUIRE(offnominal_visit_load((demo + "library-visit.yaml").c_str(), &read, nullptr) == OFFNOMINAL_OK);
+        const HeldVisit visit(read);
+        REQUIRE(offnominal_prove(system.get(), visit.get(), &made, nullptr) == OFFNOMINAL_OK);
+    }
+    const HeldProof proof(made);
+    const Proof itself = prove(load_system(demo + "alder.yaml"), load_visit(demo + "library-visit.yaml"));
+    auto verdict = sized<offnominal_verdict>();
+    REQUIRE(offnominal_proof_verdict(proof.get(), OFFNOMINAL_UNITS_IP, &verdict, nullptr) == OFFNOMINAL_OK);
+    CHECK(verdict.outcome == OFFNOMINAL_OUTCOME_UNDECIDED);
+    CHECK(verdict.ratio == itself.ratio);
+    CHECK(verdict.probability == itself.probability);
+    CHECK(verdict.uncapped == -1);
+    CHECK(verdict.power == 2370);
+    auto expected = sized<offnominal_expected>();
+    REQUIRE(offnominal_proof_expected(proof.get(), OFFNOMINAL_UNITS_SI, &expected, nullptr) == OFFNOMINAL_OK);
+    CHECK(expected.total_capacity == itself.expected->total_capacity.si);
+    REQUIRE(offnominal_proof_delivered(proof.get(), OFFNOMINAL_UNITS_SI, &d, nullptr) == OFFNOMINAL_OK);
+    CHECK(d.total_capacity == itself.delivered.total_capacity.si);
+    char* text = nullptr;
+    REQUIRE(offnominal_proof_report(proof.get(), OFFNOMINAL_UNITS_IP, &text, nullptr) == OFFNOMINAL_OK);
+    CHECK(std::string(text).find("proof: undecided\n") == 0);
+    offnominal_text_free(text);
+}
+
+TEST_CASE("look-ups allocate nothing") {
+    const HeldSystem system = alder();
+    const offnominal_conditions c = question();
+    const offnominal_readings r = readings();
+    auto expected = sized<offnominal_expected>();
+    auto delivered = sized<offnominal_delivered>();
+    std::array<double, 300> outdoor{}, total{};
+    std::array<offnominal_reason, 300> reasons;
+    for (std::size_t i = 0; i < outdoor.size(); ++i) outdoor[i] = 70.0 + 0.2 * static_cast<double>(i);
+    auto in = sized<offnominal_condition_columns>();
+    in.outdoor_dry_bulb = outdoor.data();
+    auto out = sized<offnominal_expected_columns>();
+    out.reasons = reasons.data();
+    out.total_capacity = total.data();
+    offnominal_expect_batch(system.get(), OFFNOMINAL_UNITS_IP, &c, &in, 1, &out,
+                            nullptr);  // what is found once is found
+    const long before = test::allocations();
+    offnominal_conditions hot = c;
+    hot.outdoor_dry_bulb = 500;
+    CHECK(offnominal_expect(system.get(), OFFNOMINAL_UNITS_IP, &c, &expected, nullptr) == OFFNOMINAL_OK);
+    CHECK(offnominal_expect(system.get(), OFFNOMINAL_UNITS_IP, &hot, &expected, nullptr) == OFFNOMINAL_REFUSED);
+    CHECK(offnominal_expect_batch(system.get(), OFFNOMINAL_UNITS_IP, &c, &in, outdoor.size(), &out, nullptr) ==
+          OFFNOMINAL_OK);
+    CHECK(offnominal_deliver(OFFNOMINAL_UNITS_IP, &r, &delivered, nullptr) == OFFNOMINAL_OK);
+    CHECK(test::allocations() == before);
+}
+
+TEST_CASE("8 threads on one system get the same bits") {
+    const HeldSystem system = alder();
+    const auto run = [&](double first, std::vector<double>& totals) {
+        offnominal_conditions c = question();
+        auto answer = sized<offnominal_expected>();
+        for (std::size_t i = 0; i < totals.size(); ++i) {
+            c.outdoor_dry_bulb = first + 0.02 * static_cast<double>(i);
+            c.stage = i % 2 == 0 ? "high" : "low";
+            offnominal_expect(system.get(), OFFNOMINAL_UNITS_IP, &c, &answer, nullptr);
+            totals[i] = answer.total_capacity;
+        }
+    };
+    std::vector<double> alone(2500);
+    run(70.0, alone);
+    std::array<std::vector<double>, 8> together;
+    std::vector<std::thread> threads;
+    for (auto& totals : together) totals.resize(alone.size());
+    for (auto& totals : together) threads.emplace_back([&] { run(70.0, totals); });
+    for (std::thread& thread : threads) thread.join();
+    for (const auto& totals : together)
+        CHECK(std::memcmp(totals.data(), alone.data(), alone.size() * sizeof(double)) == 0);
+}

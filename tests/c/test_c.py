@@ -1,0 +1,124 @@
+"""The C interface from another language, by ctypes; and what a program that was compiled with it relies on."""
+
+import ctypes
+import json
+import subprocess
+from pathlib import Path
+
+import pytest
+from c_interface import ENUMERATORS, FUNCTIONS, STRUCTS, layout, sized
+
+import offnominal as on
+from questions import COOLING, READINGS
+
+CHECKOUT = Path(__file__).resolve().parents[2]
+DEMO = CHECKOUT / "tables/demo"
+LIBRARY = Path(on.__file__).parents[2] / "src/liboffnominal_c.so"  # of the build tree that the package is in
+IP = ENUMERATORS["OFFNOMINAL_UNITS_IP"]
+OK, REFUSED = ENUMERATORS["OFFNOMINAL_OK"], ENUMERATORS["OFFNOMINAL_REFUSED"]
+
+
+@pytest.fixture(scope="module")
+def c():
+    library = ctypes.CDLL(str(LIBRARY))
+    for name in ("offnominal_word", "offnominal_note_text", "offnominal_system_name"):
+        getattr(library, name).restype = ctypes.c_char_p
+    library.offnominal_text_free.argtypes = [ctypes.c_void_p]
+    return library
+
+
+def call(function, *arguments):
+    """Calls what can fail, and wants it to succeed."""
+    error = sized("error")
+    assert function(*arguments, ctypes.byref(error)) == OK, error.message.decode()
+
+
+def text_of(c, function, *arguments):
+    text = ctypes.c_void_p()
+    call(function, *arguments, ctypes.byref(text))
+    out = ctypes.string_at(text).decode()
+    c.offnominal_text_free(text)
+    return out
+
+
+def made(function, *arguments):
+    handle = ctypes.c_void_p()
+    call(function, *arguments, ctypes.byref(handle))
+    return handle
+
+
+@pytest.fixture(scope="module")
+def alder(c):
+    system = made(c.offnominal_system_load, str(DEMO / "alder.yaml").encode())
+    yield system
+    c.offnominal_system_free(system)
+
+
+def question(c):
+    conditions = STRUCTS["offnominal_conditions"]()
+    c.offnominal_conditions_init(ctypes.byref(conditions), ctypes.sizeof(conditions))
+    conditions.boundary = ENUMERATORS["OFFNOMINAL_BOUNDARY_COIL"]
+    conditions.line_set = ENUMERATORS["OFFNOMINAL_LINE_SET_REFERENCE"]
+    conditions.airflow_is = ENUMERATORS["OFFNOMINAL_AIRFLOW_STANDARD"]
+    conditions.stage, conditions.match = b"high", b"indoor A"
+    numbers(conditions, COOLING)
+    return conditions
+
+
+def numbers(struct, given):
+    for name, value in given.items():
+        if isinstance(value, float):
+            setattr(struct, name, value)
+
+
+def test_what_a_program_was_compiled_with():
+    """Another layout needs another version: major or minor of version.hpp, and then tests/c/abi.txt written again. Members that
+    are added at the end of a struct, functions and enumerators need no other version, but are written there too."""
+    assert list(layout()) == (CHECKOUT / "tests/c/abi.txt").read_text(encoding="utf-8").splitlines()
+
+
+def test_only_the_interface_is_exported():
+    symbols = subprocess.run(["nm", "-D", "--defined-only", LIBRARY], check=True, capture_output=True, text=True).stdout
+    assert sorted(line.split()[-1] for line in symbols.splitlines()) == sorted(FUNCTIONS)
+
+
+def test_it_tells_what_python_tells(c, alder):
+    system = on.load(DEMO / "alder.yaml")
+    conditions = question(c)
+    asked = system.expect(**COOLING)
+    assert json.loads(text_of(c, c.offnominal_expect_json, alder, IP, ctypes.byref(conditions))) == json.loads(asked.to_json())
+    assert text_of(c, c.offnominal_expect_report, alder, IP, ctypes.byref(conditions)) == asked.report()
+
+    readings = STRUCTS["offnominal_readings"]()
+    c.offnominal_readings_init(ctypes.byref(readings), ctypes.sizeof(readings))
+    numbers(readings, READINGS)
+    readings.airflow_is = ENUMERATORS["OFFNOMINAL_AIRFLOW_STANDARD"]
+    told = text_of(c, c.offnominal_deliver_json, IP, ctypes.byref(readings))
+    assert json.loads(told) == json.loads(on.deliver(**READINGS).to_json())
+
+    for file in ("library-visit.yaml", "library-heating-visit.yaml"):
+        visit = made(c.offnominal_visit_load, str(DEMO / file).encode())
+        proof = made(c.offnominal_prove, alder, visit)
+        c.offnominal_visit_free(visit)
+        told = json.loads(text_of(c, c.offnominal_proof_json, proof, IP))
+        assert told == json.loads(system.prove(DEMO / file, units="IP").to_json())
+        c.offnominal_proof_free(proof)
+
+
+def test_the_audit_of_a_file(c):
+    path = DEMO / "birch.yaml"
+    pages = json.loads(text_of(c, c.offnominal_audit_file, str(path).encode()))
+    audits = on.audit_file(path, units="IP")
+    assert len(pages) == len(audits)
+    assert all(audit.report().endswith(": " + page["text"]) for page, audit in zip(pages, audits))
+
+
+def test_a_refusal_from_another_language(c, alder):
+    conditions, answer, error = question(c), sized("expected"), sized("error")
+    conditions.outdoor_dry_bulb = 120
+    status = c.offnominal_expect(alder, IP, ctypes.byref(conditions), ctypes.byref(answer), ctypes.byref(error))
+    assert status == error.status == REFUSED
+    assert error.message == b"outdoor dry bulb 120 degF is outside 75 degF to 115 degF"
+    assert answer.total_capacity != answer.total_capacity
+    assert c.offnominal_word(ENUMERATORS["OFFNOMINAL_ENUMERATION_ABOUT"], answer.reason.about) == b"outdoor_dry_bulb"
+    assert c.offnominal_note_text(0).startswith(b"standard pound of the page unknown")
