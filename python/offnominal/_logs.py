@@ -1,11 +1,15 @@
 """Readings over time: logs, the steady window, means, probes side by side and across a duct."""
 
+import difflib
+import math
 import os
-from dataclasses import dataclass, field
+import sys
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from offnominal import _arrays, _core, _results, _units
+from offnominal.errors import InputError
 
 _NAN = float("nan")
 
@@ -14,6 +18,16 @@ _READINGS = {name: kind for name, kind, *_ in _core.asked_of_deliver if name.sta
     "outdoor_dry_bulb": "temperature",
     "external_static": "static_pressure",
     "power": "electric_power",
+}
+
+# The columns of words that it takes.
+_WORDS = ("stage", "defrost")
+
+# What a cooling run is judged by beside its dry bulbs, each with the sides whose humidity that takes.
+_JUDGED_BY_HUMIDITY = {
+    "return_wet_bulb": ("return",),
+    "supply_humidity_ratio": ("supply",),
+    "enthalpy_difference": ("return", "supply"),
 }
 
 # Kinds of a log's columns, by what their units measure.
@@ -76,6 +90,8 @@ class SteadyWindow:
         How many seconds longer at least, as far as the window can tell; 0 if it is steady.
     signals : dict
         A `SignalSpan` for each signal that was watched.
+    notes : tuple of str
+        Columns of a log that were not read, and what the window was not judged by for want of a humidity.
     """
 
     steady: bool
@@ -87,6 +103,7 @@ class SteadyWindow:
     samples: int
     wait: float
     signals: dict[str, SignalSpan] = field(repr=False)
+    notes: tuple[str, ...] = field(default=(), repr=False)
 
     def report(self, units):
         """In words, with each signal in the units it was asked in."""
@@ -101,6 +118,7 @@ class SteadyWindow:
                 for what, x, most in of.told()
             ]
             lines.append(f"  {name}: mean {_brief(of.mean)} {_units.unit_of(units, kind)}, {', '.join(limits)}")
+        lines += [f"  - {note}" for note in self.notes]
         return "\n".join(lines) + "\n"
 
 
@@ -238,10 +256,39 @@ class Log:
         return values if kind is None else _units.from_si(self.units, kind, values)
 
     def steady_window(self, **question):
-        """As `offnominal.steady_window`, with the columns of this log as its readings, `stage` and `defrost`."""
-        words = {name: self.words[name] for name in ("stage", "defrost") if name in self.words}
+        """As `offnominal.steady_window`, with the columns of this log as its readings, `stage` and `defrost`.
+
+        Other columns are named in the window's notes.
+
+        Raises
+        ------
+        InputError
+            For a log without a return or a supply dry bulb.
+        """
+        words = {name: self.words[name] for name in _WORDS if name in self.words}
         known = {name: values for name, values in self.columns.items() if name in _READINGS}
-        return steady_window(self.times, units=self.units, **known, **words, **question)
+        if missing := [_heading(name) for name in ("return_dry_bulb", "supply_dry_bulb") if name not in known]:
+            found = ", ".join(map(_heading, (*self.columns, *self.words))) or "none"
+            accepted = ", ".join(map(_heading, (*_READINGS, *_WORDS)))
+            raise InputError(f"{self.name}: no column {' and no '.join(missing)}; it has: {found}; accepted: {accepted}, with units")
+        window = steady_window(self.times, units=self.units, **known, **words, **question)
+        return replace(window, notes=(*self.not_read(), *window.notes))
+
+    def not_read(self):
+        """The columns that `steady_window` does not read, in words, each with the heading that may have been meant.
+
+        Returns
+        -------
+        list of str
+        """
+        notes = []
+        for name in (*self.columns, *self.words):
+            if name not in (_WORDS if name in self.words else _READINGS):
+                heading = name if name in self.words else _heading(name)
+                near = difflib.get_close_matches(name.replace(" ", "_"), (*_READINGS, *_WORDS), 1, 0.8)
+                meant = f"; is '{_heading(near[0])}' meant{', with its unit' if near[0] in _READINGS else ''}?" if near else ""
+                notes.append(f"column '{heading}' was not read{meant}")
+        return notes
 
     def mean(self, column, window, *, instrument=0.0):
         """The mean of a column over a window, as `series_mean` has it, without what is missing.
@@ -300,7 +347,14 @@ def read_log(path, *, units, date_order=None, flaws="refuse", clock_ahead=0.0):
     date_order = "" if date_order is None else date_order
     _units.check_word("date_order", date_order, optional=True)
     _units.check_word("flaws", flaws)
-    return Log(_core.load_log(os.fspath(path), date_order, flaws, float(clock_ahead)), units)
+    path = os.fspath(path)
+    try:
+        return Log(_core.load_log(path, date_order, flaws, float(clock_ahead)), units)
+    except InputError as error:
+        if error.problem != "the file is empty":  # the one reader of files knows YAML's first line only
+            raise
+        accepted = "a heading such as: time (s),return dry bulb (degF),..."
+        raise InputError(f"{path}: {error.problem}; accepted: {accepted}", path, 0, 0, error.problem, "", accepted) from None
 
 
 def align_logs(logs, *, longest_gap=180.0):
@@ -436,7 +490,16 @@ def steady_window(
     for name, column in words:
         _row_each(name, column, seconds)
     told = _core.steady_window(_core.LogData(seconds, series, words), *question, _seconds("changes", changes)[0])
-    return _window(units, told, back)
+    return replace(_window(units, told, back), notes=_not_judged(given) if mode == "cooling" else ())
+
+
+def _not_judged(given):
+    """What a cooling run is not judged by, for want of a humidity among the readings, in words."""
+    humid = {name.partition("_")[0] for name in given if not name.endswith("dry_bulb")}
+    lacks = {name: [side for side in sides if side not in humid] for name, sides in _JUDGED_BY_HUMIDITY.items()}
+    return tuple(
+        f"not judged by {_heading(name)}: no humidity of the {' or the '.join(sides)} air" for name, sides in lacks.items() if sides
+    )
 
 
 class SteadyWatch:
@@ -653,11 +716,16 @@ def _seconds(name, times):
 
 
 def _moment(time):
-    return f"{time:g} s" if isinstance(time, float) else str(time)
+    return f"{time:g} s" if isinstance(time, float) else str(time).removesuffix(".000000")
 
 
 def _brief(number):
     return f"{number:.4g}" if abs(number) < 1000 else f"{number:.0f}"
+
+
+def _heading(name):
+    """A column as a heading has it."""
+    return name.replace("_", " ")
 
 
 def _flag_word(flag):
@@ -692,9 +760,22 @@ def run_command(options):
     log = logs[0] if len(logs) == 1 else align_logs(logs)
     question = {name: getattr(options, name) for name in ("elevation", "pressure", "mode", "valve_swing", "running")}
     window = log.steady_window(**question)
+    for note in log.not_read() if options.form else ():  # in words the report says it
+        print(f"offnominal: {log.name}: {note}", file=sys.stderr)
     signals = {name: {"signal": name, **_results.fields_of(of)} for name, of in window.signals.items()}
+
+    def table():
+        about = {"steady": window.steady, "why": window.why, "begin": _moment(window.begin), "end": _moment(window.end)}
+        rows = []
+        for name, row in signals.items():
+            kind = _core.signal_kinds[name]
+            limits = {name: x for name, x in row.items() if name.startswith("greatest_") and math.isinf(x)}
+            of = {"unit": _units.unit_of(options.units, kind), **dict.fromkeys(limits)}  # without a limit: empty
+            rows.append({**about, **row, **of, "notes": window.notes})
+        return _results.records(rows)
+
     return _results.Result(
         lambda: window.report(options.units),
         lambda: {"told": "SteadyWindow", "units": options.units, **_results.fields_of(window), "signals": signals},
-        lambda: _results.records(signals.values()),
+        table,
     )

@@ -1,6 +1,8 @@
 """Readings over time from Python: arrays, pandas, logs, second by second."""
 
 import datetime
+import csv
+import io
 import json
 
 import numpy as np
@@ -207,7 +209,7 @@ def test_log_with_dates(tmp_path):
     assert log.times[0] == start
     w = log.steady_window(elevation=0)
     assert w.begin == start + pd.Timedelta(900, "s")
-    assert w.report("SI").startswith("steady from 2026-07-14T15:15:00.000000 to 2026-07-14T15:25:00.000000, 121 readings")
+    assert w.report("SI").startswith("steady from 2026-07-14T15:15:00 to 2026-07-14T15:25:00, 121 readings")
     assert log.mean("supply_dry_bulb", w).samples == 121
 
 
@@ -222,6 +224,44 @@ def test_log_errors(tmp_path):
         on.read_log(path, units="IP", flaws="ignore")
     with pytest.raises(on.MissingFile):
         on.read_log(tmp_path / "none.csv", units="IP")
+
+
+def test_a_misspelt_column_is_named_and_what_was_not_judged_for_want_of_it(tmp_path, capsys):
+    times, readings = run()
+    path = tmp_path / "air.csv"
+    path.write_text(log_text(times, readings).replace("supply relative humidity", "supply relative humidty"))
+    w = on.read_log(path, units="IP").steady_window(elevation=0)
+    assert w.notes == (
+        "column 'supply relative humidty' was not read; is 'supply relative humidity' meant, with its unit?",
+        "not judged by supply humidity ratio: no humidity of the supply air",
+        "not judged by enthalpy difference: no humidity of the supply air",
+    )
+    assert all(f"  - {note}\n" in w.report("IP") for note in w.notes)
+    command = ["steady", str(path), "--units", "IP", "--elevation", "0"]
+    for form in ("--csv", "--json"):
+        assert main([*command, form]) == 0
+        out, err = capsys.readouterr()
+        assert w.notes[0] in out and w.notes[0] in err
+    assert on.steady_window(times, units="IP", elevation=0, **readings).notes == ()
+    heats = {name: values for name, values in readings.items() if not name.startswith("supply_r")}
+    assert on.steady_window(times, units="IP", elevation=0, mode="heating", **heats).notes == ()
+
+
+def test_a_log_of_other_headings_is_told_which_are_accepted(tmp_path):
+    path = tmp_path / "a.csv"
+    path.write_text("time (s),room (degF)\n0,76\n5,76\n")
+    with pytest.raises(
+        on.InputError,
+        match="a.csv: no column return dry bulb and no supply dry bulb; it has: room; accepted: return dry bulb, ",
+    ):
+        on.read_log(path, units="IP").steady_window(elevation=0)
+
+
+def test_an_empty_log_is_a_log(tmp_path):
+    path = tmp_path / "a.csv"
+    path.write_text(" \n")
+    with pytest.raises(on.InputError, match="a.csv: the file is empty; accepted: a heading such as"):
+        on.read_log(path, units="IP")
 
 
 def test_arguments_that_do_not_fit():
@@ -253,6 +293,10 @@ def test_command(tmp_path, capsys):
     assert main(["steady", str(path), "--units", "IP", "--elevation", "0", "--json"]) == 0
     told = json.loads(capsys.readouterr().out)
     assert told["steady"] and told["signals"]["split"]["mean"] == pytest.approx(19.0, abs=1.0)
+    assert main(["steady", str(path), "--units", "IP", "--elevation", "0", "--csv"]) == 0
+    rows = {row["signal"]: row for row in csv.DictReader(io.StringIO(capsys.readouterr().out))}
+    assert (rows["split"]["steady"], rows["split"]["begin"], rows["split"]["unit"]) == ("True", "900 s", "delta_degF")
+    assert rows["split"]["greatest_drift"] and not any("inf" in row.values() for row in rows.values())
     path.write_text(log_text(times[:100], {name: values[:100] for name, values in readings.items()}))
     assert main(["steady", str(path), "--units", "SI", "--elevation", "0"]) == 0
     assert capsys.readouterr().out.startswith("not steady: too soon after a start or a change; wait at least 17 min\n")
