@@ -1,16 +1,18 @@
 """The command: ``offnominal expect SYSTEM ...`` and ``offnominal prove VISIT ...``."""
 
 import argparse
+import dataclasses
 import functools
 import inspect
 import itertools
+import math
 import os
 import re
 import sys
 from fractions import Fraction
 
 import offnominal as on
-from offnominal import _collation, _core, _demo, _display, _logs, _new, _results, _transcription, _units
+from offnominal import _audit, _collation, _core, _demo, _display, _logs, _new, _results, _tables, _transcription, _units
 
 _EXIT = "exit status\n" + "\n".join(f"  {status:<5}{words}" for status, words in _results.STATUSES.items())
 
@@ -20,13 +22,23 @@ _WORDS = _core.words
 def _number(text):
     """A number, with what to type instead where it is not one."""
     try:
-        return float(text)
+        number = float(text)
     except ValueError:
-        hint = "; use a point: " + text.replace(",", ".") if "," in text else ""
-        raise argparse.ArgumentTypeError(f"{text!r} is not a number{hint}") from None
+        number = math.nan
+    if math.isfinite(number):
+        return number
+    meant = [text.replace(",", "")] if _GROUPED.fullmatch(text.strip()) else []
+    meant += [text.replace(",", ".")] if text.count(",") == 1 else []
+    hint = (
+        f"; use a point: {meant[-1]}" if len(meant) == 1 and "." in meant[0] else f"; type {', or '.join(meant)}" if meant else ""
+    )
+    raise argparse.ArgumentTypeError(f"{text!r} is not a number{hint}")
 
 
-def _fraction(text):
+_GROUPED = re.compile(r"\d{1,3}(,\d{3})+")  # 1,000: a thousand, or 1 with three decimals
+
+
+def _share(text):
     """A fraction or a percentage, never mistaken for one another."""
     if text.rstrip().endswith("%"):
         return _number(text.rstrip()[:-1]) / 100.0
@@ -34,6 +46,15 @@ def _fraction(text):
         percent = text.strip()
         raise argparse.ArgumentTypeError(f"{text!r} is more than 1: type {percent}%, or the fraction {float(percent) / 100.0:g}")
     return _number(text)
+
+
+def _fraction(text):
+    """The same, of what is hardly ever below 2 %: a fraction may have been meant."""
+    share = _share(text)
+    if "%" in text and 0.0 <= share < 0.02:
+        meant = f"{10000.0 * share:g}%, or " if 0.0 < share <= 0.01 else ""
+        raise argparse.ArgumentTypeError(f"{text!r} is less than 2 %: type {meant}the fraction {share:g}")
+    return share
 
 
 def _line_set(text):
@@ -56,21 +77,42 @@ def _line_set(text):
     return {**line, "beyond": "model"} if modelled else line
 
 
-def _many(read):
-    """Reads a list of what `read` reads, or a range of numbers."""
+_MOST_ROWS = 1_000_000  # of a sweep by the command, which holds all of them
+
+
+def _many(read, read_step):
+    """Reads a list of what `read` reads, or a range of numbers, both ends included."""
 
     def of(text):
         if ":" not in text:
-            return [read(part) for part in text.split(",")]
+            parts = text.split(",")
+            if _is_one_number(parts):
+                _number(text)  # which says so
+            return [read(part) for part in parts]
         accepted = f"{text!r} is no range; accepted: FROM:TO:STEP, such as 75:115:5"
         if text.count(":") != 2:
             raise argparse.ArgumentTypeError(accepted)
-        start, stop, step = map(read, text.split(":"))
+        typed = text.split(":")
+        start, stop, step = read(typed[0]), read(typed[1]), read_step(typed[2])
         if not step > 0.0 or stop < start:
             raise argparse.ArgumentTypeError(accepted)
-        return [start + step * k for k in range(int((stop - start) / step + 1e-9) + 1)]
+        steps = (stop - start) / step
+        if steps >= _MOST_ROWS:
+            raise argparse.ArgumentTypeError(f"{text!r} has {steps + 1:,.0f} values; accepted: at most {_MOST_ROWS:,} rows")
+        if abs(steps - round(steps)) > 1e-6:
+            times, unit = (100.0, "%") if "%" in typed[1] else (1.0, "")
+            ends = [f"{typed[0]}:{times * (start + step * k):.10g}{unit}:{typed[2]}" for k in (int(steps), int(steps) + 1)]
+            raise argparse.ArgumentTypeError(f"{text!r} does not end on a step; accepted: {' or '.join(ends)}")
+        return [start + step * k for k in range(round(steps) + 1)]
 
     return of
+
+
+def _is_one_number(parts):
+    """Whether a list looks like one number with its thousands apart: 1,000 and 1,200, but neither 95,105 nor "1, 200"."""
+    if not _GROUPED.fullmatch(",".join(parts)) or parts[0] == "0":
+        return False
+    return any(part[0] == "0" for part in parts[1:]) or int(parts[1]) >= 10 * int(parts[0])
 
 
 def _add_number(where, name, kind, more="", plain=_number, fraction=_fraction, **how):
@@ -175,6 +217,13 @@ def _add_airflow(command):
     _add_number(command, "pressure", "pressure", ", station pressure; with the elevation or without")
 
 
+class _Parser(argparse.ArgumentParser):
+    """Says what is wrong with its options in one line."""
+
+    def error(self, message):
+        self.exit(2, _results.printable(f"{self.prog}: {message}; see {self.prog} --help\n"))
+
+
 class _Help(argparse.HelpFormatter):
     """Keeps the lines of what has lines."""
 
@@ -183,7 +232,7 @@ class _Help(argparse.HelpFormatter):
 
 
 def _parser():
-    parser = argparse.ArgumentParser(
+    parser = _Parser(
         prog="offnominal",
         description="What a split air conditioner should deliver, what it does deliver, and the proof. It estimates; it never "
         "controls or certifies.",
@@ -198,9 +247,10 @@ def _parser():
     sweep = commands.add_parser(
         "sweep",
         help="the same for all combinations of several values, as CSV",
-        description="Numbers may be lists (85,95,105) or ranges (75:115:5, both ends included); stages and matches lists of words.",
+        description="Numbers may be lists (85,95,105) or ranges (75:115:5, both ends included); stages and matches lists of words; "
+        f"at most {_MOST_ROWS:,} rows.",
     )
-    _add_question(sweep, _many(_number), _many(_fraction))
+    _add_question(sweep, _many(_number, _number), _many(_fraction, _share))
     sweep.add_argument("--columns", type=lambda text: text.split(","), help="the numbers to be told, by name; all if left out")
 
     _add_readings(commands.add_parser("deliver", help="what a machine delivers, from readings on both sides of it"))
@@ -238,7 +288,12 @@ def _parser():
 def _question(options, of=on.System.expect):
     """The arguments of a function that were given."""
     arguments = inspect.signature(of).parameters
-    return {name: value for name, value in vars(options).items() if name in arguments and value is not None}
+    question = {name: value for name, value in vars(options).items() if name in arguments and value is not None}
+    powers = question.get("fan_power", 0.0)
+    for power in powers if isinstance(powers, list) else [powers]:
+        if power < 0.0:  # said even where the boundary asks for none
+            raise ValueError(f"fan_power: {power:g}; accepted: 0 or more")
+    return question
 
 
 def _expect(options):
@@ -252,17 +307,26 @@ def _sweep(options):
     question = _question(options)
     columns = question.pop("columns", None)
     for name in ("stage", "match"):
-        question[name] = question[name].split(",")
+        question[name] = [_known(name, word.strip(), system) for word in question[name].split(",")]
     several = {name: value for name, value in question.items() if isinstance(value, list)}
     question.update((name, value[0]) for name, value in several.items())
     axes = {name: value for name, value in several.items() if len(value) > 1}
     if not axes:
         raise ValueError("nothing to sweep: every option has one value; accepted: lists (85,95) and ranges (75:115:5)")
+    _tables.check_rows(map(len, axes.values()), _MOST_ROWS)
     rows = itertools.product(*axes.values())
     axes = dict(zip(axes, map(list, zip(*rows))))
     answers = system.expect(**{**question, **axes}, columns=columns)
     units = _units.units_of_question(options.units, system.speed_unit)
     return _results.of_told(answers, None, ("reason",), axes=axes, units={name: units[name] for name in axes if name in units})
+
+
+def _known(name, word, system):
+    """A stage or a match that the system has; the empty word stands for none."""
+    known = system.stages if name == "stage" else system.matches
+    if word and word not in known:
+        raise on.Refused(f"the system has no such {name}: {word!r}; it has {', '.join(known) or 'none'}", f"unknown_{name}", name)
+    return word
 
 
 def _deliver(options):
@@ -287,7 +351,22 @@ def _prove(options):
     if options.record:
         proof.record().write(options.record, force=options.force)
     told = ("outcome", "reason", "suspect", "judge", "yardstick", "method", "notes")
-    return _results.of_told(proof, lambda: _proof_text(proof, options), told, _results.OUTCOMES[proof.outcome])
+    result = _results.of_told(proof, lambda: _proof_text(proof, options), told, _results.OUTCOMES[proof.outcome])
+    return dataclasses.replace(result, data=lambda: {**_about(proof), **result.data()})
+
+
+def _about(proof):
+    """What a proof is of, and what its verdict says in words."""
+    lines = [line.strip().partition(": ") for line in proof.verdict(units=proof.units).splitlines()]
+    said = {name: words for name, _, words in lines if name in ("why", "next")}
+    return {
+        "visit": proof.visit.name,
+        "date": proof.visit.date,
+        "system": proof.system.name,
+        "why": said.get("why"),
+        "next": said.get("next"),
+        "settling": [one._asdict() for one in proof.settle()],
+    }
 
 
 def _proof_text(proof, options):
@@ -332,7 +411,7 @@ def _recompute(options):
             "version": on.__version__,
             "differences": [one._asdict() for one in differences],
         },
-        lambda: _results.records(differences),
+        lambda: _results.records(differences, of=on.RecordChange),
         1 if differences else 0,
     )
 
@@ -361,7 +440,7 @@ def _airflow(options):
     )
 
 
-def _audit(options):
+def _audited(options):
     pages = on.audit_file(options.system, units="IP")
     about = ("mode", "frost", "stage", "match")
 
@@ -373,7 +452,7 @@ def _audit(options):
 
     def table():
         rows = [{**{name: page[name] for name in about}, **one} for page in map(told, pages) for one in page["suspects"]]
-        return _results.records(rows)
+        return _results.records(rows, of=(*about, *_results.names_of(_audit.Suspect)))
 
     return _results.Result(
         lambda: "\n".join(page.report() for page in pages),
@@ -391,7 +470,7 @@ _COMMANDS = {
     "prove": _prove,
     "plan": _plan,
     "recompute": _recompute,
-    "audit": _audit,
+    "audit": _audited,
     "airflow": _airflow,
     "transcribe": _transcription.run_command,
     "collate": _collation.run_command,
@@ -404,6 +483,8 @@ def _in_words(error, options):
     """An error as the command tells it: arguments of the library by the names of their options."""
     if isinstance(error, OSError) and not isinstance(error, on.Error) and error.filename:
         return f"{error.filename}: {error.strerror}"
+    if isinstance(error, FileExistsError):
+        return str(error).replace("; force replaces it", "; --force replaces it")
     if options.command not in ("expect", "sweep", "deliver"):
         return str(error)
     names = "|".join(name for name in vars(options) if "_" in name)

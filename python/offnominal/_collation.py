@@ -173,6 +173,6 @@ def run_command(options):
     return _results.Result(
         collation.report,
         lambda: {"told": "Collation", **counts, "differences": [_results.fields_of(one) for one in collation.differences]},
-        lambda: _results.records(collation.differences),
+        lambda: _results.records(collation.differences, of=Difference),
         0 if collation.same else 1,
     )

@@ -93,8 +93,13 @@ def told(answer):
 
 def text_of(answer):
     """What an answer tells, as text, with its notes."""
+    rows = [
+        (name, value.replace("\u202f", "")) for name, value in told(answer)
+    ]  # without what sets thousands apart: to be pasted
+    widest = max(len(name) for name, _ in rows)
     notes = ["notes", *(f"  - {note}" for note in answer.notes)] if answer.notes else []
-    return "\n".join([text_table(("told", answer.units), told(answer)), *notes]) + "\n"
+    caution = "(an estimate, which certifies nothing and must never control equipment)"
+    return "\n".join(["delivered", *(f"  {name:<{widest}}  {value}" for name, value in rows), *notes, caution]) + "\n"
 
 
 def text_table(headings, rows):

@@ -270,7 +270,9 @@ class Log:
         if missing := [_heading(name) for name in ("return_dry_bulb", "supply_dry_bulb") if name not in known]:
             found = ", ".join(map(_heading, (*self.columns, *self.words))) or "none"
             accepted = ", ".join(map(_heading, (*_READINGS, *_WORDS)))
-            raise InputError(f"{self.name}: no column {' and no '.join(missing)}; it has: {found}; accepted: {accepted}, with units")
+            raise InputError(
+                f"{self.name}: no column {' and no '.join(missing)}; it has: {found}; accepted: {accepted}, with units"
+            )
         window = steady_window(self.times, units=self.units, **known, **words, **question)
         return replace(window, notes=(*self.not_read(), *window.notes))
 
@@ -498,7 +500,9 @@ def _not_judged(given):
     humid = {name.partition("_")[0] for name in given if not name.endswith("dry_bulb")}
     lacks = {name: [side for side in sides if side not in humid] for name, sides in _JUDGED_BY_HUMIDITY.items()}
     return tuple(
-        f"not judged by {_heading(name)}: no humidity of the {' or the '.join(sides)} air" for name, sides in lacks.items() if sides
+        f"not judged by {_heading(name)}: no humidity of the {' or the '.join(sides)} air"
+        for name, sides in lacks.items()
+        if sides
     )
 
 

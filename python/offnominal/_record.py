@@ -11,6 +11,7 @@ from offnominal._value import Value
 from offnominal.errors import InputError
 
 FORMAT = "record/1"
+_PAGE = '<meta name="generator" content="offnominal record">'  # what tells a record's page from others
 
 
 def _fingerprint(text):
@@ -73,7 +74,9 @@ class Record(Value):
         jinja2 = _tables.library("jinja2", "a record's page")
         template = importlib.resources.files("offnominal").joinpath("record.html").read_text(encoding="utf-8")
         environment = jinja2.Environment(autoescape=True, undefined=jinja2.StrictUndefined, trim_blocks=True)
-        return environment.from_string(template).render(json_name=json_name, style=_display.style(), **_page(self.data))
+        return environment.from_string(template).render(
+            json_name=json_name, mark=_PAGE, style=_display.style(), **_page(self.data)
+        )
 
     def write(self, path, *, force=False):
         """Write the page, and beside it the JSON (``out.html`` and ``out.json``).
@@ -83,14 +86,14 @@ class Record(Value):
         path : str or os.PathLike
             Of the page: a name that ends in ``.html``.
         force : bool
-            Replace files that are there already.
+            Replace a record that is there already; nothing else is ever replaced.
 
         Raises
         ------
         ValueError
             For another ending.
         FileExistsError
-            If one of the files is there and `force` is not true; then neither is written.
+            If one of the files is there and `force` is not true, or it is no record's; then neither is written.
         """
         path = os.fspath(path)
         base, ending = os.path.splitext(path)
@@ -99,6 +102,9 @@ class Record(Value):
         there = [name for name in (path, base + ".json") if os.path.exists(name)]
         if there and not force:
             raise FileExistsError(f"{there[0]} is there already; force replaces it")
+        for name in there:
+            if not _is_record(name):
+                raise FileExistsError(f"{name} is there already and is no record's; accepted: another name")
         page = self.html(os.path.basename(base + ".json"))
         _write.write_new(base + ".json", self._text, force)
         _write.write_new(path, page, force)
@@ -168,10 +174,9 @@ def read_record(path):
         For what is no record, or one of a newer format.
     """
     path = os.fspath(path)
-    with open(path, encoding="utf-8") as file:
-        text = file.read()
     try:
-        data = json.loads(text)
+        with open(path, encoding="utf-8") as file:
+            data = json.load(file)
         form = data["offnominal"]
     except (ValueError, KeyError, TypeError):
         raise InputError(f"{path}: not a record; accepted: the JSON that `offnominal prove --record` writes") from None
@@ -182,6 +187,16 @@ def read_record(path):
     if missing:
         raise InputError(f"{path}: {', '.join(missing)} missing in the record")
     return Record(data)
+
+
+def _is_record(path):
+    """Whether a file is a record's page or its JSON."""
+    try:
+        with open(path, encoding="utf-8") as file:
+            text = file.read()
+        return _PAGE in text if path.endswith(".html") else json.loads(text)["offnominal"] == FORMAT
+    except (OSError, ValueError, KeyError, TypeError):
+        return False
 
 
 def _differences(place, before, now):

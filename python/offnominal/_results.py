@@ -94,20 +94,25 @@ def heading(name, unit):
     return f"{name} [{unit}]" if unit else name
 
 
-def records(rows, units=None):
-    """A table of rows that are dicts alike, or dataclasses or named tuples."""
+def records(rows, units=None, of=()):
+    """A table of rows that are dicts alike, or dataclasses or named tuples.
+
+    Where there may be none, `of` says what would have been told: their class, or names.
+    """
     rows = [row if isinstance(row, dict) else fields_of(row) for row in rows]
-    return {heading(name, (units or {}).get(name)): [row[name] for row in rows] for name in (rows[0] if rows else ())}
+    names = rows[0] if rows else names_of(of) if isinstance(of, type) else of
+    return {heading(name, (units or {}).get(name)): [row[name] for row in rows] for name in names}
+
+
+def names_of(kind):
+    """What a dataclass or a named tuple would tell, by its class."""
+    names = getattr(kind, "_fields", None) or [one.name for one in dataclasses.fields(kind)]
+    return [name for name in names if not name.startswith("_")]
 
 
 def fields_of(record):
     """What a dataclass or a named tuple tells, by name."""
-    told = (
-        record._asdict()
-        if hasattr(record, "_asdict")
-        else {one.name: getattr(record, one.name) for one in dataclasses.fields(record)}
-    )
-    return {name: value for name, value in told.items() if not name.startswith("_")}
+    return {name: getattr(record, name) for name in names_of(type(record))}
 
 
 def as_json(data):

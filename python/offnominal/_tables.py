@@ -4,6 +4,7 @@ Each of these libraries is an extra, and imported only where it is used.
 """
 
 import importlib
+import math
 import sys
 from collections.abc import Mapping
 
@@ -250,6 +251,15 @@ def expect_frame(system, table, fixed, strict):
     # A frame whose rows are all alike is a frame still.
     question["outdoor_dry_bulb"] = np.broadcast_to(question.get("outdoor_dry_bulb", np.nan), (rows,))
     return frame.answered(system.expect(**question), others)
+
+
+def check_rows(sizes, most):
+    """Refuse combinations of so many values each that nobody can hold the answers."""
+    sizes = list(sizes)
+    rows = math.prod(sizes)
+    if rows > most:
+        spelled = " x ".join(map(str, sizes))
+        raise ValueError(f"{rows:,} rows ({spelled}); accepted: at most {most:,}")
 
 
 def question_of(asked, fixed, how):

@@ -431,6 +431,9 @@ def run_command(options):
         if file == "-":
             pasted = sys.stdin.read()
         pages[stage] = pasted + "\n" if file == "-" else file
+        source = re.sub(r"\[[^\]]*\]$", "", file)
+        if options.output and all(map(os.path.exists, (source, options.output))) and os.path.samefile(source, options.output):
+            raise InputError(f"{options.output}: the page itself; accepted: another file for the system")
     basis = {key: getattr(options, key) for key in BASIS if getattr(options, key)}
     if len(basis.get("fan", ())) == 1:
         basis["fan"] = basis["fan"][0]

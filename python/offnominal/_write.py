@@ -1,5 +1,6 @@
 """Files written so that nothing is lost."""
 
+import errno
 import os
 import tempfile
 
@@ -17,9 +18,13 @@ def write_new(path, text, force=False):
     ------
     FileExistsError
         If the file is there and `force` is not true.
+    FileNotFoundError
+        Without its folder.
     """
     path = os.fspath(path)
     folder = os.path.dirname(path) or "."
+    if not os.path.isdir(folder):
+        raise FileNotFoundError(errno.ENOENT, "no such folder", folder)
     handle, part = tempfile.mkstemp(prefix=".", suffix=".part", dir=folder, text=True)
     try:
         with open(handle, "w", encoding="utf-8", newline="\n") as file:

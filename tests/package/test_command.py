@@ -110,6 +110,8 @@ def test_relative_humidity_is_a_percentage_or_a_fraction(typed, capsys):
         ("55,5 %", "'55,5 ' is not a number; use a point: 55.5"),
         ("%", "'' is not a number"),
         ("damp", "'damp' is not a number"),
+        ("nan", "'nan' is not a number"),
+        ("0.55%", "'0.55%' is less than 2 %: type 55%, or the fraction 0.0055"),
     ],
 )
 def test_a_bare_percentage_is_refused_with_what_to_type(typed, words, capsys):
@@ -131,6 +133,27 @@ def test_elevation_and_barometer(capsys):
     nowhere = {k: v for k, v in COOLING.items() if k != "elevation"}
     assert run(ALDER, HUMID, STANDARD, nowhere, stage="high") == 2
     assert "give elevation, pressure or both" in capsys.readouterr().err
+
+
+def test_a_comma_between_thousands_is_no_point(capsys):
+    for command in (main, sweep_of):
+        with pytest.raises(SystemExit) as caught:
+            command([*QUESTION, "--airflow", "1,000"])
+        assert caught.value.code == 2
+        assert "--airflow: '1,000' is not a number; type 1000, or 1.000; see offnominal " in capsys.readouterr().err
+    assert sweep(outdoor_dry_bulb="95,105", columns="split") == 0 and sweep(elevation="1, 200", columns="split") == 0
+    assert len(capsys.readouterr().out.splitlines()) == 6
+
+
+def test_what_is_wrong_with_the_options_is_one_line(capsys):
+    with pytest.raises(SystemExit) as caught:
+        main([*PROVE, "--unit"])
+    assert caught.value.code == 2 and len(capsys.readouterr().err.splitlines()) == 1
+
+
+def test_a_negative_fan_power_is_refused_even_where_none_is_asked(capsys):
+    assert main([*QUESTION, "--fan-power", "-4"]) == 2
+    assert "--fan-power: -4; accepted: 0 or more" in capsys.readouterr().err
 
 
 def test_dry_mass(capsys):
@@ -173,6 +196,10 @@ def sweep(**several):
     return main(["sweep", ALDER, *(f"--{name}={value}" for name, value in options.items())])
 
 
+def sweep_of(question):
+    return main(["sweep", *question[1:]])
+
+
 def test_sweep_writes_every_combination_as_csv(capsys):
     assert sweep(outdoor_dry_bulb="85:105:10", airflow="1000,1100", columns="total_capacity,split") == 0
     lines = capsys.readouterr().out.splitlines()
@@ -195,6 +222,11 @@ def test_sweep_goes_over_stages_and_says_why_there_is_no_answer(capsys):
     ("several", "message"),
     [
         ({}, "nothing to sweep: every option has one value"),
+        ({"stage": "high,hihg"}, "the system has no such stage: 'hihg'; it has high, low"),
+        (
+            {"outdoor_dry_bulb": "75:115:0.01", "airflow": "800:1200:0.5"},
+            "3,204,801 rows (4001 x 801); accepted: at most 1,000,000",
+        ),
         ({"outdoor_dry_bulb": "85,95", "columns": "splt"}, "columns: 'splt'; accepted in cooling: total_capacity"),
     ],
 )
@@ -207,6 +239,19 @@ def test_a_range_that_goes_nowhere_is_refused(capsys):
     with pytest.raises(SystemExit):
         sweep(outdoor_dry_bulb="95:85:5")
     assert "is no range; accepted: FROM:TO:STEP, such as 75:115:5" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("typed", "message"),
+    [
+        ("75:115:15", "'75:115:15' does not end on a step; accepted: 75:105:15 or 75:120:15"),
+        ("0:1e9:0.1", "'0:1e9:0.1' has 10,000,000,001 values; accepted: at most 1,000,000 rows"),
+    ],
+)
+def test_a_range_ends_on_a_step_and_can_be_held(capsys, typed, message):
+    with pytest.raises(SystemExit):
+        sweep(outdoor_dry_bulb=typed)
+    assert message in capsys.readouterr().err
 
 
 @pytest.mark.parametrize("typed", ["75:115", "75:", "75:85:5:1"])
@@ -248,9 +293,9 @@ def test_deliver_tells_by_the_library_s_names(capsys):
     assert data == json.loads(alone.to_json())
     assert float(row["split [delta_degF]"]) == pytest.approx(alone.split, rel=1e-6)
     assert main(typed) == 0
-    assert f"total capacity  {alone.total_capacity:,.0f} Btu/h".replace(",", "\u202f") in re.sub(
-        "  +", "  ", capsys.readouterr().out
-    )
+    text = capsys.readouterr().out
+    assert f"  total capacity  {alone.total_capacity:.0f} Btu/h\n" in re.sub("  +", "  ", text)
+    assert text.startswith("delivered\n") and text.isascii() and "certifies nothing" in text
     assert main(["deliver", *typed[1:3], *typed[4:]]) == 2
     assert "give exactly one of --return-wet-bulb, --return-relative-humidity," in capsys.readouterr().err
     for name in inspect.signature(on.deliver).parameters:
@@ -275,7 +320,11 @@ def test_a_proof_is_told_in_five_lines_or_in_full(capsys):
     assert brief.splitlines()[:5] == proof.verdict(units="IP").splitlines() and len(brief.splitlines()) == 6
     assert "proof: " + full == proof.report(units="IP")
     data, (row,) = told(capsys, *PROVE)
+    about = {name: data.pop(name) for name in ("visit", "date", "system", "why", "next", "settling")}
     assert data == json.loads(proof.to_json())
+    assert (about["visit"], about["date"], about["system"]) == (proof.visit.name, proof.visit.date, proof.system.name)
+    assert f"  why: {about['why']}\n  next: {about['next']}\n" in proof.verdict(units="IP")
+    assert [one["remedy"] for one in about["settling"]] == [one.remedy for one in proof.settle()]
     assert float(row["ratio [1]"]) == pytest.approx(proof.ratio, rel=1e-6) and row["outcome"] == "undecided"
     data, rows = told(capsys, *PLAN)
     assert [float(row["meets"]) for row in rows] == pytest.approx([one["meets"] for one in data["chances"]], rel=1e-6)
@@ -292,6 +341,12 @@ def test_other_commands_tell_numbers_too(capsys, tmp_path):
     assert rows[0]["typed"] == data["pages"][0]["suspects"][0]["typed"] == "35.3"
     data, rows = told(capsys, "collate", ALDER, str(slip))
     assert len(rows) == len(data["differences"]) == 1 and rows[0]["second"] == "35.3 MBh"
+    for nothing_found, heading in (
+        (["collate", ALDER, ALDER], "kind,page,where,"),
+        (["audit", ALDER], "mode,frost,stage,match,"),
+    ):
+        main([*nothing_found, "--csv"])
+        assert capsys.readouterr().out.startswith(heading)
 
 
 def test_a_reason_is_told_as_json_too(capsys):

@@ -119,8 +119,17 @@ def test_nothing_that_is_there_is_lost(record, tmp_path):
     (tmp_path / "out.json").write_text("mine")
     with pytest.raises(FileExistsError):
         record.write(tmp_path / "out.html")
+    with pytest.raises(FileExistsError, match="out.json is there already and is no record's"):
+        record.write(tmp_path / "out.html", force=True)
     assert not (tmp_path / "out.html").exists() and (tmp_path / "out.json").read_text() == "mine"
+    (tmp_path / "out.json").unlink()
+    record.write(tmp_path / "out.html")
     record.write(tmp_path / "out.html", force=True)
+    (tmp_path / "out.html").write_text("<html>mine</html>")
+    with pytest.raises(FileExistsError, match="out.html is there already and is no record's"):
+        record.write(tmp_path / "out.html", force=True)
+    with pytest.raises(FileNotFoundError, match="no such folder.*nowhere"):
+        record.write(tmp_path / "nowhere/out.html")
     with pytest.raises(ValueError, match="ends in .html"):
         record.write(tmp_path / "out.txt")
 
@@ -140,7 +149,14 @@ def test_the_command_keeps_and_recomputes(tmp_path, capsys):
     visit, out = str(tmp_path / "demo/library-visit.yaml"), str(tmp_path / "out.html")
     assert main(["prove", visit, "--units", "IP", "--record", out]) == 4
     assert main(["prove", visit, "--units", "IP", "--record", out]) == 2
-    assert "out.html is there already" in capsys.readouterr().err
+    assert "out.html is there already; --force replaces it" in capsys.readouterr().err
+    assert main(["prove", visit, "--units", "IP", "--record", str(tmp_path / "nowhere/out.html")]) == 2
+    assert capsys.readouterr().err == f"offnominal: {tmp_path / 'nowhere'}: no such folder\n"
+    assert main(["recompute", str(tmp_path / "out.json"), "--csv"]) == 0
+    assert capsys.readouterr().out == "place,before,now\n"
+    (tmp_path / "binary.json").write_bytes(b"\x00\xff\xfe")
+    assert main(["recompute", str(tmp_path / "binary.json")]) == 2
+    assert "binary.json: not a record; accepted: " in capsys.readouterr().err
     assert main(["recompute", str(tmp_path / "out.json")]) == 0
     assert "the same digits" in capsys.readouterr().out
     data = json.loads((tmp_path / "out.json").read_text(encoding="utf-8"))

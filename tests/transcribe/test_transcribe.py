@@ -564,7 +564,10 @@ def test_the_command_never_overwrites_unless_told(folder, capsys):
     assert main(["transcribe", "page.txt", "--name", "B", "--sensible-at", "80 degF", "-o", "a.yaml"]) == 2
     assert "a.yaml is there already; --force replaces it" in capsys.readouterr().err
     assert Path("a.yaml").read_bytes() == before
-    # Nor does a page that is wrong, even then.
+    # Nor does a page that is wrong, even then, and never the page itself.
+    assert main([*ARGUMENTS, "-o", "./page.txt", "--force"]) == 2
+    assert "./page.txt: the page itself; accepted: another file" in capsys.readouterr().err
+    assert Path("page.txt").read_text() == PAGE
     Path("page.txt").write_text(PAGE.replace("33.3", "3E.3"))
     assert main([*ARGUMENTS, "-o", "a.yaml", "--force"]) == 2
     assert Path("a.yaml").read_bytes() == before
