@@ -286,10 +286,9 @@ class Log:
         notes = []
         for name in (*self.columns, *self.words):
             if name not in (_WORDS if name in self.words else _READINGS):
-                heading = name if name in self.words else _heading(name)
                 near = difflib.get_close_matches(name.replace(" ", "_"), (*_READINGS, *_WORDS), 1, 0.8)
                 meant = f"; is '{_heading(near[0])}' meant{', with its unit' if near[0] in _READINGS else ''}?" if near else ""
-                notes.append(f"column '{heading}' was not read{meant}")
+                notes.append(f"column '{_heading(name)}' was not read{meant}")
         return notes
 
     def mean(self, column, window, *, instrument=0.0):

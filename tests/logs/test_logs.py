@@ -249,10 +249,10 @@ def test_a_misspelt_column_is_named_and_what_was_not_judged_for_want_of_it(tmp_p
 
 def test_a_log_of_other_headings_is_told_which_are_accepted(tmp_path):
     path = tmp_path / "a.csv"
-    path.write_text("time (s),room (degF)\n0,76\n5,76\n")
+    path.write_text("time (s),room (degF),stage\n0,76,high\n5,76,high\n")
     with pytest.raises(
         on.InputError,
-        match="a.csv: no column return dry bulb and no supply dry bulb; it has: room; accepted: return dry bulb, ",
+        match="a.csv: no column return dry bulb and no supply dry bulb; it has: room, stage; accepted: return dry bulb, ",
     ):
         on.read_log(path, units="IP").steady_window(elevation=0)
 
