@@ -1,6 +1,5 @@
 """Readings over time: logs, the steady window, means, probes side by side and across a duct."""
 
-import difflib
 import math
 import os
 import sys
@@ -283,6 +282,8 @@ class Log:
         -------
         list of str
         """
+        import difflib
+
         notes = []
         for name in (*self.columns, *self.words):
             if name not in (_WORDS if name in self.words else _READINGS):
