@@ -56,8 +56,8 @@ build address
 build address --target all_verify_interface_header_sets
 run_ctest address -LE consumer
 sanitize thread thread -O0 --compile-no-warning-as-error  # g++ 12 warns of what is not there, under a sanitizer
-build thread --target test_grid test_expect  # the floors that start threads
-run_ctest thread --no-tests=error -R '^(grid|expect):'
+build thread --target test_grid test_expect test_c  # the floors that start threads
+run_ctest thread --no-tests=error -R '^(grid|expect|c):'
 
 run_ctest tests -L consumer
 run_pytest -m compiles

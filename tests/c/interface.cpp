@@ -13,6 +13,7 @@
 #include <vector>
 
 #include "../../src/c/description.hpp"
+#include "../support/allocations.hpp"
 #include "../support/near.hpp"
 #include "offnominal/expect.hpp"
 #include "offnominal/files.hpp"
@@ -20,10 +21,6 @@
 #include "offnominal/proof.hpp"
 
 using namespace offnominal;
-
-namespace test {
-long allocations();  // allocations.cpp
-}
 
 namespace {
 

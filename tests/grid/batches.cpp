@@ -9,6 +9,7 @@
 #include <new>
 #include <vector>
 
+#include "../support/allocations.hpp"
 #include "../support/doubles.hpp"
 #include "offnominal/grid.hpp"
 #include "offnominal/grid/threads.hpp"

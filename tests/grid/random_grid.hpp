@@ -11,9 +11,6 @@
 
 OFFNOMINAL_EXACT_BEGIN  // the same numbers whatever the flags
     namespace test {
-    /// Allocations of the whole program so far.
-    long allocations();
-
     /// Uniform doubles by splitmix64 (S. Vigna's public-domain generator): the standard library's distributions may
     /// differ.
     class Random {
