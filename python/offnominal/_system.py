@@ -84,7 +84,11 @@ def load(path):
     ------
     InputError
         With file, line, column, the text, and what would be accepted.
+    TypeError
+        For what is no path.
     """
+    if not isinstance(path, (str, os.PathLike)):
+        raise TypeError(f"path: {_arrays.in_words(path)} is no path; accepted: str or os.PathLike")
     return System(_core.load_system(os.fspath(path)), os.path.abspath(path))
 
 

@@ -136,7 +136,7 @@ class _Pandas(_Frame):
 
     def numbers(self, name):
         column = self.table[name]
-        return column.to_numpy() if column.dtype == object else column.to_numpy(np.float64, na_value=np.nan)
+        return column.to_numpy(np.float64, na_value=np.nan) if column.dtype.kind in "fiu" else column.to_numpy(object)
 
     def words(self, name):
         column = self.table[name]
@@ -247,10 +247,19 @@ def expect_frame(system, table, fixed, strict):
             asked[name] = frame.words(name)
         else:
             asked[name] = _numbers(frame, name, strict) if name in _NUMBERS else _one_word(frame, name)
+    _check_arguments(system, fixed)
     question = question_of(asked, fixed, "by a column of the frame")
     # A frame whose rows are all alike is a frame still.
     question["outdoor_dry_bulb"] = np.broadcast_to(question.get("outdoor_dry_bulb", np.nan), (rows,))
-    return frame.answered(system.expect(**question), others)
+    batch = system.expect(**question)
+    if twice := [name for name in others if name in (*batch.fields, "reason", "footing")]:
+        raise ValueError(
+            f"frame: a column {twice[0]!r}, which is what an answer is called; columns that ask nothing need another name"
+        )
+    return frame.answered(batch, others)
+
+
+_MOST_ROWS = 100_000_000  # of a sweep: some 15 GB with every number told
 
 
 def check_rows(sizes, most):
@@ -260,6 +269,18 @@ def check_rows(sizes, most):
     if rows > most:
         spelled = " x ".join(map(str, sizes))
         raise ValueError(f"{rows:,} rows ({spelled}); accepted: at most {most:,}")
+
+
+def _check_arguments(system, names):
+    """Refuse what is no argument of `System.expect`, with the one that may be meant."""
+    import difflib
+    import inspect
+
+    accepted = {*inspect.signature(system.expect).parameters, *_LINE}
+    for name in names:
+        if name not in accepted:
+            near = difflib.get_close_matches(str(name), accepted, 1)
+            raise TypeError(f"{name}: no argument of expect" + (f"; is {near[0]} meant?" if near else ""))
 
 
 def question_of(asked, fixed, how):
@@ -282,12 +303,15 @@ def sweep(system, axes, fixed):
     xarray = library("xarray", "sweep")
     if not isinstance(axes, Mapping) or not axes:
         raise ValueError(f"axes: {_arrays.in_words(axes)}; accepted: a dict of arguments' names to their values")
+    _check_arguments(system, (*axes, *fixed))
     laid_out = {}
     for name, values in axes.items():
-        values = np.asarray(values)
+        given, values = values, np.asarray(values)
         if values.ndim != 1 or not values.size:
-            raise ValueError(f"axes: {name} has shape {values.shape}; accepted: a list of one value or more")
+            what = f"is {_arrays.in_words(given)}" if values.ndim == 0 else f"has shape {values.shape}"
+            raise ValueError(f"axes: {name} {what}; accepted: a list of one value or more")
         laid_out[name] = xarray.DataArray(values, {name: values}, (name,))
+    check_rows((values.size for values in laid_out.values()), _MOST_ROWS)
     out = to_xarray(system.expect(**question_of(laid_out, fixed, "as an axis"))).transpose(*laid_out)
     units = _units.units_of_question(fixed["units"], system.speed_unit)
     for axis in laid_out:

@@ -10,8 +10,10 @@ matplotlib is an extra, imported only when a picture is drawn.
 
 import numpy as np
 
-from offnominal import _tables, _units
+from offnominal import _arrays, _tables, _units
 from offnominal import air as moist
+from offnominal._core import Expected
+from offnominal._proof import Proof
 
 __all__ = ["air", "audit", "budget", "capacity", "ledger", "verdict"]
 
@@ -29,7 +31,13 @@ def _axes(ax, size, what):
     return ax
 
 
+def _check_kind(name, value, kind):
+    if not isinstance(value, kind):
+        raise TypeError(f"{name}: {_arrays.in_words(value)} is no {kind.__name__}")
+
+
 def _check_ratio(proof):
+    _check_kind("proof", proof, Proof)
     if proof.ratio is None:
         raise ValueError(f"proof: there is no ratio ({proof.reason})")
 
@@ -60,6 +68,7 @@ def ledger(expected, *, of="total", ax=None):
     ValueError
         Where nothing is told of that.
     """
+    _check_kind("expected", expected, Expected)
     steps = [step for step in expected.ledger if step["of"] == of]
     if not steps:
         raise ValueError(f"of: {of!r}: the ledger tells nothing of it")

@@ -30,6 +30,11 @@ def test_a_missing_file_is_an_input_error_and_a_file_not_found_error(read, tmp_p
     assert (type(again), str(again), again.filename, again.accepted) == (type(error), str(error), path, error.accepted)
 
 
+def test_what_is_no_path_is_told():
+    with pytest.raises(TypeError, match="path: None is no path; accepted: str or os.PathLike"):
+        on.load(None)
+
+
 def test_so_is_a_missing_table_with_the_place_that_names_it(tmp_path, capsys):
     path = tmp_path / "a.yaml"
     path.write_text(SYSTEM)

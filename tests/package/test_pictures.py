@@ -68,6 +68,13 @@ def test_what_has_no_ratio_has_no_picture_of_it(system):
             picture(proof)
 
 
+def test_a_picture_of_something_else_is_refused(proof):
+    with pytest.raises(TypeError, match="proof: <Expected .* is no Proof"):
+        pictures.verdict(proof.expected)
+    with pytest.raises(TypeError, match="expected: None is no Expected"):
+        pictures.ledger(None)
+
+
 def test_a_capacity_map_marks_dry_coils_and_what_has_no_answer(system):
     fixed = dict(units="IP", stage="high", match="indoor A", line_set="reference", entering_dry_bulb=80, airflow=1000,
                  airflow_basis="standard", elevation=0, boundary="coil")  # fmt: skip

@@ -109,6 +109,14 @@ def test_categoricals_and_line_set_columns(system, rows):
             TypeError,
             "airflow, row 1 .'b'.: 'fast'",
         ),
+        (
+            lambda f: f.assign(airflow=["1100", "fast", "", "9"]),
+            TypeError,
+            "airflow, row 0 .'a'.: '1100' is not a number; airflow, row 1",
+        ),
+        (lambda f: f.astype({"airflow": str}), TypeError, "airflow, row 0 .'a'.: '1100.0' is not a number"),
+        (lambda f: f.astype({"airflow": "string"}), TypeError, "airflow, row 0 .'a'.: '1100.0' is not a number"),
+        (lambda f: f.assign(total_capacity=1.0), ValueError, "a column 'total_capacity', which is what an answer is called"),
         (lambda f: f.iloc[:0], ValueError, "no rows"),
         (lambda f: f["airflow"], TypeError, "no DataFrame"),
     ],
@@ -116,6 +124,11 @@ def test_categoricals_and_line_set_columns(system, rows):
 def test_what_is_wrong_is_named(system, rows, change, error, message):
     with pytest.raises(error, match=message):
         system.expect_frame(change(rows), **FIXED)
+
+
+def test_what_is_fixed_is_an_argument(system, rows):
+    with pytest.raises(TypeError, match="outsde: no argument of expect; is outside meant?"):
+        system.expect_frame(rows, **FIXED, outsde="hold")
 
 
 def test_not_strict_a_word_for_a_number_is_not_given(system, rows):
@@ -144,7 +157,14 @@ def test_a_sweep_spans_all_combinations(system):
     assert float(got["total_capacity"].sel(outdoor_dry_bulb=95, stage="low", line_length=60)) == alone.total_capacity
     with pytest.raises(ValueError, match="fan_power: given for all, and as an axis"):
         system.sweep(axes={"fan_power": [300, 400]}, **fixed, outdoor_dry_bulb=95, stage="low")
-    with pytest.raises(ValueError, match="axes: stage has shape"):
+    with pytest.raises(TypeError, match="outdor_dry_bulb: no argument of expect; is outdoor_dry_bulb meant?"):
+        system.sweep(axes={"outdor_dry_bulb": [95]}, **fixed)
+    with pytest.raises(TypeError, match="airflwo: no argument of expect; is airflow meant?"):
+        system.sweep(axes={"outdoor_dry_bulb": [95]}, **fixed, airflwo=900)
+    many = dict.fromkeys(("outdoor_dry_bulb", "fan_power"), np.zeros(20_000))
+    with pytest.raises(ValueError, match="400,000,000 rows .20000 x 20000.; accepted: at most 100,000,000"):
+        system.sweep(axes=many, **{name: value for name, value in fixed.items() if name != "fan_power"})
+    with pytest.raises(ValueError, match="axes: stage is 'high'; accepted: a list"):
         system.sweep(axes={"stage": "high"}, **fixed, outdoor_dry_bulb=95)
 
 
