@@ -485,6 +485,8 @@ def _in_words(error, options):
         return f"{error.filename}: {error.strerror}"
     if isinstance(error, FileExistsError):
         return str(error).replace("; force replaces it", "; --force replaces it")
+    if options.command == "transcribe":
+        return str(error).replace("accepted: sensible_at: 80 degF", "accepted: --sensible-at '80 degF'")
     if options.command not in ("expect", "sweep", "deliver"):
         return str(error)
     names = "|".join(name for name in vars(options) if "_" in name)

@@ -580,6 +580,11 @@ def test_the_command_never_overwrites_unless_told(folder, capsys):
     assert sorted(os.listdir()) == ["a.yaml", "b.yaml", "page.txt"]
 
 
+def test_what_the_page_does_not_say_is_asked_for_by_its_option(folder, capsys):
+    assert main(["transcribe", "page.txt", "--name", "A"]) == 2
+    assert "the entering dry bulb it is printed for; accepted: --sensible-at '80 degF'\n" in capsys.readouterr().err
+
+
 def test_what_is_pasted_is_not_lost(folder):
     environment = ["transcribe", "high=-", "--name", "A", "--sensible-at", "80 degF", "-o", "a.yaml"]
     status, _, error = run(*environment, stdin=PAGE.replace("33.3", "33,3"))
