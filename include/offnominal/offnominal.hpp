@@ -24,6 +24,8 @@
 #include "offnominal/field/visit.hpp"
 #include "offnominal/grid.hpp"
 #include "offnominal/proof.hpp"
+#include "offnominal/proof/change.hpp"
+#include "offnominal/proof/many.hpp"
 #include "offnominal/proof/settle.hpp"
 #include "offnominal/reason.hpp"
 #include "offnominal/report.hpp"

@@ -17,6 +17,7 @@ from offnominal._collation import Collation, collate
 from offnominal._core import Delivered, Expected, __version__
 from offnominal._demo import demo_file
 from offnominal._field import deliver
+from offnominal._fleet import prove_many
 from offnominal._grid import Grid
 from offnominal._logs import (
     DuctMean,
@@ -39,14 +40,17 @@ from offnominal._logs import (
 )
 from offnominal._pages import Page
 from offnominal._plan import Plan, PlannedChance
-from offnominal._proof import Proof, Settling
+from offnominal._proof import Change, Proof, Settling
 from offnominal._record import Record, RecordChange, read_record
 from offnominal._system import System, load, parse
+from offnominal._survey import Survey, survey
 from offnominal._transcription import Transcription, transcribe
 from offnominal._visit import Visit
+from offnominal._what_if import WhatIf
 from offnominal.errors import Error, InputError, MissingFile, Refused
 
 __all__ = [
+    "Change",
     "Collation",
     "Delivered",
     "DeliveredBatch",
@@ -73,9 +77,11 @@ __all__ = [
     "SignalSpan",
     "SteadyWatch",
     "SteadyWindow",
+    "Survey",
     "System",
     "Transcription",
     "Visit",
+    "WhatIf",
     "__version__",
     "air",
     "airflow",
@@ -91,12 +97,14 @@ __all__ = [
     "errors",
     "load",
     "parse",
+    "prove_many",
     "read_log",
     "read_record",
     "second_capacity",
     "series_mean",
     "standard205",
     "steady_window",
+    "survey",
     "transcribe",
     "valve_swing",
 ]

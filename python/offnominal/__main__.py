@@ -12,7 +12,7 @@ import sys
 from fractions import Fraction
 
 import offnominal as on
-from offnominal import _audit, _collation, _core, _demo, _display, _logs, _new, _results, _tables, _transcription, _units
+from offnominal import _audit, _collation, _core, _demo, _display, _logs, _new, _results, _survey, _tables, _transcription, _units
 
 _EXIT = "exit status\n" + "\n".join(f"  {status:<5}{words}" for status, words in _results.STATUSES.items())
 
@@ -274,6 +274,7 @@ def _parser():
 
     _add_airflow(commands.add_parser("airflow", help="what the blower moves, by the blower table of a system file"))
 
+    _survey.add_command(commands)
     _transcription.add_command(commands)
     _collation.add_command(commands)
     _logs.add_command(commands)
@@ -472,6 +473,7 @@ _COMMANDS = {
     "recompute": _recompute,
     "audit": _audited,
     "airflow": _airflow,
+    "survey": _survey.run_command,
     "transcribe": _transcription.run_command,
     "collate": _collation.run_command,
     "steady": _logs.run_command,

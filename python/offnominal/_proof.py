@@ -37,6 +37,27 @@ class Settling(NamedTuple):
         return self.meets + self.falls_short
 
 
+class Change(NamedTuple):
+    """What changed between two visits to one machine.
+
+    Attributes
+    ----------
+    ratio : float
+        The later ratio of total over the earlier one.
+    ratio_u : float
+        Its standard uncertainty: what is off in both alike, an instrument or the maker's tolerance, is left out.
+    apart_u : float
+        What that would be if the two shared nothing.
+    less : float
+        Probability that the machine delivers less than it did.
+    """
+
+    ratio: float
+    ratio_u: float
+    apart_u: float
+    less: float
+
+
 class Proof(Told):
     """Whether a machine delivers what it should. Made by `System.prove`.
 
@@ -197,6 +218,34 @@ class Proof(Told):
         str
         """
         return self._core.texts(units)["verdict"]
+
+    def change_from(self, earlier):
+        """What changed since an earlier visit to the same machine, what is off in both alike left out.
+
+        Instruments are told apart by their names in the two visits: errors of one go together as the visit says of it
+        (``correlation``), by half where it does not. Two machines of one system are no one machine: nobody can tell that here.
+
+        Parameters
+        ----------
+        earlier : Proof
+            Of the same system, in the same mode.
+
+        Returns
+        -------
+        Change
+
+        Raises
+        ------
+        Refused
+            Where one of the two has no ratio.
+        InputError
+            For unlike modes.
+        ValueError
+            For another system.
+        """
+        if earlier.system != self.system:
+            raise ValueError(f"earlier: a proof of {earlier.system.name!r}, where this one is of {self.system.name!r}")
+        return Change(*self._core.change_from(earlier._core))
 
     def report(self, *, units):
         """The whole proof as a text.

@@ -4,7 +4,7 @@ import functools
 import os
 from collections.abc import Mapping
 
-from offnominal import _arrays, _audit, _core, _display, _tables, _units, _write, airflow
+from offnominal import _arrays, _audit, _core, _display, _fleet, _tables, _units, _what_if, _write, airflow
 from offnominal._answers import ExpectedBatch
 from offnominal._pages import Page
 from offnominal._plan import Plan
@@ -414,6 +414,29 @@ class System(Value, _core.System):
         """
         return _tables.sweep(self, axes, {"units": units, **fixed})
 
+    def what_if(self, *, units, changes, **base):
+        """A base case and named changes of it: what each makes of the answer, and which steps of the ledger it moves.
+
+        Parameters
+        ----------
+        units : {"IP", "SI"}
+        changes : dict of str to dict
+            By a name, the arguments of `expect` that differ from the base case: ``{"120 ft of line": {"line_set": {...}}}``. One of
+            several alternatives stands for another: `pressure` for `elevation`.
+        **base
+            Arguments of `expect`, numbers.
+
+        Returns
+        -------
+        WhatIf
+
+        Raises
+        ------
+        Refused
+            Where the base case has no answer; a change that has none says so in its place.
+        """
+        return _what_if.what_if(self, {"units": units, **base}, changes)
+
     @property
     def taps(self):
         """The taps, or profiles, of the blower table; empty without one."""
@@ -567,6 +590,27 @@ class System(Value, _core.System):
             Where the visit is not what it should be.
         """
         return Proof(self, *_of_visit(visit, units))
+
+    def prove_many(self, table, visit, *, units, columns=_fleet.USUAL, draws=True, threads=1, strict=False):
+        """`prove` for the rows of a table of visits; `offnominal.prove_many` does the same for machines of several systems.
+
+        Parameters
+        ----------
+        table : pandas.DataFrame, polars.DataFrame, pyarrow.Table or dict of arrays
+        visit : Visit, str, os.PathLike or dict
+        units : {"IP", "SI"}
+        columns : sequence of str
+        draws : bool
+        threads : int
+        strict : bool
+            All as of `offnominal.prove_many`.
+
+        Returns
+        -------
+        pandas.DataFrame, polars.DataFrame, pyarrow.Table or dict of arrays
+        """
+        how = dict(units=units, columns=columns, draws=draws, threads=threads, strict=strict)
+        return _fleet.prove_many(self, table, visit, **how)
 
     def plan(self, visit, *, units=None):
         """What a visit can decide, before anybody drives there.

@@ -13,7 +13,7 @@ import numpy as np
 from offnominal import _arrays, _core, _units
 
 _LINE = {"line_length": "length", "line_suction": "suction", "line_lift": "lift", "line_liquid": "liquid"}
-_WORDED = ("stage", "match")  # may differ from row to row; other words are one for all
+WORDED = ("stage", "match")  # may differ from row to row; other words are one for all
 _NUMBERS = {line[0] for line in _core.asked_of_expect} - set(_LINE.values()) | set(_LINE)
 
 
@@ -42,15 +42,62 @@ def _worded(batch):
         places[kinds] = np.arange(len(kinds))
         words = [_core.describe_footing(kind) for kind in kinds]
         out["footing"] = ([*words, ""], np.where(why == 0, places[footing], len(words)).astype(np.int32))
-    return {name: _in_use(*coded) for name, coded in out.items()}
+    return {name: in_use(*coded) for name, coded in out.items()}
 
 
-def _in_use(words, codes):
-    """The same without words that no place has."""
-    used = np.flatnonzero(np.bincount(codes.reshape(-1), minlength=len(words)))
-    places = np.zeros(len(words), np.int32)
+def in_use(words, codes):
+    """The same without words that no place has; a code of -1 is of none."""
+    used = np.flatnonzero(np.bincount(codes.reshape(-1) + 1, minlength=len(words) + 1)[1:])
+    places = np.full(len(words) + 1, -1, np.int32)
     places[used] = np.arange(used.size)
     return [words[k] for k in used], places[codes]
+
+
+class Answers:
+    """Columns of answers: numbers by name, each with its unit and meaning; and words by name, each as the different words and for each
+    row the number of its word, below 0 where it has none."""
+
+    def __init__(self, numbers, worded):
+        self.numbers, self.worded = numbers, worded
+
+    @classmethod
+    def of(cls, batch):
+        """Of a batch."""
+        meanings = _meanings(batch)
+        numbers = {name: (batch._columns[name], unit, meanings[name]) for name, unit in batch.fields.items()}
+        return cls(numbers, _worded(batch))
+
+    def to_dict(self):
+        """Arrays by name."""
+        words = {name: np.array([*words, None], object)[codes] for name, (words, codes) in self.worded.items()}
+        return {name: column for name, (column, *_) in self.numbers.items()} | words
+
+    def to_pandas(self, index):
+        """A DataFrame under an index."""
+        pandas = library("pandas", "to_pandas")
+        columns = {name: column for name, (column, *_) in self.numbers.items()}
+        for name, (words, codes) in self.worded.items():
+            columns[name] = pandas.Categorical.from_codes(codes, words)
+        frame = pandas.DataFrame(columns, index, copy=False)
+        frame.attrs.update(
+            units={name: unit for name, (_, unit, _) in self.numbers.items()},
+            meanings={name: meaning for name, (*_, meaning) in self.numbers.items()},
+        )
+        return frame
+
+    def to_arrow(self):
+        """A table of Arrow; a field's metadata has its unit and its meaning."""
+        arrow = library("pyarrow", "to_arrow")
+        fields, arrays = [], []
+        for name, (column, unit, meaning) in self.numbers.items():
+            arrays.append(arrow.array(column.reshape(-1)))
+            fields.append(arrow.field(name, arrays[-1].type, metadata={"unit": unit, "meaning": meaning}))
+        for name, (words, codes) in self.worded.items():
+            codes = codes.reshape(-1)
+            places = arrow.array(codes, mask=codes < 0)
+            arrays.append(arrow.DictionaryArray.from_arrays(places, arrow.array(words, arrow.string())))
+            fields.append(arrow.field(name, arrays[-1].type))
+        return arrow.Table.from_arrays(arrays, schema=arrow.schema(fields))
 
 
 def to_pandas(batch):
@@ -65,26 +112,12 @@ def to_pandas(batch):
         index = pandas.RangeIndex(batch.shape[0])
     else:
         index = pandas.MultiIndex.from_product([range(size) for size in batch.shape])
-    columns = {name: batch._columns[name] for name in batch.fields}
-    for name, (words, codes) in _worded(batch).items():
-        columns[name] = pandas.Categorical.from_codes(codes, words)
-    frame = pandas.DataFrame(columns, index, copy=False)
-    meanings = _meanings(batch)
-    frame.attrs.update(units=dict(batch.fields), meanings={name: meanings[name] for name in batch.fields})
-    return frame
+    return Answers.of(batch).to_pandas(index)
 
 
 def to_arrow(batch):
     """A table of Arrow, a row for each answer; a field's metadata has its unit and its meaning."""
-    arrow = library("pyarrow", "to_arrow")
-    meanings, fields, arrays = _meanings(batch), [], []
-    for name, unit in batch.fields.items():
-        arrays.append(arrow.array(batch._columns[name].reshape(-1)))
-        fields.append(arrow.field(name, arrays[-1].type, metadata={"unit": unit, "meaning": meanings[name]}))
-    for name, (words, codes) in _worded(batch).items():
-        arrays.append(arrow.DictionaryArray.from_arrays(codes.reshape(-1), arrow.array(words, arrow.string())))
-        fields.append(arrow.field(name, arrays[-1].type))
-    return arrow.Table.from_arrays(arrays, schema=arrow.schema(fields))
+    return Answers.of(batch).to_arrow()
 
 
 def to_xarray(batch):
@@ -107,19 +140,24 @@ def to_xarray(batch):
     return xarray.Dataset(variables, coords)
 
 
-class _Frame:
+class Frame:
     """A table of any library: its columns by name, as arrays without labels, and tables like it."""
 
     @staticmethod
     def of(table):
+        if isinstance(table, Mapping):
+            return _Columns(table)
         for name in ("pandas", "polars", "pyarrow"):
             frame = getattr(sys.modules.get(name), "Table" if name == "pyarrow" else "DataFrame", ())
             if isinstance(table, frame):
                 return _FRAMES[name](table)
-        raise TypeError(f"frame: {_arrays.in_words(table)} is no DataFrame of pandas or Polars, and no Table of Arrow")
+        raise TypeError(
+            f"frame: {_arrays.in_words(table)} is no DataFrame of pandas or Polars, no Table of Arrow, and no dict of columns"
+        )
 
     def __init__(self, table):
         self.table = table
+        self.rows = len(table)
         twice = [name for k, name in enumerate(self.names) if name in self.names[:k]]
         if twice:
             raise ValueError(f"frame: two columns are named {twice[0]!r}")
@@ -129,7 +167,33 @@ class _Frame:
         return f"row {row}"
 
 
-class _Pandas(_Frame):
+class _Columns(Frame):
+    """Columns by name."""
+
+    def __init__(self, table):
+        super().__init__({name: np.asarray(column) for name, column in table.items()})
+        sizes = {name: column.shape for name, column in self.table.items()}
+        unlike = [name for name, shape in sizes.items() if len(shape) != 1 or shape != next(iter(sizes.values()))]
+        if unlike:
+            raise ValueError(f"frame: column {unlike[0]!r} has shape {sizes[unlike[0]]}; accepted: columns of one length")
+        self.rows = next(iter(sizes.values()))[0] if sizes else 0
+
+    @property
+    def names(self):
+        return list(self.table)
+
+    def numbers(self, name):
+        column = self.table[name]
+        return column.astype(np.float64) if column.dtype.kind in "fiu" else column.astype(object)
+
+    def words(self, name):
+        return self.table[name].astype(object)
+
+    def answered(self, answers, others):
+        return {name: self.table[name] for name in others} | answers.to_dict()
+
+
+class _Pandas(Frame):
     @property
     def names(self):
         return list(self.table.columns)
@@ -145,15 +209,14 @@ class _Pandas(_Frame):
     def place(self, row):
         return f"row {row} ({self.table.index[row]!r})"
 
-    def answered(self, batch, others):
-        frame = to_pandas(batch)
-        frame.index = self.table.index
+    def answered(self, answers, others):
+        frame = answers.to_pandas(self.table.index)
         for k, name in enumerate(others):
             frame.insert(k, name, self.table[name])
         return frame
 
 
-class _Polars(_Frame):
+class _Polars(Frame):
     @property
     def names(self):
         return self.table.columns
@@ -165,12 +228,12 @@ class _Polars(_Frame):
     def words(self, name):
         return np.asarray(self.table[name].to_list(), object)
 
-    def answered(self, batch, others):
+    def answered(self, answers, others):
         polars = library("polars", "expect_frame")
-        return self.table.select(others).hstack(polars.from_arrow(to_arrow(batch)).get_columns())
+        return self.table.select(others).hstack(polars.from_arrow(answers.to_arrow()).get_columns())
 
 
-class _Arrow(_Frame):
+class _Arrow(Frame):
     @property
     def names(self):
         return self.table.column_names
@@ -186,10 +249,10 @@ class _Arrow(_Frame):
     def words(self, name):
         return np.asarray(self.table.column(name).to_pylist(), object)
 
-    def answered(self, batch, others):
+    def answered(self, answers, others):
         out = self.table.select(others)
-        answers = to_arrow(batch)
-        for field, column in zip(answers.schema, answers.columns):
+        told = answers.to_arrow()
+        for field, column in zip(told.schema, told.columns):
             out = out.append_column(field, column)
         return out
 
@@ -197,7 +260,23 @@ class _Arrow(_Frame):
 _FRAMES = {"pandas": _Pandas, "polars": _Polars, "pyarrow": _Arrow}
 
 
-def _numbers(frame, name, strict):
+def split_columns(frame, accepted):
+    """The columns of a table that are `accepted`, and the others, which ask nothing."""
+    import difflib
+
+    asked, others = [], []
+    for name in frame.names:
+        if name in accepted:
+            asked.append(name)
+            continue
+        near = difflib.get_close_matches(str(name), accepted, 1, 0.85)
+        if near:
+            raise ValueError(f"frame: a column {name!r}; is {near[0]!r} meant? Columns that ask nothing need another name")
+        others.append(name)
+    return asked, others
+
+
+def numbers_of(frame, name, strict):
     """A column of numbers. Cells that hold none are named all together; or, not strict, count as not given."""
     column = frame.numbers(name)
     if column.dtype != object:
@@ -228,35 +307,29 @@ def _one_word(frame, name):
 
 def expect_frame(system, table, fixed, strict):
     """The answers to a frame's rows, beside the columns that ask nothing. See `System.expect_frame`."""
-    import difflib
     import inspect
 
-    frame = _Frame.of(table)
-    rows = len(table)
-    if not rows:
+    frame = Frame.of(table)
+    if not frame.rows:
         raise ValueError("frame: no rows")
     accepted = set(inspect.signature(system.expect).parameters) - {"line_set", "columns", "threads", "units"} | set(_LINE)
-    asked, others = {}, []
-    for name in frame.names:
-        if name not in accepted:
-            near = difflib.get_close_matches(str(name), accepted, 1, 0.85)
-            if near:
-                raise ValueError(f"frame: a column {name!r}; is {near[0]!r} meant? Columns that ask nothing need another name")
-            others.append(name)
-        elif name in _WORDED:
+    names, others = split_columns(frame, accepted)
+    asked = {}
+    for name in names:
+        if name in WORDED:
             asked[name] = frame.words(name)
         else:
-            asked[name] = _numbers(frame, name, strict) if name in _NUMBERS else _one_word(frame, name)
+            asked[name] = numbers_of(frame, name, strict) if name in _NUMBERS else _one_word(frame, name)
     _check_arguments(system, fixed)
     question = question_of(asked, fixed, "by a column of the frame")
     # A frame whose rows are all alike is a frame still.
-    question["outdoor_dry_bulb"] = np.broadcast_to(question.get("outdoor_dry_bulb", np.nan), (rows,))
+    question["outdoor_dry_bulb"] = np.broadcast_to(question.get("outdoor_dry_bulb", np.nan), (frame.rows,))
     batch = system.expect(**question)
     if twice := [name for name in others if name in (*batch.fields, "reason", "footing")]:
         raise ValueError(
             f"frame: a column {twice[0]!r}, which is what an answer is called; columns that ask nothing need another name"
         )
-    return frame.answered(batch, others)
+    return frame.answered(Answers.of(batch), others)
 
 
 _MOST_ROWS = 100_000_000  # of a sweep: some 15 GB with every number told

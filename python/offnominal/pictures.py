@@ -15,7 +15,7 @@ from offnominal import air as moist
 from offnominal._core import Expected
 from offnominal._proof import Proof
 
-__all__ = ["air", "audit", "budget", "capacity", "ledger", "verdict"]
+__all__ = ["air", "audit", "budget", "capacity", "fleet", "ledger", "verdict"]
 
 _INK, _SOFT, _BAND, _ACCENT = "#1a1a1a", "#6a6a6a", "#d9d9d9", "#1f5a92"
 
@@ -177,6 +177,70 @@ def budget(proof, *, ax=None):
     ax.invert_yaxis()
     ax.set_xlim(0, 150 * rows[0][1])
     ax.set_xlabel("share of the ratio's variance [%]")
+    return ax
+
+
+def fleet(survey, *, limit=None, by=None, ax=None):
+    """The ratios of a fleet: how many stand where, in which outcome; or by the values of a column, eight tenths of each as a bar.
+
+    Parameters
+    ----------
+    survey : Survey
+        With a ratio.
+    limit : float, optional
+        Drawn beside them.
+    by : str, optional
+        One of ``survey.by``.
+    ax : matplotlib.axes.Axes, optional
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+
+    Raises
+    ------
+    ValueError
+        Where no visit has a ratio, or for a column that the survey is not told by.
+    """
+    whole = survey.groups[0]
+    if whole["ratio"] is None:
+        raise ValueError("survey: no visit has a ratio")
+    if by is not None and by not in survey.by:
+        raise ValueError(f"by: {by!r}; accepted: {', '.join(map(repr, survey.by)) or 'nothing: the survey is told by no column'}")
+    if by is None:
+        ax = _axes(ax, (7, 3.6), "a picture")
+        table = _tables.Frame.of(survey.table)
+        ratios, outcomes = table.numbers("ratio"), table.words("outcome")
+        told = ~np.isnan(ratios)
+        edges = np.histogram_bin_edges(ratios[told], bins=min(40, max(5, int(told.sum() ** 0.5))))
+        looks = {
+            "falls_short": (_INK, None),
+            "undecided": (_BAND, None),
+            "meets": (_SOFT, None),
+            "implausible": ("white", "////"),
+        }
+        heaps = {word: ratios[told & np.array([one == word for one in outcomes])] for word in looks}
+        heaps = {word: heap for word, heap in heaps.items() if heap.size}
+        _, _, bars = ax.hist(list(heaps.values()), bins=edges, stacked=True, edgecolor=_INK, linewidth=0.6)
+        for word, bar in zip(heaps, [bars] if len(heaps) == 1 else bars):
+            for patch in bar:
+                patch.set(facecolor=looks[word][0], hatch=looks[word][1])
+            bar.set_label(f"{_words(word)} ({heaps[word].size})")
+        ax.legend(frameon=False, fontsize=9)
+        ax.set_ylabel("visits")
+    else:
+        groups = [group for group in survey.groups[1:] if group["by"] == by and group["ratio"] is not None]
+        ax = _axes(ax, (7, 0.4 * len(groups) + 1.3), "a picture")
+        for k, group in enumerate(groups):
+            ax.plot([group["ratio_low"], group["ratio_high"]], [k, k], color=_BAND, linewidth=9, solid_capstyle="butt")
+            ax.plot(group["ratio"], k, "o", color=_INK, markersize=6)
+        ax.set_yticks(range(len(groups)), [f"{group['value']} ({group['visits']})" for group in groups])
+        ax.set_ylim(len(groups) - 0.5, -0.7)
+    if limit is not None:
+        ax.axvline(limit, color=_INK, linestyle=(0, (5, 3)), linewidth=1.3)
+        ax.annotate(f"limit {limit:g}", (limit, 1), xycoords=("data", "axes fraction"), ha="center", va="bottom", fontsize=9)
+    ax.axvline(1.0, color=_ACCENT, linewidth=1.0)
+    ax.set_xlabel("delivered over expected total" + ("" if by is None else "; bars hold eight tenths of the visits"))
     return ax
 
 

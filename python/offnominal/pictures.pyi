@@ -2,13 +2,15 @@ from typing import Any, Literal
 
 from offnominal._core import Expected
 from offnominal._proof import Proof
+from offnominal._survey import Survey
 from offnominal._system import System
 
-__all__ = ["air", "audit", "budget", "capacity", "ledger", "verdict"]
+__all__ = ["air", "audit", "budget", "capacity", "fleet", "ledger", "verdict"]
 
 def ledger(expected: Expected, *, of: Literal["total", "sensible", "power"] = "total", ax: Any = None) -> Any: ...
 def verdict(proof: Proof, *, ax: Any = None) -> Any: ...
 def budget(proof: Proof, *, ax: Any = None) -> Any: ...
+def fleet(survey: Survey, *, limit: float | None = None, by: str | None = None, ax: Any = None) -> Any: ...
 def capacity(
     system: System,
     *,

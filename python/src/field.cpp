@@ -6,6 +6,7 @@
 
 #include "offnominal/field/deliver.hpp"
 #include "offnominal/files.hpp"
+#include "offnominal/proof/change.hpp"
 #include "offnominal/report.hpp"
 #include "told.hpp"
 
@@ -261,6 +262,14 @@ void bind_field(pybind11::module_& m) {
                 return list_of(settle(*x.visit, x.p, type_a));
             },
             py::arg("type_a"))
+        .def(
+            "change_from",
+            [](const OneProof& x, const OneProof& earlier) {
+                const auto found = change(x.system, *earlier.visit, earlier.p, *x.visit, x.p);
+                if (!found) raise_refused(found.reason(), explain(found.reason()), UnitSystem::SI);
+                return py::make_tuple(found->ratio, found->ratio_u, found->apart_u, found->less);
+            },
+            py::arg("earlier"))
         .def("expected",
              [](const OneProof& x, const py::object& of) {
                  const UnitSystem units = CallerUnits::of(of.attr("units").cast<std::string>()).system;

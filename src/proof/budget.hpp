@@ -23,6 +23,21 @@ struct Effects {
 [[nodiscard]] inline Effects effects_of(const ProofModel& model, const KnownInputs& known,
                                         const ProofModel::Inputs& centre, const Sides& base, Notes& notes) noexcept {
     Effects out;
+    std::array<ProofModel::Inputs, 2 * input_count> moved;
+    std::array<std::optional<Sides>, 2 * input_count> ends;
+    std::size_t count = 0;
+    const auto moves = [&](std::size_t i) {
+        return standard_of(known[i]) != 0.0 && static_cast<Input>(i) != Input::power;
+    };
+    for (std::size_t i = 0; i < input_count; ++i) {
+        if (!moves(i)) continue;
+        for (const double sign : {-1.0, 1.0}) {
+            moved[count] = centre;
+            moved[count++][i] += sign * standard_of(known[i]);
+        }
+    }
+    model.sides({moved.data(), count}, ends);
+    count = 0;
     for (std::size_t i = 0; i < input_count; ++i) {
         const double u = standard_of(known[i]);
         if (u == 0.0) continue;
@@ -32,14 +47,11 @@ struct Effects {
         }
         Sides end[2] = {base, base};
         double reach = 0.0;  // how many steps of u lie between the two ends used
-        for (const int side : {0, 1}) {
-            auto x = centre;
-            x[i] += side == 0 ? -u : u;
-            if (const auto s = model.sides(x)) {
-                end[side] = *s;
+        for (Sides& side : end)
+            if (const auto& s = ends[count++]) {
+                side = *s;
                 reach += 1.0;
             }
-        }
         if (reach < 2.0) notes.add(Note::one_sided);
         if (reach == 0.0) {
             out.known = false;

@@ -81,13 +81,24 @@ std::optional<Ratios> ratios_by_draws(const Sources& s) {
     std::vector<double> ones, weights;
     for (std::vector<double>* values : {&total[0], &total[1], &sensible[0], &sensible[1], &ones, &weights})
         values->reserve(Draws::count);
-    std::vector<double> value(inputs + 4);  // the last stays 0 where it is not drawn
-    ProofModel::Inputs x = s.centre;
+    const std::size_t width = inputs + 4;
+    std::vector<double> block(ProofModel::block * width);  // the last of a draw stays 0 where it is not drawn
+    std::vector<ProofModel::Inputs> x(ProofModel::block, s.centre);
+    std::vector<std::optional<Sides>> both(ProofModel::block);
+    static_assert(Draws::count % ProofModel::block == 0);
     for (std::size_t draw = 0; draw < Draws::count; ++draw) {
-        draws.at(draw, value);
-        for (std::size_t i = 0; i < inputs; ++i) x[drawn[i]] = value[i];
-        const auto sides = s.model.sides(x);
+        const std::size_t at = draw % ProofModel::block;
+        if (at == 0) {
+            for (std::size_t k = 0; k < ProofModel::block; ++k) {
+                const std::span<double> value(block.data() + k * width, width);
+                draws.at(draw + k, value);
+                for (std::size_t i = 0; i < inputs; ++i) x[k][drawn[i]] = value[i];
+            }
+            s.model.sides(x, both);
+        }
+        const auto& sides = both[at];
         if (!sides) continue;  // no such air: what cannot be has no part in the distribution
+        const double* const value = block.data() + at * width;
         const double page = (1.0 + value[inputs]) * (1.0 + value[inputs + 1]), make = page * (1.0 + value[inputs + 2]);
         const double ratio = sides->ratio(), of_sensible = sides->sensible_ratio() / (1.0 + value[inputs + 3]);
         for (const Yardstick yardstick : yardsticks) {

@@ -60,15 +60,23 @@ Fit fit(std::span<const Residual> residuals, const Correlations& correlations) {
     Fit out;
     if (residuals.empty()) return out;
     const System4 system(residuals, correlations);
-    out.chi_square = out.left = system.chi_square();
+    out.chi_square = system.chi_square();
     out.degrees = static_cast<int>(residuals.size());
     out.probability = tail_of(out.chi_square, out.degrees);
+    return out;
+}
+
+Input most_telling(std::span<const Residual> residuals, const Correlations& correlations) {
+    Input out = Input::airflow;
+    if (residuals.empty()) return out;
+    const System4 system(residuals, correlations);
+    const double all = system.chi_square();
+    double left = all;
     for (std::size_t i = 0; i < input_count; ++i) {
-        const auto [off, explained] = system.freed(i);
-        if (out.chi_square - explained >= out.left) continue;
-        out.input = static_cast<Input>(i);
-        out.left = out.chi_square - explained;
-        out.off = off;
+        const double without = all - system.freed(i).second;
+        if (without >= left) continue;
+        out = static_cast<Input>(i);
+        left = without;
     }
     return out;
 }
@@ -78,9 +86,8 @@ Fit fit_without(Input input, std::span<const Residual> residuals, const Correlat
     if (residuals.empty()) return out;
     const System4 system(residuals, correlations);
     const auto [off, explained] = system.freed(static_cast<std::size_t>(input));
-    out.input = input;
     out.off = off;
-    out.chi_square = out.left = system.chi_square() - explained;
+    out.chi_square = system.chi_square() - explained;
     out.degrees = static_cast<int>(residuals.size()) - 1;
     out.probability = tail_of(out.chi_square, out.degrees);
     return out;

@@ -27,13 +27,11 @@ struct Fit {
     double chi_square = 0.0;
     int degrees = 0;
     double probability = 1.0;  ///< of a chi-square at least as large
-    /// The input that explains most, if its error is let free: the chi-square left, and how far it would be off, in its
-    /// standard uncertainties.
-    Input input = Input::airflow;
-    double left = 0.0;
-    double off = 0.0;
+    double off = 0.0;          ///< how far an input that was let free would be off, in its standard uncertainties
 };
 [[nodiscard]] Fit fit(std::span<const Residual> residuals, const Correlations& correlations);
+/// The input that explains most, if its error is let free.
+[[nodiscard]] Input most_telling(std::span<const Residual> residuals, const Correlations& correlations);
 /// The same with one input let free.
 [[nodiscard]] Fit fit_without(Input input, std::span<const Residual> residuals, const Correlations& correlations);
 

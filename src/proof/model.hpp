@@ -2,8 +2,10 @@
 /// The two sides of a proof as functions of the readings.
 #pragma once
 
+#include <array>
 #include <cmath>
 #include <optional>
+#include <span>
 
 #include "offnominal/expect.hpp"
 #include "offnominal/field/practice.hpp"
@@ -12,7 +14,7 @@
 namespace offnominal::detail {
 
 /// Which page a visit asks for: a stage, or a speed between the stages of a continuous system. Neither: see `reason`.
-struct Asked {
+struct AskedPage {
     std::string_view stage;
     double speed = Conditions::not_given;
     Reason reason{};
@@ -50,7 +52,7 @@ template <class Page>
 
 /// A staged compressor has no speed to speak of. A continuous one is asked at its speed, where that is known. Another
 /// variable one has a page only at the speeds of its stages.
-[[nodiscard]] inline Asked asked_page(const System& system, const Visit& visit) noexcept {
+[[nodiscard]] inline AskedPage asked_page(const System& system, const Visit& visit) noexcept {
     const Modulation modulation = system.parts().modulation;
     const bool by_stage = !visit.stage.empty();
     if (!visit.speed || (by_stage && modulation == Modulation::staged)) return {visit.stage};
@@ -61,7 +63,7 @@ template <class Page>
     if (modulation == Modulation::continuous) return {{}, speed};
     const Match* match = system.match(visit.match);
     const Stage *at = stage_at(system.stages(match), speed), *named = system.stage(visit.stage, match);
-    if (!by_stage) return at != nullptr ? Asked{at->name} : Asked{{}, speed};
+    if (!by_stage) return at != nullptr ? AskedPage{at->name} : AskedPage{{}, speed};
     if (named == at) return {visit.stage};
     return {visit.stage, Conditions::not_given, unlike_speed(named, speed)};
 }
@@ -138,7 +140,7 @@ class ProofModel {
     [[nodiscard]] Notes notes() const noexcept { return notes_; }
 
     [[nodiscard]] const Inputs& base() const noexcept { return base_; }
-    [[nodiscard]] const Asked& asked() const noexcept { return asked_; }
+    [[nodiscard]] const AskedPage& asked() const noexcept { return asked_; }
     [[nodiscard]] const System& system() const noexcept { return system_; }
     [[nodiscard]] const Visit& visit() const noexcept { return visit_; }
 
@@ -146,6 +148,7 @@ class ProofModel {
     [[nodiscard]] ProofModel against(std::string_view stage) const noexcept {
         ProofModel other = *this;
         other.asked_ = {stage};
+        other.frame_pressure_ = Conditions::not_given;
         return other;
     }
 
@@ -172,30 +175,31 @@ class ProofModel {
     [[nodiscard]] Answer<Expected> expected(const Inputs& x, const Delivered& delivered,
                                             Outside outside) const noexcept {
         if (!asked_.reason.none()) return asked_.reason;
-        return answer_to(system_, site(x), {conditions(x, delivered), outside});
+        const ConditionValues c = values(x, delivered);
+        return answer_to(system_, site(x), {c, asked_.stage, visit_.match, outside});
     }
 
     /// Both sides past every edge and next to dry nodes, as far as anything can be said, and no more than that: of a
     /// stage without ledger, leaving air or doubt, since draws ask thousands of times.
     [[nodiscard]] std::optional<Sides> sides(const Inputs& x) const noexcept {
         const auto d = delivered(x);
-        if (!d || !asked_.reason.none()) return std::nullopt;
-        Conditions c = conditions(x, *d);
-        c.infer = true;
-        if (c.speed.given()) {
-            const auto e = answer_to(system_, site(x), {c, follow});
-            return e ? sides(*d, *e) : std::nullopt;
+        if (!d) return std::nullopt;
+        return sides(x, *d, solves_wet_bulb() ? air::si::wet_bulb(x[0], d->return_air.humidity_ratio.si, x[6]) : 0.0);
+    }
+    /// The same of several at once, up to 64: most of what one takes is its wet bulb, which goes by columns.
+    static constexpr std::size_t block = 64;
+    void sides(std::span<const Inputs> x, std::span<std::optional<Sides>> out) const noexcept {
+        std::array<std::optional<Delivered>, block> d;
+        std::array<double, block> t, w, p, wet_bulb{};
+        for (std::size_t i = 0; i < x.size(); ++i) {
+            if (const auto answer = delivered(x[i])) d[i] = *answer;
+            t[i] = d[i] ? x[i][0] : 20.0;
+            w[i] = d[i] ? d[i]->return_air.humidity_ratio.si : 0.005;
+            p[i] = d[i] ? x[i][6] : air::si::standard_pressure;
         }
-        Frame frame;
-        Situation situation;
-        AnswerNumbers numbers;
-        if (!find_frame(system_, site(x), {c, follow}, frame).none() || !frame.situation(c, situation).none())
-            return std::nullopt;
-        const auto flow = frame.mass_flow(situation);
-        if (!flow || !frame.at(situation, *flow, numbers).none()) return std::nullopt;
-        ExpectedValues e;
-        frame.tell(situation, numbers, e);
-        return sides(*d, e);
+        if (solves_wet_bulb())
+            air::fastest_columns().wet_bulbs(x.size(), t.data(), w.data(), p.data(), wet_bulb.data());
+        for (std::size_t i = 0; i < x.size(); ++i) out[i] = d[i] ? sides(x[i], *d[i], wet_bulb[i]) : std::nullopt;
     }
 
     /// The expected power that includes what was measured.
@@ -205,14 +209,18 @@ class ProofModel {
         return expected_power(expected, visit_.power->of);
     }
 
-    [[nodiscard]] Conditions conditions(const Inputs& x, const Delivered& delivered) const noexcept {
-        Conditions c;
+    [[nodiscard]] Conditions conditions(const Inputs& x, const Delivered& delivered) const {
+        return {values(x, delivered), std::string(asked_.stage), visit_.match};
+    }
+
+   private:
+    /// The question but for its names.
+    [[nodiscard]] ConditionValues values(const Inputs& x, const Delivered& delivered) const noexcept {
+        ConditionValues c;
         c.mode = visit_.mode();
         c.frost = Frost::instantaneous;
         c.auxiliary_heat.si = x[9];
-        c.stage = asked_.stage;
         if (!std::isnan(asked_.speed)) c.speed = {asked_.speed, system_.parts().speed_unit};
-        c.match = visit_.match;
         c.outdoor_dry_bulb.si = x[5];
         c.entering_dry_bulb.si = x[0];
         c.entering_humidity = return_humidity_;
@@ -226,8 +234,38 @@ class ProofModel {
         c.airflow_effect = true;
         return c;
     }
-
-   private:
+    /// Whether the wet bulb must be found from another measure of humidity.
+    [[nodiscard]] bool solves_wet_bulb() const noexcept {
+        return visit_.mode() == Mode::cooling && return_humidity_.kind != air::Humidity::Kind::wet_bulb;
+    }
+    [[nodiscard]] std::optional<Sides> sides(const Inputs& x, const Delivered& d, double wet_bulb) const noexcept {
+        if (!asked_.reason.none()) return std::nullopt;
+        ConditionValues c = values(x, d);
+        c.infer = true;
+        const Question question{c, asked_.stage, visit_.match, follow};
+        if (c.speed.given()) {
+            const auto e = answer_to(system_, site(x), question);
+            return e ? sides(d, *e) : std::nullopt;
+        }
+        if (!(frame_pressure_ == x[6])) {
+            no_frame_ = find_frame(system_, site(x), question, frame_);
+            frame_pressure_ = x[6];
+        }
+        if (!no_frame_.none()) return std::nullopt;
+        Situation situation;
+        AnswerNumbers numbers;
+        // The air is known to be in order: it is what the delivered side has.
+        const Reason no_air =
+            frame_.heats() ? frame_.situation(c, situation)
+                           : frame_.situation(x[5], d.return_air, solves_wet_bulb() ? wet_bulb : std::min(x[1], x[0]),
+                                              x[7], c.airflow, situation);
+        if (!no_air.none()) return std::nullopt;
+        const auto flow = frame_.mass_flow(situation);
+        if (!flow || !frame_.at(situation, *flow, numbers).none()) return std::nullopt;
+        ExpectedValues e;
+        frame_.tell(situation, numbers, e);
+        return sides(d, e);
+    }
     [[nodiscard]] std::optional<Sides> sides(const Delivered& d, const ExpectedValues& e) const noexcept {
         if (!(e.total_capacity.si > 0.0)) return std::nullopt;
         Sides out;
@@ -266,10 +304,14 @@ class ProofModel {
 
     const System& system_;
     const Visit& visit_;
-    Asked asked_;
+    AskedPage asked_;
     air::Humidity return_humidity_;  ///< its measure; the number stands in the inputs
     Inputs base_;
     Notes notes_;
+    /// What the last question settled: of all that varies, a frame depends on the pressure alone.
+    mutable Frame frame_;
+    mutable Reason no_frame_;
+    mutable double frame_pressure_ = Conditions::not_given;
 };
 
 }  // namespace offnominal::detail

@@ -1,18 +1,20 @@
+#include "prove.hpp"
+
 #include <boost/math/distributions/normal.hpp>
 #include <cmath>
 
 #include "airflow.hpp"
-#include "chances.hpp"
 #include "gates.hpp"
-#include "offnominal/proof.hpp"
 #include "stages.hpp"
 
 namespace offnominal {
-namespace {
-using namespace detail;
+namespace detail {
 
-/// What a file's reader checks with places, for visits built in code.
 void check_visit(const Visit& visit) {
+    if (!visit.limit) {
+        const Reason r{Why::not_given, About::limit, -1, -1, 0, 0, 0};
+        throw Refused(r, explain(r));
+    }
     const auto refuse = [](const char* problem, double value, const char* accepted) {
         throw InputError({}, problem, brief(value), accepted);
     };
@@ -44,7 +46,6 @@ void check_visit(const Visit& visit) {
                          "total");
 }
 
-/// A variable-speed system's speeds are all of one measure; a visit's speed must be of that.
 void check_speed(const System& system, const Visit& visit) {
     const SystemParts& parts = system.parts();
     if (!visit.speed || parts.modulation == Modulation::staged) return;
@@ -53,6 +54,11 @@ void check_speed(const System& system, const Visit& visit) {
         throw InputError(visit.places.speed, "speed: in another measure than the system's pages",
                          std::string(visit.speed->unit.name), std::string(measure(parts.speed_unit)));
 }
+
+}  // namespace detail
+
+namespace {
+using namespace detail;
 
 /// Where the file says what this reason is about, if the visit was read from one.
 const InputError::Place* place_of(const Visit& visit, About about) noexcept {
@@ -219,7 +225,7 @@ void cap(const Visit& visit, Proof& proof) noexcept {
 }
 
 /// Ratio, uncertainty and decision, or `Proof::reason`.
-void judge(const ProofModel& model, Proof& proof) {
+void judge(const ProofModel& model, const SharedErrors* settled, Method most, Proof& proof) {
     const Visit& visit = model.visit();
     const Expected& e = *proof.expected;
     if (e.notes.has(Note::capacity_basis_unknown)) {
@@ -227,8 +233,10 @@ void judge(const ProofModel& model, Proof& proof) {
         return;
     }
     const KnownInputs known = known_inputs(model, proof.notes);
-    const Correlations correlations = correlations_of(visit, proof.notes);
-    check_correlations(correlations);
+    std::optional<SharedErrors> found;
+    const SharedErrors& shared = settled != nullptr ? *settled : found.emplace(shared_errors(visit));
+    const Correlations& correlations = shared.correlations;
+    proof.notes.add(shared.notes);
     auto centre = model.base();
     for (std::size_t i = 0; i < input_count; ++i)
         if (known[i].saturated > 0.0) centre[i] = mean_of(known[i]);
@@ -266,12 +274,14 @@ void judge(const ProofModel& model, Proof& proof) {
         proof.notes.add(Note::joined);
     }
     if (whole.probability < contradicts) proof.notes.add(Note::reading_suspect);
-    if (proof.delivered.latent_capacity.si < -2.0 * latent_uncertainty(model, known)) proof.notes.add(Note::wet_supply);
+    if (const double latent = proof.delivered.latent_capacity.si;
+        latent < 0.0 && latent < -2.0 * latent_uncertainty(model, known))
+        proof.notes.add(Note::wet_supply);
     if (another_stage_fits(sources, own_power)) proof.notes.add(Note::other_stage);
     if (another_airflow_fits(sources, own_power)) proof.notes.add(Note::airflow_suspect);
 
     Ratios ratios = ratios_by_first_order(sources);
-    if (!first_order_holds(visit, known, effects, ratios.total.standard / ratios.total.mean)) {
+    if (most == Method::draws && !first_order_holds(visit, known, effects, ratios.total.standard / ratios.total.mean)) {
         const auto drawn = ratios_by_draws(sources);
         if (!drawn) {
             proof.reason.why = Why::no_sensitivity;
@@ -300,7 +310,7 @@ void judge(const ProofModel& model, Proof& proof) {
         proof.outcome = proof.other_outcome = Outcome::undecided;
     cap(visit, proof);
     if (proof.notes.has(Note::reading_suspect) && proof.suspect == About::nothing) {
-        proof.suspect = about(whole.input, visit.readings);
+        proof.suspect = about(most_telling(residuals, correlations), visit.readings);
         if (proof.outcome == Outcome::meets || proof.outcome == Outcome::falls_short) {
             proof.uncapped = proof.outcome;
             proof.outcome = Outcome::undecided;
@@ -310,36 +320,24 @@ void judge(const ProofModel& model, Proof& proof) {
 
 }  // namespace
 
-double saturation_slack(const Uncertain& dry_bulb, const Uncertain& humidity) noexcept {
-    return std::max(air::wet_bulb_tolerance, 2.0 * std::hypot(dry_bulb.standard, humidity.standard));
+namespace detail {
+
+SharedErrors shared_errors(const Visit& visit) {
+    SharedErrors out;
+    out.correlations = correlations_of(visit, out.notes);
+    check_correlations(out.correlations);
+    return out;
 }
 
-double probability_at_least(double limit, double mean, double sigma) {
-    if (!(sigma > 0.0)) return mean >= limit ? 1.0 : 0.0;
-    return cdf(complement(boost::math::normal(mean, sigma), limit));
-}
-
-Proof prove(const System& system, const Visit& given) {
-    if (!given.limit) {
-        const Reason r{Why::not_given, About::limit, -1, -1, 0, 0, 0};
-        throw Refused(r, explain(r));
-    }
-    check_visit(given);
-    check_speed(system, given);
-    const auto pressure = given.site.pressure();
-    if (!pressure) throw Refused(pressure.reason(), explain(pressure.reason()));
-    Proof proof;
-    std::optional<Visit> found;
-    if (!given.airflow_by.empty()) found = with_airflow(system, given, Pressure{*pressure}, proof);
-    const Visit& visit = found ? *found : given;
-    const ProofModel model(system, visit, *pressure);
+Reason prove_checked(const ProofModel& model, const SharedErrors* shared, Method most, Proof& proof) {
+    const System& system = model.system();
+    const Visit& visit = model.visit();
     const auto& x0 = model.base();
-
     proof.limit = *visit.limit;
     proof.sensible_limit = visit.sensible_limit.value_or(*visit.limit);
     proof.confidence = visit.confidence;
     const auto delivered = model.delivered(x0);
-    if (!delivered) throw Refused(delivered.reason(), explain(delivered.reason()));
+    if (!delivered) return delivered.reason();
     proof.delivered = *delivered;
     finish(proof.delivered);
     proof.notes.add(notes_of(system, visit, proof.delivered));
@@ -354,7 +352,7 @@ Proof prove(const System& system, const Visit& given) {
     const Reason& no_page = expected.reason();
     // Who knows that no speed was held need not name one.
     const bool names_none = not_held && no_page.why == Why::not_given && no_page.about == About::stage;
-    if (!expected && !names_none && !is_about_the_page(no_page)) refuse_visit(no_page, model, *delivered);
+    if (!expected && !names_none && !is_about_the_page(no_page)) return no_page;
     if (expected) {
         proof.expected = *expected;
         proof.notes.add(expected->notes.without(Note::tolerance_unknown).without(Note::interpolation_unknown));
@@ -362,20 +360,50 @@ Proof prove(const System& system, const Visit& given) {
     }
     if (!proof.reason.none()) {
         proof.no_power = proof.reason;
-        return proof;
+        return {};
     }
-    auto fits = stage_fits(model, *delivered);
-    const bool other_stage = fits_another_stage(model, fits);
-    if (other_stage) proof.notes.add(Note::other_stage);
-    if (other_stage || (varies && (!visit.speed_held || not_held || !expected))) proof.nearest = std::move(fits);
+    const bool in_doubt = varies && (!visit.speed_held || not_held || !expected);
+    bool other_stage = false;
+    if (visit.power && fits_another_stage(model, stage_fits(model, *delivered, false))) {
+        proof.notes.add(Note::other_stage);
+        other_stage = true;
+    }
+    if (other_stage || in_doubt) proof.nearest = stage_fits(model, *delivered, true);
     if (not_held)
         proof.reason = {Why::speed_not_held, About::speed, -1, -1, 0, 0, 0};
     else if (!expected)
         proof.reason = no_page;
     else
-        judge(model, proof);
+        judge(model, shared, most, proof);
     if (!proof.reason.none()) proof.no_power = proof.reason;
-    return proof;
+    return {};
+}
+
+}  // namespace detail
+
+double saturation_slack(const Uncertain& dry_bulb, const Uncertain& humidity) noexcept {
+    return std::max(air::wet_bulb_tolerance, 2.0 * std::hypot(dry_bulb.standard, humidity.standard));
+}
+
+double probability_at_least(double limit, double mean, double sigma) {
+    if (!(sigma > 0.0)) return mean >= limit ? 1.0 : 0.0;
+    return cdf(complement(boost::math::normal(mean, sigma), limit));
+}
+
+Proof prove(const System& system, const Visit& given) {
+    check_visit(given);
+    check_speed(system, given);
+    const auto pressure = given.site.pressure();
+    if (!pressure) throw Refused(pressure.reason(), explain(pressure.reason()));
+    Proof proof;
+    std::optional<Visit> found;
+    if (!given.airflow_by.empty()) found = with_airflow(system, given, Pressure{*pressure}, proof);
+    const ProofModel model(system, found ? *found : given, *pressure);
+    const Reason reason = prove_checked(model, nullptr, Method::draws, proof);
+    if (reason.none()) return proof;
+    const auto delivered = model.delivered(model.base());
+    if (!delivered) throw Refused(delivered.reason(), explain(delivered.reason()));
+    refuse_visit(reason, model, *delivered);
 }
 
 }  // namespace offnominal

@@ -302,6 +302,14 @@ std::vector<Settling> settle(const Visit& visit, const Proof& proof, const TypeA
     return remedies_of(visit, proof, type_a, *proof.ratio, proof.sensible ? proof.sensible->ratio : 1.0, true);
 }
 
+const Settling* best_of(const std::vector<Settling>& remedies) noexcept {
+    constexpr double worth_doing = 0.05;
+    if (remedies.empty()) return nullptr;
+    for (const Settling* one : {&remedies.front(), &remedies.back()})
+        if (one->decided() >= worth_doing) return one;
+    return nullptr;
+}
+
 Plan plan(const System& system, const Visit& forecast) {
     Plan out;
     out.visit = forecast;

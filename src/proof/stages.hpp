@@ -22,20 +22,26 @@ namespace offnominal::detail {
 
 /// The readings against every stage, best fit first. The ratio is answered as the visit allows. Power depends little on
 /// airflow and on how dry the coil is, and another stage's page often ends before this one's airflow: it is a hint.
-[[nodiscard]] inline std::vector<StageFit> stage_fits(const ProofModel& model, const Delivered& delivered) {
+/// Without `ratios` a ratio is told only where there is none of power, which is enough for the order.
+[[nodiscard]] inline std::vector<StageFit> stage_fits(const ProofModel& model, const Delivered& delivered,
+                                                      bool ratios) {
     std::vector<StageFit> out;
     for_each_page(model.system(), model.visit(), [&](std::int16_t index, const auto& page) {
         const ProofModel other = model.against(page.name);
         StageFit fit;
         fit.stage = index;
-        const auto expected = other.expected(model.base(), delivered, model.visit().outside);
-        if (expected)
-            fit.ratio = delivered.total_capacity.si / expected->total_capacity.si;
-        else
-            fit.reason = expected.reason();
-        const auto sides = other.sides(model.base());
-        if (sides && sides->expected_power > 0.0)
-            fit.power_ratio = model.visit().power->value.si / sides->expected_power;
+        if (model.visit().power) {
+            const auto sides = other.sides(model.base());
+            if (sides && sides->expected_power > 0.0)
+                fit.power_ratio = model.visit().power->value.si / sides->expected_power;
+        }
+        if (ratios || !fit.power_ratio) {
+            const auto expected = other.expected(model.base(), delivered, model.visit().outside);
+            if (expected)
+                fit.ratio = delivered.total_capacity.si / expected->total_capacity.si;
+            else
+                fit.reason = expected.reason();
+        }
         out.push_back(fit);
     });
     std::stable_sort(out.begin(), out.end(),

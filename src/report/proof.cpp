@@ -123,15 +123,6 @@ std::string why_words(const Proof& proof, UnitSystem units) {
 
 std::string_view to_do(Remedy remedy) noexcept { return row_of(remedy)->text; }
 
-/// The remedy to take next: the likeliest to settle it by itself, or all of them where none is.
-const Settling* best_of(const std::vector<Settling>& remedies) noexcept {
-    constexpr double worth_doing = 0.05;
-    if (remedies.empty()) return nullptr;
-    for (const Settling* one : {&remedies.front(), &remedies.back()})
-        if (one->decided() >= worth_doing) return one;
-    return nullptr;
-}
-
 /// What to do next, in one sentence.
 std::string next_words(const Proof& proof, const std::vector<Settling>& remedies) {
     if (proof.notes.has(Note::speed_unknown) || proof.reason.why == Why::speed_not_held)

@@ -346,3 +346,27 @@ def test_a_fan_that_takes_all_capacity_is_refused():
     error = refusal(fan_power=12000)
     assert (error.why, error.about) == ("no_expected", "fan_power")
     assert refusal(fan_power=float("inf")).why == "outside"
+
+
+def test_what_if_tells_the_difference_and_the_steps_that_moved():
+    base = {name: value for name, value in QUESTION.items() if name != "units"}
+    changes = {
+        "50 ft of line": {"line_set": {"length": 50, "suction": 0.75, "lift": 0}},
+        "4,690 ft": {"pressure": 12.37},
+        "hotter": {"outdoor_dry_bulb": 101},
+        "too hot": {"outdoor_dry_bulb": 140},
+    }
+    found = SYSTEM.what_if(units="IP", changes=changes, **base)
+    first, line, altitude, hotter, too_hot = found.rows
+    assert first["total_capacity"] == ask().total_capacity and first["total_capacity_change"] == 0 and first["moved"] == []
+    assert line["total_capacity"] == ask(**changes["50 ft of line"]).total_capacity
+    assert line["total_capacity_change"] == line["total_capacity"] - first["total_capacity"]
+    # The steps of total that moved add up to its change.
+    for row in (line, altitude, hotter):
+        assert sum(by for of, _, by in row["moved"] if of == "total") == pytest.approx(row["total_capacity_change"], abs=1e-6)
+    assert [step for of, step, _ in line["moved"] if of == "total"] == ["line set"]
+    assert "page" in [step for of, step, _ in hotter["moved"] if of == "power"]
+    assert too_hot["total_capacity"] is None and too_hot["reason"] == "outside"
+    assert "too hot" in found.report() and "line set" in found.report()
+    assert found.to_pandas().loc["hotter", "power_change"] == hotter["power"] - first["power"]
+    assert pickle.loads(pickle.dumps(found)).rows == found.rows

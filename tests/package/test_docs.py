@@ -58,6 +58,7 @@ def test_every_example_and_every_command_is_there(site):
         "recompute",
         "audit",
         "airflow",
+        "survey",
         "transcribe",
         "collate",
         "steady",

@@ -126,3 +126,21 @@ def test_axes_that_are_given_are_drawn_into(proof):
     assert pictures.ledger(proof.expected, ax=axes[0]) is axes[0]
     assert pictures.verdict(proof, ax=axes[1]).figure is figure
     assert np.all([ax.has_data() for ax in axes])
+
+
+def test_a_fleet_is_counted_by_outcome_and_shown_by_a_column(system):
+    """Invented readings."""
+    rows = {
+        "supply_dry_bulb": np.linspace(56.0, 62.0, 30),
+        "power": np.full(30, 2370.0),
+        "installer": np.array(["north", "south", "east"] * 10),
+    }
+    survey = on.survey(system, rows, DEMO / "library-visit.yaml", units="IP", by="installer", draws=False)
+    ax = pictures.fleet(survey, limit=0.9)
+    whole = survey.groups[0]
+    heights = sum(patch.get_height() for patch in ax.patches)
+    assert heights == sum(whole[word] for word in ("meets", "falls_short", "undecided", "implausible"))
+    ax = pictures.fleet(survey, by="installer")
+    assert [label.get_text() for label in ax.get_yticklabels()] == ["east (10)", "north (10)", "south (10)"]
+    with pytest.raises(ValueError, match="by: 'brand'"):
+        pictures.fleet(survey, by="brand")

@@ -105,6 +105,10 @@ using TypeA = std::array<double, input_count>;
 ///         reason than uncertainty (`Proof::suspect`, a speed that nobody held)
 [[nodiscard]] std::vector<Settling> settle(const Visit& visit, const Proof& proof, const TypeA& type_a = {});
 
+/// The remedy to take next: the likeliest to settle it by itself, or all of them where none is; null where neither is
+/// worth doing.
+[[nodiscard]] const Settling* best_of(const std::vector<Settling>& remedies) noexcept;
+
 /// What a visit would say of a machine of which one knows the truth.
 struct PlannedChance {
     double true_ratio = 0.0;  ///< of total and of sensible

@@ -1,0 +1,148 @@
+"""Many visits at once: a table proved row by row."""
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from offnominal import _arrays, _core, _tables, _units
+from offnominal._visit import Visit
+
+_SHARES = {f"share_of_{name}": f"share of {name} in the ratio's variance" for name in _core.inputs}
+_TOLD = {name: (kind, meaning) for name, kind, _, meaning in _core.told_of_proof}
+_TOLD |= {name: ("ratio", meaning) for name, meaning in _SHARES.items()}
+_WORDS = {"outcome": _core.outcomes, "suspect": _core.about_names, "method": _core.methods, "next": _core.remedies}
+# How a column is called that a reason is about.
+_COLUMNS = {"lift": "line_lift", "suction_size": "line_suction", "liquid_size": "line_liquid"}
+_ABOUT = [_COLUMNS.get(name, name) for name in _core.about_names]
+_ASKED = {name for name, *_ in _core.asked_of_prove}
+USUAL = ("ratio", "ratio_u", "probability")
+
+
+def _checked_columns(columns):
+    names = (columns,) if isinstance(columns, str) else tuple(columns)
+    for name in names:
+        if name not in _TOLD:
+            raise ValueError(f"columns: {_arrays.in_words(name)}; accepted: {', '.join(_TOLD)}")
+    return list(dict.fromkeys(names))
+
+
+def _code(words, names):
+    """The words of a column and their codes, or nothing."""
+    return (None, []) if words is None else (np.ascontiguousarray(words[1], np.int32), words[0])
+
+
+def _proved(system, visit, units, rows, numbers, words, columns, draws, threads):
+    """The columns of a batch that is of one system."""
+    (stage, stages), (match, matches) = (_code(words.get(name), name) for name in _tables.WORDED)
+    return _core.prove_many(system, visit, units, rows, numbers, stages, stage, matches, match, columns, draws, threads)
+
+
+class _Told:
+    """Columns of what is told; what stands where no system proves a row."""
+
+    def __init__(self, rows, columns):
+        self.numbers = {name: np.full(rows, np.nan) for name in columns}
+        self.words = {name: np.full(rows, -1, np.int16) for name in _WORDS}
+        self.why = np.zeros(rows, np.int32)
+        self.about = np.zeros(rows, np.int32)
+
+    def put(self, rows, told):
+        """The answers of some rows in their places."""
+        for name, column in self.numbers.items():
+            column[rows] = told[name]
+        for name, column in self.words.items():
+            column[rows] = told[name]
+        self.why[rows], self.about[rows] = told["reasons"]["why"], told["reasons"]["about"]
+
+
+def prove_many(systems, table, visit, *, units, system_column="system", columns=USUAL, draws=True, threads=1, strict=False):
+    """Whether many machines deliver what they should: a table of visits, a row each.
+
+    Parameters
+    ----------
+    systems : System, or dict of str to System
+        A dict where a column of the table names each row's system.
+    table : pandas.DataFrame, polars.DataFrame, pyarrow.Table or dict of arrays
+        Columns named as the readings of a visit replace those of `visit`, row by row: ``outdoor_dry_bulb``, ``return_dry_bulb``,
+        ``return_relative_humidity`` (in the measure that `visit` reads), ``supply_dry_bulb``, ..., ``airflow``, ``power``,
+        ``fan_power``, ``auxiliary_heat``, ``elevation``, ``pressure``, ``speed``, ``line_length``, ``line_suction``, ``line_lift``,
+        ``line_liquid``, ``stage`` and ``match``. Other columns go along.
+    visit : Visit, str, os.PathLike or dict
+        The one visit that all are like: its instruments, limit and judgement, and whatever no column says.
+    units : {"IP", "SI"}
+        Of all columns, as `System.expect` has them.
+    system_column : str
+        The column that names the system.
+    columns : sequence of str
+        The numbers to be told, by the names that `Proof` has for them; ``share_of_airflow`` and so on is the share of an input in
+        the ratio's variance, ``expected_share`` that of the page.
+    draws : bool
+        Whether draws are taken where first order does not hold, as `System.prove` does. Without them 4096 times less is computed,
+        and ``probability`` and ``outcome`` of such rows are first order's: for a look at many, not for a verdict.
+    threads : int
+        How many work on it. The bits do not depend on it.
+    strict : bool
+        Whether a cell that should hold a number and does not is an error (which names its row and column). If not, it counts as
+        not given, and its row says so.
+
+    Returns
+    -------
+    pandas.DataFrame, polars.DataFrame, pyarrow.Table or dict of arrays
+        Of the kind that was given, with its labels: the columns that ask nothing; the numbers, each with the very digits that
+        `System.prove` tells of that visit, NaN where there is no ratio; and words: ``outcome``, ``reason`` why there is no ratio
+        and ``about`` which column, ``suspect``, ``method``, and ``next``: of an undecided row the remedy most likely to settle it.
+        Where `System.prove` would refuse a visit its row has no outcome, and the reason is what it would say.
+
+    Raises
+    ------
+    InputError
+        For what is wrong with all rows: what `visit` says, or a column for what it does not have.
+    ValueError
+        For two columns of one name, a column whose name is nearly one that asks, another measure of humidity than the visit's.
+    TypeError
+        For cells that are no numbers, if `strict`.
+    """
+    _units.check_word("units", units)
+    _units.check_flag("draws", draws)
+    if type(threads) is not int or threads < 1:
+        raise ValueError(f"threads: {_arrays.in_words(threads)}; accepted: a whole number from 1 up")
+    columns = _checked_columns(columns)
+    visit = visit if isinstance(visit, Visit) else Visit(visit)
+    frame = _tables.Frame.of(table)
+    if not frame.rows:
+        raise ValueError("frame: no rows")
+    several = isinstance(systems, Mapping)
+    if several and system_column not in frame.names:
+        raise ValueError(
+            f"frame: no column {system_column!r}, which names the system of each row; the frame has {', '.join(frame.names)}"
+        )
+    asked, others = _tables.split_columns(frame, _ASKED | set(_tables.WORDED))
+    numbers = {name: _tables.numbers_of(frame, name, strict) for name in asked if name not in _tables.WORDED}
+    words = {name: _arrays.words(name, frame.words(name)) for name in asked if name in _tables.WORDED}
+    whys, abouts = list(_core.why_names), list(_ABOUT)
+    out = _Told(frame.rows, columns)
+    if several:
+        names, codes = _arrays.words(system_column, frame.words(system_column))
+        unknown = len(whys), len(abouts)
+        whys.append("unknown_system")
+        abouts.append(system_column)
+        for code, name in enumerate(names):
+            rows = np.flatnonzero(codes == code)
+            if not rows.size:
+                continue
+            if name not in systems:
+                out.why[rows], out.about[rows] = unknown
+                continue
+            some = {name: np.ascontiguousarray(column[rows]) for name, column in numbers.items()}
+            some_words = {name: (given, column[rows]) for name, (given, column) in words.items()}
+            told = _proved(systems[name], visit, units, rows.size, some, some_words, columns, draws, threads)
+            out.put(rows, told)
+    else:
+        numbers = {name: np.ascontiguousarray(column, np.float64) for name, column in numbers.items()}
+        out.put(slice(None), _proved(systems, visit, units, frame.rows, numbers, words, columns, draws, threads))
+    told = {name: (out.numbers[name], _units.unit_of(units, _TOLD[name][0]), _TOLD[name][1]) for name in columns}
+    worded = {name: _tables.in_use(_WORDS[name], codes) for name, codes in out.words.items()}
+    reasons = {"reason": _tables.in_use(whys, out.why), "about": _tables.in_use(abouts, out.about)}
+    order = ("outcome", "reason", "about", "suspect", "method", "next")
+    answers = _tables.Answers(told, {name: {**worded, **reasons}[name] for name in order})
+    return frame.answered(answers, others)

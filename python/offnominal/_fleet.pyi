@@ -1,0 +1,23 @@
+import os
+from collections.abc import Mapping, Sequence
+from typing import Any, Literal, TypeVar
+
+from offnominal._system import System
+from offnominal._visit import Visit
+
+_Table = TypeVar("_Table")  # a DataFrame of pandas or Polars, a Table of Arrow, or a dict of arrays
+
+USUAL: tuple[str, ...]
+
+def prove_many(
+    systems: System | Mapping[str, System],
+    table: _Table,
+    visit: Visit | str | os.PathLike[str] | Mapping[str, Any],
+    *,
+    units: Literal["IP", "SI"],
+    system_column: str = "system",
+    columns: Sequence[str] = ...,
+    draws: bool = True,
+    threads: int = 1,
+    strict: bool = False,
+) -> _Table: ...

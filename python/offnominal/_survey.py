@@ -1,0 +1,269 @@
+"""A survey of a fleet: what a table of visits says together."""
+
+import json
+import os
+
+import numpy as np
+
+from offnominal import _arrays, _core, _fleet, _tables
+from offnominal._system import load
+from offnominal._value import Value
+from offnominal._visit import Visit
+
+_SHARES = [f"share_of_{name}" for name in _core.inputs]
+_TOLD = ("ratio", "ratio_u", "probability", *_SHARES, "expected_share")
+_NONE = "no answer"  # of a row that is no visit
+_OUTCOMES = [*_core.outcomes, _NONE]
+
+
+class Survey(Value):
+    """What a table of visits says together. Made by `survey`.
+
+    Attributes
+    ----------
+    table : pandas.DataFrame, polars.DataFrame, pyarrow.Table or dict of arrays
+        What `prove_many` gives: a row for each visit.
+    by : tuple of str
+        The columns it is told by.
+    groups : list of dict
+        The whole fleet, then a group for each value of each column of `by`: ``by`` and ``value`` (empty for the whole); ``visits``;
+        how many have each outcome, by its word, and ``no answer``; ``ratio``, ``ratio_low`` and ``ratio_high``: the mean of their
+        ratios, and what a tenth lies below and above, or None without any.
+    shares : dict of str to float
+        The part of the ratio's variance that is due to each instrument, by its name, and to the ``page``: the mean of all visits
+        that have a ratio, largest first. What no instrument is named for goes by the reading.
+    problems : list of tuple of (int, str, str)
+        Rows without a ratio, counted from 0: the row, the column or what else it is about, and the reason.
+    """
+
+    def __init__(self, table, by, groups, shares, problems):
+        vars(self).update(table=table, by=by, groups=groups, shares=shares, problems=problems)
+
+    def to_dict(self):
+        """All but the table.
+
+        Returns
+        -------
+        dict
+        """
+        problems = [dict(zip(("row", "about", "reason"), problem)) for problem in self.problems]
+        return {"groups": self.groups, "shares": self.shares, "problems": problems}
+
+    def csv(self):
+        """The groups as the text of a CSV file.
+
+        Returns
+        -------
+        str
+        """
+        from offnominal import _results
+
+        return _results.as_csv(_results.records(self.groups))
+
+    def report(self):
+        """The survey as a text.
+
+        Returns
+        -------
+        str
+        """
+        whole, *groups = self.groups
+        lines = [f"{whole['visits']} visits: " + _counted(whole)]
+        if whole["ratio"] is not None:
+            lines.append(
+                f"ratio of delivered to expected total: mean {whole['ratio']:.3f}, "
+                f"eight tenths from {whole['ratio_low']:.3f} to {whole['ratio_high']:.3f}"
+            )
+        for column in self.by:
+            some = [group for group in groups if group["by"] == column]
+            wide = max(len(group["value"]) for group in some)
+            lines.append(f"by {column}:")
+            for group in some:
+                ratio = "" if group["ratio"] is None else f"ratio {group['ratio']:.3f}; "
+                lines.append(f"  {group['value']:{wide}}  {group['visits']} visits, {ratio}{_counted(group)}")
+        if self.shares:
+            lines.append("what makes the ratios uncertain (part of the variance, mean of all with a ratio):")
+            lines += [f"  {100 * share:3.0f} %  {name}" for name, share in self.shares.items() if share >= 0.005]
+        reasons = {}
+        for row, about, reason in self.problems:
+            reasons.setdefault((about, reason), []).append(row)
+        if reasons:
+            lines.append("without a ratio (rows counted from 0, without a heading):")
+        for (about, reason), rows in sorted(reasons.items(), key=lambda one: -len(one[1])):
+            shown = ", ".join(map(str, rows[:5])) + (", ..." if len(rows) > 5 else "")
+            what = reason if about == "nothing" else f"{about}: {reason}"
+            lines.append(f"  {len(rows)} {what.replace('_', ' ')} (row{'s' if len(rows) > 1 else ''} {shown})")
+        return "\n".join(lines) + "\n"
+
+    def _made_of(self):
+        return Survey, (self.table, self.by, self.groups, self.shares, self.problems)
+
+    def _content(self):
+        return self.by, json.dumps(self.to_dict())
+
+    def __repr__(self):
+        return f"<Survey of {self.groups[0]['visits']} visits>"
+
+
+def _counted(group):
+    return ", ".join(f"{group[word]} {word.replace('_', ' ')}" for word in _OUTCOMES if group[word])
+
+
+def _group(by, value, outcome, ratio):
+    out = {"by": by, "value": value, "visits": int(outcome.size)}
+    counts = np.bincount(outcome, minlength=len(_OUTCOMES))
+    out |= {word: int(count) for word, count in zip(_OUTCOMES, counts)}
+    ratio = ratio[~np.isnan(ratio)]
+    told = [float(ratio.mean()), *map(float, np.quantile(ratio, [0.1, 0.9]))] if ratio.size else [None] * 3
+    return out | dict(zip(("ratio", "ratio_low", "ratio_high"), told))
+
+
+def _shares(frame, visit):
+    """The mean share of each instrument, largest first."""
+    out = {}
+    instruments = _core.instruments_of(visit)
+    for name, column in zip((*_core.inputs, "page"), (*_SHARES, "expected_share")):
+        values = frame.numbers(column)
+        if not np.isfinite(values).any():
+            return {}
+        share = float(np.nanmean(values))
+        if share > 0.0:
+            what = instruments.get(name) or name
+            out[what] = out.get(what, 0.0) + share
+    return dict(sorted(out.items(), key=lambda one: -one[1]))
+
+
+def survey(systems, table, visit, *, units, by=(), **how):
+    """Proves a table of visits, and counts what comes out.
+
+    Parameters
+    ----------
+    systems : System, or dict of str to System
+    table : pandas.DataFrame, polars.DataFrame, pyarrow.Table or dict of arrays
+    visit : Visit, str, os.PathLike or dict
+    units : {"IP", "SI"}
+        All as of `prove_many`.
+    by : str or sequence of str
+        Columns of the table to count by: ``"match"``, ``"installer"``, ...; ``"month"``, where there is no such column, is taken
+        from ``date``, the first seven letters of ``2026-07-14``.
+    **how
+        Arguments of `prove_many`: `system_column`, `draws`, `threads`, `strict`.
+
+    Returns
+    -------
+    Survey
+
+    Raises
+    ------
+    ValueError
+        For a column that is not there; and as `prove_many`.
+    """
+    frame = _tables.Frame.of(table)
+    by = (by,) if isinstance(by, str) else tuple(by)
+    keys = {}
+    for name in by:
+        of = "date" if name == "month" and name not in frame.names and "date" in frame.names else name
+        if of not in frame.names:
+            raise ValueError(f"by: no column {name!r}; the frame has {', '.join(map(str, frame.names))}")
+        words, codes = _arrays.words(name, frame.words(of))
+        keys[name] = np.array([word[:7] for word in words] if of != name else words, object)[codes]
+    visit = visit if isinstance(visit, Visit) else Visit(visit)
+    proved = _fleet.prove_many(systems, table, visit, units=units, columns=_TOLD, **how)
+    told = _tables.Frame.of(proved)
+    words, codes = _arrays.words("outcome", told.words("outcome"))
+    outcome = np.array([_OUTCOMES.index(word or _NONE) for word in words])[codes]
+    ratio = told.numbers("ratio")
+    groups = [_group("", "", outcome, ratio)]
+    for name, values in keys.items():
+        for value in sorted(set(values)):
+            groups.append(_group(name, value, outcome[values == value], ratio[values == value]))
+    rows = np.flatnonzero(np.isnan(ratio))
+    about, reason = (told.words(name) for name in ("about", "reason"))
+    problems = [(int(row), str(about[row]), str(reason[row])) for row in rows]
+    return Survey(proved, by, groups, _shares(told, visit), problems)
+
+
+def _read_csv(path):
+    """The columns of a CSV file with a heading; what should be a number is one where it can be."""
+    import csv
+
+    with open(path, newline="", encoding="utf-8-sig") as file:
+        rows = list(csv.reader(file))
+    if not rows or not any(rows[0]):
+        raise ValueError(f"{path}: no heading; accepted: columns named as in `offnominal survey --help`")
+    names = [name.strip() for name in rows[0]]
+    twice = [name for k, name in enumerate(names) if name in names[:k]]
+    if twice:
+        raise ValueError(f"{path}: two columns are named {twice[0]!r}")
+    rows = [row for row in rows[1:] if any(row)]
+    for k, row in enumerate(rows):
+        if len(row) != len(names):
+            raise ValueError(f"{path}: row {k} has {len(row)} cells, where the heading has {len(names)}")
+    columns = dict(zip(names, zip(*rows))) if rows else dict.fromkeys(names, ())
+    numbers = {name for name, *_ in _core.asked_of_prove}
+    return {name: np.array([_cell(x) for x in column] if name in numbers else column, object) for name, column in columns.items()}
+
+
+def _cell(text):
+    try:
+        return float(text)
+    except ValueError:
+        return text.strip() or None
+
+
+def _system(text):
+    """NAME=FILE, or a file for all rows."""
+    name, equals, path = text.partition("=")
+    return (name, path) if equals else (None, text)
+
+
+def add_command(commands):
+    """Add ``offnominal survey`` to the command's parsers."""
+    command = commands.add_parser(
+        "survey",
+        help="a fleet: a CSV table of visits proved row by row, and counted",
+        description="Columns named as the readings of a visit replace those of the visit file: "
+        + ", ".join(name for name, *_ in _core.asked_of_prove)
+        + "; stage, match; system names each row's system, where there are several. Other columns can be counted by.",
+    )
+    command.add_argument("table", help="CSV file with a heading")
+    command.add_argument(
+        "--visit", required=True, help="visit file (YAML) that all are like: instruments, limit, what no column says"
+    )
+    command.add_argument("--units", choices=_core.words["units"], required=True, help="of the table")
+    command.add_argument(
+        "--system",
+        action="append",
+        metavar="FILE|NAME=FILE",
+        help="system file, instead of the one the visit names; or one for each name",
+    )
+    command.add_argument(
+        "--by", action="append", default=[], metavar="COLUMN", help="count by a column too; month is taken from date"
+    )
+    command.add_argument("--first-order", action="store_true", help="take no draws: quick, for a look and not for a verdict")
+    command.add_argument("--threads", type=int, default=os.cpu_count() or 1)
+    command.add_argument("--rows", metavar="FILE.csv", help="write what is told of each row too")
+
+
+def run_command(options):
+    """Run ``offnominal survey``; returns its result."""
+    from offnominal import _results
+
+    visit = Visit(options.visit)
+    named = dict(map(_system, options.system or ()))
+    if not named:
+        if not visit.system_file:
+            raise ValueError(f"{options.visit}: names no system; accepted: --system FILE")
+        named = {None: os.path.join(os.path.dirname(options.visit), visit.system_file)}
+    systems = {name: load(path) for name, path in named.items()}
+    if None in named:
+        if len(named) > 1:
+            raise ValueError("--system: a file for all rows beside one for a name; accepted: one file, or NAME=FILE for each")
+        systems = systems[None]
+    how = dict(draws=not options.first_order, threads=options.threads)
+    found = survey(systems, _read_csv(options.table), visit, units=options.units, by=options.by, **how)
+    if options.rows:
+        with open(options.rows, "x", newline="", encoding="utf-8") as file:
+            file.write(_results.as_csv(found.table))
+    told = {"told": "Survey", "units": options.units}
+    return _results.Result(found.report, lambda: told | found.to_dict(), lambda: _results.records(found.groups))

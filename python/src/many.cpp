@@ -1,0 +1,96 @@
+// Many visits proved at once, with the GIL released.
+#include "offnominal/proof/many.hpp"
+
+#include <memory>
+#include <vector>
+
+#include "told.hpp"
+
+namespace binding {
+namespace {
+
+/// The column that a measure of humidity of the visit goes by; another measure is another instrument's.
+void check_measure(const Visit& visit, const Asked<VisitSlot>& asked) {
+    const Readings& r = visit.readings;
+    const bool returned = asked.slot == VisitSlot::return_humidity;
+    if (!returned && asked.slot != VisitSlot::supply_humidity) return;
+    const air::Humidity& read = returned ? r.return_humidity : r.supply_humidity;
+    const std::string due = (returned ? "return_" : "supply_") + std::string(name(air::detail::about(read.kind)));
+    if (asked.name != due) throw py::value_error(std::string(asked.name) + ": a column, where the visit reads " + due);
+}
+
+/// Points the columns of a batch at what is given by name: a float for all rows, or an array.
+void point_at(VisitBatch& batch, const py::dict& numbers, UnitSystem units, const Unit& speed_unit,
+              std::vector<double>& ones, py::ssize_t rows) {
+    ones.reserve(numbers.size());  // columns point into it
+    for (const auto& [key, one] : numbers) {
+        const auto column = key.cast<std::string>();
+        for (const Asked<VisitSlot>& asked : asked_of_prove) {
+            if (asked.name != column) continue;
+            check_measure(batch.visit, asked);
+            Column& out = batch[asked.slot];
+            out.unit = asked.kind == Kind::speed ? speed_unit : unit_of(asked.kind, units);
+            if (py::isinstance<py::array_t<double>>(one)) {
+                const auto array = py::reinterpret_borrow<py::array_t<double, py::array::forcecast>>(one);
+                out.data = array.data();
+                out.step = step_of(array, rows);
+            } else {
+                out.data = &ones.emplace_back(one.cast<double>());
+            }
+        }
+    }
+}
+
+py::dict prove_rows(const System& system, const std::shared_ptr<Visit>& visit, const std::string& units_word,
+                    py::ssize_t rows, const py::dict& numbers, const std::vector<std::string>& stages,
+                    const std::optional<Codes>& stage, const std::vector<std::string>& matches,
+                    const std::optional<Codes>& match, const std::vector<std::string>& told, bool draws,
+                    std::size_t threads) {
+    const UnitSystem units = CallerUnits::of(units_word).system;
+    VisitBatch batch{*visit, {}, {}};
+    batch.most = draws ? Method::draws : Method::first_order;
+    std::vector<double> ones;
+    point_at(batch, numbers, units, system.parts().speed_unit, ones, rows);
+    const std::vector<std::string_view> stage_names(stages.begin(), stages.end());
+    const std::vector<std::string_view> match_names(matches.begin(), matches.end());
+    if (stage) batch.stage = {stage_names, stage->data(), step_of(*stage, rows)};
+    if (match) batch.match = {match_names, match->data(), step_of(*match, rows)};
+
+    Columns columns(rows, (sizeof(double) * (std::size(told_of<Proof>) + input_count)) + sizeof(Reason) +
+                              sizeof(Notes) + 4 * sizeof(double));
+    ProofColumns out;
+    out.numbers = columns.add_told<Proof>(visit->mode(), units, told);
+    for (const auto& row : words_of<Input>) {
+        const std::string share = "share_of_" + std::string(row.word);
+        if (std::find(told.begin(), told.end(), share) != told.end())
+            out.share[static_cast<std::size_t>(row.value)] = columns.add<double>(share);
+    }
+    out.reason = columns.add<Reason>("reasons");
+    out.outcome = columns.add<std::int16_t>("outcome");
+    out.suspect = columns.add<std::int16_t>("suspect");
+    out.method = columns.add<std::int16_t>("method");
+    out.next = columns.add<std::int16_t>("next");
+    {
+        const py::gil_scoped_release release;
+        prove_many(system, batch, static_cast<std::size_t>(rows), out, threads);
+    }
+    return columns.arrays();
+}
+
+}  // namespace
+}  // namespace binding
+
+void bind_many(pybind11::module_& m) {
+    using namespace binding;
+    m.attr("asked_of_prove") = lines_of(asked_of_prove);
+    m.attr("inputs") = all_words<Input>();
+    m.attr("outcomes") = all_words<Outcome>();
+    m.attr("methods") = all_words<Method>();
+    m.attr("remedies") = all_words<Remedy>();
+    m.def("prove_many", &prove_rows);
+    m.def("instruments_of", [](const std::shared_ptr<Visit>& visit) {
+        py::dict out;  // by input; empty where none is named
+        for (const auto& row : words_of<Input>) out[py::str(std::string(row.word))] = visit->of(row.value).instrument;
+        return out;
+    });
+}

@@ -1,0 +1,263 @@
+"""Many visits at once: the digits of one by one, and rows that are no visit."""
+
+import copy
+import json
+from pathlib import Path
+
+import numpy as np
+import pytest
+import yaml
+
+import offnominal as on
+from offnominal.__main__ import main
+
+pd = pytest.importorskip("pandas")
+DEMO = Path(__file__).parents[2] / "tables/demo"
+SYSTEM = on.load(DEMO / "alder.yaml")
+METERED = yaml.safe_load((DEMO / "library-visit.yaml").read_text())
+TOLD = ("ratio", "ratio_u", "ratio_low", "ratio_high", "joint_ratio", "probability", "other_probability", "expected_share")
+TOLD += ("sensible_ratio", "power_ratio", "power_ratio_u", "efficiency")
+# Where a column's number stands in a visit, and the unit it is typed with.
+PLACES = {
+    "outdoor_dry_bulb": ("readings/outdoor/dry_bulb", "degF"),
+    "return_dry_bulb": ("readings/return/dry_bulb", "degF"),
+    "return_relative_humidity": ("readings/return/relative_humidity", ""),
+    "supply_dry_bulb": ("readings/supply/dry_bulb", "degF"),
+    "supply_relative_humidity": ("readings/supply/relative_humidity", ""),
+    "airflow": ("readings/airflow/value", "cfm"),
+    "power": ("readings/power/value", "W"),
+    "fan_power": ("fan_power/value", "W"),
+    "auxiliary_heat": ("auxiliary_heat/value", "W"),
+    "elevation": ("site/elevation", "ft"),
+    "line_length": ("line_set/length", "ft"),
+    "line_suction": ("line_set/suction", "in"),
+    "stage": ("stage", None),
+    "match": ("match", None),
+}
+
+
+def typed(visit, row):
+    """The visit with one row's numbers typed into it."""
+    visit = copy.deepcopy(visit)
+    for name, (path, unit) in PLACES.items():
+        if name not in row:
+            continue
+        *parents, key = path.split("/")
+        at = visit
+        for parent in parents:
+            at = at[parent]
+        if name == "power" and np.isnan(row[name]):
+            del visit["readings"]["power"]
+        else:
+            at[key] = row[name] if unit is None else f"{float(row[name])!r} {unit}".strip()
+    return visit
+
+
+def fleet(rows, seed=1):
+    """Invented readings about those of the visit."""
+    random = np.random.default_rng(seed)
+    return pd.DataFrame(
+        {
+            "machine": [f"machine {k}" for k in range(rows)],
+            "outdoor_dry_bulb": 91.0 + 3.0 * random.standard_normal(rows),
+            "return_dry_bulb": 76.6 + random.standard_normal(rows),
+            "return_relative_humidity": 0.55 + 0.02 * random.standard_normal(rows),
+            "supply_dry_bulb": 58.4 + 0.5 * random.standard_normal(rows),
+            "supply_relative_humidity": 0.82 + 0.03 * random.standard_normal(rows),
+            "airflow": 1190.0 * (1.0 + 0.05 * random.standard_normal(rows)),
+            "power": np.where(np.arange(rows) % 4 == 3, np.nan, 2370.0 + 80.0 * random.standard_normal(rows)),
+            "elevation": 4690.0 + 100.0 * random.standard_normal(rows),
+            "line_length": np.where(np.arange(rows) % 3 == 0, 30.0, 50.0),
+            "line_suction": 0.75,
+            "stage": np.where(np.arange(rows) % 5 == 4, "low", "high"),
+            "match": "indoor A",
+        },
+        index=[f"row {k}" for k in range(rows)],
+    )
+
+
+def same(got, proof):
+    """Whether a row has every digit of a proof."""
+    for name in TOLD:
+        value = getattr(proof, name)
+        assert got[name] == value or (value is None and np.isnan(got[name])), name
+    assert (got["outcome"], got["suspect"], got["reason"]) == (proof.outcome, proof.suspect, proof.reason)
+    assert pd.isna(got["method"]) if proof.ratio is None else got["method"] == proof.method
+    shares = {line["input"]: line["share"] for line in proof.budget}
+    assert np.isnan(got["share_of_airflow"]) or got["share_of_airflow"] == shares.get("airflow", 0.0)
+    remedies = proof.settle()
+    if not pd.isna(got["next"]):
+        assert got["next"] in (remedies[0].remedy, remedies[-1].remedy)
+
+
+def test_a_table_has_the_digits_of_one_by_one():
+    """What shares an instrument, a meter that was not there, stages, lines and elevations that differ from row to row; on two threads."""
+    rows = fleet(30)
+    how = dict(units="IP", columns=(*TOLD, "share_of_airflow"))
+    got = SYSTEM.prove_many(rows, METERED, **how, threads=2)
+    assert list(got.index) == list(rows.index) and list(got["machine"]) == list(rows["machine"])
+    assert "airflow" not in got and got.attrs["units"]["efficiency"] == "Btu/Wh"
+    for label, row in rows.iterrows():
+        same(got.loc[label], SYSTEM.prove(typed(METERED, row), units="IP"))
+    pd.testing.assert_frame_equal(got, SYSTEM.prove_many(rows, METERED, **how))
+
+
+def test_heating_has_the_digits_of_one_by_one():
+    visit = on.Visit(DEMO / "library-heating-visit.yaml")
+    rows = {"outdoor_dry_bulb": [40.0, 30.0, 25.0], "supply_dry_bulb": [100.6, 96.0, 70.0], "power": [2110.0, np.nan, 1900.0]}
+    got = SYSTEM.prove_many(rows, visit, units="IP", columns=("ratio", "ratio_u", "power_ratio"))
+    text = (DEMO / "library-heating-visit.yaml").read_text()
+    for k in range(3):
+        one = text.replace("40.0 degF", f"{rows['outdoor_dry_bulb'][k]} degF").replace(
+            "100.6 degF", f"{rows['supply_dry_bulb'][k]} degF"
+        )
+        if np.isnan(rows["power"][k]):
+            one = "\n".join(line for line in one.splitlines() if "power: {value: 2110" not in line)
+        proof = SYSTEM.prove(on.Visit.parse(one.replace("2110 W", f"{rows['power'][k]} W")))
+        assert got["outcome"][k] == proof.outcome and got["reason"][k] == proof.reason
+        for name in ("ratio", "ratio_u", "power_ratio"):
+            assert got[name][k] == getattr(proof, name) or (getattr(proof, name) is None and np.isnan(got[name][k]))
+
+
+def test_first_order_alone_is_what_prove_tells_where_it_decides():
+    """Without draws the budget and the ratio's uncertainty are those of `prove`; where first order decides, everything is."""
+    rows = fleet(12, seed=2)
+    got = SYSTEM.prove_many(rows, METERED, units="IP", columns=TOLD, draws=False)
+    assert set(got["method"].dropna()) == {"first_order"}
+    drawn = SYSTEM.prove_many(rows, METERED, units="IP", columns=TOLD)
+    np.testing.assert_array_equal(got["expected_share"], drawn["expected_share"])
+    np.testing.assert_array_equal(got["power_ratio_u"], drawn["power_ratio_u"])
+    np.testing.assert_allclose(got["ratio"], drawn["ratio"], rtol=0.01)
+
+
+def test_rows_that_are_no_visit_say_so_by_column_and_the_rest_is_answered():
+    rows = fleet(9).assign(power=2370.0, stage="high", airflow=1190.0).astype({"airflow": object})
+    rows.loc["row 0", "supply_dry_bulb"] = np.nan
+    rows.loc["row 1", "return_relative_humidity"] = 55.0
+    rows.loc["row 2", "airflow"] = "n/a"
+    rows.loc["row 3", "power"] = -3.0
+    rows.loc["row 5", "stage"] = "turbo"
+    rows.loc["row 6", "elevation"] = 40000.0
+    rows.loc["row 7", "outdoor_dry_bulb"] = 190.0
+    got = SYSTEM.prove_many(rows, METERED, units="IP")
+    assert list(got["about"])[:8] == [
+        "supply_dry_bulb",
+        "return_relative_humidity",
+        "airflow",
+        "power",
+        "nothing",
+        "stage",
+        "elevation",
+        "outdoor_dry_bulb",
+    ]
+    refused = ["row 0", "row 1", "row 2", "row 3", "row 5", "row 6"]
+    assert got.loc[refused, "outcome"].isna().all() and got.loc[refused, "ratio"].isna().all()
+    assert got.loc["row 7", "outcome"] == "not_comparable" and got.loc["row 7", "reason"] == "outside"
+    assert got.loc[["row 4", "row 8"], "ratio"].notna().all()
+    with pytest.raises(TypeError, match="airflow, row 2 .*'n/a' is not a number"):
+        SYSTEM.prove_many(rows, METERED, units="IP", strict=True)
+
+
+def test_one_table_of_machines_of_many_systems():
+    rows = fleet(6).drop(columns=["line_suction", "line_length"]).assign(system=["alder", "oak", "alder", "", "alder", "alder"])
+    got = on.prove_many({"alder": SYSTEM}, rows, METERED, units="IP")
+    assert list(got["reason"]) == ["none", "unknown_system", "none", "unknown_system", "none", "none"]
+    assert got["about"].iloc[1] == "system" and list(got["system"]) == list(rows["system"])
+    alone = SYSTEM.prove_many(rows.drop(columns="system"), METERED, units="IP")
+    for name in ("ratio", "ratio_u", "probability"):
+        np.testing.assert_array_equal(got[name].to_numpy()[[0, 2, 4, 5]], alone[name].to_numpy()[[0, 2, 4, 5]])
+
+
+def test_every_kind_of_table_has_the_same_door():
+    pl, pa = pytest.importorskip("polars"), pytest.importorskip("pyarrow")
+    rows = fleet(5).reset_index(drop=True)
+    rows.loc[1, "airflow"] = -1.0
+    expected = SYSTEM.prove_many(rows, METERED, units="IP", draws=False)
+    arrow = SYSTEM.prove_many(pa.Table.from_pandas(rows), METERED, units="IP", draws=False)
+    polars = SYSTEM.prove_many(pl.DataFrame(rows.to_dict("list")), METERED, units="IP", draws=False)
+    columns = SYSTEM.prove_many({name: rows[name].to_numpy() for name in rows}, METERED, units="IP", draws=False)
+    assert isinstance(arrow, pa.Table) and isinstance(polars, pl.DataFrame)
+    for name in ("ratio", "probability"):
+        np.testing.assert_array_equal(columns[name], expected[name])
+        np.testing.assert_array_equal(arrow[name].to_numpy(), expected[name])
+        np.testing.assert_array_equal(polars[name].to_numpy(), expected[name])
+    words = [None if pd.isna(word) else word for word in expected["outcome"]]
+    assert list(columns["outcome"]) == arrow["outcome"].to_pylist() == polars["outcome"].to_list() == words
+    assert words[1] is None
+
+
+@pytest.mark.parametrize(
+    "column, problem",
+    [
+        ("return_wet_bulb", "return_relative_humidity"),
+        ("suply_dry_bulb", "is 'supply_dry_bulb' meant"),
+        ("auxiliary_heat", "mode: heating"),
+    ],
+)
+def test_a_column_for_what_the_visit_does_not_have_is_named(column, problem):
+    with pytest.raises((on.InputError, ValueError), match=problem):
+        SYSTEM.prove_many(fleet(2).assign(**{column: 60.0}), METERED, units="IP")
+
+
+def test_what_is_wrong_with_all_rows_is_an_error():
+    without = copy.deepcopy(METERED)
+    del without["readings"]["power"]
+    with pytest.raises(on.InputError, match="power: a column"):
+        SYSTEM.prove_many(fleet(2), without, units="IP")
+    with pytest.raises(ValueError, match="columns: 'ration'"):
+        SYSTEM.prove_many(fleet(2), METERED, units="IP", columns=("ration",))
+    with pytest.raises(ValueError, match="no rows"):
+        SYSTEM.prove_many(fleet(0), METERED, units="IP")
+
+
+def test_a_survey_counts_and_names_what_is_wrong(tmp_path):
+    rows = fleet(12).assign(installer=["north", "south", "east"] * 4, date=["2026-07-14", "2026-08-02"] * 6)
+    rows.loc["row 3", "airflow"] = np.nan
+    found = on.survey(SYSTEM, rows, METERED, units="IP", by=("installer", "month"))
+    whole, *groups = found.groups
+    assert whole["visits"] == 12 and whole["no answer"] == 1
+    assert [group["value"] for group in groups] == ["east", "north", "south", "2026-07", "2026-08"]
+    assert sum(group["visits"] for group in groups[:3]) == 12 and groups[1]["no answer"] == 1
+    assert whole["ratio"] == pytest.approx(float(np.nanmean(found.table["ratio"])), rel=1e-12)
+    assert found.problems == [(3, "airflow", "not_finite")]
+    assert sum(found.shares.values()) == pytest.approx(1.0, abs=1e-9)
+    assert set(found.shares) <= {"page", "pressure", *METERED["instruments"]}
+    assert list(found.shares.values()) == sorted(found.shares.values(), reverse=True)
+    assert "12 visits" in found.report() and "airflow" in found.report().splitlines()[-1]
+    assert found.csv().splitlines()[0].startswith("by,value,visits,meets")
+    with pytest.raises(ValueError, match="by: no column 'brand'"):
+        on.survey(SYSTEM, rows, METERED, units="IP", by="brand")
+
+
+def test_the_command_surveys_a_csv_file(tmp_path, capsys):
+    rows = fleet(4).assign(power=2370.0)
+    rows.to_csv(tmp_path / "fleet.csv", index=False)
+    command = ["survey", str(tmp_path / "fleet.csv"), "--visit", str(DEMO / "library-visit.yaml"), "--units", "IP"]
+    assert main([*command, "--by", "stage", "--rows", str(tmp_path / "rows.csv")]) == 0
+    assert "4 visits" in capsys.readouterr().out
+    got = pd.read_csv(tmp_path / "rows.csv")
+    np.testing.assert_allclose(got["ratio"], SYSTEM.prove_many(rows, METERED, units="IP")["ratio"], rtol=1e-6)
+    assert main([*command, "--json", "--first-order"]) == 0
+    assert json.loads(capsys.readouterr().out)["groups"][0]["visits"] == 4
+    (tmp_path / "fleet.csv").write_text("airflow,airflow\n1,2\n")
+    assert main(command) == 2 and "two columns" in capsys.readouterr().err
+
+
+def test_what_is_off_in_two_visits_alike_is_off_in_no_change():
+    """An instrument that shares its whole error with itself tells a change that it cannot tell from the truth."""
+    visit = copy.deepcopy(METERED)
+    later = copy.deepcopy(METERED)
+    later["readings"]["supply"]["dry_bulb"] = "58.9 degF"
+    own = SYSTEM.prove(later, units="IP").change_from(SYSTEM.prove(visit, units="IP"))
+    for one in (visit, later):
+        for instrument in one["instruments"].values():
+            instrument["correlation"] = 1.0
+    shared = SYSTEM.prove(later, units="IP").change_from(SYSTEM.prove(visit, units="IP"))
+    assert 0.9 < shared.ratio < 1.0 and shared.less > own.less > 0.5
+    assert shared.ratio_u < 0.5 * shared.apart_u and shared.ratio_u < own.ratio_u < own.apart_u
+    # Apart: the two relative uncertainties in quadrature, to first order.
+    before, after = SYSTEM.prove(visit), SYSTEM.prove(later)
+    apart = own.ratio * np.hypot(before.ratio_u / before.ratio, after.ratio_u / after.ratio)
+    assert own.apart_u == pytest.approx(apart, rel=0.05)
+    with pytest.raises(ValueError, match="earlier"):
+        SYSTEM.prove(visit).change_from(on.parse(SYSTEM.write().replace("Alder three-ton", "Another")).prove(visit))
