@@ -42,6 +42,9 @@ class Machine {
     /// @param surface  of this coil, over what its maker meant: 1, and a few percent off in one machine or another
     [[nodiscard]] virtual Point leaving(const Entering& in, double m, double total, double surface) const = 0;
 
+    /// A sound machine that heats, without frost: what the air takes from it, and what the outdoor unit draws.
+    [[nodiscard]] virtual Running heats(Runs stage, const Entering& in, double m, double outdoor) const = 0;
+
     /// The bypass factor that a maker would print, or 0.
     [[nodiscard]] virtual double bypass(double) const { return 0.0; }
 };
@@ -91,8 +94,9 @@ template <class F>
 /// given as makers of compressors give them: second-degree polynomials of evaporating and outdoor temperature.
 class BypassMachine final : public Machine {
    public:
-    explicit BypassMachine(double tons) : rated_flow_(mass_of_scfm(400.0 * tons)) {
-        const double wanted = offnominal::units::ton.to_si(tons);
+    explicit BypassMachine(double tons)
+        : rated_flow_(mass_of_scfm(400.0 * tons)), rated_(offnominal::units::ton.to_si(tons)) {
+        const double wanted = rated_;
         resistance_ = 6.0 / wanted;  // K/W: the surface is 6 K above the refrigerant at the rated point
         // 95 degF outdoors, 80 / 67 degF entering.
         const Entering rated{80.0 / 1.8 - 32.0 / 1.8, 0.01117, moist::standard_pressure};
@@ -112,6 +116,14 @@ class BypassMachine final : public Machine {
 
     Point leaving(const Entering& in, double m, double total, double surface) const override {
         return past_surface(in, m, total, std::pow(bypass(m), surface));
+    }
+
+    /// Polynomials of both temperatures again, and a weak power of the airflow.
+    Running heats(Runs stage, const Entering& in, double m, double outdoor) const override {
+        const double o = outdoor - 8.33, t = in.t - 21.1, size = (stage == Runs::high ? 1.0 : 0.67) * rated_;
+        const double heat = size * (0.98 + 0.0262 * o + 0.00013 * o * o - 0.0052 * t - 0.00006 * o * t) *
+                            std::pow(m / rated_flow_, 0.09) * (1.0 - 0.10 * thin_air(in.p));
+        return {heat, 0.262 * size * (1.0 + 0.0048 * o + 0.0185 * t) * std::pow(m / rated_flow_, -0.12)};
     }
 
     double bypass(double m) const override { return std::exp(-2.45 * std::pow(m / rated_flow_, -0.55)); }
@@ -134,7 +146,7 @@ class BypassMachine final : public Machine {
         return share * scale_ * 0.232 * (1.0 + 0.002 * e + 0.0205 * o + 0.00021 * o * o - 0.00025 * e * o);
     }
 
-    double rated_flow_, resistance_, scale_ = 0.0;
+    double rated_flow_, rated_, resistance_, scale_ = 0.0;
 };
 
 /// 2. A coil of effectiveness and number of transfer units, driven by enthalpy where it is wet and by temperature where
@@ -164,6 +176,23 @@ class EnthalpyMachine final : public Machine {
         const double evaporating =
             crossing(-35.0, in.t, 1e-6, [&](double t) { return heat(in, m, cooled(in, m, t, surface)) - total; });
         return cooled(in, m, evaporating, surface);
+    }
+
+    /// The same compressor the other way round: it evaporates below outdoor air and condenses above the room's.
+    Running heats(Runs stage, const Entering& in, double m, double outdoor) const override {
+        const double swept = swept_ * (stage == Runs::high ? 1.0 : 0.64), cp = moist::moist_heat_capacity(in.W);
+        const double touched = 1.0 - std::exp(-1.6 * std::pow(m / rated_flow_, -0.5));
+        const double evaporator = 0.8 * condenser_ * std::pow(in.p / moist::standard_pressure, 0.75);
+        Running out{};
+        double evaporating = outdoor - 8.0, condensing = in.t + 20.0;
+        for (int pass = 0; pass < 40; ++pass) {
+            const Running cycle = this->cycle(swept, evaporating, condensing);
+            out = {cycle.total + 0.93 * cycle.power, cycle.power};  // the shell loses a little
+            evaporating = 0.5 * (evaporating + outdoor - cycle.total / evaporator);
+            condensing = 0.5 * (condensing + in.t + out.total / (touched * m * cp));
+        }
+        out.power += 150.0;
+        return out;
     }
 
    private:
@@ -206,21 +235,24 @@ class EnthalpyMachine final : public Machine {
         const double swept = swept_ * (stage == Runs::high ? 1.0 : 0.64);
         // A fan moves volume: thin air carries less heat away, and takes less of it from the fins.
         const double condenser = condenser_ * std::pow(p / moist::standard_pressure, 0.75);
-        const double low = pressure(evaporating);
         double condensing = outdoor + 13.0;
         Running out{};
         for (int pass = 0; pass < 12; ++pass) {
-            const double ratio = std::max(1.05, pressure(condensing) / low);
-            const double vapour = low / (8.314 / 0.0726 * (evaporating + 278.15) * 0.85);  // kg/m3, 5 K superheat
-            const double flow = vapour * swept * (1.02 - 0.045 * (std::pow(ratio, 0.9) - 1.0));
-            const double effect = 167e3 + 350.0 * (evaporating - 7.0) - 1650.0 * (condensing - 6.0 - 35.0);
-            const double work = 11.0 * low / vapour * (std::pow(ratio, 1.0 / 11.0) - 1.0);
-            const double efficiency = std::max(0.5, 0.72 - 0.012 * (ratio - 2.8) * (ratio - 2.8));
-            out = {flow * effect, flow * work / efficiency};
+            out = cycle(swept, evaporating, condensing);
             condensing = outdoor + (out.total + out.power) / condenser;
         }
         out.power += 0.012 * std::max(0.0, out.total) + 90.0;  // the outdoor fan and controls
         return out;
+    }
+    /// What the evaporator takes in, and the compressor draws.
+    static Running cycle(double swept, double evaporating, double condensing) noexcept {
+        const double low = pressure(evaporating), ratio = std::max(1.05, pressure(condensing) / low);
+        const double vapour = low / (8.314 / 0.0726 * (evaporating + 278.15) * 0.85);  // kg/m3, 5 K superheat
+        const double flow = vapour * swept * (1.02 - 0.045 * (std::pow(ratio, 0.9) - 1.0));
+        const double effect = 167e3 + 350.0 * (evaporating - 7.0) - 1650.0 * (condensing - 6.0 - 35.0);
+        const double work = 11.0 * low / vapour * (std::pow(ratio, 1.0 / 11.0) - 1.0);
+        const double efficiency = std::max(0.5, 0.72 - 0.012 * (ratio - 2.8) * (ratio - 2.8));
+        return {flow * effect, flow * work / efficiency};
     }
     /// Saturation pressure of the invented refrigerant, Pa.
     static double pressure(double t) noexcept { return 1e3 * std::exp(15.390 - 2378.6 / (t + 273.15)); }
@@ -256,6 +288,15 @@ class CurveMachine final : public Machine {
 
     Point leaving(const Entering& in, double m, double total, double surface) const override {
         return past_surface(in, m, total, std::pow(bypass(m), surface));
+    }
+
+    /// A cubic of outdoor dry bulb, as simulations of whole buildings use it (from memory).
+    Running heats(Runs stage, const Entering& in, double m, double outdoor) const override {
+        const double o = outdoor, f = m / rated_flow_, size = (stage == Runs::high ? 1.0 : 0.70) * rated_;
+        const double heat = size * (0.758746 + o * (0.027626 + o * (0.000148716 + o * 0.0000034992))) *
+                            (0.84 + 0.16 * f) * (1.0 - 0.004 * (in.t - 21.1)) * (1.0 - 0.12 * thin_air(in.p));
+        const double input = 1.19248 - o * (0.0300438 - o * (0.00103745 - o * 0.000023328));
+        return {heat, heat * 0.29 * input * (1.1 - 0.1 * f) * (1.0 + 0.02 * (in.t - 21.1))};
     }
 
     double bypass(double m) const override { return std::exp(-2.9 * rated_flow_ / m); }

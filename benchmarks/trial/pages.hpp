@@ -106,6 +106,42 @@ inline double cfm(double v) { return offnominal::units::cfm.to_si(v); }
     return page;
 }
 
+/// Prints one stage of heating: instantaneous, gross.
+[[nodiscard]] inline offnominal::HeatingPage printed_heating(const Machine& machine, double tons, const Layout& layout,
+                                                             Runs stage) {
+    using namespace offnominal;
+    HeatingPage page;
+    page.has_power = true;
+    page.capacity_step = units::MBh.to_si(0.1);
+    page.power_step = units::kW.to_si(0.01);
+    const auto rounded = [](double x, double step) { return std::round(x / step) * step; };
+    for (const double t : {5.0, 17.0, 27.0, 37.0, 47.0, 62.0}) page.outdoor_dry_bulb.push_back(degC(t));
+    for (const double v : layout.per_ton)
+        page.airflow.push_back(cfm(std::round(v * tons * (stage == Runs::high ? 1.0 : low_airflow) / 5.0) * 5.0));
+    for (const double t : {60.0, 70.0, 80.0}) page.entering_dry_bulb.push_back(degC(t));
+    for (const double outdoor : page.outdoor_dry_bulb)
+        for (const double flow : page.airflow)
+            for (const double dry : page.entering_dry_bulb) {
+                const double p = moist::standard_pressure;
+                const Running runs =
+                    machine.heats(stage, {dry, 0.005, p}, moist::dry_mass_from_standard(flow), outdoor);
+                page.nodes.push_back({rounded(runs.total, page.capacity_step), rounded(runs.power, page.power_step)});
+            }
+    return page;
+}
+
+[[nodiscard]] inline offnominal::HeatingBasis heating_basis_of(const Layout& layout) {
+    using namespace offnominal;
+    HeatingBasis basis;
+    basis.capacity = CapacityBasis::gross;
+    basis.airflow = AirflowBasis::standard;
+    basis.standard_pound = Pound::dry;
+    basis.power = PowerBasis::outdoor_unit;
+    basis.elevation = Length{0.0};
+    basis.tolerance = layout.tolerance;
+    return basis;
+}
+
 [[nodiscard]] inline offnominal::Basis basis_of(const Layout& layout) {
     using namespace offnominal;
     Basis basis;
@@ -129,6 +165,10 @@ inline double cfm(double v) { return offnominal::units::cfm.to_si(v); }
     for (const Runs stage : {Runs::high, Runs::low})
         parts.cooling.push_back({stage == Runs::high ? "high" : "low",
                                  offnominal::RatingTable(basis_of(layout), printed(*machine, tons, layout, stage))});
+    for (const Runs stage : {Runs::high, Runs::low})
+        parts.heating.push_back(
+            {stage == Runs::high ? "high" : "low", offnominal::Frost::instantaneous,
+             offnominal::HeatingTable(heating_basis_of(layout), printed_heating(*machine, tons, layout, stage))});
     offnominal::Match& match = parts.matches.emplace_back();
     match.name = "indoor";
     match.reference = true;

@@ -45,6 +45,9 @@ struct Situation {
     bool wet_bulbs = false;       ///< read in place of relative humidities
     bool near_edge = false;       ///< one of the page's edges is as near as an instrument's error
     double wet_above_dry = 0.0;   ///< K: the supply's wet bulb reads above its dry bulb, honestly
+    bool heats = false;
+    double heater = 0.0;  ///< share of heating visits in which an auxiliary heater runs, metered
+    bool frosts = false;  ///< frost has grown since the last defrost, as far as it may
 };
 
 }  // namespace trial

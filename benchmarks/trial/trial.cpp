@@ -6,6 +6,7 @@
 //     trial show SEED ROW VISIT           prints one visit as files and report, to look into
 #include "trial.hpp"
 
+#include <algorithm>
 #include <chrono>
 #include <cstdio>
 #include <cstdlib>
@@ -71,6 +72,22 @@ const Situation foggy{"wet bulb 0.3 degF above dry bulb",
                       true,
                       false,
                       0.3 / 1.8};
+
+/// A situation of heating.
+Situation heating(const char* name, double heater, bool frosts, Range outdoor, Secret secret = Secret::none) {
+    Situation out{name, secret, {0, 1500}, outdoor, {66, 74}, {0.25, 0.45}, {350, 435}};
+    out.heats = true;
+    out.heater = heater;
+    out.frosts = frosts;
+    return out;
+}
+const Situation heats = heating("heating", 0.0, false, {8, 60});
+const Situation heats_frosted = heating("heating, frost on the coil", 0.0, true, {20, 39});
+const Situation heats_with_heater = heating("heating, auxiliary heat metered", 1.0, false, {8, 60});
+const Situation heats_airflow_low =
+    heating("heating, airflow reads 15-20 % low", 0.0, false, {8, 60}, Secret::airflow_reads_low);
+const Situation heats_on_low =
+    heating("heating, low stage ran, said high", 0.0, false, {8, 60}, Secret::low_stage_said_high);
 
 const Situation slips[] = {
     {"supply 18 degF warmer than return", Secret::slip_supply_warmer},
@@ -253,8 +270,8 @@ void by_situation(Trial& trial) {
                     percent(weak, falls_short), percent(low, no_proof, all_of_them),
                     text("%zu, %zu, %zu, %zu", low.number, high.number, sound.number, weak.number)});
     };
-    for (const Situation* s :
-         {&ordinary, &without_power, &mountains, &dry, &humid, &wet_bulbs, &edges, &wild, &saturated})
+    for (const Situation* s : {&ordinary, &without_power, &mountains, &dry, &humid, &wet_bulbs, &edges, &wild,
+                               &saturated, &heats, &heats_frosted, &heats_with_heater})
         line(*s, Yardstick::make);
     line(ordinary, Yardstick::page);
 }
@@ -301,8 +318,9 @@ void over_all_ratios(Trial& trial) {
                     percent(row, wrong(&Result::outcome), told), percent(row, wrong(&Result::naive), told),
                     percent(row, wrong(&Result::uncorrelated), told), percent(row, noticed, on_page), number_of(row)});
     };
-    for (const Situation* s : {&ordinary, &without_power, &mountains, &dry, &humid, &wet_bulbs, &edges, &wild,
-                               &saturated, &dry_bulb_astray, &humidity_astray})
+    for (const Situation* s :
+         {&ordinary, &without_power, &mountains, &dry, &humid, &wet_bulbs, &edges, &wild, &saturated, &dry_bulb_astray,
+          &humidity_astray, &heats, &heats_frosted, &heats_with_heater})
         line(*s, usual);
     line(ordinary, good);
     line(ordinary, poor);
@@ -326,6 +344,37 @@ void by_machine(Trial& trial) {
     }
 }
 
+/// What a perfect use of the same readings would reach.
+void bounds(Trial& trial) {
+    const Table table(trial, {"percent of visits", "goal", "good kit", "usual kit", "poor kit"});
+    const auto line = [&](const char* what, const char* goal, const Situation& s, double ratio, auto&& has) {
+        std::string cells[3];
+        for (std::size_t k = 0; k < kits.size(); ++k)
+            cells[k] = percent(
+                trial.of(s, kits[k], ratio), [&](const Result& r) { return has(r, k); }, told);
+        table.line({what, goal, cells[0], cells[1], cells[2]});
+    };
+    const auto passes = [](const Result& r, std::size_t) { return r.bound_chance >= 0.95; };
+    const auto fails = [](const Result& r, std::size_t) { return r.bound_chance <= 0.05; };
+    const auto open = [&](const Result& r, std::size_t k) { return !passes(r, k) && !fails(r, k); };
+    line("true just below the limit: meets", "≤ 5", ordinary, below, passes);
+    line("true just above it: falls short", "≤ 5", ordinary, above, fails);
+    line("true 1.00: left undecided", "≤ 25, usual", ordinary, 1.00, open);
+    line("true 0.80: falls short", "≥ 85, usual", ordinary, 0.80, fails);
+    // An alarm that one honest visit in twenty sets off.
+    std::array<double, kits.size()> alarm{};
+    for (std::size_t k = 0; k < kits.size(); ++k) {
+        std::vector<double> honest;
+        for (const Result& r : trial.of(ordinary, kits[k], any).results)
+            if (r.told) honest.push_back(r.bound_astray);
+        std::sort(honest.begin(), honest.end());
+        if (!honest.empty()) alarm[k] = honest[honest.size() * 19 / 20];
+    }
+    const auto alarmed = [&](const Result& r, std::size_t k) { return r.bound_astray > alarm[k]; };
+    line("airflow reads 15-20 % high, true 1.00: noticed", "≥ 80", airflow_high, 1.00, alarmed);
+    line("airflow reads 15-20 % low, true 1.00: noticed", "≥ 80", airflow_low, 1.00, alarmed);
+}
+
 /// What nobody knows of.
 void unsaid(Trial& trial) {
     const Table table(trial, {"usual kit; visits the page can answer", "meets", "falls short", "objects",
@@ -338,7 +387,8 @@ void unsaid(Trial& trial) {
     };
     for (const Situation* s : {&airflow_high, &airflow_low})
         for (const double ratio : {0.85, 1.00}) line(*s, ratio);
-    for (const Situation* s : {&low_stage, &low_stage_blind, &high_stage}) line(*s, 1.00);
+    for (const Situation* s : {&low_stage, &low_stage_blind, &high_stage, &heats_airflow_low, &heats_on_low})
+        line(*s, 1.00);
 }
 
 void slips_of_the_hand(Trial& trial) {
@@ -357,16 +407,17 @@ void slips_of_the_hand(Trial& trial) {
 
 /// The expected side by itself: what print and reading cost, against what they are said to cost.
 void pages_alone(Trial& trial) {
-    const Table table(trial, {"exact instruments, sound machines", "off by more than 2 u", "error, root mean square",
-                              "its u, likewise", "no proof"});
+    const Table table(trial, {"exact instruments, sound machines", "off by more than 2 u", "mean error",
+                              "error, root mean square", "its u, likewise", "no proof"});
     const auto line = [&](const char* printing, const std::vector<Make>& printed, const Situation& s) {
         const auto results = trial.on_pages(printed, s);
-        double error = 0.0, u = 0.0;
+        double mean = 0.0, error = 0.0, u = 0.0;
         int n = 0;
         for (const Result& r : results)
-            if (r.told) error += (r.read - 1.0) * (r.read - 1.0), u += r.page_u * r.page_u, ++n;
+            if (r.told) mean += r.read - 1.0, error += (r.read - 1.0) * (r.read - 1.0), u += r.page_u * r.page_u, ++n;
         const auto off = [](const Result& r) { return std::abs(r.read - 1.0) > 2.0 * r.page_u; };
         table.line({text("%s, %s", printing, s.name), percent(share(results, off, told)),
+                    text("%+.2f %%", 100.0 * mean / std::max(n, 1)),
                     text("%.2f %%", 100.0 * std::sqrt(error / std::max(n, 1))),
                     text("%.2f %%", 100.0 * std::sqrt(u / std::max(n, 1))), percent(share(results, no_proof))});
     };
@@ -385,6 +436,7 @@ void run_all(Trial& trial) {
     over_all_ratios(trial);
     by_machine(trial);
     what_brings_what(trial);
+    bounds(trial);
     unsaid(trial);
     slips_of_the_hand(trial);
     pages_alone(trial);
@@ -393,7 +445,8 @@ void run_all(Trial& trial) {
 int list_row(const Trial& trial, std::size_t number, int visits) {
     std::printf("visit  true   read   u95    naive         uncorrelated  offnominal\n");
     for (int i = 0; i < visits; ++i) {
-        const Result r = judge(visit_of(trial.makes(), trial.rows()[number].row, trial.seed(), number, i));
+        const Row& row = trial.rows()[number].row;
+        const Result r = judge(visit_of(trial.makes(), row, trial.seed(), number, i), *row.kit);
         std::printf("%5d  %.3f  %.3f  %.3f  %-12s  %-12s  %s%s\n", i, r.ratio, r.read, r.u95, name(r.naive).data(),
                     name(r.uncorrelated).data(), name(r.outcome).data(),
                     r.refused    ? ", refused"

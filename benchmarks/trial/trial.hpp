@@ -8,8 +8,8 @@
 #include <thread>
 #include <vector>
 
+#include "bound.hpp"
 #include "offnominal/expect.hpp"
-#include "visits.hpp"
 
 namespace trial {
 
@@ -28,11 +28,14 @@ struct Result {
     double high = 0.0;
     double joint = 0.0;  ///< the ratio by all that was read, where the proof tells one; else `read`
     double joint_u = 0.0;
-    double page_u = 0.0;      ///< relative standard uncertainty of the expected side alone
-    bool off_page = false;    ///< no proof, because the page has no answer there
-    bool refused = false;     ///< an error instead of a proof
-    bool noticed = false;     ///< something was said that an honest visit is not told
-    bool honest_told = true;  ///< of a slip: the visit had a ratio before
+    double page_u = 0.0;        ///< relative standard uncertainty of the expected side alone
+    double bend = 0.0;          ///< what the proof adds to a straight reading of the page, as a share of it
+    double bound_chance = 0.5;  ///< by `Bound`: that the true ratio reaches 0.90
+    double bound_astray = 0.0;  ///< by `Bound`: how much better another airflow explains what was read, logarithm
+    bool off_page = false;      ///< no proof, because the page has no answer there
+    bool refused = false;       ///< an error instead of a proof
+    bool noticed = false;       ///< something was said that an honest visit is not told
+    bool honest_told = true;    ///< of a slip: the visit had a ratio before
     Outcome outcome = Outcome::not_comparable;
     Outcome naive = Outcome::not_comparable;         ///< the reading against the limit, nothing else
     Outcome uncorrelated = Outcome::not_comparable;  ///< as if the two sides' errors had nothing in common
@@ -60,6 +63,9 @@ struct Result {
     const auto delivered = try_deliver(readings, visit.site);
     if (!delivered) return Outcome::not_comparable;
     Conditions c;
+    c.mode = visit.mode();
+    c.frost = Frost::instantaneous;
+    c.auxiliary_heat = readings.auxiliary_heat;
     c.stage = visit.stage;
     c.match = visit.match;
     c.outdoor_dry_bulb = visit.outdoor_dry_bulb;
@@ -120,7 +126,7 @@ struct Result {
     return !proof->notes.without(honest.notes).without(of_no_slip()).empty();
 }
 
-[[nodiscard]] inline Result judge(const VisitCase& v) {
+[[nodiscard]] inline Result judge(const VisitCase& v, const Kit& kit) {
     Result result;
     result.ratio = v.ratio;
     const auto proof = proof_of(v.make->system, v.visit);
@@ -133,11 +139,17 @@ struct Result {
         result.read = proof->ratio.value_or(0.0);
         result.u95 = proof->ratio_u95;
         result.page_u = proof->expected_u;
+        result.bend = proof->bend;
         result.low = proof->ratio_low;
         result.high = proof->ratio_high;
         result.joint = proof->joint_ratio.value_or(result.read);
         result.joint_u = proof->joint_ratio ? proof->joint_u : proof->ratio_u;
         result.off_page = is_off_page(*proof);
+        if (proof->ratio && v.visit.mode() == offnominal::Mode::cooling) {
+            const Bound bound(v, kit, *proof);
+            result.bound_chance = bound.chance(proof->limit);
+            result.bound_astray = bound.astray();
+        }
     }
     if (v.clean) {
         const auto honest = proof_of(v.make->system, *v.clean);
@@ -163,7 +175,7 @@ struct Result {
             for (int first = next.fetch_add(block); first < row.visits; first = next.fetch_add(block))
                 for (int i = first; i < std::min(first + block, row.visits); ++i) {
                     const VisitCase v = visit_of(makes, row, seed, number, i);
-                    Result result = judge(v);
+                    Result result = judge(v, *row.kit);
                     result.make = static_cast<std::size_t>(v.make - makes.data());
                     results[static_cast<std::size_t>(i)] = result;
                 }

@@ -36,7 +36,7 @@ struct VisitCase {
 
 /// True air and true machine.
 struct Truth {
-    double p, t, W, outdoor, scfm, fan, supply_t, supply_W, power;
+    double p, t, W, outdoor, scfm, fan, supply_t, supply_W, power, heater;
     offnominal::Boundary boundary;
 
     [[nodiscard]] double mass_flow() const noexcept { return mass_of_scfm(scfm); }
@@ -69,6 +69,7 @@ inline void draw_day(const Make& make, const Situation& s, double elevation, Cha
         }
         const double pw = chance.within(s.relative_humidity) * moist::saturation_pressure(truth.t);
         truth.W = moist::humidity_ratio(pw, truth.p);
+        if (s.heats) return;
         const double wet = degF.from_si(moist::wet_bulb(truth.t, truth.W, truth.p));
         if (wet > page.wet_bulb.front() + margin && wet < page.wet_bulb.back() - margin) return;
     }
@@ -102,6 +103,27 @@ inline void run_machine(const Make& make, Runs stage, double ratio, Yardstick ya
     truth.power = sound.power * (1.0 + 0.02 * chance.normal()) * power_of_fault(1.0 - ratio, chance);
 }
 
+/// The machine that heats in that air. Frost takes up to 4 % of a machine that runs below 40 degF.
+inline void heat_room(const Make& make, const Situation& s, Runs stage, double ratio, Yardstick yardstick,
+                      Chance& chance, Truth& truth) {
+    using offnominal::Boundary;
+    const double m = truth.mass_flow(), cp = moist::moist_heat_capacity(truth.W);
+    truth.boundary = chance.happens(0.15) ? Boundary::coil : Boundary::coil_and_fan;
+    truth.fan = chance.within({0.35, 0.50}) / cfm(1.0) * truth.actual_airflow();
+    const bool blown = make.layout.fan == offnominal::FanPosition::blow_through;
+    const bool net = truth.boundary == Boundary::coil_and_fan;
+    Entering in{truth.t, truth.W, truth.p};
+    if (blown && net) in.t += truth.fan / (m * cp);
+    const Running sound = make.machine->heats(stage, in, m, truth.outdoor);
+    const double own = 1.0 + (yardstick == Yardstick::make ? 0.5 * make.tolerance * chance.normal() : 0.0);
+    const double frost = s.frosts && truth.outdoor < degC(40.0) ? chance.within({0.0, 0.04}) : 0.0;
+    const double delivered = ratio * own * (1.0 - frost) * (sound.total + (net ? truth.fan : 0.0));
+    truth.heater = chance.happens(s.heater) ? 5000.0 : 0.0;
+    truth.supply_t = truth.t + (delivered + truth.heater) / (m * cp);
+    truth.supply_W = truth.W;
+    truth.power = sound.power * (1.0 + 0.02 * chance.normal()) * power_of_fault(1.0 - ratio, chance);
+}
+
 /// Writes what the instruments read, and what they say of themselves.
 class Reader {
    public:
@@ -111,6 +133,13 @@ class Reader {
     void read() {
         using namespace offnominal;
         visit_.boundary = truth_.boundary;
+        if (situation_.heats) {
+            visit_.readings.mode = Mode::heating;
+            visit_.defrost_free = true;
+            const double heater = shown(truth_.heater * (1.0 + kit_.power.error(chance_)), 10.0);
+            visit_.readings.auxiliary_heat.si = heater;
+            if (heater > 0.0) state(Input::auxiliary_heat, "heater's meter", kit_.power, heater);
+        }
         probes();
         outdoor();
         airflow();
@@ -181,12 +210,12 @@ class Reader {
                                    ? chance_.within({0.97, 1.0})
                                    : wet.second + moist::relative_humidity(truth_.supply_t, truth_.supply_W, truth_.p);
             r.return_humidity = air::relative_humidity(std::clamp(shown(in + wet.first, 0.001), 0.0, 1.0));
-            r.supply_humidity = air::relative_humidity(std::clamp(shown(out, 0.001), 0.0, 1.0));
+            if (!situation_.heats) r.supply_humidity = air::relative_humidity(std::clamp(shown(out, 0.001), 0.0, 1.0));
         }
         state(Input::return_dry_bulb, "return probe", kit_.dry_bulb);
         state(Input::supply_dry_bulb, "supply probe", kit_.dry_bulb);
         state(Input::return_humidity, "return probe", stated);
-        state(Input::supply_humidity, "supply probe", stated);
+        if (!situation_.heats) state(Input::supply_humidity, "supply probe", stated);
         if (kit_.shared > 0.0) visit_.side_by_side = {{"return probe", "supply probe", kit_.shared}};
     }
 
@@ -280,7 +309,10 @@ inline void slip(Secret secret, offnominal::Visit& v) {
     const bool on_low = s.secret == Secret::low_stage_said_high;
     // Most blowers slow down with the compressor.
     if (on_low && chance.happens(0.75)) truth.scfm *= chance.within({0.86, 0.95});
-    run_machine(*out.make, on_low ? Runs::low : Runs::high, out.ratio, row.yardstick, chance, truth);
+    if (s.heats)
+        heat_room(*out.make, s, on_low ? Runs::low : Runs::high, out.ratio, row.yardstick, chance, truth);
+    else
+        run_machine(*out.make, on_low ? Runs::low : Runs::high, out.ratio, row.yardstick, chance, truth);
     if (s.secret == Secret::slip_boundary || s.secret == Secret::slip_fan_kilowatts)
         while (truth.boundary != offnominal::Boundary::coil_and_fan)
             run_machine(*out.make, Runs::high, out.ratio, row.yardstick, chance, truth);

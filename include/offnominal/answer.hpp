@@ -158,6 +158,7 @@ enum class Note : std::uint8_t {
     airflows_disagree,
     beside_pairs,
     preheat_assumed,
+    calibration_expired,
 };
 /// A note, and what it says.
 struct NoteWords {
@@ -335,6 +336,9 @@ inline constexpr NoteWords words_of<Note>[] = {
     {Note::preheat_assumed, "preheat_assumed",
      "a blow-through fan warms the coil's air past the entering dry bulbs that the heating page prints: -0.3 %/degF of "
      "capacity, +0.85 %/degF of power (common practice, no source), with 0.1 %/degF of standard uncertainty"},
+    {Note::calibration_expired, "calibration_expired",
+     "an instrument's calibration has expired: what it states is widened by the square root of the time since over the "
+     "time it held (common practice, no source)"},
 };
 
 /// A set of notes.

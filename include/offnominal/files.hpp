@@ -48,11 +48,12 @@ struct HeatingPageOfFile {
 /// The heating pages of a system.
 [[nodiscard]] std::vector<HeatingPageOfFile> heating_pages_of(const System& system);
 
-/// Reads a visit file. Does not read the system it names.
+/// Reads a visit file, and the logs beside it that its readings are taken from. Does not read the system it names.
 [[nodiscard]] Visit load_visit(const std::string& path);
 
-/// Reads a visit from text (YAML, of which JSON is a part).
-[[nodiscard]] Visit parse_visit(std::string_view text, const std::string& name);
+/// Reads a visit from text (YAML, of which JSON is a part). Logs that its readings are taken from are looked for in
+/// `folder`, and where that is empty nowhere.
+[[nodiscard]] Visit parse_visit(std::string_view text, const std::string& name, const std::string& folder = ".");
 
 /// How to read a log. The heading of its CSV file names each column with its unit, `return dry bulb (degF)`; a column
 /// without one is kept as words. Times stand in a column `time`, `timestamp` or `date time`, or in `date` and `time`:

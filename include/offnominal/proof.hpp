@@ -38,6 +38,7 @@
 #include "offnominal/field/deliver.hpp"
 #include "offnominal/field/visit.hpp"
 #include "offnominal/kind.hpp"
+#include "offnominal/proof/conformity.hpp"
 #include "offnominal/system.hpp"
 
 namespace offnominal {
@@ -113,13 +114,19 @@ struct Proof {
     double limit = 0.0;
     double sensible_limit = 0.0;
     double confidence = 0.0;
+    Acceptance acceptance = Acceptance::guarded;
+    double guard_band = 0.0;             ///< how far past its limit total must be read, about; 0: simple acceptance
+    std::optional<double> risk;          ///< specific: chance that the verdict is wrong, where there is one
+    std::optional<GlobalRisks> global;   ///< of total, over the machines that the visit says it is one of
     std::optional<Comparison> sensible;  ///< sensible capacity, W; empty where the page has none
     std::optional<Comparison> split;     ///< dry-bulb split at the airflow that was read, and over its uncertainty, K;
                                          ///< in heating the rise, by the machine itself
     std::array<BudgetLine, input_count> budget{};  ///< largest share first
     double expected_u = 0.0;                       ///< relative standard uncertainty of the expected side's own terms
     double expected_share = 0.0;                   ///< their share of the ratio's variance
-    std::optional<Comparison> power;               ///< W; empty: see `no_power`
+    double bend = 0.0;  ///< what straight reading between the page's nodes leaves out of total, as a share of it: the
+                        ///< ratio is held against expected total and this
+    std::optional<Comparison> power;       ///< W; empty: see `no_power`
     std::optional<Comparison> efficiency;  ///< W/W, total at the boundary per power of `power`; empty: see `no_power`
     Reason no_power;                       ///< no ratio, no power measured, or not the same things in it
     std::vector<StageFit> nearest;  ///< the stages, best fit first: where which one ran (or at which speed) is in doubt
@@ -173,6 +180,24 @@ inline constexpr Told<Proof> told_of<Proof>[] = {
      [](const Proof& p) noexcept { return p.expected_u; }},
     {"expected_share", Kind::ratio, Modes::both, "their share of the ratio's variance",
      [](const Proof& p) noexcept { return p.expected_share; }},
+    {"airflow", Kind::airflow, Modes::both,
+     "standard airflow that the ways of a visit find together; none where it was read",
+     [](const Proof& p) noexcept { return p.airflow ? p.airflow->airflow.si : detail::no_number; }},
+    {"airflow_u", Kind::ratio, Modes::both, "its relative standard uncertainty",
+     [](const Proof& p) noexcept { return p.airflow ? p.airflow->u : detail::no_number; }},
+    {"guard_band", Kind::ratio, Modes::both, "how far past its limit the ratio of total must be read, about",
+     detail::with_ratio<&Proof::guard_band>},
+    {"risk", Kind::ratio, Modes::both, "specific risk: chance that this verdict is wrong",
+     [](const Proof& p) noexcept { return p.risk.value_or(detail::no_number); }},
+    {"consumer_risk", Kind::ratio, Modes::both,
+     "global risk: share of all such machines that fall short and are passed",
+     [](const Proof& p) noexcept { return p.global ? p.global->consumer : detail::no_number; }},
+    {"producer_risk", Kind::ratio, Modes::both,
+     "global risk: share of all such machines that reach the limit and are failed",
+     [](const Proof& p) noexcept { return p.global ? p.global->producer : detail::no_number; }},
+    {"bend", Kind::ratio, Modes::both,
+     "what straight reading between the page's nodes leaves out of expected total, as a share of it",
+     detail::with_ratio<&Proof::bend>},
     {"sensible_ratio", Kind::ratio, Modes::both, "delivered over expected sensible",
      detail::figure_of<&Proof::sensible, &Comparison::ratio>},
     {"sensible_ratio_u", Kind::ratio, Modes::both, "its standard uncertainty",
@@ -215,9 +240,5 @@ inline constexpr Told<Proof> told_of<Proof>[] = {
 ///         reading cannot be (a wet bulb above dry bulb); for keys of a visit that was read from a file an InputError
 ///         with their place.
 [[nodiscard]] Proof prove(const System& system, const Visit& visit);
-
-/// Probability that a normal variable of mean `mean` and standard deviation `sigma` is at least `limit` (JCGM 106:2012,
-/// clause 7); 0 or 1 where sigma is 0.
-[[nodiscard]] double probability_at_least(double limit, double mean, double sigma);
 
 }  // namespace offnominal

@@ -90,7 +90,22 @@ class Proof(Told):
     judge : {"total", "sensible", "both"}
     yardstick : {"make", "page"}
         As the visit says.
+    acceptance : {"guarded", "simple"}
+        How a ratio is accepted: with a guard band about the limit, or what is more likely than not (JCGM 106).
     limit, sensible_limit, confidence : float
+    guard_band : float or None
+        How far past its limit the ratio of total must be read, about; 0 for simple acceptance.
+    risk : float or None
+        Specific risk: the chance that this verdict is wrong. None where there is none.
+    consumer_risk, producer_risk : float or None
+        Global risks, where the visit says its `population`: of all such machines, read like this, the share that falls short and
+        is passed, and the share that reaches the limit and is failed.
+    bend : float or None
+        What straight reading between the page's nodes leaves out of expected total, as a share of it: the ratio is held against
+        expected total and this.
+    airflow, airflow_u : float or None
+        Standard airflow that the ways of the visit find together, and its relative standard uncertainty. None where it was read;
+        the airflow needs the units of `System.prove`.
     reason : str
         Why there is no ratio; ``"none"`` where there is one.
     budget : list of dict
@@ -137,6 +152,7 @@ class Proof(Told):
         "method",
         "judge",
         "yardstick",
+        "acceptance",
         "no_power",
         "notes",
         "nearest",

@@ -37,6 +37,13 @@ class Proof(Told):
     confidence: float | None
     expected_u: float | None
     expected_share: float | None
+    airflow: float | None
+    airflow_u: float | None
+    guard_band: float | None
+    risk: float | None
+    consumer_risk: float | None
+    producer_risk: float | None
+    bend: float | None
     sensible_ratio: float | None
     sensible_ratio_u: float | None
     sensible_ratio_u95: float | None

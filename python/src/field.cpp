@@ -220,7 +220,8 @@ void bind_field(pybind11::module_& m) {
                 VisitPlaces& p = read->places;
                 p.stage = p.match = p.line_set = p.speed = {name, 0, 0};
                 return read;
-            } catch (const InputError& error) {  // the text was made of a dict, which has keys and no lines
+            } catch (const InputError& error) {   // the text was made of a dict, which has keys and no lines
+                if (error.file() != name) throw;  // a log that it names
                 throw InputError({error.file()}, error.problem(), error.text(), error.accepted());
             }
         },
@@ -248,6 +249,7 @@ void bind_field(pybind11::module_& m) {
         .def_property_readonly("method", [](const OneProof& x) { return std::string(name(x.p.method)); })
         .def_property_readonly("judge", [](const OneProof& x) { return std::string(name(x.p.judge)); })
         .def_property_readonly("yardstick", [](const OneProof& x) { return std::string(name(x.p.yardstick)); })
+        .def_property_readonly("acceptance", [](const OneProof& x) { return std::string(name(x.p.acceptance)); })
         .def_property_readonly("no_power", [](const OneProof& x) { return std::string(name(x.p.no_power.why)); })
         .def_property_readonly("budget", &budget_of)
         .def_property_readonly("nearest", &nearest_of)

@@ -208,6 +208,11 @@ class VisitTeller {
         if (visit_.limit) plain({"limit"}, *visit_.limit);
         if (visit_.confidence != Visit().confidence || typed({"confidence"}) != nullptr)
             plain({"confidence"}, visit_.confidence);
+        if (visit_.acceptance != Acceptance::guarded) word({"acceptance"}, name(visit_.acceptance));
+        if (visit_.population) {
+            plain({"population", "mean"}, visit_.population->mean);
+            plain({"population", "standard"}, visit_.population->standard);
+        }
         if (visit_.judge != Judge::total) word({"judge"}, name(visit_.judge));
         if (visit_.sensible_limit) plain({"sensible_limit"}, *visit_.sensible_limit);
         if (visit_.yardstick != Yardstick::make) word({"yardstick"}, name(visit_.yardstick));
@@ -215,6 +220,11 @@ class VisitTeller {
 
     void tell_readings() {
         const Readings& r = visit_.readings;
+        for (std::size_t i = 0; i < visit_.logs.size(); ++i) {
+            Keys keys{"readings", "log"};
+            if (visit_.logs.size() > 1) keys.push_back(std::to_string(i));
+            word(std::move(keys), visit_.logs[i]);
+        }
         number({"readings", "outdoor", "dry_bulb"}, visit_.outdoor_dry_bulb.si, Dimension::temperature);
         instrument({"readings", "outdoor", "instrument"}, Input::outdoor_dry_bulb);
         tell_air("return", r.return_dry_bulb, r.return_humidity, Input::return_dry_bulb);
@@ -242,6 +252,14 @@ class VisitTeller {
             number({"readings", "power", "value"}, power->value.si, Dimension::power);
             word({"readings", "power", "of"}, name(power->of));
             instrument({"readings", "power", "instrument"}, Input::power);
+        }
+        for (const auto& [input, key] : words_of<Input>) {
+            const UncertaintyPart& scatter = visit_.of(input).scatter;
+            if (scatter.standard == 0.0) continue;
+            const Keys keys{"readings", "scatter", std::string(key)};
+            number(below(keys, "standard"), scatter.standard, scatter_dimension(visit_, input));
+            if (std::isfinite(scatter.degrees_of_freedom))
+                plain(below(keys, "degrees_of_freedom"), scatter.degrees_of_freedom);
         }
     }
 
@@ -366,6 +384,13 @@ class VisitTeller {
             if (pair.first != one.name) continue;
             word({"instruments", one.name, "side_by_side", "with"}, pair.second);
             plain({"instruments", one.name, "side_by_side", "correlation"}, pair.correlation);
+            said = true;
+        }
+        if (one.calibration) {
+            const auto& [date, months] = *one.calibration;
+            word({"instruments", one.name, "calibrated"}, date);
+            word({"instruments", one.name, "calibration_valid"},
+                 std::to_string(months) + (months == 1 ? " month" : " months"));
             said = true;
         }
         if (!said && !one.correlation) add({"instruments", one.name}, {}, std::nullopt, {});

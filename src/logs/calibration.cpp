@@ -2,6 +2,7 @@
 
 #include <charconv>
 #include <chrono>
+#include <cmath>
 #include <cstdio>
 
 #include "given.hpp"
@@ -49,8 +50,15 @@ CalibrationState calibration_on(std::string_view on, std::string_view calibrated
         throw InputError({}, "calibrated after the visit", std::string(calibrated), "on or before " + std::string(on));
     auto due = from + std::chrono::months(months);
     if (!due.ok()) due = due.year() / due.month() / std::chrono::last;
-    const auto left = std::chrono::sys_days(due) - std::chrono::sys_days(visit);
-    return {text_of(due), static_cast<int>(left.count())};
+    const auto days = [](std::chrono::year_month_day a, std::chrono::year_month_day b) {
+        return static_cast<int>((std::chrono::sys_days(b) - std::chrono::sys_days(a)).count());
+    };
+    return {text_of(due), days(visit, due), days(from, due)};
+}
+
+double CalibrationState::widening() const noexcept {
+    if (!expired() || days_held <= 0) return 1.0;
+    return std::sqrt(static_cast<double>(days_held - days_left) / days_held);
 }
 
 std::string calibration_note(std::string_view instrument, const CalibrationState& state) {

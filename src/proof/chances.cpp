@@ -1,5 +1,6 @@
 #include "chances.hpp"
 
+#include <boost/math/distributions/normal.hpp>
 #include <cmath>
 #include <vector>
 
@@ -30,6 +31,10 @@ Tied tie(const Sources& s, double slope) {
 }
 
 }  // namespace
+
+double guard_factor(Acceptance acceptance, double confidence) {
+    return quantile(boost::math::normal(), chance_needed(acceptance, confidence));
+}
 
 Ratios ratios_by_first_order(const Sources& s) {
     Ratios out;

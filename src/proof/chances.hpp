@@ -26,6 +26,14 @@ struct Chances {
                                       : std::min(chances.total, chances.sensible);
 }
 
+/// How probable what is judged must be to pass; to fail it is as improbable. Simple acceptance asks for what is more
+/// likely than not.
+[[nodiscard]] inline double chance_needed(Acceptance acceptance, double confidence) noexcept {
+    return acceptance == Acceptance::simple ? 0.5 : confidence;
+}
+/// The same in standard uncertainties between limit and reading: the guard band (JCGM 106:2012, 8.3.2).
+[[nodiscard]] double guard_factor(Acceptance acceptance, double confidence);
+
 struct Ratios {
     Method method = Method::first_order;
     Spread total;

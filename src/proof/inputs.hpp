@@ -5,7 +5,9 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 
+#include "bend.hpp"
 #include "distribution.hpp"
 #include "model.hpp"
 #include "offnominal/field/practice.hpp"
@@ -62,7 +64,14 @@ using Correlations = std::array<double, input_count * input_count>;
     return std::clamp((h.value - practice::least_saturated) / (1.0 - practice::least_saturated), 0.0, 1.0);
 }
 
-[[nodiscard]] inline Known known_of(const ProofModel& model, Input input, Notes& notes) noexcept {
+/// What the readings' own scatter leaves of their mean: a standard uncertainty that covers 95 % at the usual factor.
+[[nodiscard]] inline double scatter_of(const Uncertain& u) {
+    if (!(u.scatter.standard > 0.0)) return 0.0;
+    return u.scatter.standard * coverage_factor(u.scatter.degrees_of_freedom) /
+           coverage_factor(std::numeric_limits<double>::infinity());
+}
+
+[[nodiscard]] inline Known known_of(const ProofModel& model, Input input, Notes& notes) {
     const Visit& visit = model.visit();
     Known k;
     k.estimate = model.base()[static_cast<std::size_t>(input)];
@@ -85,6 +94,11 @@ using Correlations = std::array<double, input_count * input_count>;
             k.standard = poor_uncertainty(visit, input, k.estimate);
         }
     }
+    // An interval of 95 % is as wide as Student's t makes it.
+    if (const double scatter = scatter_of(visit.of(input)); scatter > 0.0) {
+        if (scatter > k.standard) k.shape = Shape::normal;
+        k.standard = std::hypot(k.standard, scatter);
+    }
     k.gain = (input == Input::airflow || input == Input::power || input == Input::fan_power ||
               input == Input::auxiliary_heat) &&
              k.estimate > 0.0;
@@ -97,7 +111,7 @@ using Correlations = std::array<double, input_count * input_count>;
     return k;
 }
 
-[[nodiscard]] inline KnownInputs known_inputs(const ProofModel& model, Notes& notes) noexcept {
+[[nodiscard]] inline KnownInputs known_inputs(const ProofModel& model, Notes& notes) {
     KnownInputs out;
     for (std::size_t i = 0; i < input_count; ++i) out[i] = known_of(model, static_cast<Input>(i), notes);
     return out;
@@ -173,6 +187,7 @@ struct OwnTerms {
     double outside = 0.0;  ///< past its edge; rectangular
     double make = 0.0;  ///< a sound machine of this make about its page: the maker's tolerance, the last printed place
     double sensible = 0.0;  ///< of sensible besides: a bypass factor that is not printed
+    double bend = 0.0;      ///< no uncertainty: what straight reading leaves out of total, as a share of it
 
     /// What was promised is the number as printed.
     [[nodiscard]] double of(Yardstick yardstick) const noexcept {
@@ -229,9 +244,13 @@ struct OwnTerms {
         frost = e.gross_total.si *
                 std::hypot(practice::frost_on_coil, e.frost == Frost::unknown ? practice::unknown_frost : 0.0);
     }
+    double interpolation = u.interpolation;
+    if (const auto own = bend_of(system, e)) {
+        out.bend = own->more * e.gross_total.si / total;
+        interpolation = own->left * e.gross_total.si;
+    }
     out.reading =
-        root_of_squares({u.interpolation, u.inferred, u.match, u.line, u.altitude, u.airflow, bend, rows, frost}) /
-        total;
+        root_of_squares({interpolation, u.inferred, u.match, u.line, u.altitude, u.airflow, bend, rows, frost}) / total;
     out.outside = u.outside / total;
     if (e.notes.has(Note::bypass_inferred)) out.sensible = practice::inferred_bypass;
     const bool unknown = e.notes.has(Note::tolerance_unknown);

@@ -3,6 +3,7 @@
 #include <exception>
 #include <mutex>
 
+#include "instruments.hpp"
 #include "offnominal/grid/threads.hpp"
 #include "prove.hpp"
 
@@ -76,8 +77,15 @@ void check_batch(const System& system, const VisitBatch& batch) {
 class RowVisit {
    public:
     explicit RowVisit(const VisitBatch& batch) : batch_(batch), visit_(batch.visit) {
+        if (auto wider = widened(batch.visit)) {
+            visit_ = std::move(*wider);
+            expired_ = true;
+        }
         visit_.typed = {};
-        for (std::size_t i = 0; i < input_count; ++i) share_[i] = share_of(visit_, static_cast<Input>(i));
+        for (std::size_t i = 0; i < input_count; ++i) {
+            share_[i] = share_of(visit_, static_cast<Input>(i));
+            wider_[i] = widening_of(visit_, visit_.of(static_cast<Input>(i)).instrument);
+        }
         const bool has_line =
             batch[VisitSlot::line_length].data != nullptr || batch[VisitSlot::line_suction].data != nullptr ||
             batch[VisitSlot::line_lift].data != nullptr || batch[VisitSlot::line_liquid].data != nullptr;
@@ -111,10 +119,13 @@ class RowVisit {
         if (const Reason reason = take_speed(row); !reason.none()) return reason;
         if (const Reason reason = take_site(row); !reason.none()) return reason;
         for (std::size_t i = 0; i < input_count; ++i)
-            if (share_[i] != nullptr) visit_.uncertainty[i].standard = share_[i]->standard * std::abs(reading(i));
+            if (share_[i] != nullptr)
+                visit_.uncertainty[i].standard = wider_[i] * share_[i]->standard * std::abs(reading(i));
         return {};
     }
     [[nodiscard]] double pressure() const noexcept { return pressure_; }
+    /// Whether the calibration of an instrument has expired, and what it reads is widened.
+    [[nodiscard]] bool expired() const noexcept { return expired_; }
 
    private:
     bool take(VisitSlot slot, std::size_t row, double& out) const noexcept {
@@ -179,6 +190,8 @@ class RowVisit {
     const VisitBatch& batch_;
     Visit visit_;
     std::array<const Accuracy*, input_count> share_{};
+    std::array<double, input_count> wider_{};
+    bool expired_ = false;
     double pressure_ = 0.0;
     std::int32_t stage_ = -2, match_ = -2;
 };
@@ -227,6 +240,7 @@ void prove_many(const System& system, const VisitBatch& batch, std::size_t rows,
                 for (double* share : out.share)
                     if (share != nullptr) share[row] = Conditions::not_given;
                 Proof proof;
+                if (one.expired()) proof.notes.add(Note::calibration_expired);
                 Reason reason = one.read(row);
                 if (reason.none())
                     reason = prove_checked(ProofModel(system, one.visit(), one.pressure()), &shared, batch.most, proof);

@@ -1,10 +1,10 @@
 #include "prove.hpp"
 
-#include <boost/math/distributions/normal.hpp>
 #include <cmath>
 
 #include "airflow.hpp"
 #include "gates.hpp"
+#include "instruments.hpp"
 #include "stages.hpp"
 
 namespace offnominal {
@@ -24,12 +24,20 @@ void check_visit(const Visit& visit) {
     if (!(*visit.limit > 0.0 && *visit.limit <= 2.0)) refuse("limit: not a ratio to judge by", *visit.limit, "0.90");
     if (!(visit.confidence > 0.5 && visit.confidence < 1.0))
         refuse("confidence: not a probability to ask for", visit.confidence, "above 0.5 and below 1, such as 0.95");
+    if (visit.population && !(visit.population->mean > 0.0 && visit.population->standard > 0.0 &&
+                              std::isfinite(visit.population->mean + visit.population->standard)))
+        refuse("population: standard deviation of true ratios", visit.population->standard,
+               "0.08, about a mean of 0.93");
     if (visit.sensible_limit && !(*visit.sensible_limit > 0.0 && *visit.sensible_limit <= 2.0))
         refuse("sensible limit: not a ratio to judge by", *visit.sensible_limit, "0.90");
     for (const Uncertain& u : visit.uncertainty) {
         if (!(u.standard >= 0.0 && std::isfinite(u.standard)))
             refuse("standard uncertainty", u.standard, "zero or more");
         if (u.correlation) check_correlation(*u.correlation);
+        if (!(u.scatter.standard >= 0.0 && std::isfinite(u.scatter.standard)))
+            refuse("scatter of readings", u.scatter.standard, "a standard uncertainty, zero or more");
+        if (!(u.scatter.degrees_of_freedom > 0.0))
+            refuse("degrees of freedom of a scatter", u.scatter.degrees_of_freedom, "above zero");
     }
     for (const SideBySide& pair : visit.side_by_side) check_correlation(pair.correlation);
     if (visit.power) {
@@ -187,11 +195,21 @@ bool another_airflow_fits(const Sources& s, double own_power) {
 }
 
 /// The verdict of one yardstick, contradictions aside.
-Outcome verdict(const Chances& chances, Judge judge, double confidence) noexcept {
-    if (chances.implausible >= confidence) return Outcome::implausible;
-    const double chance = judged(chances, judge);
-    if (chance >= confidence) return Outcome::meets;
-    return chance <= 1.0 - confidence ? Outcome::falls_short : Outcome::undecided;
+Outcome verdict(const Chances& chances, const Visit& visit) noexcept {
+    if (chances.implausible >= visit.confidence) return Outcome::implausible;
+    const double chance = judged(chances, visit.judge), needed = chance_needed(visit.acceptance, visit.confidence);
+    if (chance >= needed) return Outcome::meets;
+    return chance <= 1.0 - needed ? Outcome::falls_short : Outcome::undecided;
+}
+
+/// The risks of the verdict that stands (JCGM 106:2012, 9.3.2 and 9.5).
+void tell_risks(const Visit& visit, Proof& proof) {
+    if (proof.outcome == Outcome::meets) proof.risk = 1.0 - proof.probability;
+    if (proof.outcome == Outcome::falls_short) proof.risk = proof.probability;
+    proof.guard_band = guard_factor(visit.acceptance, visit.confidence) * proof.ratio_u;
+    if (!visit.population || visit.judge == Judge::sensible) return;
+    const double limit = proof.limit, band = proof.guard_band;
+    proof.global = global_risks({limit}, {limit + band}, {limit - band}, *visit.population, proof.ratio_u);
 }
 
 /// What contradicts, most telling first: each caps the verdicts it puts in doubt.
@@ -225,13 +243,16 @@ void cap(const Visit& visit, Proof& proof) noexcept {
 }
 
 /// Ratio, uncertainty and decision, or `Proof::reason`.
-void judge(const ProofModel& model, const SharedErrors* settled, Method most, Proof& proof) {
-    const Visit& visit = model.visit();
+void judge(const ProofModel& read, const SharedErrors* settled, Method most, Proof& proof) {
+    const Visit& visit = read.visit();
     const Expected& e = *proof.expected;
     if (e.notes.has(Note::capacity_basis_unknown)) {
         proof.reason.why = Why::basis_unknown;
         return;
     }
+    const OwnTerms own = own_terms(read.system(), e, proof.notes);
+    proof.bend = own.bend;
+    const ProofModel model = read.bent(own.bend);
     const KnownInputs known = known_inputs(model, proof.notes);
     std::optional<SharedErrors> found;
     const SharedErrors& shared = settled != nullptr ? *settled : found.emplace(shared_errors(visit));
@@ -248,7 +269,6 @@ void judge(const ProofModel& model, const SharedErrors* settled, Method most, Pr
         proof.reason.why = Why::no_sensitivity;
         return;
     }
-    const OwnTerms own = own_terms(model.system(), e, proof.notes);
     proof.yardstick = visit.yardstick;
     proof.judge = visit.judge;
     proof.expected_u = own.of(visit.yardstick);
@@ -304,8 +324,8 @@ void judge(const ProofModel& model, const SharedErrors* settled, Method most, Pr
                   &other = ratios.chances[static_cast<std::size_t>(other_yardstick)];
     proof.probability = judged(asked, visit.judge);
     proof.other_probability = judged(other, visit.judge);
-    proof.outcome = verdict(asked, visit.judge, proof.confidence);
-    proof.other_outcome = verdict(other, visit.judge, proof.confidence);
+    proof.outcome = verdict(asked, visit);
+    proof.other_outcome = verdict(other, visit);
     if (proof.notes.has(Note::speed_unknown) || proof.notes.has(Note::auxiliary_unknown))
         proof.outcome = proof.other_outcome = Outcome::undecided;
     cap(visit, proof);
@@ -316,6 +336,7 @@ void judge(const ProofModel& model, const SharedErrors* settled, Method most, Pr
             proof.outcome = Outcome::undecided;
         }
     }
+    tell_risks(visit, proof);
 }
 
 }  // namespace
@@ -336,6 +357,7 @@ Reason prove_checked(const ProofModel& model, const SharedErrors* shared, Method
     proof.limit = *visit.limit;
     proof.sensible_limit = visit.sensible_limit.value_or(*visit.limit);
     proof.confidence = visit.confidence;
+    proof.acceptance = visit.acceptance;
     const auto delivered = model.delivered(x0);
     if (!delivered) return delivered.reason();
     proof.delivered = *delivered;
@@ -364,7 +386,7 @@ Reason prove_checked(const ProofModel& model, const SharedErrors* shared, Method
     }
     const bool in_doubt = varies && (!visit.speed_held || not_held || !expected);
     bool other_stage = false;
-    if (visit.power && fits_another_stage(model, stage_fits(model, *delivered, false))) {
+    if (visit.power && power_of_another_stage(model, stage_fits(model, *delivered, false))) {
         proof.notes.add(Note::other_stage);
         other_stage = true;
     }
@@ -385,20 +407,18 @@ double saturation_slack(const Uncertain& dry_bulb, const Uncertain& humidity) no
     return std::max(air::wet_bulb_tolerance, 2.0 * std::hypot(dry_bulb.standard, humidity.standard));
 }
 
-double probability_at_least(double limit, double mean, double sigma) {
-    if (!(sigma > 0.0)) return mean >= limit ? 1.0 : 0.0;
-    return cdf(complement(boost::math::normal(mean, sigma), limit));
-}
-
 Proof prove(const System& system, const Visit& given) {
     check_visit(given);
     check_speed(system, given);
     const auto pressure = given.site.pressure();
     if (!pressure) throw Refused(pressure.reason(), explain(pressure.reason()));
     Proof proof;
+    const std::optional<Visit> widen = widened(given);
+    if (widen) proof.notes.add(Note::calibration_expired);
+    const Visit& known = widen ? *widen : given;
     std::optional<Visit> found;
-    if (!given.airflow_by.empty()) found = with_airflow(system, given, Pressure{*pressure}, proof);
-    const ProofModel model(system, found ? *found : given, *pressure);
+    if (!known.airflow_by.empty()) found = with_airflow(system, known, Pressure{*pressure}, proof);
+    const ProofModel model(system, found ? *found : known, *pressure);
     const Reason reason = prove_checked(model, nullptr, Method::draws, proof);
     if (reason.none()) return proof;
     const auto delivered = model.delivered(model.base());

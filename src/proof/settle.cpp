@@ -6,7 +6,7 @@
 #include <cmath>
 #include <limits>
 
-#include "inputs.hpp"
+#include "chances.hpp"
 #include "offnominal/explain.hpp"
 
 namespace offnominal {
@@ -35,7 +35,8 @@ class Errors {
                 correlations_(i, j) = known[static_cast<std::size_t>(i * of_scatter + j)];
         for (const BudgetLine& line : proof.budget) {
             const auto i = static_cast<Eigen::Index>(line.input);
-            const double whole = line.standard, scatter = type_a[static_cast<std::size_t>(i)];
+            const double whole = line.standard, given = type_a[static_cast<std::size_t>(i)],
+                         scatter = given != 0.0 ? given : scatter_of(visit.of(line.input));
             if (!(scatter >= 0.0 && scatter <= whole))
                 throw InputError({}, "type A part of " + std::string(name(line.input)), brief(scatter),
                                  "0 to " + brief(whole) + ", the whole");
@@ -188,8 +189,7 @@ double share_below(double a, double b, double correlation) {
 struct Chance {
     double meets = 0.0, falls_short = 0.0;
 };
-Chance chance_of(const Future& total, const Future& sensible, double correlation, Judge judge, double confidence) {
-    const double z = quantile(boost::math::normal(), confidence);
+Chance chance_of(const Future& total, const Future& sensible, double correlation, Judge judge, double z) {
     if (judge == Judge::both)
         return {share_below(total.reserve(z, 1.0), sensible.reserve(z, 1.0), correlation),
                 1.0 - share_below(total.reserve(z, -1.0), sensible.reserve(z, -1.0), correlation)};
@@ -223,7 +223,7 @@ struct Outlook {
                 (errors.covariance(change.total, change.sensible) + own * own) / (of_total * of_sensible), -1.0, 1.0);
     }
     [[nodiscard]] Chance chance(const Proof& p) const {
-        return chance_of(total, sensible, correlation, p.judge, p.confidence);
+        return chance_of(total, sensible, correlation, p.judge, guard_factor(p.acceptance, p.confidence));
     }
     /// Whether it is surer than another of the same visit, in what is judged.
     [[nodiscard]] bool surer_than(const Outlook& other, Judge judge) const noexcept {

@@ -50,7 +50,7 @@ namespace offnominal::detail {
 }
 
 /// Whether measured power is far from the page of the stage that was asked for, and much nearer to another's.
-[[nodiscard]] inline bool fits_another_stage(const ProofModel& model, const std::vector<StageFit>& fits) noexcept {
+[[nodiscard]] inline bool power_of_another_stage(const ProofModel& model, const std::vector<StageFit>& fits) noexcept {
     if (fits.empty() || !fits.front().power_ratio) return false;
     std::int16_t asked = -1;
     for_each_page(model.system(), model.visit(), [&](std::int16_t index, const auto& page) {

@@ -1,6 +1,7 @@
 #include "read/instrument.hpp"
 
 #include <algorithm>
+#include <charconv>
 #include <numbers>
 
 namespace offnominal::files {
@@ -60,7 +61,47 @@ void read_side_by_side(const Document& document, const Item& item, const std::st
     out.push_back({name, other, read_correlation(fields, correlation)});
 }
 
+/// `calibrated: 2025-06-01, calibration_valid: 12 months`, before the date of the visit.
+std::optional<Calibration> read_calibration(const Fields& instrument, const std::string& visit) {
+    const Item *date = instrument.find("calibrated"), *valid = instrument.find("calibration_valid");
+    if (date == nullptr && valid == nullptr) return std::nullopt;
+    if (date == nullptr) instrument.missing("calibrated", "the day of the calibration: 2025-06-01");
+    if (valid == nullptr) instrument.missing("calibration_valid", "how long it holds, such as 12 months");
+    Calibration out{instrument.text(*date, "calibrated"), 0};
+    const std::string typed = instrument.text(*valid, "calibration_valid");
+    const std::size_t end = typed.find(" month");
+    const auto result = std::from_chars(typed.data(), typed.data() + typed.size(), out.months);
+    if (result.ec != std::errc{} || result.ptr != typed.data() + std::min(end, typed.size()) ||
+        (typed.substr(std::min(end, typed.size())) != " months" && typed != "1 month"))
+        instrument.refuse(*valid, instrument.path("calibration_valid") + ": not a number of months", "12 months");
+    if (visit.empty())
+        instrument.refuse(*date, instrument.path("calibrated") + ": the visit says no date to hold it against",
+                          "date: 2026-07-28, at the top of the visit");
+    (void)placed(instrument.document(), *date, [&] { return calibration_on(visit, out.date, out.months); });
+    return out;
+}
+
 }  // namespace
+
+Dimension scatter_dimension(const Visit& visit, Input input) noexcept {
+    const auto of_humidity = [](air::Humidity::Kind kind) {
+        return kind == air::Humidity::Kind::relative_humidity ? Dimension::ratio
+               : kind == air::Humidity::Kind::humidity_ratio  ? Dimension::humidity_ratio
+                                                              : Dimension::temperature_difference;
+    };
+    switch (input) {
+        case Input::return_humidity:
+            return of_humidity(visit.readings.return_humidity.kind);
+        case Input::supply_humidity:
+            return of_humidity(visit.readings.supply_humidity.kind);
+        case Input::airflow:
+            return Dimension::airflow;
+        case Input::power:
+            return Dimension::power;
+        default:
+            return Dimension::temperature_difference;
+    }
+}
 
 Complaint read_accuracy(std::string_view typed, const Measure& measure, const Way& way, Accuracy& out) {
     out = {std::string(measure.name)};
@@ -82,7 +123,7 @@ Complaint read_accuracy(std::string_view typed, const Measure& measure, const Wa
     return {};
 }
 
-std::vector<Instrument> read_instruments(const Document& document, const Item& item,
+std::vector<Instrument> read_instruments(const Document& document, const Item& item, const std::string& date,
                                          std::vector<SideBySide>& side_by_side) {
     if (item.kind != Item::Kind::map)
         document.refuse(item, "instruments: not a map of instruments", "return probe: {dry_bulb: {limits: 0.5 degF}}");
@@ -90,12 +131,13 @@ std::vector<Instrument> read_instruments(const Document& document, const Item& i
     for (std::size_t i = 0; i < item.keys.size(); ++i) {
         const Fields fields(document, item.values[i], "instruments: " + item.keys[i].text,
                             {"dry_bulb", "relative_humidity", "wet_bulb", "dew_point", "humidity_ratio", "airflow",
-                             "power", "pressure", "correlation", "side_by_side"});
+                             "power", "pressure", "correlation", "side_by_side", "calibrated", "calibration_valid"});
         Instrument instrument{item.keys[i].text, {}, {}};
         for (const Measure& measure : measures)
             if (const Item* typed = fields.find(measure.name))
                 instrument.accuracies.push_back(read_accuracy(fields, *typed, measure));
         if (const Item* typed = fields.find("correlation")) instrument.correlation = read_correlation(fields, *typed);
+        instrument.calibration = read_calibration(fields, date);
         out.push_back(std::move(instrument));
     }
     for (std::size_t i = 0; i < item.keys.size(); ++i)

@@ -31,6 +31,9 @@ inline constexpr Measure measures[] = {
     {"pressure", Dimension::pressure, true},
 };
 
+/// What an error of a reading is measured in.
+[[nodiscard]] Dimension scatter_dimension(const Visit& visit, Input input) noexcept;
+
 /// A way to say how good an instrument is.
 struct Way {
     std::string_view word;
@@ -52,8 +55,9 @@ inline constexpr Way ways[] = {{"limits", std::numbers::sqrt3, Shape::rectangula
 [[nodiscard]] Complaint read_accuracy(std::string_view typed, const Measure& measure, const Way& way, Accuracy& out);
 
 /// `return probe: {dry_bulb: {limits: 0.5 degF}, correlation: 0.5}` and so on. With
-/// `side_by_side: {with: supply probe, correlation: 0.8}` for two that were compared and corrected to agree.
+/// `side_by_side: {with: supply probe, correlation: 0.8}` for two that were compared and corrected to agree, and
+/// `calibrated: 2025-06-01, calibration_valid: 12 months`, on or before `date`.
 [[nodiscard]] std::vector<Instrument> read_instruments(const Document& document, const Item& item,
-                                                       std::vector<SideBySide>& side_by_side);
+                                                       const std::string& date, std::vector<SideBySide>& side_by_side);
 
 }  // namespace offnominal::files

@@ -13,12 +13,6 @@ namespace offnominal {
 namespace files {
 namespace {
 
-/// Where the tables stand that a file names.
-std::string folder_of(const std::string& path) {
-    const std::size_t slash = path.find_last_of('/');
-    return slash == std::string::npos ? std::string(".") : path.substr(0, std::max<std::size_t>(slash, 1));
-}
-
 /// What `cooling` says of the system as a whole.
 struct Speeds {
     std::optional<Modulation> modulation;

@@ -98,15 +98,15 @@ Table Table::from_block(const Document& document, const Item& block, const std::
 Table Table::from_file(const Document& document, const Item& name, const std::string& folder, const std::string& where,
                        std::span<const Role> roles) {
     const std::string& file = name.text;  // of anything but a scalar it is empty
-    if (file.empty() || file.front() == '/' || file.find("..") != std::string::npos ||
-        file.find('\\') != std::string::npos)
+    const std::string path = path_beside(folder, file);
+    if (path.empty())
         document.refuse(name, where + ": not the name of a file beside this one", "a name such as alder-low.csv");
     if (folder.empty())
         document.refuse(name, where + ": a table in a file of its own, and this text has no folder",
                         "the table itself, under table: |");
     std::shared_ptr<const Text> text;
     try {
-        text = std::make_shared<const Text>(Text::from_file(folder == "." ? file : folder + "/" + file));
+        text = std::make_shared<const Text>(Text::from_file(path));
     } catch (const MissingFile& error) {
         throw MissingFile(document.place(name), error.file() + ": " + error.problem(), {}, error.accepted());
     } catch (const InputError& error) {

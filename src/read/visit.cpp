@@ -4,6 +4,7 @@
 #include "offnominal/standard205.hpp"
 #include "read/airflow.hpp"
 #include "read/instrument.hpp"
+#include "read/visit_log.hpp"
 
 namespace offnominal {
 namespace files {
@@ -11,14 +12,16 @@ namespace {
 
 class VisitReader {
    public:
-    explicit VisitReader(const Document& document)
+    VisitReader(const Document& document, std::string folder)
         : document_(document),
+          folder_(std::move(folder)),
           top_(document, document.root, {},
                {"offnominal",     "name",      "system",     "date",           "remarks",      "site",
                 "stage",          "speed",     "speed_held", "match",          "line_set",     "boundary",
                 "fan_power",      "split",     "condensate", "limit",          "confidence",   "steady",
                 "running",        "outside",   "infer",      "instruments",    "readings",     "judge",
-                "sensible_limit", "yardstick", "mode",       "auxiliary_heat", "defrost_free", "since_defrost"}) {}
+                "sensible_limit", "yardstick", "mode",       "auxiliary_heat", "defrost_free", "since_defrost",
+                "acceptance",     "population"}) {}
 
     Visit read() {
         visit_.name = top_.text("name");
@@ -26,7 +29,7 @@ class VisitReader {
         visit_.date = top_.text("date");
         visit_.remarks = top_.text("remarks");
         if (const Item* item = top_.find("instruments"))
-            visit_.instruments = read_instruments(document_, *item, visit_.side_by_side);
+            visit_.instruments = read_instruments(document_, *item, visit_.date, visit_.side_by_side);
         read_machine();
         read_judgement();
         read_site(
@@ -169,6 +172,19 @@ class VisitReader {
             if (!(visit_.confidence > 0.5 && visit_.confidence < 1.0))
                 top_.refuse(*item, "confidence: not a probability to ask for", "above 0.5 and below 1, such as 0.95");
         }
+        visit_.acceptance = top_.choice("acceptance", Acceptance::guarded);
+        if (const Item* item = top_.find("population")) {
+            const Fields fields(document_, *item, "population", {"mean", "standard"});
+            const auto read = [&](std::string_view key, const char* accepted) {
+                const Item& typed = fields.need(key, accepted);
+                const double value = fields.measured(typed, key, Dimension::ratio).si;
+                if (!(value > 0.0 && value <= 2.0))
+                    fields.refuse(typed, fields.path(key) + ": not of ratios", accepted);
+                return value;
+            };
+            visit_.population = {read("mean", "the mean of their true ratios, such as 0.93"),
+                                 read("standard", "their standard deviation, such as 0.08")};
+        }
         if (top_.find("steady") != nullptr) visit_.steady = top_.flag("steady", false);
         visit_.running = top_.quantity<Dimension::duration>("running");
         visit_.readings.split = top_.choice("split", Split::enthalpy);
@@ -200,24 +216,29 @@ class VisitReader {
     }
 
     void read_readings(const Item& item) {
-        const Fields fields(document_, item, "readings", {"outdoor", "return", "supply", "airflow", "power"});
+        const Fields fields(document_, item, "readings",
+                            {"log", "scatter", "outdoor", "return", "supply", "airflow", "power"});
+        if (const Item* log = fields.find("log")) {
+            log_.emplace(document_, *log, folder_);
+            visit_.logs = log_->names();
+        }
         {
             const Fields outdoor(document_, fields.need("outdoor", "{dry_bulb: 91 degF, instrument: outdoor probe}"),
                                  "readings: outdoor", {"dry_bulb", "instrument"});
-            visit_.outdoor_dry_bulb = read_temperature(outdoor, "dry_bulb");
+            visit_.outdoor_dry_bulb = read_temperature(outdoor, "dry_bulb", "outdoor", Input::outdoor_dry_bulb);
             know(Input::outdoor_dry_bulb, outdoor, "dry_bulb", visit_.outdoor_dry_bulb.si);
         }
         const bool heats = visit_.mode() == Mode::heating;
         const char* const air = heats ? "{dry_bulb: 70 degF, instrument: return probe}"
                                       : "{dry_bulb: 76 degF, relative_humidity: 55 %, instrument: return probe}";
         Readings& r = visit_.readings;
-        read_air(fields.need("return", air), "readings: return", r.return_dry_bulb, r.return_humidity,
-                 Input::return_dry_bulb, Input::return_humidity);
+        read_air(fields.need("return", air), "return", r.return_dry_bulb, r.return_humidity, Input::return_dry_bulb,
+                 Input::return_humidity);
         const Item& supply = fields.need("supply", air);
         if (heats)
             read_heated_air(supply);
         else
-            read_air(supply, "readings: supply", r.supply_dry_bulb, r.supply_humidity, Input::supply_dry_bulb,
+            read_air(supply, "supply", r.supply_dry_bulb, r.supply_humidity, Input::supply_dry_bulb,
                      Input::supply_humidity);
         const Item& airflow = fields.need("airflow", "{value: 1190 cfm, at: return, instrument: flow grid}");
         if (names_ways(airflow))
@@ -225,13 +246,49 @@ class VisitReader {
         else
             read_airflow(airflow);
         if (const Item* power = fields.find("power")) read_power(*power);
+        if (const Item* scatter = fields.find("scatter")) read_scatter(*scatter);
+    }
+
+    /// `return_dry_bulb: {standard: 0.05 delta_degF, degrees_of_freedom: 12}` and so on, by the words of inputs.
+    void read_scatter(const Item& item) {
+        const Fields fields(document_, item, "readings: scatter",
+                            {"return_dry_bulb", "return_humidity", "supply_dry_bulb", "supply_humidity", "airflow",
+                             "outdoor_dry_bulb", "power"});
+        for (const auto& [input, word] : offnominal::words_of<Input>) {
+            const Item* typed = fields.find(word);
+            if (typed == nullptr) continue;
+            const Fields one(document_, *typed, fields.path(word), {"standard", "degrees_of_freedom"});
+            const Item& standard =
+                one.need("standard", "the standard uncertainty of the mean, such as 0.05 delta_degF");
+            UncertaintyPart& out = visit_.of(input).scatter;
+            if (out.standard > 0.0)
+                fields.refuse(*typed, fields.path(word) + ": the log tells it",
+                              "no scatter of a reading that says log");
+            out.standard = one.measured(standard, "standard", scatter_dimension(visit_, input)).si;
+            if (!(out.standard >= 0.0)) one.refuse(standard, one.path("standard") + ": below zero", "zero or more");
+            if (const Item* degrees = one.find("degrees_of_freedom")) {
+                out.degrees_of_freedom = one.measured(*degrees, "degrees_of_freedom", Dimension::ratio).si;
+                if (!(out.degrees_of_freedom > 0.0))
+                    one.refuse(*degrees, one.path("degrees_of_freedom") + ": not above zero", "12");
+            }
+        }
+    }
+
+    /// A reading as typed; or, where it says `log`, its mean in the log.
+    Measured read_value(const Fields& fields, const Item& item, std::string_view key, Dimension dimension,
+                        const std::string& column, Input input) {
+        if (item.kind != Item::Kind::scalar || item.text != "log") return fields.measured(item, key, dimension);
+        if (!log_) fields.refuse(item, fields.path(key) + ": no log is named", "readings: log: run.csv");
+        const VisitLog::Mean mean = log_->mean(item, column, dimension, visit_);
+        if (mean.of.standard > 0.0) visit_.of(input).scatter = mean.of.part();
+        return {mean.of.value, mean.unit, {}};
     }
 
     void read_power(const Item& item) {
         const Fields fields(document_, item, "readings: power", {"value", "of", "instrument"});
         const Item& typed = fields.need("value", "a power, such as 2380 W");
         PowerReading power;
-        power.value = fields.quantity<Dimension::power>(typed, "value");
+        power.value.si = read_value(fields, typed, "value", Dimension::power, "power", Input::power).si;
         if (!(power.value.si > 0.0))
             fields.refuse(typed, "readings: power: value: not above zero", "the power while the machine ran");
         power.of = fields.choice<PowerBasis>(
@@ -241,20 +298,26 @@ class VisitReader {
         know(Input::power, fields, "power", power.value.si);
     }
 
-    Temperature read_temperature(const Fields& fields, std::string_view key) {
+    /// @param place  `outdoor`, `return` or `supply`
+    Temperature read_temperature(const Fields& fields, std::string_view key, const std::string& place, Input input) {
         const Item& item = fields.need(key, "a temperature, such as 76 degF");
-        const auto value = fields.quantity<Dimension::temperature>(item, key);
+        const Temperature value{read_value(fields, item, key, Dimension::temperature, column_of(place, key), input).si};
         if (!(value.si >= air::least_dry_bulb && value.si <= air::greatest_dry_bulb))
             fields.refuse(item, fields.path(key) + ": not a temperature of air around a machine",
                           "-60 to 90 degC (-76 to 194 degF)");
         return value;
     }
 
-    void read_air(const Item& item, const std::string& where, Temperature& dry_bulb, air::Humidity& humidity,
+    /// `return_dry_bulb`, as a log calls it.
+    static std::string column_of(const std::string& place, std::string_view key) {
+        return place + "_" + std::string(key);
+    }
+
+    void read_air(const Item& item, const std::string& place, Temperature& dry_bulb, air::Humidity& humidity,
                   Input dry_input, Input humidity_input) {
-        const Fields fields(document_, item, where,
+        const Fields fields(document_, item, "readings: " + place,
                             {"dry_bulb", "relative_humidity", "wet_bulb", "dew_point", "humidity_ratio", "instrument"});
-        dry_bulb = read_temperature(fields, "dry_bulb");
+        dry_bulb = read_temperature(fields, "dry_bulb", place, dry_input);
         know(dry_input, fields, "dry_bulb", dry_bulb.si);
 
         std::string_view kind;
@@ -264,7 +327,7 @@ class VisitReader {
             if (!kind.empty())
                 fields.refuse(*typed, fields.path(key) + ": a second measure of humidity", "one of them");
             kind = key;
-            humidity = read_humidity(fields, *typed, key);
+            humidity = read_humidity(fields, *typed, key, place, humidity_input);
         }
         if (kind.empty() && visit_.mode() == Mode::heating) return;
         if (kind.empty())
@@ -279,13 +342,14 @@ class VisitReader {
     /// Supply air in heating, which holds the moisture of the return air.
     void read_heated_air(const Item& item) {
         const Fields fields(document_, item, "readings: supply", {"dry_bulb", "instrument"});
-        visit_.readings.supply_dry_bulb = read_temperature(fields, "dry_bulb");
+        visit_.readings.supply_dry_bulb = read_temperature(fields, "dry_bulb", "supply", Input::supply_dry_bulb);
         know(Input::supply_dry_bulb, fields, "dry_bulb", visit_.readings.supply_dry_bulb.si);
     }
 
-    air::Humidity read_humidity(const Fields& fields, const Item& item, std::string_view key) {
+    air::Humidity read_humidity(const Fields& fields, const Item& item, std::string_view key, const std::string& place,
+                                Input input) {
         if (key == "relative_humidity") {
-            const Measured value = fields.measured(item, key, Dimension::ratio);
+            const Measured value = read_value(fields, item, key, Dimension::ratio, column_of(place, key), input);
             // 55 for 0.55, and 0.55 % for 55 %: neither is guessed at.
             if (value.unit.name == "%" ? value.si > 0.0 && value.si < 0.0105 : !(value.si <= 1.05))
                 fields.refuse(item, fields.path(key) + ": not a relative humidity", "55 %, or 0.55");
@@ -294,18 +358,19 @@ class VisitReader {
             return air::relative_humidity(value.si);
         }
         if (key == "humidity_ratio") {
-            const auto value = fields.quantity<Dimension::humidity_ratio>(item, key);
+            const HumidityRatio value{
+                read_value(fields, item, key, Dimension::humidity_ratio, column_of(place, key), input).si};
             if (!(value.si >= 0.0)) fields.refuse(item, fields.path(key) + ": below zero", "zero or more");
             return air::humidity_ratio(value);
         }
-        const auto value = read_temperature(fields, key);
+        const auto value = read_temperature(fields, key, place, input);
         return key == "wet_bulb" ? air::wet_bulb(value) : air::dew_point(value);
     }
 
     void read_airflow(const Item& item) {
         const Fields fields(document_, item, "readings: airflow", {"value", "at", "basis", "instrument"});
         const Item& typed = fields.need("value", "an airflow, such as 1190 cfm");
-        const Measured value = fields.measured(typed, "value", Dimension::airflow);
+        const Measured value = read_value(fields, typed, "value", Dimension::airflow, "airflow", Input::airflow);
         if (!(value.si > 0.0))
             fields.refuse(typed, "readings: airflow: value: not above zero", "the airflow while the machine ran");
         const Item *at = fields.find("at"), *basis = fields.find("basis");
@@ -350,28 +415,30 @@ class VisitReader {
                 fields.path("instrument") + ": 'instruments' does not say how good it is at " + std::string(quantity),
                 std::string(quantity) + ": {limits: ...} under that instrument");
         Uncertain& out = visit_.of(input);
-        out = {standard_at(*accuracy, reading), name, instrument->correlation, accuracy->shape};
+        out = {standard_at(*accuracy, reading), name, instrument->correlation, accuracy->shape, out.scatter};
     }
 
     const Document& document_;
+    std::string folder_;
     Fields top_;
     Visit visit_;
+    std::optional<VisitLog> log_;
 };
 
 }  // namespace
 }  // namespace files
 
 Visit load_visit(const std::string& path) {
-    return parse_visit(files::file_bytes(path, files::Text::size_limit), path);
+    return parse_visit(files::file_bytes(path, files::Text::size_limit), path, files::folder_of(path));
 }
 
-Visit parse_visit(std::string_view text, const std::string& name) {
+Visit parse_visit(std::string_view text, const std::string& name, const std::string& folder) {
     if (standard205::is_representation(text))
         throw InputError({name}, "a Standard 205 representation, which is a system, where a visit is due", {},
                          "a visit file; a system is loaded for itself, before the visit");
     const files::Document document = files::parse_tree(files::Text::from_string(text, name));
     files::check_kind(document, files::FileKind::visit);
-    return files::VisitReader(document).read();
+    return files::VisitReader(document, folder).read();
 }
 
 }  // namespace offnominal

@@ -124,7 +124,7 @@ std::string why_words(const Proof& proof, UnitSystem units) {
 std::string_view to_do(Remedy remedy) noexcept { return row_of(remedy)->text; }
 
 /// What to do next, in one sentence.
-std::string next_words(const Proof& proof, const std::vector<Settling>& remedies) {
+std::string next_words(const Visit& visit, const Proof& proof, const std::vector<Settling>& remedies) {
     if (proof.notes.has(Note::speed_unknown) || proof.reason.why == Why::speed_not_held)
         return "hold the compressor by the maker's test mode, and say so: speed_held: true";
     if (proof.notes.has(Note::auxiliary_unknown)) return std::string(to_do(Remedy::auxiliary_off));
@@ -147,7 +147,19 @@ std::string next_words(const Proof& proof, const std::vector<Settling>& remedies
         case Why::basis_unknown:
             return "ask the maker whether the page is gross or net";
         default:
-            return "prove it on a day, at an airflow, that the page covers";
+            break;
+    }
+    switch (proof.reason.about) {
+        case About::line_length:
+        case About::lift:
+        case About::suction_size:
+        case About::suction_loss:
+            return proof.reason.why == Why::outside && proof.reason.about == About::line_length && visit.line_set &&
+                           visit.line_set->beyond == BeyondTable::refuse
+                       ? "ask for a model's answer past the printed line sets: line_set: {beyond: model}"
+                       : "ask the maker what this line set takes: no day changes it";
+        default:
+            if (!proof.reason.none()) return "prove it on a day, at an airflow, that the page covers";
     }
     switch (proof.suspect) {
         case About::nothing:
@@ -198,8 +210,40 @@ std::string listed(const std::vector<std::string>& lines, const std::string& hea
     return out;
 }
 
+/// What the chance must be; where that is little, how often it is wrong.
+std::string needs_words(const Proof& proof) {
+    if (proof.acceptance == Acceptance::guarded)
+        return "(Pass needs " + brief(100.0 * proof.confidence, 4) + " %, fail " +
+               brief(100.0 * (1.0 - proof.confidence), 4) + " %.)";
+    const std::string words = "(Simple acceptance, as the visit asks: more likely than not is enough";
+    return words + (proof.risk ? "; this verdict is wrong with " + chance_words(*proof.risk) : "") + ".)";
+}
+
+/// The risks of the verdict and of the rule it is made by (JCGM 106).
+std::string risk_words(const Proof& proof) {
+    std::string out;
+    if (proof.acceptance == Acceptance::guarded)
+        out += "  guard band " + fixed(proof.guard_band, 3) + ": total passes from a ratio of about " +
+               fixed(proof.limit + proof.guard_band, 3) + ", fails up to about " +
+               fixed(proof.limit - proof.guard_band, 3) + "\n";
+    else
+        out += "  no guard band: total passes from a ratio of about " + fixed(proof.limit, 3) +
+               ", and at that ratio every second verdict is wrong\n";
+    if (proof.risk)
+        out += "  specific risk: chance that " +
+               std::string(proof.outcome == Outcome::meets ? "it was passed and falls short (the consumer's)"
+                                                           : "it was failed and reaches its limit (the producer's)") +
+               ": " + chance_words(*proof.risk) + "\n";
+    if (proof.global)
+        out += "  global risk, of all machines that the visit says it is one of, read like this: " +
+               percent(proof.global->consumer) + " pass and fall short (the consumer's), " +
+               percent(proof.global->producer) + " fail and reach the limit (the producer's)\n";
+    return out;
+}
+
 /// The five lines that most people read.
-std::string verdict_words(const Proof& proof, const std::vector<Settling>& remedies, UnitSystem units) {
+std::string verdict_words(const Visit& visit, const Proof& proof, const std::vector<Settling>& remedies,
+                          UnitSystem units) {
     std::string out = "proof: " + std::string(name(proof.outcome)) + "\n";
     if (proof.ratio) {
         const bool of_sensible = proof.judge == Judge::sensible;
@@ -210,10 +254,9 @@ std::string verdict_words(const Proof& proof, const std::vector<Settling>& remed
                (of_sensible                  ? " of sensible"
                 : proof.judge == Judge::both ? " of total and of sensible"
                                              : "") +
-               ": " + chance_words(proof.probability) + ". (Pass needs " + brief(100.0 * proof.confidence, 4) +
-               " %, fail " + brief(100.0 * (1.0 - proof.confidence), 4) + " %.)\n";
+               ": " + chance_words(proof.probability) + ". " + needs_words(proof) + "\n";
     }
-    return out + "  why: " + why_words(proof, units) + "\n  next: " + next_words(proof, remedies) + "\n";
+    return out + "  why: " + why_words(proof, units) + "\n  next: " + next_words(visit, proof, remedies) + "\n";
 }
 
 /// What the ratio is held against, and what else would be decided.
@@ -276,6 +319,10 @@ std::string budget_words(const Proof& proof) {
                padded(percent(line.expected, 2), 10, true) + padded(percent(line.ratio, 2), 8, true) +
                padded(percent(line.share, 0), 8, true) + "\n";
     }
+    if (proof.bend != 0.0)
+        out += "  expected total is taken " + percent(std::abs(proof.bend), 2) +
+               (proof.bend > 0.0 ? " above" : " below") +
+               " what straight reading of the page gives: its own values say that it bends\n";
     return out + "  " + padded("expected side's own: page, factors, altitude, tolerance", 52) + padded("", 11) +
            padded(percent(proof.expected_u, 2), 10, true) + padded(percent(proof.expected_u, 2), 8, true) +
            padded(percent(proof.expected_share, 0), 8, true) + "\n";
@@ -319,21 +366,44 @@ std::vector<std::string> ranked(Notes notes) {
     return out;
 }
 
+/// Where readings were taken from.
+std::string logs_words(const Visit& visit) {
+    if (visit.logs.empty()) return {};
+    std::string out = "readings over time: means over a window of";
+    for (const std::string& log : visit.logs) out += (&log == &visit.logs.front() ? " " : ", ") + log;
+    return out + "; what they scatter by is part of their uncertainty\n";
+}
+
+/// Calibrations that no longer hold, or soon will not.
+std::vector<std::string> calibration_notes(const Visit& visit) {
+    std::vector<std::string> out;
+    for (const auto& [name, accuracies, correlation, calibration] : visit.instruments) {
+        if (!calibration) continue;
+        const auto state = calibration_on(visit.date, calibration->date, calibration->months);
+        std::string note = calibration_note(name, state);
+        if (state.expired()) note += "; widened " + fixed(state.widening(), 2) + " times";
+        if (!note.empty()) out.push_back(std::move(note));
+    }
+    return out;
+}
+
 }  // namespace
 
 ProofTexts proof_texts(const Visit& visit, const Proof& proof, UnitSystem units) {
     const std::vector<Settling> remedies = settle(visit, proof);
-    return {verdict_words(proof, remedies, units), promises(remedies), ranked(proof.notes)};
+    std::vector<std::string> notes = ranked(proof.notes);
+    for (std::string& note : calibration_notes(visit)) notes.push_back(std::move(note));
+    return {verdict_words(visit, proof, remedies, units), promises(remedies), std::move(notes)};
 }
 
 std::string report(const System& system, const Visit& visit, const Proof& proof, UnitSystem units) {
     const ProofTexts texts = proof_texts(visit, proof, units);
     std::string out = texts.verdict + (visit.name.empty() ? std::string("visit") : visit.name) +
                       (visit.date.empty() ? "" : ", " + visit.date) + "\n" + system.name() + "\n";
-    if (proof.ratio) out += yardstick_words(proof);
+    if (proof.ratio) out += yardstick_words(proof) + risk_words(proof);
     out += listed(texts.settling, "what would settle it, best first");
     if (proof.expected) out += expected_words(system, *proof.expected, units);
-    out += delivered_words(visit, proof.delivered, units);
+    out += logs_words(visit) + delivered_words(visit, proof.delivered, units);
     out += airflow_words(proof, units);
     if (proof.ratio || visit.power) out += evidence_words(visit, proof, units);
     out += nearest_words(system, visit, proof, units);

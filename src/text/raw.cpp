@@ -27,6 +27,18 @@ std::string hexadecimal(const char* format, unsigned value) {
 
 }  // namespace
 
+std::string folder_of(const std::string& path) {
+    const std::size_t slash = path.find_last_of('/');
+    return slash == std::string::npos ? std::string(".") : path.substr(0, std::max<std::size_t>(slash, 1));
+}
+
+std::string path_beside(const std::string& folder, const std::string& file) {
+    const bool elsewhere = file.empty() || file.front() == '/' || file.find("..") != std::string::npos ||
+                           file.find('\\') != std::string::npos;
+    if (elsewhere) return {};
+    return folder == "." ? file : folder + "/" + file;
+}
+
 std::string file_bytes(const std::string& path, std::size_t limit) {
     // The system would open what stands before the zero byte: another file than the one that is named.
     if (path.find('\0') != std::string::npos)

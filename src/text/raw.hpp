@@ -42,6 +42,11 @@ class Text {
 /// @throws InputError if the file cannot be read
 [[nodiscard]] std::string file_bytes(const std::string& path, std::size_t limit);
 
+/// Where the files stand that a file names.
+[[nodiscard]] std::string folder_of(const std::string& path);
+/// A file there that is named; empty where the name leads elsewhere.
+[[nodiscard]] std::string path_beside(const std::string& folder, const std::string& file);
+
 /// Whether a text holds a character that shows nothing, tab and line end apart, or is not UTF-8.
 [[nodiscard]] bool has_control(std::string_view text);
 

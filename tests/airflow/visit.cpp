@@ -121,6 +121,27 @@ TEST_CASE("what would settle a proof reckons with the airflow that was found") {
     }
 }
 
+TEST_CASE("a heating visit names the way too") {
+    std::string text =
+        visit_with("{temperature_rise: {power: 9400 W, entering: 70 degF, leaving: 99.0 degF, instrument: meter}}");
+    const auto put = [&](const std::string& from, const std::string& to) {
+        REQUIRE(text.find(from) != std::string::npos);
+        text.replace(text.find(from), from.size(), to);
+    };
+    put("stage: high\n", "mode: heating\nstage: high\nauxiliary_heat: 0 W\ndefrost_free: true\n");
+    put("line_set: {length: 50 ft, suction: 3/4 in, lift: 0 ft}\n", "");
+    put("outdoor: {dry_bulb: 91.0 degF", "outdoor: {dry_bulb: 50.0 degF");
+    put("return: {dry_bulb: 76.6 degF, relative_humidity: 55.0 %",
+        "return: {dry_bulb: 70.0 degF, relative_humidity: 35.0 %");
+    put("supply: {dry_bulb: 58.4 degF, relative_humidity: 86.4 %", "supply: {dry_bulb: 100.0 degF");
+    put(", relative_humidity: {limits: 2 %}}\n  flow grid", "}\n  flow grid");
+    const Visit visit = parse_visit(text, "visit.yaml");
+    const Proof proof = prove(alder(), visit);
+    REQUIRE(proof.airflow);
+    CHECK(near(proof.delivered.standard_airflow.si, proof.airflow->airflow.si, relative(1e-12)));
+    CHECK(parse_visit(write_visit(visit), "written.yaml") == visit);
+}
+
 TEST_CASE("ways that disagree are named, and cap the verdict") {
     const std::string low = "{value: 700 cfm, at: return, instrument: flow grid}";
     const std::string apart = std::string("[") + by_heat + ", " + low + "]";

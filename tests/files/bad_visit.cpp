@@ -114,7 +114,8 @@ TEST_CASE("readings") {
     CHECK(of_changed_visit("relative_humidity: 55 %", "relative_humidity: 55 %, wet_bulb: 65 degF")
               .starts_with("visit.yaml:11:66: readings: return: wet_bulb: a second measure of humidity: '65 degF'"));
     CHECK(of_changed_visit("  supply:", "  suply:") ==
-          "visit.yaml:12:3: readings: unknown key: 'suply'; accepted: outdoor, return, supply, airflow, power; "
+          "visit.yaml:12:3: readings: unknown key: 'suply'; accepted: log, scatter, outdoor, return, supply, airflow, "
+          "power; "
           "nearest: supply");
 }
 
@@ -188,6 +189,66 @@ TEST_CASE("compressor speed") {
           "visit.yaml:1:1: stage is missing; accepted: the stage that ran; there is no default");
     CHECK(of_changed_visit("stage: full", "stage: full\nspeed_held: perhaps")
               .starts_with("visit.yaml:6:13: speed_held: not one of the accepted words: 'perhaps'"));
+}
+
+TEST_CASE("calibrations") {
+    const auto said = [](const std::string& words, const std::string& date = "date: 2026-07-28\n") {
+        const std::string probe = texts::with(texts::visit, "  probe: {", "  probe: {" + words + ", ");
+        return texts::of_visit(texts::with(probe, "site: {", date + "site: {"));
+    };
+    CHECK(said("calibrated: 2025-06-01, calibration_valid: 12 months") == "no complaint");
+    CHECK(said("calibrated: 2025-06-01, calibration_valid: 1 month") == "no complaint");
+    CHECK(said("calibrated: 2025-06-01") ==
+          "visit.yaml:16:10: instruments: probe: calibration_valid is missing; accepted: how long it holds, such as 12 "
+          "months");
+    CHECK(said("calibration_valid: 12 months").find("instruments: probe: calibrated is missing") != std::string::npos);
+    CHECK(said("calibrated: 2025-06-31, calibration_valid: 12 months") ==
+          "visit.yaml:16:23: calibrated: not a day: '2025-06-31'; accepted: 2026-06-01");
+    CHECK(said("calibrated: 2027-06-01, calibration_valid: 12 months") ==
+          "visit.yaml:16:23: calibrated after the visit: '2027-06-01'; accepted: on or before 2026-07-28");
+    CHECK(said("calibrated: 2025-06-01, calibration_valid: 12 months", "") ==
+          "visit.yaml:15:23: instruments: probe: calibrated: the visit says no date to hold it against: '2025-06-01'; "
+          "accepted: date: 2026-07-28, at the top of the visit");
+    for (const char* months : {"12", "1.5 months", "a month", "12 months old", "months"})
+        CHECK(said(std::string("calibrated: 2025-06-01, calibration_valid: ") + months)
+                  .starts_with("visit.yaml:16:54: instruments: probe: calibration_valid: not a number of months: '"));
+    CHECK(said("calibrated: 2025-06-01, calibration_valid: 0 months")
+              .starts_with("visit.yaml:16:23: months a calibration holds: '0'; accepted: 1 to 120"));
+}
+
+TEST_CASE("how a ratio is accepted, and among which machines") {
+    const auto said = [](const std::string& words) { return of_changed_visit("limit: 0.90", "limit: 0.90\n" + words); };
+    CHECK(said("acceptance: simple") == "no complaint");
+    CHECK(said("acceptance: guarded\nconfidence: 0.9") == "no complaint");
+    CHECK(said("acceptance: shared") ==
+          "visit.yaml:9:13: acceptance: not one of the accepted words: 'shared'; accepted: guarded, simple; nearest: "
+          "guarded");
+    CHECK(said("population: {mean: 0.93, standard: 8 %}") == "no complaint");
+    CHECK(said("population: {mean: 0.93}")
+              .starts_with("visit.yaml:9:13: population: standard is missing; accepted: their standard deviation"));
+    CHECK(said("population: {mean: 93, standard: 0.08}")
+              .starts_with("visit.yaml:9:20: population: mean: not of ratios: '93'"));
+}
+
+TEST_CASE("what readings scatter by, and logs that do not tell") {
+    const auto said = [](const std::string& words) {
+        return of_changed_visit("  outdoor: {", words + "\n  outdoor: {");
+    };
+    CHECK(said("  scatter: {airflow: {standard: 5 cfm, degrees_of_freedom: 7}}") == "no complaint");
+    CHECK(said("  scatter: {return_humidity: {standard: 0.4 %}}") == "no complaint");
+    CHECK(said("  scatter: {return_humidity: {standard: 0.1 delta_degF}}").starts_with("visit.yaml:10:41: "));
+    CHECK(said("  scatter: {airflow: {standard: -5 cfm}}")
+              .starts_with("visit.yaml:10:33: readings: scatter: airflow: standard: below zero"));
+    CHECK(said("  scatter: {airflow: {standard: 5 degF}}").starts_with("visit.yaml:10:33: "));
+    CHECK(said("  scatter: {airflow: {standard: 5 cfm, degrees_of_freedom: 0}}")
+              .starts_with("visit.yaml:10:60: readings: scatter: airflow: degrees_of_freedom: not above zero: '0'"));
+    CHECK(of_changed_visit("dry_bulb: 91 degF", "dry_bulb: log") ==
+          "visit.yaml:10:23: readings: outdoor: dry_bulb: no log is named: 'log'; accepted: readings: log: run.csv");
+    CHECK(said("  log: run.csv") == "no complaint");  // none of its readings is asked for
+    CHECK(said("  log: []").find("readings: log: an empty list") != std::string::npos);
+    const std::string from_none = texts::with(texts::visit, "dry_bulb: 91 degF", "dry_bulb: log");
+    CHECK(texts::of_visit(texts::with(from_none, "  outdoor: {", "  log: none-such.csv\n  outdoor: {"))
+              .find("none-such.csv") != std::string::npos);
 }
 
 TEST_CASE("side by side") {

@@ -1,7 +1,10 @@
 // Good visit files: what is typed is what is held.
 #include <cmath>
+#include <filesystem>
+#include <fstream>
 
 #include "../support/near.hpp"
+#include "offnominal/collate.hpp"
 #include "offnominal/proof.hpp"
 #include "texts.hpp"
 
@@ -174,6 +177,71 @@ TEST_CASE("power says what it is of, speed says in which measure") {
     // Whoever gives a speed, or knows that none was held, need not name a stage.
     CHECK(parse_visit(texts::with(texts::visit, "stage: full", "speed: 45 Hz"), "v").stage.empty());
     CHECK(parse_visit(texts::with(texts::visit, "stage: full", "speed_held: no"), "v").speed_held == false);
+}
+
+TEST_CASE("readings are taken from a log: means over its steady window, with what they scatter by") {
+    // An invented run: 40 minutes, a row each 30 s; the first 20 it still cools down.
+    const std::string file = "offnominal-test-visit-log.csv",
+                      path = (std::filesystem::temp_directory_path() / file).string();
+    const auto run = [&](double settles) {
+        std::ofstream log(path);
+        log << "time (s),outdoor dry bulb (degF),return dry bulb (degF),return relative humidity (%),supply dry bulb "
+               "(degF),"
+               "supply relative humidity (%),airflow (cfm),power (W)\n";
+        for (int i = 0; i <= 80; ++i) {
+            const double late = std::max(0.0, 1.0 - 30.0 * i / settles), swing = i % 3 - 1.0;
+            log << 30 * i << "," << 91.0 + 0.1 * swing << ",76.0,55.0," << 57.2 + 8.0 * late + 0.05 * swing << ",92.0,"
+                << 1120.0 + 4.0 * swing << "," << 2380.0 + 5.0 * swing << "\n";
+        }
+    };
+    std::string text = texts::visit;
+    for (const auto& [typed, by] : std::initializer_list<std::pair<const char*, const char*>>{
+             {"dry_bulb: 91 degF", "dry_bulb: log"},
+             {"dry_bulb: 76 degF, relative_humidity: 55 %", "dry_bulb: log, relative_humidity: log"},
+             {"dry_bulb: 57.2 degF, relative_humidity: 92 %", "dry_bulb: log, relative_humidity: log"},
+             {"value: 1120 cfm", "value: log"}})
+        text = texts::with(text, typed, by);
+    text = texts::with(text, "readings:\n", "readings:\n  log: " + file + "\n");
+    const std::string folder = std::filesystem::temp_directory_path().string();
+    const auto read = [&](const std::string& typed) { return parse_visit(typed, "visit.yaml", folder); };
+
+    run(1200.0);
+    const Visit visit = read(text);
+    CHECK(visit.logs == std::vector<std::string>{file});
+    CHECK(visit.steady == true);
+    CHECK(near(visit.outdoor_dry_bulb.si, (91.0 - 32.0) / 1.8, absolute(0.02)));
+    CHECK(near(visit.readings.supply_dry_bulb.si, (57.2 - 32.0) / 1.8, absolute(0.01)));
+    CHECK(visit.readings.return_humidity.value == 0.55);
+    CHECK(near(visit.readings.airflow.si, units::cfm.to_si(1120.0), relative(1e-3)));
+    // What the instrument is good for stands beside what its readings scatter by.
+    CHECK(near(visit.of(Input::airflow).standard, 0.035 * visit.readings.airflow.si, relative(1e-12)));
+    CHECK(visit.of(Input::airflow).scatter.standard > 0.0);
+    CHECK(visit.of(Input::airflow).scatter.degrees_of_freedom > 1.0);
+    CHECK(visit.of(Input::return_dry_bulb).scatter.standard == 0.0);  // it never moves
+    // Written, it stands alone: every number is told, and the log is a name.
+    const std::string written = write_visit(visit);
+    const Visit back = parse_visit(written, "elsewhere.yaml");
+    CHECK(back == visit);
+    CHECK(back.of(Input::airflow).scatter.standard == visit.of(Input::airflow).scatter.standard);
+
+    run(3000.0);
+    CHECK(read(text).steady == false);
+    // How long it ran before is counted on; steadiness is not for typing.
+    run(1200.0);
+    const Visit ran = read(texts::with(text, "limit: 0.90", "limit: 0.90\nrunning: 20 min"));
+    CHECK(ran.running->si >= 1200.0);
+    CHECK(texts::complaint([&] {
+              (void)read(texts::with(text, "limit: 0.90", "limit: 0.90\nsteady: true"));
+          }).find("steady: the log tells that") != std::string::npos);
+    CHECK(texts::complaint([&] {
+              (void)read(texts::with(text, "supply: {dry_bulb: log, relative_humidity: log",
+                                     "supply: {dry_bulb: log, wet_bulb: log"));
+          }).find("no such column: 'supply_wet_bulb'") != std::string::npos);
+    for (const char* elsewhere : {"/etc/run.csv", "../run.csv"})
+        CHECK(texts::complaint([&] {
+                  (void)read(texts::with(text, file, elsewhere));
+              }).find("readings: log: not the name of a file beside this one") != std::string::npos);
+    std::filesystem::remove(path);
 }
 
 TEST_CASE("keys that only the system can judge are refused at their place in the visit") {

@@ -567,19 +567,23 @@ steady: true
 running: 0.5 h
 limit: 90 %
 confidence: 95 %
+acceptance: simple
+population: {mean: 0.930, standard: 8 %}
 readings:
+  log: [run.csv, other run.csv]
   outdoor: {dry_bulb: 95 degF, instrument: probe}
   return: {dry_bulb: 24.50 degC, relative_humidity: 0.550, instrument: probe}
   supply: {dry_bulb: 14.0 degC, wet_bulb: 13.2 degC, instrument: other}
   airflow: {value: 1850 m3/h, at: supply, instrument: hood}
   power: {value: 2.40 kW, of: outdoor unit, instrument: meter}
+  scatter: {return_humidity: {standard: 0.40 %, degrees_of_freedom: 12.5}, airflow: {standard: 10.0 m3/h}}
 instruments:
   probe: {dry_bulb: {limits: 0.50 degC}, relative_humidity: {expanded: 3.0 %, coverage: 2}}
   other: {dry_bulb: {standard: 0.2 K}, wet_bulb: {limits: 0.4 delta_degF}, side_by_side: {with: probe, correlation: 80 %}}
   barometer: {pressure: {limits: 1 hPa}}
   hood: {airflow: {expanded: 5.0 %, coverage: 3}}
   meter: {power: {limits: 1 %}}
-  spare: {dry_bulb: {limits: 1 K}, airflow: {limits: 20 L/s}, correlation: 0.50}
+  spare: {dry_bulb: {limits: 1 K}, airflow: {limits: 20 L/s}, correlation: 0.50, calibrated: 2025-06-01, calibration_valid: 12 months}
 )";
     const Visit visit = parse_visit(text, "visit.yaml");
     CHECK(write_visit(visit) == text);

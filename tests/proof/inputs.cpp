@@ -1,8 +1,11 @@
 // What the inputs of a proof are worth: weather, probes side by side, unlike boundaries, impossible readings.
 #include <doctest/doctest.h>
 
+#include <algorithm>
+
 #include "../support/example_7.hpp"
 #include "../support/near.hpp"
+#include "offnominal/proof/settle.hpp"
 
 using namespace unit_a;
 
@@ -23,6 +26,58 @@ TEST_CASE("an elevation alone leaves the weather in the pressure: 1 percent, by 
     CHECK(near(by_inputs(weather), std::hypot(by_inputs(barometer), line.ratio), relative(1e-9)));
     v.of(Input::pressure).standard = 200.0;  // what the visit states goes first
     CHECK(line_of(prove(exact_page(), v), Input::pressure).standard == 200.0);
+}
+
+TEST_CASE("an expired calibration widens what its instrument states, and only that") {
+    Visit v = example_7();
+    v.date = "2026-06-01";
+    for (const Input i : {Input::return_dry_bulb, Input::return_humidity}) v.of(i).instrument = "return probe";
+    v.of(Input::supply_dry_bulb).instrument = "supply probe";
+    const Proof fresh = prove(exact_page(), v);
+    v.instruments = {{"return probe", {}, {}, Calibration{"2025-06-01", 12}}, {"supply probe", {}, {}}};
+    CHECK(prove(exact_page(), v).ratio_u == fresh.ratio_u);  // the last day on which it holds
+    CHECK_FALSE(prove(exact_page(), v).notes.has(Note::calibration_expired));
+    v.date = "2029-06-01";  // four years, of which one was good
+    const Proof expired = prove(exact_page(), v);
+    CHECK(expired.notes.has(Note::calibration_expired));
+    for (const Input i : {Input::return_dry_bulb, Input::return_humidity})
+        CHECK(near(line_of(expired, i).standard, 2.0 * line_of(fresh, i).standard, relative(1e-3)));
+    for (const Input i : {Input::supply_dry_bulb, Input::airflow})
+        CHECK(line_of(expired, i).standard == line_of(fresh, i).standard);
+    CHECK(expired.ratio_u > fresh.ratio_u);
+    v.date = "2025-05-01";
+    CHECK_THROWS_WITH_AS((void)prove(exact_page(), v), doctest::Contains("calibrated after the visit"), InputError);
+
+    // So it does where the instrument read one way to an airflow.
+    v = example_7();
+    v.date = "2029-06-01";
+    AirflowShown shown;
+    shown.value.value =
+        v.readings.airflow.kind == AirflowReading::Kind::actual ? Airflow{v.readings.airflow.si} : 500_L_s;
+    shown.value.standard.si = v.of(Input::airflow).standard;
+    shown.value.instrument = "flow grid";
+    v.airflow_by = {{shown, air::Place::return_air}};
+    v.instruments = {{"flow grid", {}, {}}};
+    const double before = line_of(prove(exact_page(), v), Input::airflow).ratio;
+    v.instruments[0].calibration = Calibration{"2025-06-01", 12};
+    CHECK(near(line_of(prove(exact_page(), v), Input::airflow).ratio, 2.0 * before, relative(0.01)));
+}
+
+TEST_CASE("what readings scatter by joins what their instrument is good for, by Student's t") {
+    Visit v = example_7();
+    const double own = v.of(Input::return_dry_bulb).standard;
+    v.of(Input::return_dry_bulb).scatter = {0.1, std::numeric_limits<double>::infinity()};
+    CHECK(
+        near(line_of(prove(exact_page(), v), Input::return_dry_bulb).standard, std::hypot(own, 0.1), relative(1e-12)));
+    v.of(Input::return_dry_bulb).scatter = {0.1,
+                                            4.0};  // t of 95 % for 4 degrees of freedom: 2.776 (JCGM 100, table G.2)
+    const Proof few = prove(exact_page(), v);
+    CHECK(near(line_of(few, Input::return_dry_bulb).standard, std::hypot(own, 0.1 * 2.776 / 1.960), relative(2e-4)));
+    // A longer window would mend it, unasked: the visit says it.
+    const auto told = settle(v, few);
+    CHECK(std::ranges::any_of(told, [](const Settling& one) { return one.remedy == Remedy::longer_window; }));
+    v.of(Input::return_dry_bulb).scatter = {-0.1, 4.0};
+    CHECK_THROWS_AS((void)prove(exact_page(), v), InputError);
 }
 
 TEST_CASE("probes that were compared side by side share an error as far as the visit says") {

@@ -1,5 +1,7 @@
 """The proof, from Python: a visit file, a visit as a dict, and the command."""
 
+import json
+import math
 import subprocess
 import sys
 from pathlib import Path
@@ -264,7 +266,7 @@ def test_a_pressure_alone_is_noted_and_held_answers_stay_honest():
     assert any("without an elevation" in note for note in SYSTEM.prove(visit).notes)
     inside = SYSTEM.prove(changed("readings/outdoor/dry_bulb", "75 degF"))
     held = SYSTEM.prove({**changed("readings/outdoor/dry_bulb", "74.5 degF"), "outside": "hold"})
-    assert held.ratio_u95 > inside.ratio_u95
+    assert held.expected_u > inside.expected_u
     far = SYSTEM.prove({**changed("readings/outdoor/dry_bulb", "120 degF"), "outside": "hold"})
     assert (far.outcome, far.reason) == ("not_comparable", "outside")
 
@@ -332,3 +334,48 @@ def test_the_probability_is_scipy_s(limit):
 
     p = SYSTEM.prove(changed("limit", limit))
     assert p.probability == pytest.approx(norm.sf((limit - p.ratio) / p.ratio_u), abs=0.03)  # the draws lean a little
+
+
+def test_acceptance_and_the_risks_it_leaves():
+    guarded = SYSTEM.prove(VISIT)
+    assert (guarded.acceptance, guarded.outcome, guarded.risk) == ("guarded", "undecided", None)
+    assert guarded.guard_band == pytest.approx(1.6448536 * guarded.ratio_u)
+    assert guarded.consumer_risk is guarded.producer_risk is None
+    simple = SYSTEM.prove({**VISIT, "acceptance": "simple", "population": {"mean": 0.93, "standard": 0.08}})
+    assert (simple.acceptance, simple.outcome, simple.guard_band) == ("simple", "meets", 0.0)
+    assert simple.risk == 1 - simple.probability
+    assert 0 < simple.consumer_risk < 0.2 and 0 < simple.producer_risk < 0.2
+    assert "global risk, of all machines that the visit says it is one of" in simple.report(units="IP")
+
+
+def test_an_expired_calibration_is_named_and_costs():
+    visit = changed("instruments/return probe/calibrated", "2025-06-01")
+    visit["instruments"]["return probe"]["calibration_valid"] = "12 months"
+    fresh, expired = SYSTEM.prove({**visit, "date": "2026-05-31"}), SYSTEM.prove({**visit, "date": "2027-06-01"})
+    assert [any("calibration has expired" in note for note in proof.notes) for proof in (fresh, expired)] == [False, True]
+    assert expired.ratio_u > fresh.ratio_u == SYSTEM.prove(VISIT).ratio_u
+    told = (
+        "return probe: calibration expired on 2026-06-01, 365 days before the visit: its stated accuracy is no longer vouched for"
+    )
+    assert f"{told}; widened 1.41 times" in expired.report(units="IP")
+    assert "return probe: calibration expires on 2026-06-01" in fresh.report(units="IP")
+
+
+def test_readings_come_from_a_log_beside_the_visit(tmp_path):
+    rows = [f"{30 * i},{58.4 + 0.4 * math.sin(0.2 * math.pi * i):.2f},86.4,76.6,55.0" for i in range(81)]  # a valve swings
+    head = "time (s),supply dry bulb (degF),supply relative humidity (%),return dry bulb (degF),return relative humidity (%)"
+    (tmp_path / "run.csv").write_text("\n".join([head, *rows]) + "\n")
+    readings = {**VISIT["readings"], "log": "run.csv"}
+    readings["supply"] = {"dry_bulb": "log", "relative_humidity": "log", "instrument": "supply probe"}
+    visit = {name: value for name, value in VISIT.items() if name != "steady"} | {"readings": readings}
+    path = tmp_path / "visit.yaml"
+    path.write_text(json.dumps(visit))
+    proof, typed = SYSTEM.prove(path), SYSTEM.prove(VISIT)
+    assert proof.ratio == pytest.approx(typed.ratio, rel=0.01)
+    assert proof.ratio_u > typed.ratio_u  # what it scatters by counts
+    assert "longer_window" in [one.remedy for one in proof.settle()]
+    assert "means over a window of run.csv" in proof.report(units="SI")
+    # What is written stands alone: the log is a name, and nobody reads it.
+    alone = on.Visit.parse(proof.visit.write())
+    assert alone == proof.visit
+    assert SYSTEM.prove(alone).ratio == proof.ratio

@@ -82,6 +82,75 @@ TEST_CASE(
     for (int i = 0; i < 5; ++i) CHECK(near(probability_at_least(0, 2 * r[i], 1), pc[i], relative(1e-6)));
 }
 
+TEST_CASE("global risks of a rule, as JCGM 106:2012 defines them (clause 9.5; gum_jcgm106_examples.yaml)") {
+    // Two limits 0.2 either side of nominal, made to 0.12, measured to 0.04, with guard bands of w.
+    const struct {
+        double w, consumer, producer;
+    } shared[] = {{0.00, 0.018942, 0.037208},
+                  {0.04, 0.004334, 0.114657},
+                  {0.08, 0.000469, 0.247670},
+                  {-0.04, 0.044898, 0.007097}};
+    for (const auto& row : shared) {
+        CAPTURE(row.w);
+        const Interval accepted{-0.2 + row.w, 0.2 - row.w};
+        const GlobalRisks risks = global_risks({-0.2, 0.2}, accepted, accepted, {0.0, 0.12}, 0.04);
+        CHECK(near(risks.consumer, row.consumer, absolute(0.6e-6)));
+        CHECK(near(risks.producer, row.producer, absolute(0.6e-6)));
+    }
+    // False accepts by the share in tolerance, limits 1 either side, measured four times as well as made; percent.
+    const double in_tolerance[] = {0.6, 0.7, 0.8, 0.9, 0.95, 0.99},
+                 z[] = {0.8416212335729143, 1.0364333894937896, 1.2815515655446004,
+                        1.6448536269514722, 1.9599639845400545, 2.5758293035489004},
+                 printed[] = {4.83860326, 3.92234109, 2.85583037, 1.59995312, 0.87100925, 0.19991684};
+    for (std::size_t i = 0; i < 6; ++i) {
+        CAPTURE(in_tolerance[i]);
+        const double made = 1.0 / z[i];
+        const GlobalRisks risks = global_risks({-1.0, 1.0}, {-1.0, 1.0}, {-1.0, 1.0}, {0.0, made}, 0.25 * made);
+        // The suite prints its own quadrature, which is 1e-6 low at 0.95 (SciPy: 0.87101019).
+        CHECK(near(100.0 * risks.consumer, printed[i], relative(1.2e-6)));
+    }
+    CHECK_THROWS_AS((void)global_risks({0.9}, {0.9}, {0.9}, {1.0, 0.0}, 0.1), InputError);
+    CHECK_THROWS_AS((void)global_risks({0.9}, {0.9}, {0.9}, {1.0, 0.1}, 0.0), InputError);
+}
+
+TEST_CASE("simple acceptance decides by what is more likely than not, and says how often that is wrong") {
+    Visit v = example_7();
+    const Proof guarded = prove(exact_page(), v);
+    CHECK(guarded.outcome == Outcome::undecided);
+    CHECK_FALSE(guarded.risk);
+    CHECK(near(guarded.guard_band, 1.6448536 * guarded.ratio_u, relative(1e-6)));  // r = 0.82 of U (8.3.2)
+    v.acceptance = Acceptance::simple;
+    const Proof simple = prove(exact_page(), v);
+    CHECK(simple.outcome == Outcome::meets);
+    CHECK(simple.probability == guarded.probability);
+    CHECK(*simple.risk == 1.0 - simple.probability);
+    CHECK(simple.guard_band == 0.0);
+    CHECK_FALSE(simple.global);
+    const std::string told = report(exact_page(), v, simple, UnitSystem::IP);
+    CHECK(told.find(
+              "(Simple acceptance, as the visit asks: more likely than not is enough; this verdict is wrong with") !=
+          std::string::npos);
+    CHECK(told.find("specific risk: chance that it was passed and falls short (the consumer's): ") !=
+          std::string::npos);
+    v.limit = 0.95;
+    v.population = Population{0.93, 0.08};
+    const Proof weak = prove(exact_page(), v);
+    CHECK(weak.outcome == Outcome::falls_short);
+    CHECK(*weak.risk == weak.probability);
+    REQUIRE(weak.global);
+    const GlobalRisks by_hand = global_risks({0.95}, {0.95}, {0.95}, *v.population, weak.ratio_u);
+    CHECK(weak.global->consumer == by_hand.consumer);
+    CHECK(weak.global->producer == by_hand.producer);
+    v.acceptance = Acceptance::guarded;
+    const Proof guards = prove(exact_page(), v);
+    CHECK(guards.global->consumer < 0.3 * by_hand.consumer);
+    CHECK(guards.global->producer < 0.3 * by_hand.producer);
+    CHECK(report(exact_page(), v, guards, UnitSystem::IP)
+              .find("global risk, of all machines that the visit says it is") != std::string::npos);
+    v.population->standard = 0.0;
+    CHECK_THROWS_AS((void)prove(exact_page(), v), InputError);
+}
+
 TEST_CASE("the decision follows limit, confidence and ratio") {
     Visit v = example_7();
     for (const Input i : {Input::return_dry_bulb, Input::supply_dry_bulb, Input::return_humidity,

@@ -125,6 +125,7 @@ TEST_CASE("every enumerator has a row in the words of its enumeration, and a wor
     check_words<Method>();
     check_words<Shape>();
     check_words<Yardstick>();
+    check_words<Acceptance>();
     check_words<Judge>();
     check_words<Input>();
     static_assert(!known(static_cast<Boundary>(7)) && name(static_cast<Boundary>(7)).empty());

@@ -9,12 +9,23 @@
 
 namespace offnominal {
 
+/// When an instrument was calibrated, and for how long that holds.
+struct Calibration {
+    std::string date;  ///< `2026-06-01`
+    int months = 12;
+};
+
 /// A calibration on some day.
 struct CalibrationState {
     std::string due;    ///< the last day on which it holds, `2027-06-01`
     int days_left = 0;  ///< until then; below 0 once it has expired
+    int days_held = 0;  ///< from the calibration until `due`
 
     [[nodiscard]] bool expired() const noexcept { return days_left < 0; }
+    /// What an expired instrument's stated uncertainty is multiplied by: the square root of the time since its
+    /// calibration over the time that held, as of an error that wanders at random (common practice, no source). 1 while
+    /// it holds.
+    [[nodiscard]] double widening() const noexcept;
 };
 
 /// Whether a calibration still holds.

@@ -11,7 +11,9 @@
 
 #include "offnominal/airflow/determine.hpp"
 #include "offnominal/conditions.hpp"
+#include "offnominal/field/calibration.hpp"
 #include "offnominal/field/deliver.hpp"
+#include "offnominal/field/mean.hpp"
 #include "offnominal/kind.hpp"
 #include "offnominal/site.hpp"
 
@@ -35,6 +37,9 @@ struct Uncertain {
     /// `practice::shared_by_one_instrument`.
     std::optional<double> correlation;
     Shape shape = Shape::normal;
+    /// What the readings' own scatter leaves of their mean, where that was taken over a window (type A); not in
+    /// `standard`. Few degrees of freedom count by Student's t.
+    UncertaintyPart scatter{};
 };
 
 /// How far a wet bulb or dew point may be read above the dry bulb of the same air, K: 0.2 degF, or twice the standard
@@ -55,6 +60,8 @@ struct Instrument {
     std::string name;
     std::vector<Accuracy> accuracies;
     std::optional<double> correlation;  ///< of its errors in two readings of one quantity
+    /// Once it has expired, on the date of the visit, `CalibrationState::widening` makes every accuracy worse.
+    std::optional<Calibration> calibration{};
 };
 
 /// Two instruments that were compared side by side, in one air stream, and corrected until they agree. What is left
@@ -108,6 +115,21 @@ enum class Judge : std::uint8_t { total, sensible, both };
 template <>
 inline constexpr Word<Judge> words_of<Judge>[] = {
     {Judge::total, "total"}, {Judge::sensible, "sensible"}, {Judge::both, "both"}};
+
+/// How a ratio is accepted (JCGM 106:2012, clause 8).
+enum class Acceptance : std::uint8_t {
+    guarded,  ///< a guard band on either side of the limit keeps the chance of a wrong verdict low
+    simple,   ///< what is more likely than not: at the limit every second verdict is wrong
+};
+template <>
+inline constexpr Word<Acceptance> words_of<Acceptance>[] = {{Acceptance::guarded, "guarded"},
+                                                            {Acceptance::simple, "simple"}};
+
+/// Machines of which the one visited is one: how their true ratios are spread, as a normal distribution.
+struct Population {
+    double mean = 0.0;
+    double standard = 0.0;  ///< standard deviation
+};
 
 /// Electric power as it was measured, and what the meter was around: there is no default.
 struct PowerReading {
@@ -163,6 +185,7 @@ struct Visit {
     }
     [[nodiscard]] Uncertain& of(Input input) noexcept { return uncertainty[static_cast<std::size_t>(input)]; }
 
+    std::vector<std::string> logs;        ///< files that readings were taken from, as written; they are not read again
     std::vector<Instrument> instruments;  ///< those described, whether a reading names them or not
     std::vector<SideBySide> side_by_side;
 
@@ -170,9 +193,11 @@ struct Visit {
     std::optional<double> sensible_limit;  ///< the same of sensible, where it is judged; `limit` if not said
     Judge judge = Judge::total;
     Yardstick yardstick = Yardstick::make;
-    double confidence = 0.95;         ///< probability that `meets` asks for
-    std::optional<bool> steady;       ///< whether the readings were taken in steady state; unknown if not said
-    std::optional<Duration> running;  ///< from the last start or change to the readings
+    double confidence = 0.95;  ///< probability that `meets` asks for, where acceptance is guarded
+    Acceptance acceptance = Acceptance::guarded;
+    std::optional<Population> population;  ///< for the risks over all of them; it decides nothing
+    std::optional<bool> steady;            ///< whether the readings were taken in steady state; unknown if not said
+    std::optional<Duration> running;       ///< from the last start or change to the readings
 
     TypedTexts typed;  ///< empty for a visit made in code
     VisitPlaces places;

@@ -93,7 +93,7 @@ struct Settling {
 };
 
 /// Of the standard uncertainty of each input, by `Input`: the part that comes from its readings' own scatter over the
-/// window (type A, `SeriesMean::standard`), SI. 0: none, or none is known.
+/// window (type A, `SeriesMean::standard`), SI. 0: what the visit says of it (`Uncertain::scatter`), if anything.
 using TypeA = std::array<double, input_count>;
 
 /// What would settle a proof of this visit: single remedies first, those most likely to, then all of them together.

@@ -1,0 +1,104 @@
+/// @file
+/// What straight reading between a page's nodes leaves out.
+#pragma once
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+
+#include "offnominal/expect/words.hpp"
+#include "offnominal/ratings/rating_table.hpp"
+
+namespace offnominal::detail {
+
+/// As shares of gross total: what a curve through the page's neighbouring values has more than the straight line, and
+/// the standard uncertainty that is left (instead of `ExpectedUncertainty::interpolation`).
+struct Bend {
+    double more = 0.0, left = 0.0;
+};
+
+/// The second derivative of total over total, along an axis between two of its breakpoints.
+struct SecondDerivative {
+    double value = 0.0;
+    bool one_sign = true;
+    double rounding = 0.0;  ///< standard uncertainty, of the last printed place
+};
+
+/// By the second difference about one breakpoint, with the other axes where the page is entered. A line extended past
+/// a dry node is straight by construction, and tells nothing.
+[[nodiscard]] inline std::optional<SecondDerivative> second_difference(const RatingTable& table, std::size_t axis,
+                                                                       PagePoint where, std::size_t middle) noexcept {
+    const auto x = table.grid().breakpoints(axis);
+    if (middle < 1 || middle + 1 >= x.size()) return std::nullopt;
+    double total[3];
+    for (std::size_t i = 0; i < 3; ++i) {
+        where[table.axes()[axis]] = x[middle - 1 + i];
+        PageReading reading;
+        if (!read_page(table, where, Outside::hold, reading).none() || has(reading.footing, Footing::wet_line) ||
+            reading.filled)
+            return std::nullopt;
+        total[i] = reading.total;
+    }
+    const double left = 1.0 / (x[middle] - x[middle - 1]), right = 1.0 / (x[middle + 1] - x[middle]);
+    const double over = 2.0 / (x[middle + 1] - x[middle - 1]) / total[1];
+    return SecondDerivative{
+        over * ((total[2] - total[1]) * right - (total[1] - total[0]) * left), true,
+        over * root_of_squares({left, left + right, right}) * table.page().total_step / std::sqrt(12.0)};
+}
+
+/// By the one or two second differences about a cell. Next to dry nodes, by the nearest wet ones.
+[[nodiscard]] inline std::optional<SecondDerivative> second_derivative(const RatingTable& table, std::size_t axis,
+                                                                       const PagePoint& where, std::size_t cell,
+                                                                       double t) noexcept {
+    const auto low = second_difference(table, axis, where, cell),
+               high = second_difference(table, axis, where, cell + 1);
+    if (low && high)
+        return SecondDerivative{low->value + t * (high->value - low->value), low->value * high->value > 0.0,
+                                std::max(low->rounding, high->rounding)};
+    if (low || high) return low ? low : high;
+    if (table.axes()[axis] == PageAxis::humidity) return second_difference(table, axis, where, cell + 2);
+    if (table.humidity() == HumidityAxis::pairs) return std::nullopt;
+    for (const double wetter : table.breakpoints(PageAxis::humidity)) {
+        if (wetter <= where[PageAxis::humidity]) continue;
+        PagePoint there = where;
+        there[PageAxis::humidity] = wetter;
+        const auto first = second_difference(table, axis, there, cell),
+                   second = second_difference(table, axis, there, cell + 1);
+        if (first && second)
+            return SecondDerivative{first->value + t * (second->value - first->value),
+                                    first->value * second->value > 0.0, std::max(first->rounding, second->rounding)};
+        if (first || second) return first ? first : second;
+    }
+    return std::nullopt;
+}
+
+/// The bend of the page that an expected capacity was read from: along each axis that prints three values or more and
+/// whose own differences tell the sign. Half of what is taken is left as standard uncertainty, for a curve is no
+/// parabola; where the sign is not told, what curvature the page has elsewhere.
+[[nodiscard]] inline std::optional<Bend> bend_of(const System& system, const Expected& e) noexcept {
+    if (e.mode == Mode::heating || e.upper_stage >= 0 || has(e.footing, Footing::dry)) return std::nullopt;
+    const RatingTable& table = page_of(system, e).table;
+    PageReading read;
+    if (!read_page(table, e.entered, Outside::hold, read).none() || !(read.total > 0.0)) return std::nullopt;
+    double more = 0.0, known = 0.0, unknown = 0.0;
+    for (std::size_t axis = 0; axis < table.axes().size(); ++axis) {
+        const auto x = table.grid().breakpoints(axis);
+        if (x.size() < 2) continue;
+        const double at = std::clamp(e.entered[table.axes()[axis]], x.front(), x.back());
+        const auto above = static_cast<std::size_t>(std::upper_bound(x.begin(), x.end(), at) - x.begin());
+        const std::size_t cell = std::min(above - 1, x.size() - 2);
+        const double width = x[cell + 1] - x[cell], t = (at - x[cell]) / width;
+        const double lever = 0.5 * t * (1.0 - t) * width * width;
+        const bool pairs = table.axes()[axis] == PageAxis::humidity && table.humidity() == HumidityAxis::pairs;
+        const auto second = x.size() < 3 || pairs ? std::nullopt : second_derivative(table, axis, e.entered, cell, t);
+        if (second && second->one_sign && std::abs(second->value) > second->rounding) {
+            more -= lever * second->value;
+            known = std::hypot(known, lever * 0.5 * second->value, lever * second->rounding);
+        } else {
+            unknown += lever * 2.0 * table.print(axis).half_curvature;
+        }
+    }
+    return Bend{more, std::hypot(known, unknown)};
+}
+
+}  // namespace offnominal::detail

@@ -1,0 +1,48 @@
+/// @file
+/// The log that a visit's readings are taken from.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "offnominal/files.hpp"
+#include "read/fields.hpp"
+
+namespace offnominal::files {
+
+/// `log: run.csv`, `log: {file: run.csv, date_order: month first}`, or a list of these: the files by name. They are
+/// opened when the first reading says `log`, for its mean over the earliest steady window, or where none is steady over
+/// the last one.
+class VisitLog {
+   public:
+    VisitLog(const Document& document, const Item& item, std::string folder);
+
+    [[nodiscard]] std::vector<std::string> names() const;
+    [[nodiscard]] bool opened() const noexcept { return log_.has_value(); }
+
+    /// The mean of a column, and the unit that the logger wrote it in. The first sets what the visit says of
+    /// steadiness.
+    struct Mean {
+        SeriesMean of;
+        Unit unit;
+    };
+    /// @param item  the `log` of a reading, for complaints
+    [[nodiscard]] Mean mean(const Item& item, const std::string& column, Dimension dimension, Visit& visit);
+
+   private:
+    struct File {
+        const Item* item;
+        std::string name;
+        LogFormat format;
+    };
+    void open(Visit& visit);
+
+    const Document& document_;
+    std::string folder_;
+    std::vector<File> files_;
+    std::optional<Log> log_;
+    double begin_ = 0.0, end_ = 0.0;
+};
+
+}  // namespace offnominal::files
