@@ -145,4 +145,4 @@ def prove_many(systems, table, visit, *, units, system_column="system", columns=
     reasons = {"reason": _tables.in_use(whys, out.why), "about": _tables.in_use(abouts, out.about)}
     order = ("outcome", "reason", "about", "suspect", "method", "next")
     answers = _tables.Answers(told, {name: {**worded, **reasons}[name] for name in order})
-    return frame.answered(answers, others)
+    return _tables.beside(frame, others, answers)

@@ -324,12 +324,16 @@ def expect_frame(system, table, fixed, strict):
     question = question_of(asked, fixed, "by a column of the frame")
     # A frame whose rows are all alike is a frame still.
     question["outdoor_dry_bulb"] = np.broadcast_to(question.get("outdoor_dry_bulb", np.nan), (frame.rows,))
-    batch = system.expect(**question)
-    if twice := [name for name in others if name in (*batch.fields, "reason", "footing")]:
+    return beside(frame, others, Answers.of(system.expect(**question)))
+
+
+def beside(frame, others, answers):
+    """A table like the one given: the columns that ask nothing, then answers, under names that are not taken."""
+    if twice := [name for name in others if name in answers.numbers or name in answers.worded]:
         raise ValueError(
             f"frame: a column {twice[0]!r}, which is what an answer is called; columns that ask nothing need another name"
         )
-    return frame.answered(Answers.of(batch), others)
+    return frame.answered(answers, others)
 
 
 _MOST_ROWS = 100_000_000  # of a sweep: some 15 GB with every number told

@@ -261,3 +261,8 @@ def test_what_is_off_in_two_visits_alike_is_off_in_no_change():
     assert own.apart_u == pytest.approx(apart, rel=0.05)
     with pytest.raises(ValueError, match="earlier"):
         SYSTEM.prove(visit).change_from(on.parse(SYSTEM.write().replace("Alder three-ton", "Another")).prove(visit))
+
+
+def test_a_column_named_as_an_answer_is_refused():
+    with pytest.raises(ValueError, match="a column 'ratio', which is what an answer is called"):
+        SYSTEM.prove_many(fleet(2).assign(ratio=1.0), METERED, units="IP", draws=False)
