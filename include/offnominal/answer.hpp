@@ -175,8 +175,7 @@ inline constexpr NoteWords words_of<Note>[] = {
     {Note::altitude_assumed, "altitude_assumed",
      "no published altitude factor: at equal mass flow total and power were corrected for thin air at the outdoor "
      "coil, "
-     "at 5,000 ft by -1.5 and +4 % in cooling, -2.2 and -1.2 % in heating, with extra uncertainty "
-     "(derates/altitude.hpp)"},
+     "at 5,000 ft by -1.5 and +4 % in cooling, -2.2 and -1.2 % in heating, with extra uncertainty"},
     {Note::sensible_scaled, "sensible_scaled",
      "page prints no bypass factor: sensible scaled with total instead of split by the coil"},
     {Note::dryness_unknown, "dryness_unknown", "no sensible available: the dry-coil rule was not applied"},

@@ -191,7 +191,7 @@ enum offnominal_note {
     OFFNOMINAL_NOTE_POUND_UNKNOWN = 0, /**< standard pound of the page unknown: taken as dry air (moist would move airflow 1 to 1.3 %) */
     OFFNOMINAL_NOTE_POWER_BASIS_UNKNOWN = 1, /**< power basis of the page unknown: not comparable with a measured power */
     OFFNOMINAL_NOTE_ELEVATION_UNKNOWN = 2, /**< elevation of the page unknown: taken as printed for sea level */
-    OFFNOMINAL_NOTE_ALTITUDE_ASSUMED = 3, /**< no published altitude factor: at equal mass flow total and power were corrected for thin air at the outdoor coil, at 5,000 ft by -1.5 and +4 % in cooling, -2.2 and -1.2 % in heating, with extra uncertainty (derates/altitude.hpp) */
+    OFFNOMINAL_NOTE_ALTITUDE_ASSUMED = 3, /**< no published altitude factor: at equal mass flow total and power were corrected for thin air at the outdoor coil, at 5,000 ft by -1.5 and +4 % in cooling, -2.2 and -1.2 % in heating, with extra uncertainty */
     OFFNOMINAL_NOTE_SENSIBLE_SCALED = 4, /**< page prints no bypass factor: sensible scaled with total instead of split by the coil */
     OFFNOMINAL_NOTE_DRYNESS_UNKNOWN = 5, /**< no sensible available: the dry-coil rule was not applied */
     OFFNOMINAL_NOTE_TOLERANCE_UNKNOWN = 6, /**< maker's tolerance unknown: none is in the uncertainty */
@@ -256,6 +256,7 @@ enum offnominal_note {
     OFFNOMINAL_NOTE_AIRFLOWS_DISAGREE = 65, /**< the ways by which airflow was determined disagree by more than their uncertainties explain: find out which is astray; until then the airflow is as uncertain as they are apart */
     OFFNOMINAL_NOTE_BESIDE_PAIRS = 66, /**< beside the page's pairs of dry and wet bulb: total and power read where they have this wet bulb, which a wet coil follows, with 0.05 %/degF of standard uncertainty; sensible by the bypass factor, where there is one */
     OFFNOMINAL_NOTE_PREHEAT_ASSUMED = 67, /**< a blow-through fan warms the coil's air past the entering dry bulbs that the heating page prints: -0.3 %/degF of capacity, +0.85 %/degF of power (common practice, no source), with 0.1 %/degF of standard uncertainty */
+    OFFNOMINAL_NOTE_CALIBRATION_EXPIRED = 68, /**< an instrument's calibration has expired: what it states is widened by the square root of the time since over the time it held (common practice, no source) */
 };
 
 enum offnominal_step {
@@ -311,6 +312,11 @@ enum offnominal_method {
     OFFNOMINAL_METHOD_DRAWS = 1,
 };
 
+enum offnominal_acceptance {
+    OFFNOMINAL_ACCEPTANCE_GUARDED = 0,
+    OFFNOMINAL_ACCEPTANCE_SIMPLE = 1,
+};
+
 /** Every enumeration, for offnominal_word(). */
 enum offnominal_enumeration {
     OFFNOMINAL_ENUMERATION_UNITS,
@@ -334,6 +340,7 @@ enum offnominal_enumeration {
     OFFNOMINAL_ENUMERATION_JUDGE,
     OFFNOMINAL_ENUMERATION_YARDSTICK,
     OFFNOMINAL_ENUMERATION_METHOD,
+    OFFNOMINAL_ENUMERATION_ACCEPTANCE,
 };
 
 /** Why there is no answer, as plain data: what, about what, which value, what would be accepted. Numbers are in the
@@ -701,7 +708,8 @@ typedef struct offnominal_verdict {
     int32_t yardstick;
     /** enum offnominal_method: what the probability was taken from */
     int32_t method;
-    int32_t unused;
+    /** enum offnominal_acceptance: how the ratio is accepted */
+    int32_t acceptance;
     /** delivered total over expected total, at the visit's boundary */
     double ratio;
     /** its standard uncertainty */
@@ -730,6 +738,20 @@ typedef struct offnominal_verdict {
     double expected_u;
     /** their share of the ratio's variance */
     double expected_share;
+    /** standard airflow that the ways of a visit find together; none where it was read; cfm or m3/s */
+    double airflow;
+    /** its relative standard uncertainty */
+    double airflow_u;
+    /** how far past its limit the ratio of total must be read, about */
+    double guard_band;
+    /** specific risk: chance that this verdict is wrong */
+    double risk;
+    /** global risk: share of all such machines that fall short and are passed */
+    double consumer_risk;
+    /** global risk: share of all such machines that reach the limit and are failed */
+    double producer_risk;
+    /** what straight reading between the page's nodes leaves out of expected total, as a share of it */
+    double bend;
     /** delivered over expected sensible */
     double sensible_ratio;
     /** its standard uncertainty */

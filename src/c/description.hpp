@@ -40,6 +40,7 @@ void each_enumeration(With&& with) {
     with.template operator()<Judge>("judge");
     with.template operator()<Yardstick>("yardstick");
     with.template operator()<Method>("method");
+    with.template operator()<Acceptance>("acceptance");
 }
 
 /// Writes the header.
@@ -219,7 +220,7 @@ class Header {
             say_line("enum offnominal_judge: which ratio must reach its limit", "int32_t judge");
             say_line("enum offnominal_yardstick: what the machine is held against", "int32_t yardstick");
             say_line("enum offnominal_method: what the probability was taken from", "int32_t method");
-            say_line("", "int32_t unused");
+            say_line("enum offnominal_acceptance: how the ratio is accepted", "int32_t acceptance");
             members(told_of<Proof>, "double ");
         });
     }

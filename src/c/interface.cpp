@@ -753,6 +753,7 @@ int32_t offnominal_proof_verdict(const offnominal_proof* proof, int32_t units, o
         out.other_outcome = static_cast<int32_t>(p.other_outcome);
         out.judge = static_cast<int32_t>(p.judge);
         out.yardstick = static_cast<int32_t>(p.yardstick);
+        out.acceptance = static_cast<int32_t>(p.acceptance);
         out.method = static_cast<int32_t>(p.method);
         tell<Proof>(out, verdict_at, &p, proof->visit->mode(), u);
         hand_out(verdict, out);

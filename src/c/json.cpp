@@ -130,6 +130,7 @@ std::string json_of(const System& system, const Visit& visit, const Proof& p, Un
     out["method"] = word(p.method);
     out["judge"] = word(p.judge);
     out["yardstick"] = word(p.yardstick);
+    out["acceptance"] = word(p.acceptance);
     out["no_power"] = word(p.no_power.why);
     out["notes"] = describe(p.notes);
     Tree nearest = Tree::array(), budget = Tree::array();

@@ -186,7 +186,7 @@ std::string next_words(const Visit& visit, const Proof& proof, const std::vector
             break;
     }
     if (const Settling* best = best_of(remedies))
-        return std::string(to_do(best->remedy)) + ": that settles it with " + chance_words(best->decided());
+        return std::string(to_do(best->remedy)) + ": that settles it with a chance of " + chance_words(best->decided());
     return proof.yardstick == Yardstick::make
                ? "no better reading is likely to settle it: ask the maker for a closer tolerance, or agree to judge by "
                  "the printed page (yardstick: page)"

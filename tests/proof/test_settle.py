@@ -33,7 +33,7 @@ def test_the_next_thing_to_do_is_the_best_remedy(limit):
         assert 0 <= one.meets <= 1 and 0 <= one.falls_short <= 1
         assert everything.ratio_u <= one.ratio_u < proof.ratio_u
     lines = proof.report(units="IP").splitlines()
-    assert lines[4] == f"  next: {singles[0].text}: that settles it with {100 * singles[0].decided:.0f} %"
+    assert lines[4] == f"  next: {singles[0].text}: that settles it with a chance of {100 * singles[0].decided:.0f} %"
     at = lines.index("what would settle it, best first")
     for line, one in zip(lines[at + 1 :], proof.settle(), strict=False):
         assert line.startswith(f"  {one.text}: passes ") and line.endswith(f", ratio +- {2 * one.ratio_u:.3f}")

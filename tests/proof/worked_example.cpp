@@ -82,7 +82,7 @@ TEST_CASE(
     for (int i = 0; i < 5; ++i) CHECK(near(probability_at_least(0, 2 * r[i], 1), pc[i], relative(1e-6)));
 }
 
-TEST_CASE("global risks of a rule, as JCGM 106:2012 defines them (clause 9.5; gum_jcgm106_examples.yaml)") {
+TEST_CASE("global risks of a rule, as JCGM 106:2012 defines them (clause 9.5, see gum_jcgm106_examples.yaml)") {
     // Two limits 0.2 either side of nominal, made to 0.12, measured to 0.04, with guard bands of w.
     const struct {
         double w, consumer, producer;
