@@ -50,9 +50,6 @@ class Bound {
         own({0.0, surface, 0.0});
         own({0.0, 0.0, 0.02});
 
-        const auto& airflow = effect(Input::airflow);
-        const double u = airflow.standard / v.visit.readings.airflow.si;
-        airflow_ = {airflow.ratio / u, airflow.sensible / u, airflow.power_ratio / u};
         read_ = {std::log(proof.delivered.total_capacity.si / proof.expected->total_capacity.si / (1.0 + proof.bend)),
                  proof.sensible ? std::log(proof.sensible->ratio) : 0.0,
                  proof.power ? std::log(proof.power->ratio) : 0.0};
@@ -65,22 +62,11 @@ class Bound {
     [[nodiscard]] double chance(double limit) const {
         double above = 0.0, all = 0.0;
         for (double ratio = 0.6025; ratio < 1.20; ratio += 0.005) {
-            const double weight = likelihood(ratio, 0.0);
+            const double weight = likelihood(ratio);
             all += weight;
             if (ratio > limit) above += weight;
         }
         return all > 0.0 ? above / all : 0.5;
-    }
-    /// Logarithm of how much better an airflow that reads 15 to 20 % off, either way, explains what was read than an
-    /// honest one, whatever the machine delivers.
-    [[nodiscard]] double astray() const {
-        double off = 0.0, honest = 0.0;
-        for (double ratio = 0.6025; ratio < 1.20; ratio += 0.005) {
-            honest += likelihood(ratio, 0.0);
-            for (const double shift : {std::log(1.16), std::log(1.19), std::log(0.81), std::log(0.84)})
-                off += 0.25 * likelihood(ratio, shift);
-        }
-        return std::log(off) - std::log(honest);
     }
 
    private:
@@ -118,17 +104,14 @@ class Bound {
         return std::exp(-0.5 * squares);
     }
     /// Of what was read, over the powers that a fault may leave: the law of `power_of_fault`.
-    [[nodiscard]] double likelihood(double ratio, double shift) const {
+    [[nodiscard]] double likelihood(double ratio) const {
         const double lost = 1.0 - ratio, log_ratio = std::log(ratio);
         const auto over = [&](double from, double to) {
             constexpr int steps = 8;
             double sum = 0.0;
             for (int i = 0; i < steps; ++i) {
                 const double power = std::log(1.0 + lost * (from + (to - from) * (i + 0.5) / steps));
-                sum += density({read_[0] - log_ratio - shift * airflow_[0],
-                                read_[1] - slope_ * log_ratio - shift * airflow_[1],
-                                read_[2] - power - shift * airflow_[2]}) /
-                       steps;
+                sum += density({read_[0] - log_ratio, read_[1] - slope_ * log_ratio, read_[2] - power}) / steps;
             }
             return sum;
         };
@@ -137,7 +120,7 @@ class Bound {
     }
 
     std::array<Three, 3> covariance_{}, root_{};
-    Three airflow_{}, read_{};
+    Three read_{};
     double slope_ = 0.5;
 };
 

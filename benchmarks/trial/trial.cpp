@@ -361,18 +361,6 @@ void bounds(Trial& trial) {
     line("true just above it: falls short", "≤ 5", ordinary, above, fails);
     line("true 1.00: left undecided", "≤ 25, usual", ordinary, 1.00, open);
     line("true 0.80: falls short", "≥ 85, usual", ordinary, 0.80, fails);
-    // An alarm that one honest visit in twenty sets off.
-    std::array<double, kits.size()> alarm{};
-    for (std::size_t k = 0; k < kits.size(); ++k) {
-        std::vector<double> honest;
-        for (const Result& r : trial.of(ordinary, kits[k], any).results)
-            if (r.told) honest.push_back(r.bound_astray);
-        std::sort(honest.begin(), honest.end());
-        if (!honest.empty()) alarm[k] = honest[honest.size() * 19 / 20];
-    }
-    const auto alarmed = [&](const Result& r, std::size_t k) { return r.bound_astray > alarm[k]; };
-    line("airflow reads 15-20 % high, true 1.00: noticed", "≥ 80", airflow_high, 1.00, alarmed);
-    line("airflow reads 15-20 % low, true 1.00: noticed", "≥ 80", airflow_low, 1.00, alarmed);
 }
 
 /// What nobody knows of.

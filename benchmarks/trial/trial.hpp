@@ -31,7 +31,6 @@ struct Result {
     double page_u = 0.0;        ///< relative standard uncertainty of the expected side alone
     double bend = 0.0;          ///< what the proof adds to a straight reading of the page, as a share of it
     double bound_chance = 0.5;  ///< by `Bound`: that the true ratio reaches 0.90
-    double bound_astray = 0.0;  ///< by `Bound`: how much better another airflow explains what was read, logarithm
     bool off_page = false;      ///< no proof, because the page has no answer there
     bool refused = false;       ///< an error instead of a proof
     bool noticed = false;       ///< something was said that an honest visit is not told
@@ -146,9 +145,7 @@ struct Result {
         result.joint_u = proof->joint_ratio ? proof->joint_u : proof->ratio_u;
         result.off_page = is_off_page(*proof);
         if (proof->ratio && v.visit.mode() == offnominal::Mode::cooling) {
-            const Bound bound(v, kit, *proof);
-            result.bound_chance = bound.chance(proof->limit);
-            result.bound_astray = bound.astray();
+            result.bound_chance = Bound(v, kit, *proof).chance(proof->limit);
         }
     }
     if (v.clean) {

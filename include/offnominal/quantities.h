@@ -738,20 +738,6 @@ typedef struct offnominal_verdict {
     double expected_u;
     /** their share of the ratio's variance */
     double expected_share;
-    /** standard airflow that the ways of a visit find together; none where it was read; cfm or m3/s */
-    double airflow;
-    /** its relative standard uncertainty */
-    double airflow_u;
-    /** how far past its limit the ratio of total must be read, about */
-    double guard_band;
-    /** specific risk: chance that this verdict is wrong */
-    double risk;
-    /** global risk: share of all such machines that fall short and are passed */
-    double consumer_risk;
-    /** global risk: share of all such machines that reach the limit and are failed */
-    double producer_risk;
-    /** what straight reading between the page's nodes leaves out of expected total, as a share of it */
-    double bend;
     /** delivered over expected sensible */
     double sensible_ratio;
     /** its standard uncertainty */
@@ -782,6 +768,20 @@ typedef struct offnominal_verdict {
     double efficiency_ratio_u;
     /** expanded, coverage factor 2 */
     double efficiency_ratio_u95;
+    /** standard airflow that the ways of a visit find together; none where it was read; cfm or m3/s */
+    double airflow_found;
+    /** its relative standard uncertainty */
+    double airflow_found_u;
+    /** how far past its limit the ratio of total must be read, about */
+    double guard_band;
+    /** specific risk: chance that this verdict is wrong */
+    double risk;
+    /** global risk: share of all such machines that fall short and are passed */
+    double consumer_risk;
+    /** global risk: share of all such machines that reach the limit and are failed */
+    double producer_risk;
+    /** what straight reading between the page's nodes leaves out of expected total, as a share of it */
+    double bend;
 } offnominal_verdict;
 
 #endif

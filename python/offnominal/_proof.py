@@ -103,7 +103,7 @@ class Proof(Told):
     bend : float or None
         What straight reading between the page's nodes leaves out of expected total, as a share of it: the ratio is held against
         expected total and this.
-    airflow, airflow_u : float or None
+    airflow_found, airflow_found_u : float or None
         Standard airflow that the ways of the visit find together, and its relative standard uncertainty. None where it was read;
         the airflow needs the units of `System.prove`.
     reason : str

@@ -37,13 +37,6 @@ class Proof(Told):
     confidence: float | None
     expected_u: float | None
     expected_share: float | None
-    airflow: float | None
-    airflow_u: float | None
-    guard_band: float | None
-    risk: float | None
-    consumer_risk: float | None
-    producer_risk: float | None
-    bend: float | None
     sensible_ratio: float | None
     sensible_ratio_u: float | None
     sensible_ratio_u95: float | None
@@ -59,6 +52,13 @@ class Proof(Told):
     efficiency_ratio: float | None
     efficiency_ratio_u: float | None
     efficiency_ratio_u95: float | None
+    airflow_found: float | None
+    airflow_found_u: float | None
+    guard_band: float | None
+    risk: float | None
+    consumer_risk: float | None
+    producer_risk: float | None
+    bend: float | None
     # end of what is told
     outcome: Literal["meets", "falls_short", "undecided", "implausible", "not_comparable"]
     reason: str
