@@ -226,7 +226,8 @@ def fleet(survey, *, limit=None, by=None, ax=None):
             for patch in bar:
                 patch.set(facecolor=looks[word][0], hatch=looks[word][1])
             bar.set_label(f"{_words(word)} ({heaps[word].size})")
-        ax.legend(frameon=False, fontsize=9)
+        # Below the axis: bars may stand anywhere above it.
+        ax.legend(frameon=False, fontsize=9, ncols=2, loc="upper center", bbox_to_anchor=(0.5, -0.16))
         ax.set_ylabel("visits")
     else:
         groups = [group for group in survey.groups[1:] if group["by"] == by and group["ratio"] is not None]
