@@ -143,14 +143,24 @@ def shares(proof):
     ]
 
 
-class Ledger(list):
+class _Shown(list):
+    """A list that shows itself as a table: its ``NAME``, ``HEADINGS`` and ``rows()``."""
+
+    def __repr__(self):
+        return text_table(self.HEADINGS, self.rows())
+
+    def _repr_html_(self):
+        return block(self.NAME, table(self.HEADINGS, self.rows()))
+
+
+class Ledger(_Shown):
     """The steps behind an expected number, in their order: a list of dicts, which shows itself as a table.
 
     Each has ``step`` (its word), ``of`` (what it changes: ``"total"``, ``"sensible"``, ``"power"``, ...), ``factor``, ``before`` and
     ``after``.
     """
 
-    HEADINGS = ("step", "factor", "total", "sensible", "power")
+    NAME, HEADINGS = "ledger", ("step", "factor", "total", "sensible", "power")
 
     def rows(self):
         """The cells of a table, under ``HEADINGS``: a row for each step, empty where it touches nothing."""
@@ -167,17 +177,11 @@ class Ledger(list):
                 rows[-1][1] = f"{step['factor']:.4f}"
         return rows
 
-    def __repr__(self):
-        return text_table(self.HEADINGS, self.rows())
 
-    def _repr_html_(self):
-        return block("ledger", table(self.HEADINGS, self.rows()))
-
-
-class Envelope(list):
+class Envelope(_Shown):
     """The published region of a system: a list with a dict for each page, which shows itself as a table."""
 
-    HEADINGS = ("page", "match", "axes", "nodes", "blank")
+    NAME, HEADINGS = "envelope", ("page", "match", "axes", "nodes", "blank")
 
     def rows(self):
         """The cells of a table, under ``HEADINGS``."""
@@ -186,12 +190,6 @@ class Envelope(list):
             axes = ", ".join(f"{words(name)} {x[0]:g} to {x[-1]:g}" for name, x in page["axes"].items())
             rows.append((*page_of(page), axes, page["nodes"], page["blanks"]))
         return rows
-
-    def __repr__(self):
-        return text_table(self.HEADINGS, self.rows())
-
-    def _repr_html_(self):
-        return block("envelope", table(self.HEADINGS, self.rows()))
 
 
 def page_of(page):

@@ -50,24 +50,20 @@ struct SecondDerivative {
 [[nodiscard]] inline std::optional<SecondDerivative> second_derivative(const RatingTable& table, std::size_t axis,
                                                                        const PagePoint& where, std::size_t cell,
                                                                        double t) noexcept {
-    const auto low = second_difference(table, axis, where, cell),
-               high = second_difference(table, axis, where, cell + 1);
-    if (low && high)
+    const auto about_cell = [&](const PagePoint& at) -> std::optional<SecondDerivative> {
+        const auto low = second_difference(table, axis, at, cell), high = second_difference(table, axis, at, cell + 1);
+        if (!low || !high) return low ? low : high;
         return SecondDerivative{low->value + t * (high->value - low->value), low->value * high->value > 0.0,
                                 std::max(low->rounding, high->rounding)};
-    if (low || high) return low ? low : high;
+    };
+    if (const auto own = about_cell(where)) return own;
     if (table.axes()[axis] == PageAxis::humidity) return second_difference(table, axis, where, cell + 2);
     if (table.humidity() == HumidityAxis::pairs) return std::nullopt;
     for (const double wetter : table.breakpoints(PageAxis::humidity)) {
         if (wetter <= where[PageAxis::humidity]) continue;
         PagePoint there = where;
         there[PageAxis::humidity] = wetter;
-        const auto first = second_difference(table, axis, there, cell),
-                   second = second_difference(table, axis, there, cell + 1);
-        if (first && second)
-            return SecondDerivative{first->value + t * (second->value - first->value),
-                                    first->value * second->value > 0.0, std::max(first->rounding, second->rounding)};
-        if (first || second) return first ? first : second;
+        if (const auto wet = about_cell(there)) return wet;
     }
     return std::nullopt;
 }
