@@ -33,7 +33,13 @@ struct Column {
     /// Rows from `first` on, as `given` has them.
     OFFNOMINAL_INLINE void given(std::size_t first, std::span<double> out) const noexcept {
         if (data == nullptr) return std::fill(out.begin(), out.end(), std::numeric_limits<double>::quiet_NaN());
-        for (std::size_t i = 0; i < out.size(); ++i) out[i] = si(first + i);
+        if (step == 0) return std::fill(out.begin(), out.end(), si(0));
+        if (step != 1) {
+            for (std::size_t i = 0; i < out.size(); ++i) out[i] = si(first + i);
+            return;
+        }
+        const double* const from = data + first;  // one after the other: vector code
+        for (std::size_t i = 0; i < out.size(); ++i) out[i] = unit.to_si(from[i]);
     }
 };
 
@@ -71,18 +77,21 @@ inline namespace OFFNOMINAL_ISA {
 template <class T, class Columns>
 void write_columns(const Columns& columns, std::size_t first, const T* told, std::size_t rows,
                    const bool* answered) noexcept {
+    const bool all = std::all_of(answered, answered + rows, [](bool a) noexcept { return a; });
     const auto write = [&]<std::size_t K>() noexcept {
         const OutColumn& column = columns[K];
         if (column.data == nullptr) return;
         constexpr auto of = told_of<T>[K].of;
-        constexpr double none = std::numeric_limits<double>::quiet_NaN();
         double* const out = column.data + first;
-        const double offset = column.unit.offset;
         const bool scaled = column.unit.times != 1.0 || column.unit.over != 1.0;
         // Unscaled the same without a division: one pass.
-        for (std::size_t i = 0; i < rows; ++i) out[i] = (answered[i] ? of(told[i]) : none) + (scaled ? 0.0 : offset);
+        const double offset = scaled ? 0.0 : column.unit.offset;
+        for (std::size_t i = 0; i < rows; ++i) out[i] = of(told[i]) + offset;
         if (scaled)
             for (std::size_t i = 0; i < rows; ++i) out[i] = column.unit.from_si(out[i]);
+        if (!all)
+            for (std::size_t i = 0; i < rows; ++i)
+                if (!answered[i]) out[i] = std::numeric_limits<double>::quiet_NaN();
     };
     [&]<std::size_t... K>(std::index_sequence<K...>) noexcept { (write.template operator()<K>(), ...); }
     (std::make_index_sequence<std::size(told_of<T>)>());

@@ -150,14 +150,20 @@ class ExpectBlock {
 
     void find_frames() noexcept {
         std::size_t count = 0;
-        FrameKey last{};
         const bool varies = frame_varies();
         for (std::size_t i = 0; i < rows_; ++i) {
-            const FrameKey key = count == 0 || varies ? key_of(first_ + i) : last;
-            if (count == 0 || !(key == last)) {
-                no_frame_[count] = find_frame_of(first_ + i, frames_[count]);
-                ++count;
-                last = key;
+            if (count == 0 || varies) {
+                const FrameKey key = key_of(first_ + i);
+                if (found_ == 0 || !(key == last_key_)) {
+                    no_frame_[count] = find_frame_of(first_ + i, frames_[count]);
+                    serial_[count++] = ++found_;
+                    last_key_ = key;
+                } else if (count == 0) {  // the frame that the block before ended with goes on
+                    if (last_frame_ != 0) frames_[0] = frames_[last_frame_];
+                    no_frame_[0] = no_frame_[last_frame_];
+                    serial_[count++] = found_;
+                }
+                last_frame_ = count - 1;
             }
             frame_[i] = static_cast<std::uint8_t>(count - 1);
             p_[i] = no_frame_[count - 1].none() ? frames_[count - 1].chain.pressure : air::si::standard_pressure;
@@ -202,6 +208,10 @@ class ExpectBlock {
         if (const Reason reason = ask(i, frame, situation_[i]); !reason.none()) return refuse(i, reason);
         const auto mass_flow = frame.mass_flow(situation_[i]);
         if (!mass_flow) return refuse(i, mass_flow.reason());
+        if (std::size_t& of = chain_of_[i]; of != serial_[frame_[i]]) {
+            chain_[i] = frame.chain;
+            of = serial_[frame_[i]];
+        }
         const Reason reason = frame.enter(situation_[i], *mass_flow, chain_[i], numbers_[i]);
         if (!reason.none()) return refuse(i, reason);
         open_[i] = answered_[i] = true;
@@ -410,7 +420,10 @@ class ExpectBlock {
     const air::ColumnKernels& air_;
     const KernelTable& grid_;
     std::size_t first_ = 0, rows_ = 0;
+    std::size_t found_ = 0, last_frame_ = 0;  ///< frames found so far, and where the last one stands
+    FrameKey last_key_{};
     std::array<Frame, size> frames_;
+    std::array<std::size_t, size> serial_{}, chain_of_{};  ///< which frame that was; whose chain a row's is a copy of
     std::array<Reason, size> no_frame_;
     std::array<std::uint8_t, size> frame_{};
     Numbers outdoor_, wet_bulb_, flow_, fan_power_, p_{}, w_{}, t1_{}, t2_{}, w2_{};

@@ -75,6 +75,8 @@ struct Frame {
     /// A net page printed for a blow-through unit: entered with air before its own fan.
     bool page_blow_through = false;
     bool altitude_assumed = false;
+    double altitude_doubt = 0.0;  ///< relative standard uncertainty of what is assumed
+    bool line_in_doubt = false;   ///< the line set may cost a total some certainty: see `doubt_of_line`
     bool infer = false;
     bool airflow_effect = false;      ///< what flows besides `own_flow` counts, by published curves
     std::optional<double> tolerance;  ///< the maker's
@@ -100,7 +102,9 @@ struct Frame {
     /// Takes what thin air does where no factor is printed for it.
     void assume_altitude() noexcept {
         altitude_assumed = true;
-        chain.altitude = derates::altitude_effect(chain.pressure / chain.page_pressure, heats());
+        const double ratio = chain.pressure / chain.page_pressure;
+        chain.altitude = derates::altitude_effect(ratio, heats());
+        altitude_doubt = derates::altitude_uncertainty(ratio, heats());
     }
     /// What a question adds, its air checked. @return why not
     [[nodiscard]] Reason situation(const ConditionValues& c, Situation& out) const noexcept;
@@ -111,7 +115,8 @@ struct Frame {
     [[nodiscard]] Answer<double> mass_flow(const Situation& q) const noexcept;
     /// All steps, for one mass flow. @return why not
     [[nodiscard]] Reason at(const Situation& q, double mass_flow, AnswerNumbers& out) const noexcept;
-    /// The steps before the page is read: where it is entered.
+    /// The steps before the page is read: where it is entered. `c` is a copy of `chain`, or one that a question has
+    /// entered before.
     [[nodiscard]] Reason enter(const Situation& q, double mass_flow, CoolingChain& c,
                                AnswerNumbers& out) const noexcept;
     /// Where the page is entered along its grid's axes.
@@ -358,6 +363,7 @@ struct Frame {
         return reason;
     if (f.altitude_assumed && std::abs(f.chain.pressure / f.chain.page_pressure - 1.0) > 0.01)
         f.notes.add(Note::altitude_assumed);
+    f.line_in_doubt = f.chain.run.refrigerant != nullptr || f.notes.has(Note::lift_unknown);
     return {};
 }
 
@@ -421,7 +427,7 @@ inline Reason Frame::situation(double outdoor, const air::State& entering, doubl
 }
 
 inline Reason Frame::at(const Situation& q, double mass_flow, AnswerNumbers& out) const noexcept {
-    CoolingChain c;
+    CoolingChain c = chain;
     if (const Reason reason = enter(q, mass_flow, c, out); !reason.none()) return reason;
     const Reason reason = heats() ? heating.read(q.outdoor, out.page_flow, out.coil_dry_bulb - out.beside,
                                                  chain.outside, out.gross.wet.page)
@@ -435,7 +441,6 @@ inline void Frame::take_airflow(double ratio, CoolingChain& c) const noexcept {
 }
 
 inline Reason Frame::enter(const Situation& q, double mass_flow, CoolingChain& c, AnswerNumbers& out) const noexcept {
-    c = chain;
     // Air entering the coil: in blow-through the fan has warmed it at constant humidity ratio.
     air::State coil_air = q.entering;
     out.coil_wet_bulb = q.wet_bulb;
@@ -469,6 +474,7 @@ inline Reason Frame::enter(const Situation& q, double mass_flow, CoolingChain& c
     out.coil_dry_bulb = c.dry_bulb = coil_air.dry_bulb.si;
     c.coil_wet_bulb = out.coil_wet_bulb;
     c.outdoor = q.outdoor;
+    c.beside = 0.0;
     if (match != nullptr && match->airflow && c.outside != follow) {
         const auto& [least, most] = *match->airflow;
         const double slack = 1e-9 * most.si;  // unit conversion must not miss a bound
@@ -553,8 +559,9 @@ inline Reason Frame::supply_air(const Situation& q, const AnswerNumbers& p, doub
 /// since density moves by a few percent only.
 template <class At>
 [[nodiscard]] Answer<double> settled_mass_flow(const Frame& frame, const Situation& q, const At& at) noexcept {
+    if (q.airflow.kind != AirflowReading::Kind::actual) return dry_mass_flow(q.airflow, q.entering);
     auto m = dry_mass_flow(q.airflow, q.entering);
-    if (!m || q.airflow.kind != AirflowReading::Kind::actual) return m;
+    if (!m) return m;
     const bool read_at_fan = q.airflow.place == air::Place::fan;
     if (read_at_fan && frame.fan == FanPosition::unknown) return not_given(About::fan_position);
     const bool at_fan = read_at_fan && frame.fan == FanPosition::draw_through;
@@ -674,8 +681,7 @@ inline void Frame::doubt(const Situation& q, const AnswerNumbers& p, ExpectedUnc
     u = {};
     if (q.entering.saturated_within_tolerance) out.add(Note::saturated_entering);
     const double total = p.gross.total;
-    if (altitude_assumed)
-        u.altitude = derates::altitude_uncertainty(chain.pressure / chain.page_pressure, heats()) * total;
+    u.altitude = altitude_doubt * total;
     if (tolerance) u.tolerance = 0.5 * *tolerance * total;
     if (p.flow_ratio != 1.0) {
         u.airflow = derates::airflow_uncertainty * std::abs(p.flow_ratio - 1.0) * total;
@@ -786,7 +792,7 @@ inline void Frame::doubt_of_cooling(const Situation& q, const AnswerNumbers& p, 
     const PageUncertainty page = page_uncertainty(table(), entered, gross.wet.page.total);
     if (!page.curvature_known) out.add(Note::interpolation_unknown);
     const double factor = this->factor(p);
-    u.line = doubt_of_line(q, p, out);
+    if (line_in_doubt) u.line = doubt_of_line(q, p, out);
     u.resolution = page.resolution * factor;
     u.interpolation = page.interpolation * factor;
     if (has(gross.footing, Footing::held | Footing::extended))
@@ -804,7 +810,7 @@ inline void Frame::doubt_of_heating(const Situation& q, const AnswerNumbers& p, 
     const HeatingTable& page = heating.page->table;
     const double odb = q.outdoor, edb = p.coil_dry_bulb - p.beside, capacity = p.gross.wet.page.total;
     const double factor = q.frost.factors.capacity * this->factor(p) * HeatingChain::preheat(p.beside).total;
-    u.line = doubt_of_line(q, p, out);
+    if (line_in_doubt) u.line = doubt_of_line(q, p, out);
     const PageUncertainty own = heating_uncertainty(page, odb, p.page_flow, edb, capacity);
     if (!own.curvature_known) out.add(Note::interpolation_unknown);
     u.resolution = own.resolution * factor;
