@@ -9,7 +9,6 @@
 #pragma once
 
 #include <cstddef>
-#include <iterator>
 #include <optional>
 #include <string>
 #include <string_view>

@@ -43,6 +43,10 @@ struct Fit {
 /// off, since faults spread differently over a coil (common practice, no source).
 [[nodiscard]] inline double tie_uncertainty(double log_total) noexcept { return std::hypot(0.015, 0.2 * log_total); }
 
+/// How far a sound machine's power may be off its page by itself, relative standard uncertainty (common practice, no
+/// source).
+inline constexpr double power_of_sound_machine = 0.02;
+
 /// Logarithms of measured over expected. NaN: not told.
 struct LogRatios {
     double total = 0.0, sensible = 0.0, power = 0.0;

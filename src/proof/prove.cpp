@@ -112,9 +112,6 @@ constexpr bool is_about_the_page(const Reason& reason) noexcept {
 
 /// What makes a contradiction improbable enough to name it, and another explanation probable enough to be one.
 constexpr double contradicts = 0.01, explains = 0.05;
-/// How far a sound machine's power may be off its page by itself, relative standard uncertainty (common practice, no
-/// source).
-constexpr double power_of_sound_machine = 0.02;
 
 /// Standard uncertainty of the latent capacity, W.
 double latent_uncertainty(const ProofModel& model, const KnownInputs& known) noexcept {

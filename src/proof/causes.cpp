@@ -1,0 +1,789 @@
+#include "offnominal/proof/causes.hpp"
+
+#include <Eigen/Dense>
+#include <algorithm>
+#include <boost/math/distributions/chi_squared.hpp>
+#include <boost/math/distributions/normal.hpp>
+#include <cmath>
+
+#include "airflow.hpp"
+#include "evidence.hpp"
+#include "instruments.hpp"
+#include "offnominal/derates/faults.hpp"
+#include "offnominal/explain.hpp"
+#include "offnominal/proof/settle.hpp"
+
+namespace offnominal {
+namespace {
+using namespace detail;
+
+/// Logarithms of measured over expected, of total, and of sensible and power where they are told; and what readings
+/// compared since told of the errors of the first ones.
+constexpr int most_told = 3 + 5;
+using Vector = Eigen::Matrix<double, Eigen::Dynamic, 1, 0, most_told, 1>;
+using Square = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, 0, most_told, most_told>;
+using Effect = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, 0, most_told, input_count>;
+using Errors = Eigen::Matrix<double, input_count, input_count, Eigen::RowMajor>;
+using OfInputs = Eigen::Matrix<double, input_count, 1>;
+
+/// Where a hypothesis puts those logarithms, and what it leaves open besides a sound machine's own spread.
+struct Shift {
+    double total = 0.0, sensible = 0.0, power = 0.0;
+    double total_u = 0.0, sensible_u = 0.0, power_u = 0.0, all_u = 0.0;
+};
+
+/// A hypothesis at one severity.
+struct Level {
+    double severity = 0.0, weight = 1.0;
+    Shift shift;
+    double subcooling = 0.0;  ///< K above the maker's target
+    double posterior = 0.0;   ///< among the levels of its hypothesis
+};
+struct Hypothesis {
+    LikelyCause told;
+    double prior = 0.0;
+    std::vector<Level> levels;
+    double bias = 0.0;  ///< of a reading: how far it may be off beyond what it states, in its standard uncertainties
+    double evidence = 0.0;
+};
+
+/// How far a reading that is wrong stands from the truth: standard deviations, SI (common practice, no source).
+double usual_bias(const Visit& visit, Input input, double reading) {
+    switch (input) {
+        case Input::return_dry_bulb:
+        case Input::supply_dry_bulb:
+            return 1.5;
+        case Input::outdoor_dry_bulb:
+            return 3.0;
+        case Input::return_humidity:
+        case Input::supply_humidity: {
+            const air::Humidity& h =
+                input == Input::return_humidity ? visit.readings.return_humidity : visit.readings.supply_humidity;
+            if (h.kind == air::Humidity::Kind::relative_humidity) return 0.06;
+            return h.kind == air::Humidity::Kind::wet_bulb || h.kind == air::Humidity::Kind::dew_point
+                       ? 1.0
+                       : 0.06 * std::abs(reading);
+        }
+        case Input::airflow:
+            return 0.15 * std::abs(reading);
+        case Input::pressure:
+            return 0.05 * reading;
+        case Input::power:
+            return 0.10 * reading;
+        case Input::fan_power:
+        case Input::auxiliary_heat:
+            break;
+    }
+    return 0.3 * std::abs(reading);
+}
+
+/// A sum of the readings' errors, in their standard uncertainties, that another reading tells, and how well.
+struct Compared {
+    OfInputs errors = OfInputs::Zero();
+    double noise = 0.0, value = 0.0;
+};
+
+/// What was read, and how it may err together.
+class Evidence {
+   public:
+    Evidence(const ProofModel& model, const Proof& proof, std::span<const Seen> seen)
+        : model_(model), visit_(model.visit()), proof_(proof), e_(*proof.expected) {
+        Notes told;
+        known_ = known_inputs(model, told);
+        centre_ = model.base();
+        for (std::size_t i = 0; i < input_count; ++i)
+            if (known_[i].saturated > 0.0) centre_[i] = mean_of(known_[i]);
+        const auto base = model.sides(centre_);
+        if (!base) return;
+        base_ = *base;
+        effects_ = effects_of(model, known_, centre_, *base, told);
+        logs_ = log_ratios(model, base_);
+        slope_ = coil_slope(proof.delivered, e_).value_or(1.0);
+        own_ = own_terms(model.system(), e_, told);
+        own_power_ =
+            e_.power ? std::hypot(expected_power_uncertainty(model.system(), e_), power_of_sound_machine) : 0.0;
+        const Correlations k = correlations_of(visit_, told);
+        errors_ = Eigen::Map<const Errors>(k.data());
+        has_sensible_ = std::isfinite(logs_.sensible);
+        has_power_ = std::isfinite(logs_.power);
+        told_ = 1 + (has_sensible_ ? 1 : 0) + (has_power_ ? 1 : 0);
+        known_well_ = effects_.known && std::isfinite(logs_.total);
+        for (const Seen& one : seen)
+            if (auto row = compared_by(one.check)) {
+                row->value = one.value;
+                compared_.push_back(*row);
+            }
+        rows_ = told_ + static_cast<int>(compared_.size());
+    }
+    /// What a check reads of the errors of the first readings; nothing where it is no such reading, or no better.
+    [[nodiscard]] std::optional<Compared> compared_by(Check check) const {
+        const auto of = [&](Input input, double noise) {
+            Compared row;
+            row.errors[static_cast<Eigen::Index>(input)] = standard(input);
+            row.noise = noise;
+            return row;
+        };
+        const auto pair = [&](Input first, Input second, double noise) {
+            Compared row = of(second, noise);
+            row.errors[static_cast<Eigen::Index>(first)] = -standard(first);
+            return row;
+        };
+        const Readings& r = visit_.readings;
+        const bool cools = visit_.mode() == Mode::cooling;
+        const air::Humidity& h = r.supply_humidity;
+        switch (check) {
+            case Check::second_airflow: {
+                Compared row = of(Input::airflow, practice::second_airflow);
+                row.errors /= estimate(Input::airflow);
+                return row;
+            }
+            case Check::outdoor:
+                return of(Input::outdoor_dry_bulb, practice::good_outdoor_dry_bulb);
+            case Check::barometer:
+                return of(Input::pressure, practice::good_barometer);
+            case Check::dry_bulbs_compared:
+                return pair(Input::return_dry_bulb, Input::supply_dry_bulb, practice::compared_temperature);
+            case Check::humidities_compared:
+                if (!cools || h.kind != r.return_humidity.kind) return std::nullopt;
+                return pair(Input::return_humidity, Input::supply_humidity,
+                            h.kind == air::Humidity::Kind::relative_humidity ? practice::compared_relative_humidity
+                            : h.kind == air::Humidity::Kind::humidity_ratio
+                                ? practice::compared_humidity_ratio * h.value
+                                : practice::compared_temperature);
+            default:
+                return std::nullopt;
+        }
+    }
+    [[nodiscard]] bool known_well() const noexcept { return known_well_; }
+    [[nodiscard]] const ProofModel& model() const noexcept { return model_; }
+    [[nodiscard]] const Visit& visit() const noexcept { return visit_; }
+    [[nodiscard]] const Proof& proof() const noexcept { return proof_; }
+    [[nodiscard]] const Expected& expected() const noexcept { return e_; }
+    [[nodiscard]] const ProofModel::Inputs& centre() const noexcept { return centre_; }
+    [[nodiscard]] const Sides& base() const noexcept { return base_; }
+    [[nodiscard]] bool has_sensible() const noexcept { return has_sensible_; }
+    [[nodiscard]] bool has_power() const noexcept { return has_power_; }
+    [[nodiscard]] double own_power() const noexcept { return own_power_; }
+    [[nodiscard]] double slope() const noexcept { return slope_; }
+    [[nodiscard]] double standard(Input input) const noexcept {
+        return standard_of(known_[static_cast<std::size_t>(input)]);
+    }
+    [[nodiscard]] double estimate(Input input) const noexcept { return centre_[static_cast<std::size_t>(input)]; }
+    /// The greatest of what a rise by its standard uncertainty does to total, sensible and power.
+    [[nodiscard]] double greatest_effect(Input input) const noexcept {
+        const auto i = static_cast<std::size_t>(input);
+        return std::max({std::abs(effects_.ratio[i]), std::abs(effects_.sensible[i]), std::abs(effects_.power[i])});
+    }
+
+    /// What was read, from where a hypothesis puts it.
+    [[nodiscard]] Vector residual(const Shift& s) const {
+        Vector out(rows_);
+        int row = 0;
+        out[row++] = logs_.total - s.total;
+        if (has_sensible_) out[row++] = logs_.sensible - s.sensible;
+        if (has_power_) out[row++] = logs_.power - s.power;
+        for (const Compared& one : compared_) out[row++] = one.value;
+        return out;
+    }
+    [[nodiscard]] Effect effects() const {
+        Effect out(rows_, input_count);
+        int row = 0;
+        const auto add = [&](const Contributions& c) {
+            out.row(row++) = Eigen::Map<const OfInputs>(c.data()).transpose();
+        };
+        add(effects_.ratio);
+        if (has_sensible_) add(effects_.sensible);
+        if (has_power_) add(effects_.power);
+        for (const Compared& one : compared_) out.row(row++) = one.errors.transpose();
+        return out;
+    }
+    /// Errors of the readings in their standard uncertainties, one of which may be off by more.
+    [[nodiscard]] Errors errors(const Hypothesis& h) const {
+        Errors out = errors_;
+        if (h.told.input) {
+            const auto i = static_cast<Eigen::Index>(*h.told.input);
+            out(i, i) += h.bias * h.bias;
+        }
+        return out;
+    }
+    /// What a machine leaves open by itself. Its page's total is shared by total and sensible.
+    [[nodiscard]] Square own(const Shift& s) const {
+        constexpr double of_sensible = 0.02;
+        const double page = std::hypot(own_.of(Yardstick::make), s.all_u);
+        Square out = Square::Zero(rows_, rows_);
+        const int sensible = 1, power = told_ - 1;
+        out(0, 0) = page * page + s.total_u * s.total_u;
+        if (has_sensible_) {
+            out(sensible, sensible) = page * page + of_sensible * of_sensible + s.sensible_u * s.sensible_u;
+            out(0, sensible) = out(sensible, 0) = page * page;
+        }
+        if (has_power_) out(power, power) = own_power_ * own_power_ + s.power_u * s.power_u + s.all_u * s.all_u;
+        for (std::size_t i = 0; i < compared_.size(); ++i) {
+            const auto row = told_ + static_cast<int>(i);
+            out(row, row) = compared_[i].noise * compared_[i].noise;
+        }
+        return out;
+    }
+
+   private:
+    const ProofModel& model_;
+    const Visit& visit_;
+    const Proof& proof_;
+    const Expected& e_;
+    KnownInputs known_;
+    ProofModel::Inputs centre_{};
+    Sides base_;
+    Effects effects_;
+    LogRatios logs_;
+    OwnTerms own_;
+    Errors errors_ = Errors::Identity();
+    double slope_ = 1.0, own_power_ = 0.0;
+    bool has_sensible_ = false, has_power_ = false, known_well_ = false;
+    std::vector<Compared> compared_;
+    int told_ = 1, rows_ = 1;  ///< ratios, and with what was compared since
+};
+
+/// One level of a hypothesis beside what was read.
+struct Held {
+    Vector residual;
+    Effect effects;
+    Errors errors;
+    Eigen::LDLT<Square> covariance;
+
+    Held(const Evidence& evidence, const Hypothesis& h, const Shift& shift)
+        : residual(evidence.residual(shift)), effects(evidence.effects()), errors(evidence.errors(h)) {
+        covariance.compute(effects * errors * effects.transpose() + evidence.own(shift));
+    }
+    [[nodiscard]] double chi_square() const { return residual.dot(covariance.solve(residual)); }
+    [[nodiscard]] double log_likelihood() const {
+        return -0.5 * (chi_square() + covariance.vectorD().array().log().sum());
+    }
+    /// Mean and variance of a sum of the readings' errors, given what was read.
+    [[nodiscard]] std::pair<double, double> of_errors(const OfInputs& a) const {
+        const Vector along = effects * (errors * a);
+        return {along.dot(covariance.solve(residual)),
+                std::max(0.0, a.dot(errors * a) - along.dot(covariance.solve(along)))};
+    }
+};
+
+/// The hypotheses that can be made of a visit.
+class Hypotheses {
+   public:
+    Hypotheses(const Evidence& evidence, const CausePriors& priors) : e_(evidence), priors_(priors) {
+        add(Cause::nothing_wrong, {{}});
+        add_faults();
+        add_return_leak();
+        add_pages();
+        add_boundary();
+        add_readings();
+    }
+    std::vector<Hypothesis> all;
+
+   private:
+    static constexpr int levels = 40;
+
+    void add(Cause cause, std::vector<Level> at, LikelyCause told = {}, double share = 1.0) {
+        if (at.empty()) return;
+        double sum = 0.0;
+        for (const Level& one : at) sum += one.weight;
+        for (Level& one : at) one.weight /= sum;
+        told.cause = cause;
+        all.push_back({told, share * priors_.of[static_cast<std::size_t>(cause)], std::move(at)});
+    }
+
+    /// Severities up to `most`, small ones likelier: they fall off by e for each `usual`.
+    template <class F>
+    static std::vector<Level> graded(double usual, double most, const F& at) {
+        std::vector<Level> out;
+        for (int i = 0; i < levels; ++i) {
+            const double severity = most * (i + 0.5) / levels;
+            Level one = at(severity);
+            one.severity = severity;
+            one.weight = std::exp(-severity / usual);
+            if (std::isfinite(one.shift.total)) out.push_back(one);
+        }
+        return out;
+    }
+
+    /// What factors on the gross total and on the page's power do at the boundary, and to what the meter was around. A
+    /// wet coil ties sensible to total; how closely, no model of a fault tells.
+    [[nodiscard]] Shift of_factors(const Factors& f, double power_u) const {
+        const Expected& e = e_.expected();
+        const double gross = e.gross_total.si, total = e.total_capacity.si;
+        Shift s;
+        s.total = std::log1p((f.total - 1.0) * gross / total);
+        s.sensible = e_.slope() * s.total;
+        s.sensible_u = 0.2 * std::abs(s.total);
+        const double metered = e_.base().expected_power;
+        const double own = e.power ? std::min(e.power->si, std::isfinite(metered) ? metered : e.power->si) : 0.0;
+        if (own > 0.0) s.power = std::log1p((f.power - 1.0) * own / (std::isfinite(metered) ? metered : own));
+        s.power_u = power_u;
+        return s;
+    }
+    /// Published models of one fault differ in power by about an eighth of what it takes off capacity, and by a third
+    /// of what it adds to power (of charge and of outdoor airflow, tests/published/nrel_dx_fault_models.yaml).
+    [[nodiscard]] Shift published(const Factors& f) const {
+        return of_factors(f, 0.12 * std::abs(f.total - 1.0) + 0.35 * std::abs(f.power - 1.0));
+    }
+
+    void add_faults() {
+        const Expected& e = e_.expected();
+        const bool heats = e.mode == Mode::heating;
+        const double indoor = e.coil_dry_bulb.si, outdoor = e.outdoor_dry_bulb.si, wet_bulb = e.coil_wet_bulb.si;
+        // The published models of other faults go by a rated coefficient of performance, and hold it within limits.
+        const double cop = e.power && e.power->si > 0.0 ? e.gross_total.si / e.power->si : 4.5;
+        const auto charge = [&](double off, double subcooling) {
+            Level one;
+            one.shift = published(derates::charge_effect(off, indoor, outdoor, heats));
+            one.subcooling = subcooling;
+            return one;
+        };
+        // How far subcooling moves is common practice, no source: all of it is gone where a third of the charge is.
+        add(Cause::charge_low, graded(0.15, 0.40, [&](double s) { return charge(-s, -20.0 * s); }));
+        add(Cause::charge_high, graded(0.15, 0.40, [&](double s) { return charge(s, 20.0 * s); }));
+        const auto circuit = [&](derates::CircuitFault fault, double severity, double subcooling) {
+            Level one;
+            one.shift = published(derates::circuit_fault_effect(fault, severity, wet_bulb, outdoor, cop));
+            one.subcooling = subcooling;
+            return one;
+        };
+        const auto most = [](derates::CircuitFault f) { return derates::greatest_fault[static_cast<std::size_t>(f)]; };
+        if (heats) {  // a direction only: less heat is taken in, and power falls less
+            add(Cause::outdoor_airflow, graded(0.1, 0.4, [&](double s) { return directed(s, 0.2); }));
+        } else {
+            using Fault = derates::CircuitFault;
+            add(Cause::outdoor_airflow, graded(0.25, most(Fault::split_outdoor_airflow), [&](double s) {
+                    return circuit(Fault::split_outdoor_airflow, s, 0.0);
+                }));
+            add(Cause::liquid_restriction, graded(0.15, most(Fault::packaged_liquid_line), [&](double s) {
+                    return circuit(Fault::packaged_liquid_line, s, 16.0 * s);
+                }));
+            add(Cause::noncondensables, graded(0.3, most(Fault::packaged_noncondensables), [&](double s) {
+                    return circuit(Fault::packaged_noncondensables, s, 5.0 * s);
+                }));
+        }
+        add(Cause::compressor, graded(0.1, 0.5, [&](double s) { return directed(s, 0.5); }));
+    }
+    /// A share of the capacity lost, and of power that much of it (common practice, no source).
+    [[nodiscard]] Level directed(double lost, double of_power) const {
+        Level one;
+        one.shift = of_factors({1.0 - lost, 1.0 - of_power * lost}, 0.25 * lost);
+        return one;
+    }
+
+    /// Air from outside, or from an attic a little warmer, mixes in behind the return probe. The coil takes that heat
+    /// too, and the probes do not see it: what they tell falls short by it. Its moisture is left open.
+    void add_return_leak() {
+        const Expected& e = e_.expected();
+        constexpr double attic = 5.0, least = 3.0;  // K
+        constexpr double regained = 0.1;  // warmer air entering raises what a coil takes by a tenth of that heat
+        const bool heats = e.mode == Mode::heating;
+        const double warmer = heats ? e.entering_dry_bulb.si - e.outdoor_dry_bulb.si
+                                    : e.outdoor_dry_bulb.si + attic - e.entering_dry_bulb.si;
+        if (!(warmer > least)) return;
+        const Delivered& d = e_.proof().delivered;
+        const double whole = d.mass_flow.si * air::si::moist_heat_capacity(d.return_air.humidity_ratio.si) * warmer;
+        add(Cause::return_leak, graded(0.08, 0.30, [&](double share) {
+                Level one;
+                Shift& s = one.shift;
+                s.total = std::log1p(-share * (1.0 - regained) * whole / e.total_capacity.si);
+                s.sensible = e_.slope() * s.total;
+                s.total_u = s.sensible_u = 0.25 * std::abs(s.total);
+                s.power_u = 0.1 * std::abs(s.total);
+                return one;
+            }));
+    }
+
+    /// Where the sides of another model of the same readings put them.
+    [[nodiscard]] std::optional<Level> of_other(const ProofModel& other, double more) const {
+        const auto sides = other.sides(e_.centre());
+        if (!sides) return std::nullopt;
+        Level one;
+        const Sides& base = e_.base();
+        // What was read is told over what the visit's own page expects, and so is what another expects.
+        one.shift.total = std::log(sides->expected / base.expected);
+        one.shift.sensible = std::log(sides->expected_sensible / base.expected_sensible);
+        one.shift.power = std::log(sides->expected_power / base.expected_power);
+        if (!std::isfinite(one.shift.sensible)) one.shift.sensible = one.shift.total;
+        if (!std::isfinite(one.shift.power)) one.shift.power = 0.0;
+        one.shift.all_u = more;
+        return one;
+    }
+    void add_pages() {
+        const System& system = e_.model().system();
+        const Visit& visit = e_.visit();
+        std::vector<std::pair<std::int16_t, Level>> stages;
+        for_each_page(system, visit, [&](std::int16_t index, const auto& page) {
+            if (page.name == e_.model().asked().stage) return;
+            constexpr double past_its_edge = 0.03;  // another stage's page is often read there
+            if (const auto one = of_other(e_.model().against(page.name), past_its_edge))
+                stages.emplace_back(index, *one);
+        });
+        for (const auto& [index, level] : stages) {
+            LikelyCause told;
+            told.stage = index;
+            add(Cause::stage, {level}, told, 1.0 / static_cast<double>(stages.size()));
+        }
+        std::vector<std::pair<std::int16_t, Level>> matches;
+        const auto& listed = system.parts().matches;
+        for (std::size_t i = 0; i < listed.size(); ++i) {
+            if (listed[i].name == visit.match) continue;
+            Visit other = visit;
+            other.match = listed[i].name;
+            const ProofModel model(system, other, e_.estimate(Input::pressure));
+            constexpr double of_match = 0.02;
+            if (const auto one = of_other(model, of_match)) matches.emplace_back(static_cast<std::int16_t>(i), *one);
+        }
+        for (const auto& [index, level] : matches) {
+            LikelyCause told;
+            told.match = index;
+            add(Cause::match, {level}, told, 1.0 / static_cast<double>(matches.size()));
+        }
+        add_lines(system, visit);
+    }
+    void add_lines(const System& system, const Visit& visit) {
+        const LineTable& table = system.parts().line_set;
+        if (visit.mode() == Mode::heating || table.empty() || !visit.line_set) return;
+        Factors now;
+        if (!visit.line_set->is_reference) {
+            const auto printed = table.at(*visit.line_set);
+            if (!printed) return;
+            now = *printed;
+        }
+        std::vector<Level> rows;
+        for (const LineTable::Row& row : table.rows()) {
+            if (row.mark != Mark::printed || row.total == now.total) continue;
+            Level one;
+            one.shift = of_factors({row.total / now.total, row.power / now.power}, 0.0);
+            rows.push_back(one);
+        }
+        add(Cause::line_set, std::move(rows));
+    }
+
+    void add_boundary() {
+        const Expected& e = e_.expected();
+        const double fan = e_.visit().fan_power.si;
+        const bool with_fan = e_.visit().boundary == Boundary::coil_and_fan, heats = e.mode == Mode::heating;
+        if (!(fan > 0.0)) return;
+        // In cooling the fan takes from what is delivered past it, in heating it adds.
+        const double astride = heats ? fan : -fan, change = with_fan ? -astride : astride;
+        Level one;
+        one.shift.total = std::log1p(change / e.total_capacity.si);
+        one.shift.sensible = std::log1p(change / e.sensible_capacity.value_or(e.total_capacity).si);
+        if (std::isfinite(one.shift.total) && std::isfinite(one.shift.sensible)) add(Cause::boundary, {one});
+    }
+
+    void add_readings() {
+        constexpr double felt = 1e-4;  // what moves nothing explains nothing
+        std::vector<Hypothesis> found;
+        double sum = 0.0;
+        for (std::size_t i = 0; i < input_count; ++i) {
+            const auto input = static_cast<Input>(i);
+            const double u = e_.standard(input), bias = usual_bias(e_.visit(), input, e_.estimate(input));
+            if (!(u > 0.0) || !(e_.greatest_effect(input) * bias / u > felt)) continue;
+            if (input == Input::power && !e_.has_power()) continue;
+            LikelyCause told;
+            told.cause = Cause::reading;
+            told.input = input;
+            found.push_back({told, priors_.reading[i], {{}}, bias / u});
+            sum += priors_.reading[i];
+        }
+        for (Hypothesis& one : found) {
+            one.prior *= priors_.of[static_cast<std::size_t>(Cause::reading)] / sum;
+            all.push_back(std::move(one));
+        }
+    }
+
+    const Evidence& e_;
+    const CausePriors& priors_;
+};
+
+/// A check that finds something or not: how probable, where it is the cause and where it is not (common practice, no
+/// source).
+struct Look {
+    Check check;
+    double found, false_alarm;
+    [[nodiscard]] bool is_for(Cause cause) const noexcept {
+        switch (check) {
+            case Check::stage:
+                return cause == Cause::stage;
+            case Check::match:
+                return cause == Cause::match || cause == Cause::line_set;
+            case Check::outdoor_unit:
+                return cause == Cause::outdoor_airflow;
+            default:
+                return cause == Cause::return_leak;
+        }
+    }
+    [[nodiscard]] double chance(Cause cause) const noexcept { return is_for(cause) ? found : false_alarm; }
+};
+constexpr Look looks[] = {{Check::stage, 0.98, 0.02},
+                          {Check::match, 0.95, 0.03},
+                          {Check::outdoor_unit, 0.85, 0.10},
+                          {Check::return_duct, 0.85, 0.10}};
+/// K: 3 degF, within which subcooling counts as on target (ENERGY STAR checklist, tests/published/installation_limits).
+constexpr double subcooling_u = 3.0 / 1.8;
+
+double normal_density(double x, double mean, double variance) noexcept {
+    return std::exp(-0.5 * (x - mean) * (x - mean) / variance) / std::sqrt(variance);
+}
+
+/// What `seen` makes of one level.
+double chance_of(std::span<const Seen> seen, Cause cause, const Level& level) {
+    double out = 1.0;
+    for (const Seen& one : seen) {
+        if (one.check == Check::subcooling)
+            out *= normal_density(one.value, level.subcooling, subcooling_u * subcooling_u);
+        for (const Look& look : looks)
+            if (look.check == one.check) out *= one.value != 0.0 ? look.chance(cause) : 1.0 - look.chance(cause);
+    }
+    return out;
+}
+
+/// Weighs the levels of a hypothesis by what was read, and tells what comes of it.
+void weigh(const Evidence& evidence, std::span<const Seen> seen, double scale, Hypothesis& h) {
+    double sum = 0.0;
+    const Level* best = nullptr;
+    for (Level& level : h.levels) {
+        const Held held(evidence, h, level.shift);
+        level.posterior = level.weight * std::exp(held.log_likelihood() - scale) * chance_of(seen, h.told.cause, level);
+        sum += level.posterior;
+        if (best == nullptr || level.posterior > best->posterior) best = &level;
+    }
+    h.evidence = h.prior * sum;
+    if (sum > 0.0)
+        for (Level& level : h.levels) level.posterior /= sum;
+    const Held held(evidence, h, best->shift);
+    h.told.fit =
+        cdf(complement(boost::math::chi_squared(static_cast<double>(held.residual.size())), held.chi_square()));
+    const auto quantile = [&](double p) {
+        double passed = 0.0;
+        for (const Level& level : h.levels)
+            if (passed += level.posterior; passed >= p) return level.severity;
+        return h.levels.back().severity;
+    };
+    Shift at;
+    if (h.told.input) {
+        const auto i = static_cast<Eigen::Index>(*h.told.input);
+        const auto [mean, variance] = held.of_errors(OfInputs::Unit(i));
+        const double u = evidence.standard(*h.told.input), half = 1.96 * std::sqrt(variance);
+        h.told.severity = mean * u;
+        h.told.severity_low = (mean - half) * u;
+        h.told.severity_high = (mean + half) * u;
+        const Vector moved = held.effects.col(i) * mean;
+        at.total = moved[0];
+        at.sensible = evidence.has_sensible() ? moved[1] : 0.0;
+        at.power = evidence.has_power() ? moved[evidence.has_sensible() ? 2 : 1] : 0.0;
+    } else {
+        for (const Level& level : h.levels) {
+            h.told.severity += level.posterior * level.severity;
+            at.total += level.posterior * level.shift.total;
+            at.sensible += level.posterior * level.shift.sensible;
+            at.power += level.posterior * level.shift.power;
+        }
+        h.told.severity_low = quantile(0.025);
+        h.told.severity_high = quantile(0.975);
+    }
+    h.told.total = std::exp(at.total);
+    h.told.sensible = std::exp(at.sensible);
+    h.told.power = std::exp(at.power);
+}
+
+/// What a check would read if a hypothesis holds.
+struct Reading {
+    double mean = 0.0, variance = 0.0;
+};
+
+/// Of hypotheses whose probabilities are `p`: bits that a reading tells, and how often the likeliest is then the true
+/// one.
+NextCheck gain_of(Check check, std::span<const double> p, std::span<const Reading> z) {
+    NextCheck out{check, 0.0, 0.0};
+    double low = HUGE_VAL, high = -HUGE_VAL;
+    for (std::size_t h = 0; h < p.size(); ++h) {
+        const double reach = 5.0 * std::sqrt(z[h].variance);
+        low = std::min(low, z[h].mean - reach);
+        high = std::max(high, z[h].mean + reach);
+    }
+    constexpr int steps = 600;
+    const double width = (high - low) / steps, one = std::sqrt(2.0 * std::acos(-1.0));
+    if (!(width > 0.0)) return out;
+    std::vector<double> joint(p.size());
+    for (int i = 0; i < steps; ++i) {
+        const double x = low + (i + 0.5) * width;
+        double all = 0.0, greatest = 0.0;
+        for (std::size_t h = 0; h < p.size(); ++h) {
+            joint[h] = p[h] * normal_density(x, z[h].mean, z[h].variance) / one;
+            all += joint[h];
+            greatest = std::max(greatest, joint[h]);
+        }
+        out.first += greatest * width;
+        for (std::size_t h = 0; h < p.size(); ++h)
+            if (joint[h] > 0.0) out.gain += joint[h] * std::log2(joint[h] / (p[h] * all)) * width;
+    }
+    return out;
+}
+NextCheck gain_of(const Look& look, std::span<const double> p, const std::vector<Hypothesis>& all) {
+    NextCheck out{look.check, 0.0, 0.0};
+    for (const bool found : {true, false}) {
+        double sum = 0.0, greatest = 0.0;
+        std::vector<double> joint(p.size());
+        for (std::size_t h = 0; h < p.size(); ++h) {
+            const double chance = look.chance(all[h].told.cause);
+            joint[h] = p[h] * (found ? chance : 1.0 - chance);
+            sum += joint[h];
+            greatest = std::max(greatest, joint[h]);
+        }
+        out.first += greatest;
+        for (std::size_t h = 0; h < p.size(); ++h)
+            if (joint[h] > 0.0) out.gain += joint[h] * std::log2(joint[h] / (p[h] * sum));
+    }
+    return out;
+}
+
+/// The checks that were not made yet, and what they would bring.
+std::vector<NextCheck> checks_of(const Evidence& evidence, const std::vector<Hypothesis>& all,
+                                 std::span<const double> p, std::span<const Seen> seen) {
+    const auto was_seen = [&](Check check) {
+        return std::ranges::any_of(seen, [&](const Seen& one) { return one.check == check; });
+    };
+    const auto reads = [&](double noise, const auto& of_level) {
+        std::vector<Reading> z(all.size());
+        for (std::size_t h = 0; h < all.size(); ++h) {
+            double mean = 0.0, square = 0.0;
+            for (const Level& level : all[h].levels) {
+                if (!(level.posterior > 1e-6)) continue;
+                const auto [m, v] = of_level(all[h], level);
+                mean += level.posterior * m;
+                square += level.posterior * (m * m + v);
+            }
+            z[h] = {mean, std::max(0.0, square - mean * mean) + noise * noise};
+        }
+        return z;
+    };
+    const auto of_errors = [&](const OfInputs& a) {
+        return [&evidence, a](const Hypothesis& h, const Level& level) {
+            return Held(evidence, h, level.shift).of_errors(a);
+        };
+    };
+    std::vector<NextCheck> out;
+    const auto add = [&](Check check, double noise, const auto& of_level) {
+        out.push_back(gain_of(check, p, reads(noise, of_level)));
+    };
+    const Visit& visit = evidence.visit();
+    const bool was_compared = !visit.side_by_side.empty();
+    for (const CheckWords& row : words_of<Check>) {
+        if (was_seen(row.value)) continue;
+        if (row.value == Check::second_airflow && evidence.proof().airflow_by.size() > 1) continue;
+        if (row.value == Check::barometer && visit.site.given_pressure()) continue;
+        if (was_compared && (row.value == Check::dry_bulbs_compared || row.value == Check::humidities_compared))
+            continue;
+        if (const auto compared = evidence.compared_by(row.value))
+            if (compared->errors.norm() > 0.0) add(row.value, compared->noise, of_errors(compared->errors));
+    }
+    if (!evidence.has_power() && evidence.expected().power && !visit.power)
+        add(Check::power, std::hypot(evidence.own_power(), practice::good_power),
+            [](const Hypothesis&, const Level& level) {
+                const Shift& s = level.shift;
+                return std::pair{s.power, s.power_u * s.power_u + s.all_u * s.all_u};
+            });
+    if (visit.mode() == Mode::cooling && !was_seen(Check::subcooling))
+        add(Check::subcooling, subcooling_u, [](const Hypothesis&, const Level& level) {
+            return std::pair{level.subcooling, 0.0};
+        });
+    for (const Look& look : looks) {
+        const bool any = std::ranges::any_of(all, [&](const Hypothesis& h) { return look.is_for(h.told.cause); });
+        if (any && !was_seen(look.check)) out.push_back(gain_of(look, p, all));
+    }
+    constexpr double worth_doing = 0.02;  // bits
+    std::erase_if(out, [](const NextCheck& one) { return !(one.gain >= worth_doing); });
+    // Of those that tell at least half as much as the best one, the quickest; the others by what they tell.
+    std::ranges::stable_sort(out, std::greater<>(), &NextCheck::gain);
+    if (out.empty()) return out;
+    const double enough = 0.5 * out.front().gain;
+    const auto last = std::ranges::find_if(out, [&](const NextCheck& one) { return one.gain < enough; });
+    std::stable_sort(out.begin(), last, [](const NextCheck& a, const NextCheck& b) {
+        return row_of(a.check)->minutes < row_of(b.check)->minutes;
+    });
+    return out;
+}
+
+void check(std::span<const Seen> seen, const CausePriors& priors) {
+    const auto check_prior = [](double p, std::string_view of) {
+        if (!(p >= 0.0 && std::isfinite(p)))
+            throw InputError({}, "prior of " + std::string(of), brief(p), "a number, zero or more");
+    };
+    double sum = 0.0;
+    for (const CauseWords& row : words_of<Cause>) {
+        check_prior(priors.of[static_cast<std::size_t>(row.value)], row.word);
+        sum += priors.of[static_cast<std::size_t>(row.value)];
+    }
+    if (!(sum > 0.0)) throw InputError({}, "priors: all of them are zero", {}, "one above zero at least");
+    double readings = 0.0;
+    for (std::size_t i = 0; i < input_count; ++i) {
+        check_prior(priors.reading[i], name(static_cast<Input>(i)));
+        readings += priors.reading[i];
+    }
+    if (!(readings > 0.0))
+        throw InputError({}, "priors of readings: all of them are zero", {}, "one above zero at least");
+    for (const Seen& one : seen) {
+        const bool looked = std::ranges::any_of(looks, [&](const Look& look) { return look.check == one.check; });
+        if (one.check == Check::power)
+            throw InputError({}, "check power is a reading of its own", {}, "power in the visit");
+        if (!std::isfinite(one.value) || (looked && one.value != 0.0 && one.value != 1.0))
+            throw InputError({}, "what " + std::string(name(one.check)) + " told", brief(one.value),
+                             looked ? "1 where something is wrong, 0 where not" : "a number");
+    }
+}
+
+}  // namespace
+
+Causes causes_of(const System& system, const Visit& given, const Proof& proof, std::span<const Seen> seen,
+                 const CausePriors& priors) {
+    check(seen, priors);
+    Causes out;
+    out.reason = proof.reason;
+    if (!proof.ratio || !proof.expected) return out;
+    const auto pressure = given.site.pressure();
+    if (!pressure) throw Refused(pressure.reason(), explain(pressure.reason()));
+    // As `prove` takes it: calibrations that expired, and the airflow found.
+    const std::optional<Visit> widen = widened(given);
+    Visit visit = widen ? *widen : given;
+    Proof found;
+    if (!visit.airflow_by.empty()) visit = with_airflow(system, visit, Pressure{*pressure}, found);
+    const ProofModel read(system, visit, *pressure);
+    const ProofModel model = read.bent(proof.bend);
+    const Evidence evidence(model, proof, seen);
+    if (!evidence.known_well()) {
+        out.reason.why = Why::no_sensitivity;
+        return out;
+    }
+    std::vector<Hypothesis> all = Hypotheses(evidence, priors).all;
+    double scale = -HUGE_VAL;  // of likelihoods: only what they are to one another counts
+    for (const Hypothesis& h : all)
+        for (const Level& level : h.levels) scale = std::max(scale, Held(evidence, h, level.shift).log_likelihood());
+    double sum = 0.0, fits = 0.0;
+    for (Hypothesis& h : all) {
+        weigh(evidence, seen, scale, h);
+        sum += h.evidence;
+        if (h.prior > 0.0) fits = std::max(fits, h.told.fit);
+    }
+    std::vector<double> p;
+    for (Hypothesis& h : all) {
+        h.told.probability = h.evidence / sum;
+        p.push_back(h.told.probability);
+        out.first = std::max(out.first, h.told.probability);
+    }
+    constexpr double fits_badly = 0.01, hardly = 0.001;
+    out.two_at_once = fits < fits_badly;
+    out.checks = checks_of(evidence, all, p, seen);
+    for (const Hypothesis& h : all) {
+        if (h.told.probability < hardly)
+            out.others += h.told.probability;
+        else
+            out.likely.push_back(h.told);
+    }
+    std::ranges::stable_sort(out.likely, std::greater<>(), &LikelyCause::probability);
+    return out;
+}
+
+}  // namespace offnominal
