@@ -86,39 +86,39 @@ void run_sick(const Make& make, trial::Runs stage, const Sick& sick, Chance& cha
 }
 
 /// What a check tells of this machine.
-std::optional<Seen> look(Check check, const Sick& sick, const Truth& truth, const Visit& v, Chance& chance) {
+std::optional<Seen> look(CauseCheck check, const Sick& sick, const Truth& truth, const Visit& v, Chance& chance) {
     const auto finds = [&](bool wrong, double found, double false_alarm) {
         return Seen{check, chance.happens(wrong ? found : false_alarm) ? 1.0 : 0.0};
     };
     const double true_supply = moist::relative_humidity(truth.supply_t, truth.supply_W, truth.p),
                  true_return = moist::relative_humidity(truth.t, truth.W, truth.p);
     switch (check) {
-        case Check::power:
+        case CauseCheck::power:
             return std::nullopt;
-        case Check::second_airflow: {
+        case CauseCheck::second_airflow: {
             const double really = v.readings.airflow.kind == AirflowReading::Kind::standard ? trial::cfm(truth.scfm)
                                                                                             : truth.actual_airflow();
             return Seen{check, v.readings.airflow.si / really - 1.0 + 0.035 * chance.normal()};
         }
-        case Check::dry_bulbs_compared:
+        case CauseCheck::dry_bulbs_compared:
             return Seen{check, v.readings.supply_dry_bulb.si - truth.supply_t - v.readings.return_dry_bulb.si +
                                    truth.t + 0.08 * chance.normal()};
-        case Check::humidities_compared:
+        case CauseCheck::humidities_compared:
             return Seen{check, v.readings.supply_humidity.value - true_supply - v.readings.return_humidity.value +
                                    true_return + 0.007 * chance.normal()};
-        case Check::outdoor:
+        case CauseCheck::outdoor:
             return Seen{check, v.outdoor_dry_bulb.si - truth.outdoor + 0.17 * chance.normal()};
-        case Check::barometer:
+        case CauseCheck::barometer:
             return Seen{check, *v.site.pressure() - truth.p + 58.0 * chance.normal()};
-        case Check::stage:
+        case CauseCheck::stage:
             return finds(sick.cause == Cause::stage, 0.98, 0.02);
-        case Check::match:
+        case CauseCheck::match:
             return finds(sick.cause == Cause::match, 0.95, 0.03);
-        case Check::outdoor_unit:
+        case CauseCheck::outdoor_unit:
             return finds(sick.cause == Cause::outdoor_airflow, 0.8, 0.12);
-        case Check::return_duct:
+        case CauseCheck::return_duct:
             return finds(sick.cause == Cause::return_leak, 0.8, 0.12);
-        case Check::subcooling: {
+        case CauseCheck::subcooling: {
             double moved = 0.0;
             if (sick.cause == Cause::charge_low) moved = -chance.within({14.0, 26.0}) * sick.level;
             if (sick.cause == Cause::charge_high) moved = chance.within({14.0, 26.0}) * sick.level;

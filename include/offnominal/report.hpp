@@ -10,6 +10,7 @@
 #include "offnominal/expected.hpp"
 #include "offnominal/explain.hpp"
 #include "offnominal/proof.hpp"
+#include "offnominal/proof/causes.hpp"
 #include "offnominal/proof/settle.hpp"
 
 namespace offnominal {
@@ -40,6 +41,13 @@ struct ProofTexts {
 
 /// A proof as a text: expected with its ledger, delivered, ratio and decision, budget, notes, cautions.
 [[nodiscard]] std::string report(const System& system, const Visit& visit, const Proof& proof, UnitSystem units);
+
+/// What one hypothesis says, and how severe it would be.
+[[nodiscard]] std::string words_for(const System& system, const Visit& visit, const LikelyCause& cause,
+                                    UnitSystem units);
+
+/// Likely causes as a text: the first five, and what tells them apart.
+[[nodiscard]] std::string report(const System& system, const Visit& visit, const Causes& causes, UnitSystem units);
 
 /// A plan as a text: the chances, what would make it surer, expected with its ledger, budget, notes, cautions.
 [[nodiscard]] std::string report(const System& system, const Plan& plan, UnitSystem units);

@@ -13,6 +13,7 @@ It estimates; it never controls or certifies.
 from offnominal import air, airflow, errors, second_capacity, standard205
 from offnominal._audit import PageAudit, audit_file
 from offnominal._answers import DeliveredBatch, ExpectedBatch
+from offnominal._causes import Causes, LikelyCause, NextCheck
 from offnominal._collation import Collation, collate
 from offnominal._core import Delivered, Expected, __version__
 from offnominal._demo import demo_file
@@ -50,6 +51,7 @@ from offnominal._what_if import WhatIf
 from offnominal.errors import Error, InputError, MissingFile, Refused
 
 __all__ = [
+    "Causes",
     "Change",
     "Collation",
     "Delivered",
@@ -60,9 +62,11 @@ __all__ = [
     "ExpectedBatch",
     "Grid",
     "InputError",
+    "LikelyCause",
     "Log",
     "LogFlaw",
     "MissingFile",
+    "NextCheck",
     "Page",
     "PageAudit",
     "Plan",

@@ -257,11 +257,23 @@ def _parser():
 
     prove = commands.add_parser("prove", help="whether a machine delivers what it should")
     plan = commands.add_parser("plan", help="what a visit can decide, before anybody drives there")
+    causes = commands.add_parser(
+        "causes",
+        help="likely causes of what a proof found, and what tells them apart",
+        description="Hypotheses, never a verdict: each with its chance, by all that was read.",
+    )
     forecast = "; with what is forecast: of its supply only the measure of humidity and the instruments count"
-    for one, more in ((prove, ""), (plan, forecast)):
+    for one, more in ((prove, ""), (plan, forecast), (causes, "")):
         one.add_argument("visit", help=f"visit file (YAML); it names its system file{more}")
         one.add_argument("--units", choices=_WORDS["units"], required=True)
         one.add_argument("--system", help="system file, instead of the one the visit names")
+    causes.add_argument(
+        "--saw",
+        metavar="CHECK=VALUE",
+        action="append",
+        help="what a check told since: subcooling=-9 (above the maker's target), outdoor_unit=yes (something is wrong there), "
+        "second_airflow=0.12 (the visit's stands 12 %% above it); may be given several times",
+    )
     prove.add_argument("--full", action="store_true", help="the whole report, not its verdict alone")
     prove.add_argument("--record", metavar="FILE.html", help="keep the proof: a page, and beside it the JSON to recompute it")
     prove.add_argument("--force", action="store_true", help="replace the files of a record that are there already")
@@ -391,6 +403,39 @@ def _plan(options):
     )
 
 
+_ON_CAUSES = (
+    "(an estimate, which certifies nothing: only people licensed for it open the machine or handle refrigerant, some of which burns;\n"
+    "lock out electricity, and fans start without warning; local code and the maker's instructions come first)\n"
+)
+
+
+def _seen(words):
+    """What checks told, such as ``subcooling=-9`` or ``outdoor_unit=yes``."""
+    seen = {}
+    for word in words or ():
+        check, equals, value = word.partition("=")
+        try:
+            seen[check] = {"yes": 1.0, "no": 0.0}.get(value)
+            if seen[check] is None:
+                seen[check] = float(value)
+        except ValueError:
+            equals = ""
+        if not equals:
+            raise on.InputError(f"--saw {word}: not what a check told; accepted: CHECK=NUMBER, or CHECK=yes or CHECK=no")
+    return seen
+
+
+def _causes(options):
+    system, visit = _of_visit(options)
+    proof = system.prove(visit, units=options.units)
+    causes = proof.causes(seen=_seen(options.saw))
+    return _results.Result(
+        lambda: f"{proof.verdict(units=options.units)}{causes}{_ON_CAUSES}",
+        causes.to_dict,
+        lambda: _results.records(causes.likely, of=on.LikelyCause),
+    )
+
+
 def _recompute(options):
     record = on.read_record(options.record)
     differences = record.recompute()
@@ -470,6 +515,7 @@ _COMMANDS = {
     "deliver": _deliver,
     "prove": _prove,
     "plan": _plan,
+    "causes": _causes,
     "recompute": _recompute,
     "audit": _audited,
     "airflow": _airflow,

@@ -4,6 +4,7 @@ from typing import NamedTuple
 
 from offnominal import _core, _display, _record, _units
 from offnominal._answers import Told
+from offnominal._causes import Causes
 from offnominal._value import content
 
 _KINDS = {name: kind for name, kind, *_ in _core.told_of_proof}
@@ -221,6 +222,36 @@ class Proof(Told):
             For a part that is below 0, or greater than the whole.
         """
         return [Settling(*row) for row in self._core.settle(type_a or {})]
+
+    def causes(self, *, seen=None, priors=None):
+        """Likely causes of what was found: hypotheses, never a verdict. Needs the units of `System.prove`.
+
+        Parameters
+        ----------
+        seen : dict of str to float or bool, optional
+            What checks told since, by `NextCheck.check`, in the proof's units. ``stage``, ``match``, ``outdoor_unit``,
+            ``return_duct``: whether something is wrong. ``subcooling``: above the maker's target. Of readings how far the visit's
+            stands above the better one: ``second_airflow`` as a share of it, ``outdoor``, ``barometer``; ``dry_bulbs_compared`` and
+            ``humidities_compared`` how far the supply probe stands above the return probe in the same air. Power that was measured
+            since belongs into the visit.
+        priors : dict of str to float, optional
+            By cause, in place of the stated ones: how probable each is before anything was read. Only what they are to one another
+            counts.
+
+        Returns
+        -------
+        Causes
+
+        Raises
+        ------
+        InputError
+            For a prior that is none, or a check whose value is none.
+        AttributeError
+            Without units.
+        """
+        if self.units is None:
+            raise AttributeError("causes: units are needed: prove(visit, units='IP') or units='SI'")
+        return Causes(self._core.causes(seen or {}, priors or {}, self.units))
 
     def verdict(self, *, units):
         """The first lines of the report: outcome, ratio, chance, why, and what to do next.

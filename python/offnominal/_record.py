@@ -44,7 +44,7 @@ class Record(Value):
     ----------
     data : dict
         ``offnominal`` (the format), ``version``, ``units``, ``system`` and ``visit`` (``name``, ``text``, ``sha256``), ``proof``
-        (everything that `Proof.to_dict` tells), ``texts`` (``verdict``, ``settling``, ``notes``, ``cautions``) and ``report``.
+        (everything that `Proof.to_dict` tells), ``texts`` (``verdict``, ``settling``, ``causes``, ``notes``, ``cautions``) and ``report``.
     """
 
     def __init__(self, data):
@@ -238,6 +238,7 @@ def _page(data):
         "evidence": _display.evidence(proof, delivered["mode"]),
         "budget": _display.shares(proof),
         "settling": texts["settling"],
+        "causes": _lines(texts.get("causes", "")),
         "notes": texts["notes"],
         "cautions": _lines(texts["cautions"]),
     }

@@ -140,6 +140,69 @@ py::list list_of(const std::vector<Settling>& remedies) {
     return out;
 }
 
+/// What a caller says of a check, in SI: looks tell yes or no, readings a difference in the caller's units.
+double seen_si(const Visit& visit, CauseCheck check, double value, UnitSystem units) {
+    const auto by = [&](Kind kind) { return shown_unit(kind, units).to_si(value); };
+    switch (check) {
+        case CauseCheck::subcooling:
+        case CauseCheck::dry_bulbs_compared:
+        case CauseCheck::outdoor:
+            return by(Kind::temperature_difference);
+        case CauseCheck::humidities_compared: {
+            const air::Humidity::Kind kind = visit.readings.supply_humidity.kind;
+            return kind == air::Humidity::Kind::wet_bulb || kind == air::Humidity::Kind::dew_point
+                       ? by(Kind::temperature_difference)
+                       : value;
+        }
+        case CauseCheck::barometer:
+            return by(Kind::pressure);
+        default:
+            return value;
+    }
+}
+
+/// Likely causes of one proof, as plain rows.
+py::dict causes_dict(const OneProof& x, const py::dict& seen, const py::dict& priors, const std::string& units_name) {
+    const UnitSystem units = CallerUnits::of(units_name).system;
+    std::vector<Seen> told;
+    for (const auto& [check, value] : seen) {
+        const auto what = choose<CauseCheck>("seen", check.cast<std::string>());
+        told.push_back({what, seen_si(*x.visit, what, value.cast<double>(), units)});
+    }
+    CausePriors stated;
+    for (const auto& [cause, value] : priors)
+        stated.of[static_cast<std::size_t>(choose<Cause>("priors", cause.cast<std::string>()))] = value.cast<double>();
+    const Causes found = causes_of(x.system, *x.visit, x.p, told, stated);
+    const Visit& visit = *x.visit;
+    py::list likely, checks;
+    for (const LikelyCause& one : found.likely) {
+        py::object stage = py::none(), match = py::none(), input = py::none();
+        if (one.stage >= 0)
+            stage =
+                py::str(visit.mode() == Mode::heating
+                            ? x.system.parts().heating[static_cast<std::size_t>(one.stage)].name
+                            : x.system.stages(x.system.match(visit.match))[static_cast<std::size_t>(one.stage)].name);
+        if (one.match >= 0) match = py::str(x.system.parts().matches[static_cast<std::size_t>(one.match)].name);
+        if (one.input) input = py::str(std::string(name(*one.input)));
+        likely.append(py::make_tuple(std::string(name(one.cause)), words_for(x.system, visit, one, units),
+                                     one.probability, one.severity, one.severity_low, one.severity_high, input, stage,
+                                     match, one.total, one.sensible, one.power, one.fit,
+                                     std::string(name(row_of(one.cause)->support))));
+    }
+    for (const NextCheck& one : found.checks)
+        checks.append(py::make_tuple(std::string(name(one.check)), std::string(row_of(one.check)->text),
+                                     row_of(one.check)->minutes, one.gain, one.first));
+    py::dict out;
+    out["reason"] = std::string(name(found.reason.why));
+    out["likely"] = likely;
+    out["checks"] = checks;
+    out["others"] = found.others;
+    out["first"] = found.first;
+    out["two_at_once"] = found.two_at_once;
+    out["text"] = report(x.system, visit, found, units);
+    return out;
+}
+
 /// What a visit can decide, of one system.
 struct OnePlan {
     System system;
@@ -264,6 +327,7 @@ void bind_field(pybind11::module_& m) {
                 return list_of(settle(*x.visit, x.p, type_a));
             },
             py::arg("type_a"))
+        .def("causes", &causes_dict, py::arg("seen"), py::arg("priors"), py::arg("units"))
         .def(
             "change_from",
             [](const OneProof& x, const OneProof& earlier) {
@@ -293,10 +357,14 @@ void bind_field(pybind11::module_& m) {
         .def(
             "texts",
             [](const OneProof& x, const std::string& units) {
-                const ProofTexts texts = proof_texts(*x.visit, x.p, CallerUnits::of(units).system);
+                const UnitSystem system = CallerUnits::of(units).system;
+                const ProofTexts texts = proof_texts(*x.visit, x.p, system);
                 py::dict out;
                 out["verdict"] = texts.verdict;
                 out["settling"] = texts.settling;
+                out["causes"] = asks_for_causes(x.p)
+                                    ? report(x.system, *x.visit, causes_of(x.system, *x.visit, x.p), system)
+                                    : std::string();
                 out["notes"] = texts.notes;
                 out["cautions"] = std::string(cautions);
                 return out;

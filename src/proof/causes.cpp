@@ -116,7 +116,7 @@ class Evidence {
         rows_ = told_ + static_cast<int>(compared_.size());
     }
     /// What a check reads of the errors of the first readings; nothing where it is no such reading, or no better.
-    [[nodiscard]] std::optional<Compared> compared_by(Check check) const {
+    [[nodiscard]] std::optional<Compared> compared_by(CauseCheck check) const {
         const auto of = [&](Input input, double noise) {
             Compared row;
             row.errors[static_cast<Eigen::Index>(input)] = standard(input);
@@ -132,18 +132,18 @@ class Evidence {
         const bool cools = visit_.mode() == Mode::cooling;
         const air::Humidity& h = r.supply_humidity;
         switch (check) {
-            case Check::second_airflow: {
+            case CauseCheck::second_airflow: {
                 Compared row = of(Input::airflow, practice::second_airflow);
                 row.errors /= estimate(Input::airflow);
                 return row;
             }
-            case Check::outdoor:
+            case CauseCheck::outdoor:
                 return of(Input::outdoor_dry_bulb, practice::good_outdoor_dry_bulb);
-            case Check::barometer:
+            case CauseCheck::barometer:
                 return of(Input::pressure, practice::good_barometer);
-            case Check::dry_bulbs_compared:
+            case CauseCheck::dry_bulbs_compared:
                 return pair(Input::return_dry_bulb, Input::supply_dry_bulb, practice::compared_temperature);
-            case Check::humidities_compared:
+            case CauseCheck::humidities_compared:
                 if (!cools || h.kind != r.return_humidity.kind) return std::nullopt;
                 return pair(Input::return_humidity, Input::supply_humidity,
                             h.kind == air::Humidity::Kind::relative_humidity ? practice::compared_relative_humidity
@@ -501,15 +501,15 @@ class Hypotheses {
 /// A check that finds something or not: how probable, where it is the cause and where it is not (common practice, no
 /// source).
 struct Look {
-    Check check;
+    CauseCheck check;
     double found, false_alarm;
     [[nodiscard]] bool is_for(Cause cause) const noexcept {
         switch (check) {
-            case Check::stage:
+            case CauseCheck::stage:
                 return cause == Cause::stage;
-            case Check::match:
+            case CauseCheck::match:
                 return cause == Cause::match || cause == Cause::line_set;
-            case Check::outdoor_unit:
+            case CauseCheck::outdoor_unit:
                 return cause == Cause::outdoor_airflow;
             default:
                 return cause == Cause::return_leak;
@@ -517,10 +517,10 @@ struct Look {
     }
     [[nodiscard]] double chance(Cause cause) const noexcept { return is_for(cause) ? found : false_alarm; }
 };
-constexpr Look looks[] = {{Check::stage, 0.98, 0.02},
-                          {Check::match, 0.95, 0.03},
-                          {Check::outdoor_unit, 0.85, 0.10},
-                          {Check::return_duct, 0.85, 0.10}};
+constexpr Look looks[] = {{CauseCheck::stage, 0.98, 0.02},
+                          {CauseCheck::match, 0.95, 0.03},
+                          {CauseCheck::outdoor_unit, 0.85, 0.10},
+                          {CauseCheck::return_duct, 0.85, 0.10}};
 /// K: 3 degF, within which subcooling counts as on target (ENERGY STAR checklist, tests/published/installation_limits).
 constexpr double subcooling_u = 3.0 / 1.8;
 
@@ -532,7 +532,7 @@ double normal_density(double x, double mean, double variance) noexcept {
 double chance_of(std::span<const Seen> seen, Cause cause, const Level& level) {
     double out = 1.0;
     for (const Seen& one : seen) {
-        if (one.check == Check::subcooling)
+        if (one.check == CauseCheck::subcooling)
             out *= normal_density(one.value, level.subcooling, subcooling_u * subcooling_u);
         for (const Look& look : looks)
             if (look.check == one.check) out *= one.value != 0.0 ? look.chance(cause) : 1.0 - look.chance(cause);
@@ -596,7 +596,7 @@ struct Reading {
 
 /// Of hypotheses whose probabilities are `p`: bits that a reading tells, and how often the likeliest is then the true
 /// one.
-NextCheck gain_of(Check check, std::span<const double> p, std::span<const Reading> z) {
+NextCheck gain_of(CauseCheck check, std::span<const double> p, std::span<const Reading> z) {
     NextCheck out{check, 0.0, 0.0};
     double low = HUGE_VAL, high = -HUGE_VAL;
     for (std::size_t h = 0; h < p.size(); ++h) {
@@ -643,7 +643,7 @@ NextCheck gain_of(const Look& look, std::span<const double> p, const std::vector
 /// The checks that were not made yet, and what they would bring.
 std::vector<NextCheck> checks_of(const Evidence& evidence, const std::vector<Hypothesis>& all,
                                  std::span<const double> p, std::span<const Seen> seen) {
-    const auto was_seen = [&](Check check) {
+    const auto was_seen = [&](CauseCheck check) {
         return std::ranges::any_of(seen, [&](const Seen& one) { return one.check == check; });
     };
     const auto reads = [&](double noise, const auto& of_level) {
@@ -666,28 +666,29 @@ std::vector<NextCheck> checks_of(const Evidence& evidence, const std::vector<Hyp
         };
     };
     std::vector<NextCheck> out;
-    const auto add = [&](Check check, double noise, const auto& of_level) {
+    const auto add = [&](CauseCheck check, double noise, const auto& of_level) {
         out.push_back(gain_of(check, p, reads(noise, of_level)));
     };
     const Visit& visit = evidence.visit();
     const bool was_compared = !visit.side_by_side.empty();
-    for (const CheckWords& row : words_of<Check>) {
+    for (const CauseCheckWords& row : words_of<CauseCheck>) {
         if (was_seen(row.value)) continue;
-        if (row.value == Check::second_airflow && evidence.proof().airflow_by.size() > 1) continue;
-        if (row.value == Check::barometer && visit.site.given_pressure()) continue;
-        if (was_compared && (row.value == Check::dry_bulbs_compared || row.value == Check::humidities_compared))
+        if (row.value == CauseCheck::second_airflow && evidence.proof().airflow_by.size() > 1) continue;
+        if (row.value == CauseCheck::barometer && visit.site.given_pressure()) continue;
+        if (was_compared &&
+            (row.value == CauseCheck::dry_bulbs_compared || row.value == CauseCheck::humidities_compared))
             continue;
         if (const auto compared = evidence.compared_by(row.value))
             if (compared->errors.norm() > 0.0) add(row.value, compared->noise, of_errors(compared->errors));
     }
     if (!evidence.has_power() && evidence.expected().power && !visit.power)
-        add(Check::power, std::hypot(evidence.own_power(), practice::good_power),
+        add(CauseCheck::power, std::hypot(evidence.own_power(), practice::good_power),
             [](const Hypothesis&, const Level& level) {
                 const Shift& s = level.shift;
                 return std::pair{s.power, s.power_u * s.power_u + s.all_u * s.all_u};
             });
-    if (visit.mode() == Mode::cooling && !was_seen(Check::subcooling))
-        add(Check::subcooling, subcooling_u, [](const Hypothesis&, const Level& level) {
+    if (visit.mode() == Mode::cooling && !was_seen(CauseCheck::subcooling))
+        add(CauseCheck::subcooling, subcooling_u, [](const Hypothesis&, const Level& level) {
             return std::pair{level.subcooling, 0.0};
         });
     for (const Look& look : looks) {
@@ -696,11 +697,15 @@ std::vector<NextCheck> checks_of(const Evidence& evidence, const std::vector<Hyp
     }
     constexpr double worth_doing = 0.02;  // bits
     std::erase_if(out, [](const NextCheck& one) { return !(one.gain >= worth_doing); });
-    // Of those that tell at least half as much as the best one, the quickest; the others by what they tell.
-    std::ranges::stable_sort(out, std::greater<>(), &NextCheck::gain);
     if (out.empty()) return out;
-    const double enough = 0.5 * out.front().gain;
-    const auto last = std::ranges::find_if(out, [&](const NextCheck& one) { return one.gain < enough; });
+    // What a check brings is a cause named rightly more often; where none does that, what it tells.
+    const double now = *std::ranges::max_element(p);
+    constexpr double felt = 0.005;
+    const bool names = std::ranges::any_of(out, [&](const NextCheck& one) { return one.first > now + felt; });
+    const auto brings = [&](const NextCheck& one) { return names ? one.first - now : one.gain; };
+    std::ranges::stable_sort(out, std::greater<>(), brings);
+    const double enough = 0.5 * brings(out.front());
+    const auto last = std::ranges::find_if(out, [&](const NextCheck& one) { return brings(one) < enough; });
     std::stable_sort(out.begin(), last, [](const NextCheck& a, const NextCheck& b) {
         return row_of(a.check)->minutes < row_of(b.check)->minutes;
     });
@@ -727,7 +732,7 @@ void check(std::span<const Seen> seen, const CausePriors& priors) {
         throw InputError({}, "priors of readings: all of them are zero", {}, "one above zero at least");
     for (const Seen& one : seen) {
         const bool looked = std::ranges::any_of(looks, [&](const Look& look) { return look.check == one.check; });
-        if (one.check == Check::power)
+        if (one.check == CauseCheck::power)
             throw InputError({}, "check power is a reading of its own", {}, "power in the visit");
         if (!std::isfinite(one.value) || (looked && one.value != 0.0 && one.value != 1.0))
             throw InputError({}, "what " + std::string(name(one.check)) + " told", brief(one.value),

@@ -44,13 +44,6 @@ std::string delivered_words(const Visit& visit, const Delivered& d, UnitSystem u
            "\n  split " + of(Kind::temperature_difference, d.split.si) + ", " + flow_words(d, units);
 }
 
-/// A chance in whole percent; never 0 or 100, since nothing is sure.
-std::string chance_words(double probability) {
-    if (probability < 0.005) return "under 1 %";
-    if (probability > 0.995) return "over 99 %";
-    return percent(probability, 0);
-}
-
 /// How the airflow of a visit was found, and what it has of the ratio's doubt.
 std::string airflow_words(const Proof& proof, UnitSystem units) {
     if (!proof.airflow) return {};
@@ -408,6 +401,7 @@ std::string report(const System& system, const Visit& visit, const Proof& proof,
     if (proof.ratio || visit.power) out += evidence_words(visit, proof, units);
     out += nearest_words(system, visit, proof, units);
     if (proof.ratio) out += budget_words(proof);
+    if (asks_for_causes(proof)) out += report(system, visit, causes_of(system, visit, proof), units);
     return out + notes_words(texts.notes) + std::string(cautions);
 }
 

@@ -27,6 +27,13 @@ namespace offnominal::detail {
     return fixed(100.0 * fraction, decimals) + " %";
 }
 
+/// A chance in whole percent; never 0 or 100, since nothing is sure.
+[[nodiscard]] inline std::string chance_words(double probability) {
+    if (probability < 0.005) return "under 1 %";
+    if (probability > 0.995) return "over 99 %";
+    return percent(probability, 0);
+}
+
 /// How an airflow was found, such as `the blower table, tap 4`.
 [[nodiscard]] std::string how_found(const DeterminedAirflow& determined);
 

@@ -7,8 +7,9 @@
 /// covariance, the proof's own, and Bayes' rule weighs them by stated priors, which a caller may replace. Two faults at
 /// once are possible: where no single one fits, that is said.
 ///
-/// What a check would tell, and so which to do next, is the mutual information of its result and the causes
-/// (MacKay, Information Theory, Inference, and Learning Algorithms, 2003, 4.4, from memory), per minute of work.
+/// What a check would tell, and so which to do next, is how often the cause then ranked first is the true one, and the
+/// mutual information of its result and the causes (MacKay, Information Theory, Inference, and Learning Algorithms,
+/// 2003, chapter 8, from memory).
 ///
 /// A low indoor airflow that was read is no cause here: the target is taken at it. One that was not read right is
 /// `Cause::reading` of the airflow.
@@ -64,33 +65,30 @@ struct CauseWords {
     std::string_view word, text;
     Support support;
     double prior;
-    std::string_view severity;  ///< what `LikelyCause::severity` counts; empty: nothing
+    std::string_view severity;  ///< what `LikelyCause::severity` is a share of; empty: nothing
 };
 template <>
 inline constexpr CauseWords words_of<Cause>[] = {
     {Cause::nothing_wrong, "nothing_wrong", "nothing wrong: all of it lies within what is uncertain", Support::page,
      0.45, ""},
-    {Cause::charge_low, "charge_low", "too little refrigerant", Support::published, 0.14,
-     "share of the charge missing"},
-    {Cause::charge_high, "charge_high", "too much refrigerant", Support::published, 0.04,
-     "share of the charge too much"},
+    {Cause::charge_low, "charge_low", "too little refrigerant", Support::published, 0.14, "of the charge missing"},
+    {Cause::charge_high, "charge_high", "too much refrigerant", Support::published, 0.04, "of the charge too much"},
     {Cause::outdoor_airflow, "outdoor_airflow", "too little air through the outdoor coil (dirt, obstacles, its fan)",
-     Support::published, 0.06, "share of the outdoor airflow lost"},
+     Support::published, 0.06, "of the outdoor airflow lost"},
     {Cause::liquid_restriction, "liquid_restriction", "a restriction in the liquid line or the metering device",
-     Support::published, 0.025, "fault ratio of the published model"},
+     Support::published, 0.025, "on the published model's scale"},
     {Cause::noncondensables, "noncondensables", "air or another gas in the refrigerant", Support::published, 0.015,
-     "fault ratio of the published model"},
+     "on the published model's scale"},
     {Cause::compressor, "compressor", "a compressor that pumps less than it should", Support::practice, 0.02,
-     "share of the capacity lost"},
+     "of the capacity lost"},
     {Cause::return_leak, "return_leak", "air from outside drawn in behind the return probe", Support::physics, 0.04,
-     "share of the airflow drawn in"},
+     "of the airflow drawn in"},
     {Cause::stage, "stage", "another stage ran", Support::page, 0.04, ""},
     {Cause::match, "match", "another indoor unit is installed", Support::page, 0.02, ""},
     {Cause::line_set, "line_set", "another line set is installed", Support::page, 0.01, ""},
     {Cause::boundary, "boundary", "the probes stand on another side of the fan than the visit says", Support::physics,
      0.02, ""},
-    {Cause::reading, "reading", "a reading is off by more than it may be", Support::physics, 0.12,
-     "how far it stands above the truth"},
+    {Cause::reading, "reading", "a reading is off by more than it may be", Support::physics, 0.12, ""},
 };
 inline constexpr std::size_t cause_count = std::size(words_of<Cause>);
 
@@ -106,7 +104,7 @@ struct CausePriors {
 };
 
 /// A quick look or one more reading that tells causes apart.
-enum class Check : std::uint8_t {
+enum class CauseCheck : std::uint8_t {
     power,
     second_airflow,
     dry_bulbs_compared,
@@ -120,35 +118,35 @@ enum class Check : std::uint8_t {
     subcooling,
 };
 /// A word, what to do, and how many minutes it takes (common practice, no source).
-struct CheckWords {
-    Check value;
+struct CauseCheckWords {
+    CauseCheck value;
     std::string_view word, text;
     double minutes;
 };
 template <>
-inline constexpr CheckWords words_of<Check>[] = {
-    {Check::power, "power", "measure the electric power of what the page prints, to 2 %", 10.0},
-    {Check::second_airflow, "second_airflow", "measure the airflow a second way, good to 7 %", 30.0},
-    {Check::dry_bulbs_compared, "dry_bulbs_compared",
+inline constexpr CauseCheckWords words_of<CauseCheck>[] = {
+    {CauseCheck::power, "power", "measure the electric power of what the page prints, to 2 %", 10.0},
+    {CauseCheck::second_airflow, "second_airflow", "measure the airflow a second way, good to 7 %", 30.0},
+    {CauseCheck::dry_bulbs_compared, "dry_bulbs_compared",
      "hold both probes side by side in the return air for ten minutes, and compare their dry bulbs", 15.0},
-    {Check::humidities_compared, "humidities_compared",
+    {CauseCheck::humidities_compared, "humidities_compared",
      "hold both probes side by side in the return air for ten minutes, and compare their humidities", 15.0},
-    {Check::outdoor, "outdoor", "read the outdoor air in shade where it enters the outdoor coil, with a good probe",
-     5.0},
-    {Check::barometer, "barometer", "read a barometer at the machine", 5.0},
-    {Check::stage, "stage", "look which stage runs (thermostat, control board)", 5.0},
-    {Check::match, "match", "read the data plates of both units, and measure the line set", 10.0},
-    {Check::outdoor_unit, "outdoor_unit", "look whether the outdoor coil is clean and clear, and its fan runs right",
-     5.0},
-    {Check::return_duct, "return_duct",
+    {CauseCheck::outdoor, "outdoor",
+     "read the outdoor air in shade where it enters the outdoor coil, with a good probe", 5.0},
+    {CauseCheck::barometer, "barometer", "read a barometer at the machine", 5.0},
+    {CauseCheck::stage, "stage", "look which stage runs (thermostat, control board)", 5.0},
+    {CauseCheck::match, "match", "read the data plates of both units, and measure the line set", 10.0},
+    {CauseCheck::outdoor_unit, "outdoor_unit",
+     "look whether the outdoor coil is clean and clear, and its fan runs right", 5.0},
+    {CauseCheck::return_duct, "return_duct",
      "look for leaks and open panels between the return probe and the fan, and read the air at the coil", 20.0},
-    {Check::subcooling, "subcooling",
+    {CauseCheck::subcooling, "subcooling",
      "with gauges, by somebody licensed to: compare subcooling with the maker's target", 25.0},
 };
 
 /// What a check told since the visit.
 struct Seen {
-    Check check = Check::subcooling;
+    CauseCheck check = CauseCheck::subcooling;
     /// `stage`, `match`, `outdoor_unit`, `return_duct`: 1 where something is wrong, 0 where not. `subcooling`: K above
     /// the maker's target. Of readings how far the visit's stands above the better one: `second_airflow` as a share of
     /// it, `outdoor` K, `barometer` Pa; of both probes in the same air how far the supply's stands above the return's,
@@ -163,7 +161,8 @@ struct LikelyCause {
     std::int16_t stage = -1;     ///< which other stage ran, for `Cause::stage`: as `Expected::stage`
     std::int16_t match = -1;     ///< which other match, for `Cause::match`
     double probability = 0.0;    ///< among all hypotheses
-    double severity = 0.0;       ///< best estimate, in what `CauseWords::severity` counts; of a reading SI
+    double severity = 0.0;       ///< best estimate: a share of what `CauseWords::severity` says; of a reading how far
+                                 ///< it stands above the truth, SI
     double severity_low = 0.0;   ///< an interval that holds it with 95 %, if this is the cause
     double severity_high = 0.0;
     double total = 1.0;     ///< measured over expected total that it predicts at that severity
@@ -174,7 +173,7 @@ struct LikelyCause {
 
 /// What a check would bring.
 struct NextCheck {
-    Check check = Check::power;
+    CauseCheck check = CauseCheck::power;
     double gain = 0.0;   ///< expected information about the cause, bits
     double first = 0.0;  ///< chance that the cause then ranked first is the true one
 };
@@ -186,8 +185,15 @@ struct Causes {
     double others = 0.0;              ///< what those have together
     double first = 0.0;               ///< chance that the first is the true one, as things stand
     bool two_at_once = false;         ///< no single cause fits: two at once are possible, or one that is not listed
-    std::vector<NextCheck> checks;    ///< most information for its time first
+    std::vector<NextCheck> checks;  ///< what to do next: those that bring at least half of what the best one does, the
+                                    ///< quickest first; then the others
 };
+
+/// Whether there is something to explain: it falls short or is implausible, or something contradicts itself.
+[[nodiscard]] inline bool asks_for_causes(const Proof& proof) noexcept {
+    return proof.ratio && (proof.outcome == Outcome::falls_short || proof.outcome == Outcome::implausible ||
+                           proof.suspect != About::nothing);
+}
 
 /// Ranks the causes of what a proof found.
 ///

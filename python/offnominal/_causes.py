@@ -1,0 +1,138 @@
+"""Likely causes of what a proof found: hypotheses, never a verdict."""
+
+from typing import NamedTuple
+
+from offnominal import _display
+
+
+class LikelyCause(NamedTuple):
+    """One hypothesis, after all that was read.
+
+    Attributes
+    ----------
+    cause : str
+        ``"nothing_wrong"``, ``"charge_low"``, ``"stage"``, ``"reading"``, ...
+    text : str
+        What it is, and how severe it would be.
+    probability : float
+        Among all hypotheses.
+    severity, severity_low, severity_high : float
+        Best estimate and an interval that holds it with 95 %, if this is the cause: a share of what it takes, or how far a reading
+        stands above the truth (SI).
+    input, stage, match : str or None
+        Which reading is off, which stage ran, which match is installed, where that is the hypothesis.
+    total, sensible, power : float
+        Measured over expected that it predicts at that severity.
+    fit : float
+        Probability of readings at least as far from that: small fits badly.
+    support : {"published", "page", "physics", "practice"}
+        What stands behind its predictions.
+    """
+
+    cause: str
+    text: str
+    probability: float
+    severity: float
+    severity_low: float
+    severity_high: float
+    input: str | None
+    stage: str | None
+    match: str | None
+    total: float
+    sensible: float
+    power: float
+    fit: float
+    support: str
+
+
+class NextCheck(NamedTuple):
+    """What a check would bring.
+
+    Attributes
+    ----------
+    check : str
+        ``"subcooling"``, ``"second_airflow"``, ``"outdoor_unit"``, ...
+    text : str
+        What to do.
+    minutes : float
+        What it takes.
+    gain : float
+        Expected information about the cause, bits.
+    first : float
+        Chance that the cause then ranked first is the true one.
+    """
+
+    check: str
+    text: str
+    minutes: float
+    gain: float
+    first: float
+
+
+class Causes:
+    """Likely causes of one proof. Made by `Proof.causes`; its text is the report's part of it.
+
+    Attributes
+    ----------
+    likely : tuple of LikelyCause
+        Most probable first; those below 0.1 % are left out.
+    others : float
+        What those have together.
+    first : float
+        Chance that the first is the true one, as things stand.
+    two_at_once : bool
+        No single cause fits: two at once are possible, or one that is not listed.
+    checks : tuple of NextCheck
+        What to do next: first those that tell at least half as much as the best one, the quickest of them first.
+    reason : str
+        Why there are none; ``"none"`` where there are.
+    """
+
+    def __init__(self, told):
+        self.likely = tuple(LikelyCause(*row) for row in told["likely"])
+        self.checks = tuple(NextCheck(*row) for row in told["checks"])
+        self.others, self.first, self.two_at_once = told["others"], told["first"], told["two_at_once"]
+        self.reason, self._text = told["reason"], told["text"]
+
+    def __str__(self):
+        return self._text
+
+    def __repr__(self):
+        if not self.likely:
+            return f"<Causes: none, {self.reason}>"
+        return f"<Causes: {self.likely[0].cause} {self.likely[0].probability:.2f}, {len(self.likely)} in all>"
+
+    def to_dict(self):
+        """All of it as plain values.
+
+        Returns
+        -------
+        dict
+        """
+        return {
+            "told": "Causes",
+            "reason": self.reason,
+            "first": self.first,
+            "others": self.others,
+            "two_at_once": self.two_at_once,
+            "likely": [one._asdict() for one in self.likely],
+            "checks": [one._asdict() for one in self.checks],
+        }
+
+    def to_pandas(self):
+        """A table of the hypotheses, one a row.
+
+        Returns
+        -------
+        pandas.DataFrame
+        """
+        import pandas
+
+        return pandas.DataFrame([one._asdict() for one in self.likely], columns=LikelyCause._fields)
+
+    def _repr_html_(self):
+        return _display.block(
+            "likely causes: hypotheses, no verdict",
+            _display.table(("chance", "cause"), [(f"{100 * one.probability:.0f} %", one.text) for one in self.likely[:5]]),
+            _display.listed("to tell them apart, next", [one.text for one in self.checks[:3]]),
+        )

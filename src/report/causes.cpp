@@ -1,0 +1,123 @@
+#include <algorithm>
+#include <cmath>
+
+#include "text.hpp"
+
+namespace offnominal {
+namespace {
+using namespace detail;
+
+/// What a number of a severity or of a reading's error is, as it is told.
+std::string share_words(double share) { return percent(share, 0); }
+
+std::string error_words(const Visit& visit, Input input, double si, UnitSystem units) {
+    const Readings& r = visit.readings;
+    const auto kelvin = [&] { return with_unit(Kind::temperature_difference, si, units); };
+    const auto humidity = [&](const air::Humidity& h) {
+        switch (h.kind) {
+            case air::Humidity::Kind::relative_humidity:
+                return fixed(100.0 * si, 1) + " points";
+            case air::Humidity::Kind::wet_bulb:
+            case air::Humidity::Kind::dew_point:
+                return kelvin();
+            default:
+                return share_words(si / h.value);
+        }
+    };
+    switch (input) {
+        case Input::return_dry_bulb:
+        case Input::supply_dry_bulb:
+        case Input::outdoor_dry_bulb:
+            return kelvin();
+        case Input::return_humidity:
+            return humidity(r.return_humidity);
+        case Input::supply_humidity:
+            return humidity(r.supply_humidity);
+        case Input::airflow:
+            return share_words(si / r.airflow.si);
+        case Input::pressure:
+            return with_unit(Kind::pressure, si, units);
+        case Input::fan_power:
+        case Input::power:
+        case Input::auxiliary_heat:
+            break;
+    }
+    return with_unit(Kind::electric_power, si, units);
+}
+
+std::string spaced(std::string_view word) {
+    std::string out(word);
+    std::replace(out.begin(), out.end(), '_', ' ');
+    return out;
+}
+
+std::string severity_words(const Visit& visit, const LikelyCause& one, UnitSystem units) {
+    if (one.input) {
+        const auto of = [&](double si) { return error_words(visit, *one.input, std::abs(si), units); };
+        return spaced(name(*one.input)) + " stands about " + of(one.severity) +
+               (one.severity > 0.0 ? " above" : " below") + " the truth";
+    }
+    if (row_of(one.cause)->severity.empty()) return {};
+    return "about " + share_words(one.severity) + " " + std::string(row_of(one.cause)->severity) + " (" +
+           fixed(100.0 * one.severity_low, 0) + " to " + share_words(one.severity_high) + ")";
+}
+
+std::string_view support_words(Support support) noexcept {
+    switch (support) {
+        case Support::published:
+            return "published models";
+        case Support::page:
+            return "the maker's page";
+        case Support::physics:
+            return "physics of air and readings";
+        case Support::practice:
+            break;
+    }
+    return "a direction only, common practice";
+}
+
+}  // namespace
+
+std::string words_for(const System& system, const Visit& visit, const LikelyCause& one, UnitSystem units) {
+    std::string out(row_of(one.cause)->text);
+    if (one.stage >= 0) {
+        const auto at = static_cast<std::size_t>(one.stage);
+        out += ": " + (visit.mode() == Mode::heating ? system.parts().heating[at].name
+                                                     : system.stages(system.match(visit.match))[at].name);
+    }
+    if (one.match >= 0) out += ": " + system.parts().matches[static_cast<std::size_t>(one.match)].name;
+    const std::string severity = severity_words(visit, one, units);
+    return severity.empty() ? out : out + ": " + severity;
+}
+
+std::string report(const System& system, const Visit& visit, const Causes& causes, UnitSystem units) {
+    if (causes.likely.empty()) return "likely causes: none to tell: " + explain(causes.reason, units) + "\n";
+    std::string out = "likely causes: hypotheses, no verdict\n";
+    constexpr std::size_t most = 5;
+    double told = 0.0;
+    for (std::size_t i = 0; i < std::min(most, causes.likely.size()); ++i) {
+        const LikelyCause& one = causes.likely[i];
+        told += one.probability;
+        out += "  " + padded(chance_words(one.probability), 9, true) + "  " + words_for(system, visit, one, units);
+        if (one.cause != Cause::nothing_wrong)
+            out += " (by " + std::string(support_words(row_of(one.cause)->support)) + ")";
+        out += "\n";
+    }
+    if (1.0 - told >= 0.005) out += "  " + padded(chance_words(1.0 - told), 9, true) + "  others\n";
+    out += causes.two_at_once
+               ? "  No single one of them fits what was read: two at once are possible, or one that is not listed.\n"
+               : "  Two at once are possible.\n";
+    constexpr double felt = 0.005;
+    std::string next;
+    int listed = 0;
+    for (const NextCheck& one : causes.checks) {
+        constexpr int few = 3;
+        if (one.first < causes.first + felt || ++listed > few) continue;
+        next += "  " + std::string(row_of(one.check)->text) + ": about " + fixed(row_of(one.check)->minutes, 0) +
+                " min, right first then " + chance_words(one.first) + "\n";
+    }
+    if (!next.empty()) out += "to tell them apart (right first now " + chance_words(causes.first) + "), next\n" + next;
+    return out;
+}
+
+}  // namespace offnominal

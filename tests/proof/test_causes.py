@@ -1,0 +1,77 @@
+"""Likely causes from Python, the command, in reports and records; causes.cpp holds what they are."""
+
+import json
+import pathlib
+
+import pytest
+
+import offnominal as on
+from offnominal.__main__ import main
+
+DEMO = pathlib.Path(__file__).parents[2] / "tables" / "demo"
+VISIT = DEMO / "library-visit.yaml"
+SYSTEM = on.load(DEMO / "alder.yaml")
+
+
+def weak(units):
+    """The demo's visit, with supply air so warm and an electric power so low that the machine falls short."""
+    text = VISIT.read_text(encoding="utf-8").replace("dry_bulb: 58.4 degF", "dry_bulb: 62.4 degF")
+    return SYSTEM.prove(on.Visit.parse(text), units=units)
+
+
+def test_they_are_named_tuples_a_table_and_a_text():
+    causes = weak("IP").causes()
+    assert sum(one.probability for one in causes.likely) + causes.others == pytest.approx(1, abs=1e-12)
+    assert list(causes.likely) == sorted(causes.likely, key=lambda one: -one.probability)
+    assert causes.first == causes.likely[0].probability and causes.reason == "none"
+    assert list(causes.to_pandas()["cause"]) == [one.cause for one in causes.likely]
+    assert str(causes).startswith("likely causes: hypotheses, no verdict\n")
+    assert causes.likely[0].text in str(causes) and causes.checks[0].text in causes._repr_html_()
+    for check in causes.checks:
+        assert check.first >= causes.first - 1e-6
+
+
+def test_what_was_seen_counts_in_the_proofs_units():
+    in_degF, in_K = weak("IP").causes(seen={"subcooling": -9}), weak("SI").causes(seen={"subcooling": -5})
+    assert in_degF.first == pytest.approx(in_K.first, rel=1e-12)
+    assert in_degF.likely[0].cause == "charge_low"
+    dirty = weak("IP").causes(seen={"outdoor_unit": True})
+    assert {one.check for one in dirty.checks}.isdisjoint({"outdoor_unit"})
+
+
+def test_priors_may_be_replaced():
+    never = weak("IP").causes(priors={"charge_low": 0})
+    assert "charge_low" not in {one.cause for one in never.likely}
+    with pytest.raises(on.InputError, match="prior of charge_low.*zero or more"):
+        weak("IP").causes(priors={"charge_low": -1})
+    with pytest.raises(ValueError, match="priors: 'bad_luck'.*'charge_low'"):
+        weak("IP").causes(priors={"bad_luck": 1})
+    with pytest.raises(ValueError, match="seen: 'smell'.*'subcooling'"):
+        weak("IP").causes(seen={"smell": 1})
+    with pytest.raises(AttributeError, match="units are needed"):
+        SYSTEM.prove(on.Visit(VISIT)).causes()
+
+
+def test_the_report_and_the_record_tell_them_where_something_is_to_be_explained():
+    proof = weak("IP")
+    assert proof.outcome == "falls_short"
+    lines = proof.report(units="IP").splitlines()
+    assert "likely causes: hypotheses, no verdict" in lines
+    assert "likely causes" not in SYSTEM.prove(on.Visit(VISIT), units="IP").report(units="IP")
+    pytest.importorskip("jinja2")
+    page = proof.record().html()
+    assert "Likely causes: hypotheses, no verdict" in page and proof.causes().likely[0].text in page
+
+
+def test_the_command(capsys):
+    assert main(["causes", str(VISIT), "--units", "IP", "--saw", "subcooling=-9", "--saw", "outdoor_unit=no"]) == 0
+    out = capsys.readouterr().out
+    assert "too little refrigerant" in out and "licensed" in out
+    assert main(["causes", str(VISIT), "--units", "IP", "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert told["likely"][0]["cause"] == "nothing_wrong"
+    assert main(["causes", str(VISIT), "--units", "IP", "--csv"]) == 0
+    assert capsys.readouterr().out.startswith("cause,text,probability,")
+    for wrong in ("subcooling", "outdoor_unit=perhaps", "smell=1"):
+        assert main(["causes", str(VISIT), "--units", "IP", "--saw", wrong]) == 2
+        assert "accepted: " in capsys.readouterr().err
