@@ -86,9 +86,10 @@ void run_sick(const Make& make, trial::Runs stage, const Sick& sick, Chance& cha
 }
 
 /// What a check tells of this machine.
-std::optional<Seen> look(CauseCheck check, const Sick& sick, const Truth& truth, const Visit& v, Chance& chance) {
+std::optional<CheckResult> look(CauseCheck check, const Sick& sick, const Truth& truth, const Visit& v,
+                                Chance& chance) {
     const auto finds = [&](bool wrong, double found, double false_alarm) {
-        return Seen{check, chance.happens(wrong ? found : false_alarm) ? 1.0 : 0.0};
+        return CheckResult{check, chance.happens(wrong ? found : false_alarm) ? 1.0 : 0.0};
     };
     const double true_supply = moist::relative_humidity(truth.supply_t, truth.supply_W, truth.p),
                  true_return = moist::relative_humidity(truth.t, truth.W, truth.p);
@@ -98,18 +99,18 @@ std::optional<Seen> look(CauseCheck check, const Sick& sick, const Truth& truth,
         case CauseCheck::second_airflow: {
             const double really = v.readings.airflow.kind == AirflowReading::Kind::standard ? trial::cfm(truth.scfm)
                                                                                             : truth.actual_airflow();
-            return Seen{check, v.readings.airflow.si / really - 1.0 + 0.035 * chance.normal()};
+            return CheckResult{check, v.readings.airflow.si / really - 1.0 + 0.035 * chance.normal()};
         }
         case CauseCheck::dry_bulbs_compared:
-            return Seen{check, v.readings.supply_dry_bulb.si - truth.supply_t - v.readings.return_dry_bulb.si +
-                                   truth.t + 0.08 * chance.normal()};
+            return CheckResult{check, v.readings.supply_dry_bulb.si - truth.supply_t - v.readings.return_dry_bulb.si +
+                                          truth.t + 0.08 * chance.normal()};
         case CauseCheck::humidities_compared:
-            return Seen{check, v.readings.supply_humidity.value - true_supply - v.readings.return_humidity.value +
-                                   true_return + 0.007 * chance.normal()};
+            return CheckResult{check, v.readings.supply_humidity.value - true_supply -
+                                          v.readings.return_humidity.value + true_return + 0.007 * chance.normal()};
         case CauseCheck::outdoor:
-            return Seen{check, v.outdoor_dry_bulb.si - truth.outdoor + 0.17 * chance.normal()};
+            return CheckResult{check, v.outdoor_dry_bulb.si - truth.outdoor + 0.17 * chance.normal()};
         case CauseCheck::barometer:
-            return Seen{check, *v.site.pressure() - truth.p + 58.0 * chance.normal()};
+            return CheckResult{check, *v.site.pressure() - truth.p + 58.0 * chance.normal()};
         case CauseCheck::stage:
             return finds(sick.cause == Cause::stage, 0.98, 0.02);
         case CauseCheck::match:
@@ -124,7 +125,7 @@ std::optional<Seen> look(CauseCheck check, const Sick& sick, const Truth& truth,
             if (sick.cause == Cause::charge_high) moved = chance.within({14.0, 26.0}) * sick.level;
             if (sick.cause == Cause::liquid_restriction) moved = chance.within({8.0, 22.0}) * sick.level;
             if (sick.cause == Cause::noncondensables) moved = chance.within({2.0, 8.0}) * sick.level;
-            return Seen{check, moved + 1.3 * chance.normal()};
+            return CheckResult{check, moved + 1.3 * chance.normal()};
         }
     }
     return std::nullopt;
@@ -202,7 +203,7 @@ Count run(const std::vector<Make>& makes, const Row& row, const trial::Kit& kit,
             out.right[0] += is(best, sick);
             out.right[1] += is(best, sick) || (causes.likely.size() > 1 && is(causes.likely[1], sick));
             out.right[2] += group_of(best.cause) == group_of(sick.cause);
-            std::vector<Seen> seen;
+            std::vector<CheckResult> seen;
             Causes now = causes;
             for (std::size_t more = 3; more < Count::figures; ++more) {
                 for (const NextCheck& next : now.checks)

@@ -57,6 +57,8 @@ inline namespace OFFNOMINAL_ISA {
     if (r.why == Why::outside && humidity && r.value > 1.0)
         return "{what} {value} is above 1: it is a fraction (0.55, not 55)";
     if (r.why == Why::outside && r.upper == infinity) return "{what} {value} is below the least accepted, {lower}";
+    if (r.why == Why::unknown_tap && r.about == About::airflow)
+        return "there is no blower table of this indoor unit: it is printed for the reference one";
     if (r.why == Why::blank && r.about == About::line_length) return "the line-set table is blank there: not allowed";
     if (r.why == Why::contradictory && r.about == About::lift)
         return "lift {value} is more than the line's own length, {upper}";

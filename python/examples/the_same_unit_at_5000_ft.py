@@ -8,12 +8,12 @@ It prints:
     sensible capacity  25,807.1  21,638.6 Btu/h      -16.2 %
     power               2,390.5   2,467.4 W          +3.2 %
     split                  20.2      20.4 delta_degF +0.9 %
-    step               factor   total  sensible  power
-    page                       33 350    26 731  2 372
-    altitude model     0.9849  32 846            2 467
-    coil                                 24 985
-    entering dry bulb                    23 072
-    fan heat                   31 413    21 639
+    step               factor  total  sensible  power
+    page                       33350     26731   2372
+    altitude model     0.9849  32846             2467
+    coil                                 24985
+    entering dry bulb                    23072
+    fan heat                   31413     21639
 """
 
 import offnominal as on

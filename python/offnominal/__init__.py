@@ -14,6 +14,7 @@ from offnominal import air, airflow, errors, second_capacity, standard205
 from offnominal._audit import PageAudit, audit_file
 from offnominal._answers import DeliveredBatch, ExpectedBatch
 from offnominal._causes import Causes, LikelyCause, NextCheck
+from offnominal._choose import Choice, Choices, choose
 from offnominal._collation import Collation, collate
 from offnominal._core import Delivered, Expected, __version__
 from offnominal._demo import demo_file
@@ -53,6 +54,8 @@ from offnominal.errors import Error, InputError, MissingFile, Refused
 __all__ = [
     "Causes",
     "Change",
+    "Choice",
+    "Choices",
     "Collation",
     "Delivered",
     "DeliveredBatch",
@@ -92,6 +95,7 @@ __all__ = [
     "align_logs",
     "audit_file",
     "calibration_note",
+    "choose",
     "collate",
     "compare_probes",
     "coverage_factor",

@@ -12,7 +12,21 @@ import sys
 from fractions import Fraction
 
 import offnominal as on
-from offnominal import _audit, _collation, _core, _demo, _display, _logs, _new, _results, _survey, _tables, _transcription, _units
+from offnominal import (
+    _audit,
+    _choose,
+    _collation,
+    _core,
+    _demo,
+    _display,
+    _logs,
+    _new,
+    _results,
+    _survey,
+    _tables,
+    _transcription,
+    _units,
+)
 
 _EXIT = "exit status\n" + "\n".join(f"  {status:<5}{words}" for status, words in _results.STATUSES.items())
 
@@ -196,6 +210,22 @@ def _drop(text):
     return component, _number(drop)
 
 
+def _add_choose(command):
+    """The options of `choose`, by the names of its arguments."""
+    command.add_argument("systems", nargs="+", metavar="SYSTEM", help="system files (YAML)")
+    command.add_argument("--units", choices=_WORDS["units"], required=True)
+    for name, kind in _choose.ASKED.items():
+        _add_number(command, name, kind, required=name in ("outdoor_dry_bulb", "entering_dry_bulb"))
+    humidity = command.add_mutually_exclusive_group(required=True)
+    for name, kind in _choose.HUMIDITIES.items():
+        _add_number(humidity, name, kind)
+    _add_number(command, "airflow", "airflow", ", standard air; may be given several times", action="append")
+    command.add_argument("--limits", choices=_choose.LIMITS, default=_choose.LIMITS[0], help="published limits of size")
+    command.add_argument(
+        "--no-spare-latent", dest="spare_latent", action="store_false", help="no latent capacity counts as sensible"
+    )
+
+
 def _add_airflow(command):
     """The options of `System.blower`."""
     command.add_argument("system", help="system file (YAML) with a blower table")
@@ -277,6 +307,8 @@ def _parser():
     prove.add_argument("--full", action="store_true", help="the whole report, not its verdict alone")
     prove.add_argument("--record", metavar="FILE.html", help="keep the proof: a page, and beside it the JSON to recompute it")
     prove.add_argument("--force", action="store_true", help="replace the files of a record that are there already")
+
+    _add_choose(commands.add_parser("choose", help="which combinations meet design loads at design conditions"))
 
     recompute = commands.add_parser("recompute", help="a kept proof once more: the same digits, or what changed")
     recompute.add_argument("record", help="the JSON of a record")
@@ -436,6 +468,27 @@ def _causes(options):
     )
 
 
+def _choose_systems(options):
+    question = _question(options, on.choose)
+    choices = on.choose([on.load(path) for path in question.pop("systems")], **question)
+    return _results.Result(
+        lambda: f"{choices}\n{_ON_CHOICES}",
+        lambda: {
+            "told": "Choices",
+            "limits": choices.limits,
+            "units": choices.units,
+            "choices": [one._asdict() for one in choices],
+        },
+        lambda: _results.records(choices, choices.units_of_columns, on.Choice),
+    )
+
+
+_ON_CHOICES = (
+    "(an estimate at the design point, the line set as rated; over loads: total, sensible with half of the spare latent, latent.\n"
+    "Who may choose and install equipment, local code and the maker's instructions decide)\n"
+)
+
+
 def _recompute(options):
     record = on.read_record(options.record)
     differences = record.recompute()
@@ -516,6 +569,7 @@ _COMMANDS = {
     "prove": _prove,
     "plan": _plan,
     "causes": _causes,
+    "choose": _choose_systems,
     "recompute": _recompute,
     "audit": _audited,
     "airflow": _airflow,

@@ -103,8 +103,11 @@ def text_of(answer):
 
 
 def text_table(headings, rows):
-    """Rows of texts under headings, as text: columns of numbers to the right, of words to the left."""
-    cells = [list(headings), *([str(cell) for cell in row] for row in rows)]
+    """Rows of texts under headings, as text: columns of numbers to the right, of words to the left.
+
+    Thousands stand together: what is set apart by a thin space cannot be pasted as a number.
+    """
+    cells = [list(headings), *([str(cell).replace("\u202f", "") for cell in row] for row in rows)]
     widths = [max(map(len, column)) for column in zip(*cells)]
     pad = [str.ljust if is_words else str.rjust for is_words in _of_words(headings, cells[1:])]
     return "\n".join("  ".join(pad[k](row[k], widths[k]) for k in range(len(row))).rstrip() for row in cells)

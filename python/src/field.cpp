@@ -164,7 +164,7 @@ double seen_si(const Visit& visit, CauseCheck check, double value, UnitSystem un
 /// Likely causes of one proof, as plain rows.
 py::dict causes_dict(const OneProof& x, const py::dict& seen, const py::dict& priors, const std::string& units_name) {
     const UnitSystem units = CallerUnits::of(units_name).system;
-    std::vector<Seen> told;
+    std::vector<CheckResult> told;
     for (const auto& [check, value] : seen) {
         const auto what = choose<CauseCheck>("seen", check.cast<std::string>());
         told.push_back({what, seen_si(*x.visit, what, value.cast<double>(), units)});

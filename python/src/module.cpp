@@ -13,6 +13,7 @@ void bind_system(py::module_& m);
 void bind_expect(py::module_& m);
 void bind_field(py::module_& m);
 void bind_many(py::module_& m);
+void bind_choose(py::module_& m);
 void bind_second_capacity(py::module_& m);
 void bind_airflow(py::module_& m);
 void bind_logs(py::module_& m);
@@ -50,6 +51,7 @@ PYBIND11_MODULE(_core, m) {
     bind_expect(m);
     bind_field(m);
     bind_many(m);
+    bind_choose(m);
     bind_second_capacity(m);
     bind_airflow(m);
     bind_logs(m);

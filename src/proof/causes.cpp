@@ -86,7 +86,7 @@ struct Compared {
 /// What was read, and how it may err together.
 class Evidence {
    public:
-    Evidence(const ProofModel& model, const Proof& proof, std::span<const Seen> seen)
+    Evidence(const ProofModel& model, const Proof& proof, std::span<const CheckResult> seen)
         : model_(model), visit_(model.visit()), proof_(proof), e_(*proof.expected) {
         Notes told;
         known_ = known_inputs(model, told);
@@ -108,7 +108,7 @@ class Evidence {
         has_power_ = std::isfinite(logs_.power);
         told_ = 1 + (has_sensible_ ? 1 : 0) + (has_power_ ? 1 : 0);
         known_well_ = effects_.known && std::isfinite(logs_.total);
-        for (const Seen& one : seen)
+        for (const CheckResult& one : seen)
             if (auto row = compared_by(one.check)) {
                 row->value = one.value;
                 compared_.push_back(*row);
@@ -529,9 +529,9 @@ double normal_density(double x, double mean, double variance) noexcept {
 }
 
 /// What `seen` makes of one level.
-double chance_of(std::span<const Seen> seen, Cause cause, const Level& level) {
+double chance_of(std::span<const CheckResult> seen, Cause cause, const Level& level) {
     double out = 1.0;
-    for (const Seen& one : seen) {
+    for (const CheckResult& one : seen) {
         if (one.check == CauseCheck::subcooling)
             out *= normal_density(one.value, level.subcooling, subcooling_u * subcooling_u);
         for (const Look& look : looks)
@@ -541,7 +541,7 @@ double chance_of(std::span<const Seen> seen, Cause cause, const Level& level) {
 }
 
 /// Weighs the levels of a hypothesis by what was read, and tells what comes of it.
-void weigh(const Evidence& evidence, std::span<const Seen> seen, double scale, Hypothesis& h) {
+void weigh(const Evidence& evidence, std::span<const CheckResult> seen, double scale, Hypothesis& h) {
     double sum = 0.0;
     const Level* best = nullptr;
     for (Level& level : h.levels) {
@@ -642,9 +642,9 @@ NextCheck gain_of(const Look& look, std::span<const double> p, const std::vector
 
 /// The checks that were not made yet, and what they would bring.
 std::vector<NextCheck> checks_of(const Evidence& evidence, const std::vector<Hypothesis>& all,
-                                 std::span<const double> p, std::span<const Seen> seen) {
+                                 std::span<const double> p, std::span<const CheckResult> seen) {
     const auto was_seen = [&](CauseCheck check) {
-        return std::ranges::any_of(seen, [&](const Seen& one) { return one.check == check; });
+        return std::ranges::any_of(seen, [&](const CheckResult& one) { return one.check == check; });
     };
     const auto reads = [&](double noise, const auto& of_level) {
         std::vector<Reading> z(all.size());
@@ -712,7 +712,7 @@ std::vector<NextCheck> checks_of(const Evidence& evidence, const std::vector<Hyp
     return out;
 }
 
-void check(std::span<const Seen> seen, const CausePriors& priors) {
+void check(std::span<const CheckResult> seen, const CausePriors& priors) {
     const auto check_prior = [](double p, std::string_view of) {
         if (!(p >= 0.0 && std::isfinite(p)))
             throw InputError({}, "prior of " + std::string(of), brief(p), "a number, zero or more");
@@ -730,7 +730,7 @@ void check(std::span<const Seen> seen, const CausePriors& priors) {
     }
     if (!(readings > 0.0))
         throw InputError({}, "priors of readings: all of them are zero", {}, "one above zero at least");
-    for (const Seen& one : seen) {
+    for (const CheckResult& one : seen) {
         const bool looked = std::ranges::any_of(looks, [&](const Look& look) { return look.check == one.check; });
         if (one.check == CauseCheck::power)
             throw InputError({}, "check power is a reading of its own", {}, "power in the visit");
@@ -742,7 +742,7 @@ void check(std::span<const Seen> seen, const CausePriors& priors) {
 
 }  // namespace
 
-Causes causes_of(const System& system, const Visit& given, const Proof& proof, std::span<const Seen> seen,
+Causes causes_of(const System& system, const Visit& given, const Proof& proof, std::span<const CheckResult> seen,
                  const CausePriors& priors) {
     check(seen, priors);
     Causes out;

@@ -65,7 +65,8 @@ struct Sickroom {
         v.of(Input::power).standard = 0.01 * v.power->value.si;
         return v;
     }
-    [[nodiscard]] Causes causes(const Visit& v, std::span<const Seen> seen = {}, const CausePriors& priors = {}) const {
+    [[nodiscard]] Causes causes(const Visit& v, std::span<const CheckResult> seen = {},
+                                const CausePriors& priors = {}) const {
         return causes_of(make.system, v, prove(make.system, v), seen, priors);
     }
 };
@@ -134,7 +135,7 @@ TEST_CASE("causes: an airflow read a fifth high is what a second airflow settles
     Visit v = room.read();
     v.readings.airflow.si *= 1.20;
     v.of(Input::airflow).standard = 0.02 * v.readings.airflow.si;
-    const Seen second{CauseCheck::second_airflow, 0.20};
+    const CheckResult second{CauseCheck::second_airflow, 0.20};
     const Causes found = room.causes(v, {&second, 1});
     CHECK(found.likely.front().cause == Cause::reading);
     CHECK(found.likely.front().input == Input::airflow);
@@ -146,7 +147,7 @@ TEST_CASE("causes: what is seen since moves them as it should") {
     Sickroom room(1);
     const Visit v = room.read({0.88, 0.97});
     const double before = chance_of(room.causes(v), Cause::charge_low);
-    const Seen low{CauseCheck::subcooling, -5.0}, right{CauseCheck::subcooling, 0.0},
+    const CheckResult low{CauseCheck::subcooling, -5.0}, right{CauseCheck::subcooling, 0.0},
         dirty{CauseCheck::outdoor_unit, 1.0}, clean{CauseCheck::outdoor_unit, 0.0};
     CHECK(chance_of(room.causes(v, {&low, 1}), Cause::charge_low) > before);
     CHECK(chance_of(room.causes(v, {&right, 1}), Cause::charge_low) < before);
@@ -189,8 +190,8 @@ TEST_CASE("causes: priors may be replaced: by any scale, or so that a cause is o
 TEST_CASE("causes: what no check can tell is refused") {
     Sickroom room(0);
     const Visit v = room.read();
-    for (const Seen& wrong : {Seen{CauseCheck::power, 2000.0}, Seen{CauseCheck::outdoor_unit, 0.5},
-                              Seen{CauseCheck::subcooling, std::numeric_limits<double>::quiet_NaN()}})
+    for (const CheckResult& wrong : {CheckResult{CauseCheck::power, 2000.0}, CheckResult{CauseCheck::outdoor_unit, 0.5},
+                                     CheckResult{CauseCheck::subcooling, std::numeric_limits<double>::quiet_NaN()}})
         CHECK_THROWS_AS((void)room.causes(v, {&wrong, 1}), const InputError&);
 }
 

@@ -145,7 +145,7 @@ inline constexpr CauseCheckWords words_of<CauseCheck>[] = {
 };
 
 /// What a check told since the visit.
-struct Seen {
+struct CheckResult {
     CauseCheck check = CauseCheck::subcooling;
     /// `stage`, `match`, `outdoor_unit`, `return_duct`: 1 where something is wrong, 0 where not. `subcooling`: K above
     /// the maker's target. Of readings how far the visit's stands above the better one: `second_airflow` as a share of
@@ -199,8 +199,8 @@ struct Causes {
 ///
 /// @param seen    what checks told since
 /// @param priors  in place of the stated ones
-/// @throws InputError for a prior that is none, or a `Seen` whose value is none
+/// @throws InputError for a prior that is none, or a `CheckResult` whose value is none
 [[nodiscard]] Causes causes_of(const System& system, const Visit& visit, const Proof& proof,
-                               std::span<const Seen> seen = {}, const CausePriors& priors = {});
+                               std::span<const CheckResult> seen = {}, const CausePriors& priors = {});
 
 }  // namespace offnominal

@@ -1,0 +1,265 @@
+"""Choosing: which machine, indoor unit, airflow and blower setting meets design loads at design conditions."""
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from offnominal import _arrays, _core, _display, _units
+
+LIMITS = tuple(_core.sizing_limits)
+_NAN = float("nan")
+
+# Of each number that is asked: its kind.
+ASKED = {
+    "total_load": "capacity",
+    "sensible_load": "capacity",
+    "latent_load": "capacity",
+    "outdoor_dry_bulb": "temperature",
+    "entering_dry_bulb": "temperature",
+    "heating_load": "capacity",
+    "heating_outdoor_dry_bulb": "temperature",
+    "heating_entering_dry_bulb": "temperature",
+    "no_heating_load": "temperature",
+    "elevation": "length",
+    "pressure": "pressure",
+    "external_static": "static_pressure",
+}
+HUMIDITIES = {
+    "entering_wet_bulb": "temperature",
+    "entering_relative_humidity": "ratio",
+    "entering_dew_point": "temperature",
+    "entering_humidity_ratio": "humidity_ratio",
+}
+
+
+class Choice(NamedTuple):
+    """One combination at the design point.
+
+    Attributes
+    ----------
+    system, match, stage, tap : str
+        Names; `stage` is the one with the greatest total, `tap` of the blower where a table was asked.
+    airflow, fan_power : float or None
+        Standard air, and the indoor fan's power, W; None where no blower tells them.
+    misfit : str
+        ``"none"``, ``"total_low"``, ``"sensible_low"``, ``"latent_low"``, ``"total_high"``, ``"latent_high"``, ``"no_answer"``.
+    why : str
+        Of ``"no_answer"`` the reason in words.
+    total, sensible, latent : float or None
+        Capacity at the design point, with the fan; None without an answer.
+    credited : float or None
+        Sensible with half of the latent capacity to spare.
+    total_u : float
+        Relative standard uncertainty of total.
+    total_over, sensible_over, latent_over : float
+        Over their loads; sensible as credited.
+    fits : float
+        Chance that total and sensible lie within their limits.
+    heating, balance_point, auxiliary : float or None
+        Capacity at the heating design point, the outdoor temperature where capacity meets load, and the heat missing at design; None
+        where they were not asked for or have no answer.
+    """
+
+    system: str
+    match: str
+    stage: str
+    tap: str
+    airflow: float | None
+    fan_power: float | None
+    misfit: str
+    why: str
+    total: float | None
+    sensible: float | None
+    latent: float | None
+    credited: float | None
+    total_u: float
+    total_over: float
+    sensible_over: float
+    latent_over: float
+    fits: float
+    heating: float | None
+    balance_point: float | None
+    auxiliary: float | None
+
+
+KINDS = {
+    "airflow": "airflow",
+    "fan_power": "electric_power",
+    "total": "capacity",
+    "sensible": "capacity",
+    "latent": "capacity",
+    "credited": "capacity",
+    "heating": "capacity",
+    "balance_point": "temperature",
+    "auxiliary": "capacity",
+}
+
+
+class Choices(Sequence):
+    """Combinations, those that fit first: a sequence of `Choice`. Made by `choose`.
+
+    Attributes
+    ----------
+    units : {"IP", "SI"}
+    limits : str
+        As given to `choose`.
+    """
+
+    def __init__(self, rows, units, limits):
+        self._rows, self.units, self.limits = tuple(rows), units, limits
+
+    def __getitem__(self, at):
+        return self._rows[at]
+
+    def __len__(self):
+        return len(self._rows)
+
+    def _content(self):
+        return self._rows, self.units, self.limits
+
+    def __eq__(self, other):
+        return self._content() == other._content() if isinstance(other, Choices) else NotImplemented
+
+    def __hash__(self):
+        return hash(self._content())
+
+    @property
+    def fitting(self):
+        """tuple of Choice: those within all limits."""
+        return tuple(one for one in self if one.misfit == "none")
+
+    @property
+    def units_of_columns(self):
+        """dict of str to str: the units of the numbers that have one."""
+        return {name: _units.unit_of(self.units, kind) for name, kind in KINDS.items()}
+
+    def to_pandas(self):
+        """A table, one combination a row; ``attrs["units"]`` holds the units of its columns.
+
+        Returns
+        -------
+        pandas.DataFrame
+        """
+        import pandas
+
+        frame = pandas.DataFrame(list(self), columns=Choice._fields)
+        frame.attrs["units"] = self.units_of_columns
+        return frame
+
+    def _shown(self, most):
+        def of(one, name):
+            return _display.number(getattr(one, name), _units.unit_of(self.units, KINDS[name]))
+
+        for one in self[:most]:
+            fits = f"fits, {100 * one.fits:.0f} %" if one.misfit == "none" else one.why or _display.words(one.misfit)
+            what = ", ".join(x for x in (one.system, one.match, one.tap and f"tap {one.tap}") if x)
+            shares = "" if one.misfit == "no_answer" else f"{one.total_over:.2f}, {one.sensible_over:.2f}, {one.latent_over:.2f}"
+            yield what, of(one, "airflow"), of(one, "total"), of(one, "sensible"), of(one, "latent"), shares, fits
+
+    _HEADINGS = ("combination", "airflow", "total", "sensible", "latent", "over loads", "")
+
+    def __str__(self):
+        first = f"{len(self.fitting)} of {len(self)} combinations fit; limits: {_core.sizing_limits[self.limits]}"
+        return first + "\n" + _display.text_table(self._HEADINGS, list(self._shown(20)))
+
+    def _repr_html_(self):
+        return _display.block(str(self).partition("\n")[0], _display.table(self._HEADINGS, list(self._shown(20))))
+
+
+def choose(
+    systems,
+    *,
+    units,
+    outdoor_dry_bulb,
+    entering_dry_bulb,
+    entering_wet_bulb=None,
+    entering_relative_humidity=None,
+    entering_dew_point=None,
+    entering_humidity_ratio=None,
+    total_load=None,
+    sensible_load=None,
+    latent_load=None,
+    heating_load=None,
+    heating_outdoor_dry_bulb=None,
+    heating_entering_dry_bulb=None,
+    no_heating_load=None,
+    elevation=None,
+    pressure=None,
+    airflow=None,
+    external_static=None,
+    limits="manual_s_2014",
+    spare_latent=True,
+):
+    """Which machine, indoor unit, airflow and blower setting meets design loads at design conditions.
+
+    Compared is what each combination delivers *at the design point*, fan included, never its nominal size. The stage with the
+    greatest total counts. The line set is the one that the pages are rated with.
+
+    Parameters
+    ----------
+    systems : System or sequence of System
+    units : {"IP", "SI"}
+    outdoor_dry_bulb, entering_dry_bulb : float
+        Of the design point; with one of `entering_wet_bulb`, `entering_relative_humidity`, `entering_dew_point`,
+        `entering_humidity_ratio`.
+    total_load, sensible_load, latent_load : float
+        Two of them, or three that add up.
+    heating_load, heating_outdoor_dry_bulb : float, optional
+        Then balance point and missing heat are told. The load falls in a straight line to none at `no_heating_load` (65 degF if left
+        out; common practice, no source); the air that enters is `heating_entering_dry_bulb` (70 degF).
+    elevation, pressure : float
+        Of the site; one of them, or both.
+    airflow : float or sequence of float, optional
+        Standard air. Left out: seven across what page and match allow.
+    external_static : float, optional
+        What the ducts take: airflow and watts come from the blower table then, a tap each. Otherwise the fan counts as 365 W for
+        1000 cfm of standard air.
+    limits : {"manual_s_2014", "manual_s_2004", "energy_star_v3"}
+        Published limits of capacity over load.
+    spare_latent : bool
+        Half of the latent capacity to spare counts as sensible (ACCA Manual S, from memory).
+
+    Returns
+    -------
+    Choices
+        Every combination, those that fit first, then by how near total is to its load.
+
+    Raises
+    ------
+    InputError
+        For loads that are missing or do not add up, or a condition that is none.
+    Refused
+        Where no humidity or no site is given, or several.
+    ValueError
+        For unknown limits.
+    """
+    given = dict(locals())
+    _units.check_word("units", units)
+    systems = [systems] if isinstance(systems, _core.System) else list(systems)
+    humidity, value = _units.exactly_one("entering humidity", **{name: given[name] for name in HUMIDITIES})
+    numbers = {name: _si(units, name, kind, given[name]) for name, kind in ASKED.items()}
+    numbers["humidity"] = _si(units, humidity, HUMIDITIES[humidity], value)
+    flows = [] if airflow is None else airflow if isinstance(airflow, (list, tuple)) or hasattr(airflow, "__len__") else [airflow]
+    rows = _core.choose(
+        systems,
+        numbers,
+        humidity.removeprefix("entering_"),
+        [_si(units, "airflow", "airflow", one) for one in flows],
+        limits,
+        spare_latent,
+        True,
+    )
+    return Choices((_told(units, systems, row) for row in rows), units, limits)
+
+
+def _si(units, name, kind, value):
+    if value is None:
+        return _NAN
+    return _units.to_si(units, kind, float(_arrays.number(name, _units.unit_of(units, kind), value)))
+
+
+def _told(units, systems, row):
+    system, match, stage, tap, airflow, fan, misfit, _, why, *rest = row
+    named = dict(zip(Choice._fields[8:], rest), airflow=airflow, fan_power=fan)
+    for name, x in named.items():
+        named[name] = None if x != x else _units.from_si(units, KINDS[name], x) if name in KINDS else x
+    return Choice(system=systems[system].name, match=match, stage=stage, tap=tap, misfit=misfit, why=why, **named)

@@ -1,0 +1,198 @@
+// Choosing: the figures are those of `expect` at the design point; the worked example's page is "Unit A", invented.
+#include "offnominal/choose.hpp"
+
+#include <doctest/doctest.h>
+
+#include "../support/near.hpp"
+#include "../support/unit_a.hpp"
+#include "offnominal/files.hpp"
+
+using namespace offnominal;
+using namespace offnominal::literals;
+
+namespace {
+
+/// Worked example 1's state, as a design point.
+DesignLoad design(double sensible_MBh, double latent_MBh) {
+    DesignLoad load;
+    load.sensible.si = unit_a::MBh(sensible_MBh);
+    load.latent.si = unit_a::MBh(latent_MBh);
+    load.outdoor_dry_bulb = 91_degF;
+    load.entering_dry_bulb = 76_degF;
+    load.entering_humidity = air::wet_bulb(65_degF);
+    load.site = Site::sea_level();
+    return load;
+}
+
+ChooseBy at_airflows(std::initializer_list<double> scfm) {
+    ChooseBy by;
+    for (const double flow : scfm) by.airflows.push_back(StandardAirflow{unit_a::cfm(flow)});
+    by.line_set.reset();
+    return by;
+}
+
+std::vector<Choice> chosen(const System& system, const DesignLoad& load, const ChooseBy& by = {}) {
+    const System* const systems[] = {&system};
+    return choose(systems, load, by);
+}
+
+const System& alder_system() {
+    static const System system = load_system(OFFNOMINAL_TABLES_DIR "/demo/alder.yaml");
+    return system;
+}
+
+DesignLoad alder_design() {
+    DesignLoad load;
+    load.total.si = unit_a::MBh(31.0);
+    load.sensible.si = unit_a::MBh(23.0);
+    load.outdoor_dry_bulb = 95_degF;
+    load.entering_dry_bulb = 75_degF;
+    load.entering_humidity = air::wet_bulb(63_degF);
+    load.heating.si = unit_a::MBh(40.0);
+    load.heating_outdoor_dry_bulb = 17_degF;
+    load.site = Site::at_elevation(1000_ft);
+    return load;
+}
+
+}  // namespace
+
+TEST_CASE("choose: each figure is what expect says at the design point") {
+    const System system = unit_a::system();
+    for (const Choice& one : chosen(system, design(23.0, 8.0), at_airflows({1000.0, 1100.0, 1200.0}))) {
+        Conditions c;
+        c.stage = "full";
+        c.outdoor_dry_bulb = 91_degF;
+        c.entering_dry_bulb = 76_degF;
+        c.entering_humidity = air::wet_bulb(65_degF);
+        c.airflow = AirflowReading::standard(Airflow{one.airflow.si});
+        c.boundary = Boundary::coil_and_fan;
+        c.fan_power = one.fan_power;
+        const Expected e = expect(system, Site::sea_level(), c);
+        CHECK(one.total.si == e.total_capacity.si);
+        CHECK(one.sensible.si == e.sensible_capacity->si);
+        CHECK(near(one.total_u, e.uncertainty.combined() / e.total_capacity.si, relative(1e-12)));
+        CHECK(near(one.total_over, e.total_capacity.si / unit_a::MBh(31.0), relative(1e-12)));
+        // Half of the latent capacity to spare counts as sensible (ACCA Manual S, from memory).
+        const double spare = std::max(0.0, e.latent_capacity->si - unit_a::MBh(8.0));
+        CHECK(near(one.credited.si, e.sensible_capacity->si + 0.5 * spare, relative(1e-12)));
+    }
+}
+
+TEST_CASE("choose: those that fit come first, then by how near total is to its load") {
+    const auto found = chosen(alder_system(), alder_design());
+    REQUIRE(found.size() > 7);
+    bool misfits = false;
+    double off = 0.0;
+    for (const Choice& one : found) {
+        if (one.misfit != Misfit::none && !misfits) {
+            misfits = true;
+            off = 0.0;
+        }
+        CHECK(misfits == (one.misfit != Misfit::none));
+        if (one.misfit == Misfit::no_answer) continue;
+        CHECK(std::abs(one.total_over - 1.0) >= off);
+        off = std::abs(one.total_over - 1.0);
+        CHECK(one.fits >= 0.0);
+        CHECK(one.fits <= 1.0);
+    }
+    CHECK(found.front().misfit == Misfit::none);
+    CHECK(found.front().fits > 0.5);
+}
+
+TEST_CASE("choose: what does not fit says which limit it misses") {
+    const System system = unit_a::system();
+    const auto first = [&](const DesignLoad& load) { return chosen(system, load, at_airflows({1100.0})).front(); };
+    CHECK(first(design(30.0, 10.0)).misfit == Misfit::total_low);
+    CHECK(first(design(18.0, 6.0)).misfit == Misfit::total_high);
+    CHECK(first(design(30.0, 3.0)).misfit == Misfit::sensible_low);
+    CHECK(first(design(20.0, 12.5)).misfit == Misfit::latent_low);
+    CHECK(first(design(27.5, 5.0)).misfit == Misfit::latent_high);
+    DesignLoad hot = design(23.0, 8.0);
+    hot.outdoor_dry_bulb = 120_degF;
+    const Choice none = first(hot);
+    CHECK(none.misfit == Misfit::no_answer);
+    CHECK(none.reason.why == Why::outside);
+    CHECK(none.reason.about == About::outdoor_dry_bulb);
+}
+
+TEST_CASE("choose: published limits, to the digits of tests/published/installation_limits.yaml") {
+    const SizingLimits *newer = limits_named("manual_s_2014"), *older = limits_named("manual_s_2004"),
+                       *star = limits_named("energy_star_v3");
+    REQUIRE((newer != nullptr && older != nullptr && star != nullptr));
+    CHECK(newer->of(MachineKind::single_speed, false).least == 0.90);
+    CHECK(newer->of(MachineKind::single_speed, false).most == 1.15);
+    CHECK(newer->of(MachineKind::two_speed, false).most == 1.20);
+    CHECK(newer->of(MachineKind::variable_speed, false).most == 1.30);
+    CHECK(newer->latent.least == 1.00);
+    CHECK(newer->latent.most == 1.50);
+    CHECK(newer->sensible.least == 0.90);
+    CHECK(older->of(MachineKind::single_speed, false).most == 1.15);
+    CHECK(older->of(MachineKind::single_speed, true).most == 1.25);
+    CHECK(star->of(MachineKind::two_speed, false).least == 0.95);
+    CHECK(star->of(MachineKind::two_speed, false).most == 1.15);
+    CHECK(star->of(MachineKind::two_speed, true).most == 1.25);
+    CHECK(limits_named("rule_of_thumb") == nullptr);
+}
+
+TEST_CASE("choose: a heat pump's balance point lies on load line and capacity") {
+    for (const Choice& one : chosen(alder_system(), alder_design())) {
+        if (one.misfit == Misfit::no_answer || std::isnan(one.balance_point.si)) continue;
+        const DesignLoad load = alder_design();
+        DesignLoad there = load;
+        there.heating_outdoor_dry_bulb = one.balance_point;
+        const double share = (load.no_heating_load.si - one.balance_point.si) /
+                             (load.no_heating_load.si - load.heating_outdoor_dry_bulb.si);
+        there.heating.si = load.heating.si * share;
+        ChooseBy by;
+        by.airflows = {one.airflow};
+        for (const Choice& again : chosen(alder_system(), there, by))
+            if (again.match == one.match) CHECK(near(again.heating.si, there.heating.si, relative(1e-6)));
+        CHECK(near(one.auxiliary.si, load.heating.si - one.heating.si, absolute(1e-6)));
+    }
+}
+
+TEST_CASE("choose: at an external static pressure each blower setting is a choice, and one it cannot meet says so") {
+    ChooseBy by;
+    by.external_static = from(0.5, units::in_wc);
+    const auto found = chosen(alder_system(), alder_design(), by);
+    for (const Choice& one : found) {
+        const bool own = alder_system().parts().matches[static_cast<std::size_t>(one.match)].reference;
+        CHECK(one.tap.empty() == !own);  // the table is of the reference indoor unit
+        CHECK((own || one.reason.why == Why::unknown_tap));
+    }
+    by.external_static = from(5.0, units::in_wc);
+    for (const Choice& one : chosen(alder_system(), alder_design(), by)) {
+        CHECK(one.misfit == Misfit::no_answer);
+        CHECK_FALSE(one.reason.none());
+    }
+}
+
+TEST_CASE("choose: loads that do not add up, or are missing, are refused by name") {
+    const System system = unit_a::system();
+    DesignLoad load = design(23.0, 8.0);
+    load.total.si = unit_a::MBh(40.0);
+    CHECK_THROWS_WITH_AS((void)chosen(system, load), doctest::Contains("do not add up"), const InputError&);
+    load = design(23.0, 8.0);
+    load.latent.si = DesignLoad::not_given;
+    CHECK_THROWS_WITH_AS((void)chosen(system, load), doctest::Contains("two of total"), const InputError&);
+    load = design(23.0, 8.0);
+    load.entering_humidity = air::wet_bulb(Temperature{DesignLoad::not_given});
+    CHECK_THROWS_WITH_AS((void)chosen(system, load), doctest::Contains("entering humidity"), const InputError&);
+    CHECK_THROWS_AS((void)chosen(system, design(-1.0, 8.0)), const InputError&);
+    CHECK_THROWS_AS((void)chosen(system, design(23.0, 8.0), at_airflows({-5.0})), const InputError&);
+}
+
+TEST_CASE("choose: a chance near a limit is about a half") {
+    const System system = unit_a::system();
+    const auto at_limit = [&](double over) {
+        DesignLoad load = design(1.0, 1.0);
+        const Choice now = chosen(system, design(23.0, 8.0), at_airflows({1100.0})).front();
+        load.total.si = now.total.si / 1.15 * over;
+        load.sensible.si = now.sensible.si / 1.15;
+        load.latent.si = DesignLoad::not_given;
+        return chosen(system, load, at_airflows({1100.0})).front();
+    };
+    CHECK(near(at_limit(1.0).fits, 0.5, absolute(0.02)));
+    CHECK(at_limit(1.10).fits > 0.99);
+    CHECK(at_limit(0.92).fits < 0.02);
+}

@@ -1,0 +1,90 @@
+"""Choosing from Python and the command; choose.cpp holds what is compared."""
+
+import csv
+import io
+import json
+import pathlib
+import pickle
+
+import pytest
+
+import offnominal as on
+from offnominal.__main__ import main
+
+DEMO = pathlib.Path(__file__).parents[2] / "tables" / "demo"
+SYSTEM = on.load(DEMO / "alder.yaml")
+DESIGN = {"outdoor_dry_bulb": 95, "entering_dry_bulb": 75, "entering_wet_bulb": 63, "elevation": 1000}
+LOADS = {"total_load": 31000, "sensible_load": 23000}
+WORDS = [f"--{name.replace('_', '-')}={value}" for name, value in {**DESIGN, **LOADS}.items()]
+
+
+def test_figures_are_those_of_expect_in_the_callers_units():
+    for units, airflow, scale in (("IP", 900, 1.0), ("SI", 0.42, None)):
+        design = DESIGN if units == "IP" else {**DESIGN, "outdoor_dry_bulb": 35, "entering_dry_bulb": 24, "entering_wet_bulb": 17}
+        loads = LOADS if units == "IP" else {"total_load": 9000, "sensible_load": 6800}
+        if units == "SI":
+            design["elevation"] = 300
+        one = on.choose(SYSTEM, units=units, airflow=airflow, **design, **loads)[0]
+        expected = SYSTEM.expect(
+            units=units,
+            stage=one.stage,
+            match=one.match,
+            line_set="reference",
+            airflow=airflow,
+            airflow_basis="standard",
+            boundary="coil+fan",
+            fan_power=one.fan_power,
+            **design,
+        )
+        assert one.total == pytest.approx(expected.total_capacity, rel=1e-12)
+        assert one.sensible == pytest.approx(expected.sensible_capacity, rel=1e-12)
+        assert one.total_over == pytest.approx(one.total / loads["total_load"], rel=1e-12)
+
+
+def test_a_list_a_table_a_text():
+    choices = on.choose([SYSTEM, on.load(DEMO / "birch.yaml")], units="IP", **DESIGN, **LOADS)
+    assert choices.fitting and choices[0] is choices.fitting[0]
+    frame = choices.to_pandas()
+    assert len(frame) == len(choices) and frame.attrs["units"]["total"] == "Btu/h"
+    assert str(choices).startswith(f"{len(choices.fitting)} of {len(choices)} combinations fit; limits: ANSI/ACCA 2 Manual S")
+    assert "indoor A" in choices._repr_html_()
+    assert pickle.loads(pickle.dumps(choices)) == choices
+    assert choices[0].heating is None and hash(choices) == hash(choices)
+
+
+def test_heat_pumps_tell_their_balance_point_and_what_is_missing():
+    one = on.choose(SYSTEM, units="IP", heating_load=40000, heating_outdoor_dry_bulb=17, **DESIGN, **LOADS)[0]
+    assert 17 < one.balance_point < 65
+    assert one.auxiliary == pytest.approx(40000 - one.heating)
+
+
+@pytest.mark.parametrize(
+    "changed, error, said",
+    [
+        ({"sensible_load": 33000}, on.InputError, "do not add up.*31000 Btu/h"),
+        ({"sensible_load": None}, on.InputError, "two of total, sensible and latent"),
+        ({"limits": "rule_of_thumb"}, ValueError, "limits: 'rule_of_thumb'.*'manual_s_2014'"),
+        ({"entering_wet_bulb": None}, on.Refused, "entering humidity"),
+        ({"elevation": None}, on.Refused, "elevation"),
+        ({"units": "imperial"}, ValueError, "units: 'imperial'"),
+        ({"airflow": -5}, on.InputError, "airflow"),
+    ],
+)
+def test_what_is_refused(changed, error, said):
+    with pytest.raises(error, match=said):
+        on.choose(SYSTEM, **{"units": "IP", **DESIGN, **LOADS, **changed})
+
+
+def test_the_command(capsys):
+    system = str(DEMO / "alder.yaml")
+    assert main(["choose", system, "--units=IP", *WORDS]) == 0
+    assert "combinations fit" in capsys.readouterr().out
+    assert main(["choose", system, "--units=IP", *WORDS, "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert told["choices"][0]["misfit"] == "none"
+    assert main(["choose", system, "--units=IP", *WORDS, "--external-static=0.5", "--csv"]) == 0
+    rows = list(csv.DictReader(io.StringIO(capsys.readouterr().out)))
+    assert rows[0]["tap"] == "2" and float(rows[0]["airflow [cfm]"]) == pytest.approx(882, abs=1)
+    assert any(row["why"].startswith("there is no blower table of this indoor unit") for row in rows)
+    assert main(["choose", system, "--units=IP", *WORDS, "--latent-load=100"]) == 2
+    assert "do not add up" in capsys.readouterr().err
