@@ -13,6 +13,7 @@ It estimates; it never controls or certifies.
 from offnominal import air, airflow, errors, second_capacity, standard205
 from offnominal._audit import PageAudit, audit_file
 from offnominal._answers import DeliveredBatch, ExpectedBatch
+from offnominal._card import TargetCard
 from offnominal._causes import Causes, LikelyCause, NextCheck
 from offnominal._choose import Choice, Choices, choose
 from offnominal._collation import Collation, collate
@@ -86,6 +87,7 @@ __all__ = [
     "SteadyWindow",
     "Survey",
     "System",
+    "TargetCard",
     "Transcription",
     "Visit",
     "WhatIf",

@@ -26,6 +26,7 @@ from offnominal import (
     _tables,
     _transcription,
     _units,
+    _write,
 )
 
 _EXIT = "exit status\n" + "\n".join(f"  {status:<5}{words}" for status, words in _results.STATUSES.items())
@@ -283,6 +284,18 @@ def _parser():
     _add_question(sweep, _many(_number, _number), _many(_fraction, _share))
     sweep.add_argument("--columns", type=lambda text: text.split(","), help="the numbers to be told, by name; all if left out")
 
+    card = commands.add_parser(
+        "card",
+        help="the target card of a test day: expected over outdoor dry bulb and entering wet bulb",
+        description="Outdoor dry bulb and entering wet bulb may be lists (85,95,105) or ranges (75:115:5), the rest are single values.",
+    )
+    _add_question(card, _many(_number, _number), _many(_fraction, _share))
+    card.add_argument(
+        "--forecast", metavar="VISIT", help="a visit with the instruments that will be brought: what would make it surer"
+    )
+    card.add_argument("--page", metavar="FILE.html", help="write the card as a page to print")
+    card.add_argument("--force", action="store_true", help="replace that page if it is there already")
+
     _add_readings(commands.add_parser("deliver", help="what a machine delivers, from readings on both sides of it"))
 
     prove = commands.add_parser("prove", help="whether a machine delivers what it should")
@@ -364,6 +377,25 @@ def _sweep(options):
     answers = system.expect(**{**question, **axes}, columns=columns)
     units = _units.units_of_question(options.units, system.speed_unit)
     return _results.of_told(answers, None, ("reason",), axes=axes, units={name: units[name] for name in axes if name in units})
+
+
+def _card(options):
+    system = on.load(options.system)
+    question = _question(options)
+    rows = {"outdoor_dry_bulb": question.pop("outdoor_dry_bulb"), "entering_wet_bulb": question.pop("entering_wet_bulb", None)}
+    for name, value in question.items():
+        if isinstance(value, list):
+            if len(value) > 1:
+                raise ValueError(f"{name}: several values; accepted: one, but of outdoor dry bulb and entering wet bulb")
+            question[name] = value[0]
+    card = system.target_card(**rows, **question, forecast=options.forecast)
+    if options.page:
+        _write.write_new(options.page, card.html(), options.force)
+    return _results.Result(
+        lambda: str(card),
+        lambda: {"told": "TargetCard", "units": card.units, "cells": card.to_rows(), "bring": list(card.bring)},
+        lambda: _results.records(card.to_rows(), card.units_of_columns),
+    )
 
 
 def _known(name, word, system):
@@ -568,6 +600,7 @@ _COMMANDS = {
     "deliver": _deliver,
     "prove": _prove,
     "plan": _plan,
+    "card": _card,
     "causes": _causes,
     "choose": _choose_systems,
     "recompute": _recompute,

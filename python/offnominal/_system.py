@@ -4,7 +4,7 @@ import functools
 import os
 from collections.abc import Mapping
 
-from offnominal import _arrays, _audit, _core, _display, _fleet, _tables, _units, _what_if, _write, airflow
+from offnominal import _arrays, _audit, _card, _core, _display, _fleet, _tables, _units, _what_if, _write, airflow
 from offnominal._answers import ExpectedBatch
 from offnominal._pages import Page
 from offnominal._plan import Plan
@@ -413,6 +413,34 @@ class System(Value, _core.System):
             ``reason`` and ``footing`` stand beside the numbers, which are NaN where there is no answer.
         """
         return _tables.sweep(self, axes, {"units": units, **fixed})
+
+    def target_card(self, *, units, outdoor_dry_bulb=None, entering_wet_bulb=None, forecast=None, **question):
+        """What the machine should deliver on a test day, over outdoor dry bulb and entering wet bulb, to print and take along.
+
+        Parameters
+        ----------
+        units : {"IP", "SI"}
+        outdoor_dry_bulb, entering_wet_bulb : sequence of float, optional
+            Rows and columns; what the page prints if left out.
+        forecast : Visit or str, optional
+            A visit, or its file, with the instruments that will be brought: then what would make it surer stands on the card.
+        **question
+            What holds for all cells: the other arguments of `expect`, for this installation (stage, match, line set, airflow, site, ...).
+
+        Returns
+        -------
+        TargetCard
+            Total, sensible, split, leaving wet bulb and power, cells marked that lean on more than what is printed there; as text
+            (``print``), table (`to_pandas`) and page (`html`).
+
+        Raises
+        ------
+        ValueError
+            For more than 400 cells, or an axis that is neither given nor on the page.
+        Refused
+            As `expect`, where the question itself lacks something.
+        """
+        return _card.target_card(self, units, outdoor_dry_bulb, entering_wet_bulb, question, forecast)
 
     def what_if(self, *, units, changes, **base):
         """A base case and named changes of it: what each makes of the answer, and which steps of the ledger it moves.

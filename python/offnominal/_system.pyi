@@ -5,6 +5,7 @@ from typing import Any, Literal, TypeVar, overload
 from offnominal import airflow as _airflow
 from offnominal._core import Expected
 from offnominal._audit import PageAudit
+from offnominal._card import TargetCard
 from offnominal._pages import Page
 from offnominal._plan import Plan
 from offnominal._proof import Proof
@@ -166,6 +167,15 @@ class System(Value):
     ) -> Any: ...
     def expect_frame(self, frame: _Table, *, units: Literal["IP", "SI"], strict: bool = True, **fixed: Any) -> _Table: ...
     def sweep(self, *, units: Literal["IP", "SI"], axes: Mapping[str, Sequence[Any]], **fixed: Any) -> Any: ...
+    def target_card(
+        self,
+        *,
+        units: Literal["IP", "SI"],
+        outdoor_dry_bulb: Sequence[float] | None = None,
+        entering_wet_bulb: Sequence[float] | None = None,
+        forecast: Visit | str | None = None,
+        **question: Any,
+    ) -> TargetCard: ...
     def what_if(self, *, units: Literal["IP", "SI"], changes: Mapping[str, Mapping[str, Any]], **base: Any) -> WhatIf: ...
     def pages(self, *, units: Literal["IP", "SI"]) -> list[Page]: ...
     def write(self, path: str | os.PathLike[str] | None = None, *, force: bool = False) -> str: ...

@@ -1,0 +1,196 @@
+"""The target card of a test day: what a machine should deliver over outdoor dry bulb and entering wet bulb, to take along."""
+
+import html
+
+import numpy as np
+
+from offnominal import _core, _display, _units
+from offnominal._visit import Visit
+
+# What is on it, in cooling.
+COLUMNS = ("total_capacity", "sensible_capacity", "split", "leaving_wet_bulb", "power")
+_MOST_CELLS = 400
+_MARK = "*"
+_KINDS = {name: kind for name, kind, *_ in _core.told_of_expected}
+_BRING = "what would make it surer, best first"
+_CAUTION = (
+    "An estimate, which certifies nothing. Electricity, rotating parts and refrigerant (some burns) hurt: licensed work only; local code and "
+    "the maker's instructions come first."
+)
+
+
+class TargetCard:
+    """What a machine should deliver on a test day. Made by `System.target_card`.
+
+    Attributes
+    ----------
+    system : System
+    units : {"IP", "SI"}
+    outdoor_dry_bulb, entering_wet_bulb : tuple of float
+        Rows and columns.
+    numbers : dict of str to numpy.ndarray
+        By what is told, outdoor dry bulb by entering wet bulb; NaN where there is no answer.
+    footing : numpy.ndarray of str
+        What each cell leans on: ``"inside"`` on what is printed alone.
+    reason : numpy.ndarray of str
+        Why there is no answer; ``"none"`` where there is one.
+    question : dict
+        What holds for all cells.
+    bring : tuple of str
+        With a forecast: better measurements and what each would bring, best first.
+    chances : tuple of PlannedChance
+        With a forecast: how often such a visit would decide.
+    """
+
+    def __init__(self, system, units, outdoor_dry_bulb, entering_wet_bulb, question, forecast):
+        self.system, self.units, self.question = system, units, dict(question)
+        self.outdoor_dry_bulb = _values(outdoor_dry_bulb, "outdoor_dry_bulb")
+        self.entering_wet_bulb = _values(entering_wet_bulb, "entering_wet_bulb")
+        shape = len(self.outdoor_dry_bulb), len(self.entering_wet_bulb)
+        if shape[0] * shape[1] > _MOST_CELLS:
+            raise ValueError(f"target card: {shape[0]} by {shape[1]} cells; accepted: {_MOST_CELLS} in all")
+        outdoor, wet = (x.ravel() for x in np.meshgrid(self.outdoor_dry_bulb, self.entering_wet_bulb, indexing="ij"))
+        answers = system.expect(units=units, outdoor_dry_bulb=outdoor, entering_wet_bulb=wet, **question)
+        self.numbers = {name: np.reshape(getattr(answers, name), shape) for name in COLUMNS}
+        self.footing, self.reason = np.reshape(answers.footing, shape), np.reshape(answers.reason, shape)
+        self.bring = self.chances = ()
+        if forecast is not None:
+            plan = system.plan(forecast if isinstance(forecast, Visit) else Visit(forecast), units=units)
+            self.chances = plan.chances
+            self.bring = tuple(f"{one.text}: ratio +- {2 * one.ratio_u:.3f}" for one in plan.remedies)
+
+    def _unit(self, name):
+        return _units.unit_of(self.units, _KINDS[name]).replace("delta_", "")
+
+    def _tables(self):
+        """Of each number a heading, the columns' headings and the rows of cells."""
+        degrees = _units.unit_of(self.units, "temperature")
+        for name, values in self.numbers.items():
+            if np.isnan(values).all():
+                continue
+            rows = [
+                [f"{outdoor:g}"]
+                + [
+                    _display.number(x, self._unit(name)).removesuffix(self._unit(name)).strip("\u202f ")
+                    + ("" if x != x or footing == "inside" else _MARK)
+                    for x, footing in zip(cells, footings)
+                ]
+                for outdoor, cells, footings in zip(self.outdoor_dry_bulb, values, self.footing)
+            ]
+            yield (
+                f"{_display.words(name)}, {self._unit(name)}",
+                [f"outdoor, wet bulb {degrees}", *(f"{x:g}" for x in self.entering_wet_bulb)],
+                rows,
+            )
+
+    def _legend(self):
+        leans = sorted({word for one in self.footing.ravel() for word in str(one).split(", ")} - {"inside"})
+        none = sorted({str(one) for one in self.reason.ravel()} - {"none"})
+        if leans:
+            yield f"{_MARK} leans on more than what is printed there: {', '.join(map(_display.words, leans))}"
+        if none:
+            yield f"– no answer: {', '.join(map(_display.words, none))}"
+
+    def _of(self):
+        unsaid = None, False, "refuse", "cooling", ""
+        return ", ".join(
+            f"{_display.words(name)} {f'{value:g}' if isinstance(value, (int, float)) else value}"
+            for name, value in self.question.items()
+            if not any(value is one for one in unsaid[:2]) and value not in unsaid[2:]
+        )
+
+    def to_rows(self):
+        """One row a cell.
+
+        Returns
+        -------
+        list of dict
+        """
+        return [
+            {
+                "outdoor_dry_bulb": outdoor,
+                "entering_wet_bulb": wet,
+                **{name: None if values[i, j] != values[i, j] else float(values[i, j]) for name, values in self.numbers.items()},
+                "footing": str(self.footing[i, j]),
+                "reason": str(self.reason[i, j]),
+            }
+            for i, outdoor in enumerate(self.outdoor_dry_bulb)
+            for j, wet in enumerate(self.entering_wet_bulb)
+        ]
+
+    def to_pandas(self):
+        """One row a cell; ``attrs["units"]`` holds the units of its columns.
+
+        Returns
+        -------
+        pandas.DataFrame
+        """
+        import pandas
+
+        frame = pandas.DataFrame(self.to_rows())
+        frame.attrs["units"] = self.units_of_columns
+        return frame
+
+    @property
+    def units_of_columns(self):
+        """dict of str to str: the units of the numbers."""
+        degrees = _units.unit_of(self.units, "temperature")
+        numbers = {name: _units.unit_of(self.units, _KINDS[name]) for name in self.numbers}
+        return {"outdoor_dry_bulb": degrees, "entering_wet_bulb": degrees, **numbers}
+
+    def __str__(self):
+        parts = [f"target card: {self.system.name}", f"  {self._of()}"]
+        for heading, columns, rows in self._tables():
+            parts += ["", heading, _display.text_table(columns, rows)]
+        parts += ["", *self._legend()]
+        if self.bring:
+            parts += [_BRING, *(f"  {one}" for one in self.bring)]
+        return "\n".join([*parts, _CAUTION]) + "\n"
+
+    def _body(self):
+        parts = [f"<p>{html.escape(self._of())}</p>"]
+        tables = "".join(f"<div>{_display.table(columns, rows, heading)}</div>" for heading, columns, rows in self._tables())
+        parts.append(f'<div style="display: grid; grid-template-columns: repeat(auto-fit, minmax(19rem, 1fr))">{tables}</div>')
+        parts += [_display.line(one) for one in self._legend()]
+        return "".join([*parts, _display.listed(_BRING, self.bring), _display.line(_CAUTION)])
+
+    def _repr_html_(self):
+        return _display.block(f"target card: {self.system.name}", self._body())
+
+    def html(self):
+        """One page that needs nothing else, to print and take along.
+
+        Returns
+        -------
+        str
+        """
+        title = html.escape(f"Target card: {self.system.name}")
+        return (
+            f'<!doctype html>\n<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, '
+            f'initial-scale=1"><title>{title}</title><style>{_display.style()} body {{ margin: 0 auto; padding: 1rem; max-width: '
+            f"50rem; font: 14px/1.4 system-ui, sans-serif; }} @media print {{ @page {{ margin: 12mm; }} body {{ font-size: 9pt; }} }}"
+            f'</style></head><body class="offnominal"><h1>{title}</h1>{self._body()}</body></html>\n'
+        )
+
+
+def _values(values, name):
+    out = tuple(float(x) for x in np.atleast_1d(np.asarray(values, dtype=float)))
+    if not out or not all(np.isfinite(out)):
+        raise ValueError(f"{name}: {values!r}; accepted: one number or more")
+    return out
+
+
+def target_card(system, units, outdoor_dry_bulb, entering_wet_bulb, question, forecast):
+    """See `System.target_card`."""
+    _units.check_word("units", units)
+    given = {"outdoor_dry_bulb": outdoor_dry_bulb, "entering_wet_bulb": entering_wet_bulb}
+    if None in given.values():  # what the page prints
+        pages = [one["axes"] for one in system.envelope(units=units) if one["mode"] == "cooling"]
+        named = [one["axes"] for one in system.envelope(units=units) if one["stage"] == question.get("stage")]
+        printed = (named or pages)[0]
+        for name, values in given.items():
+            given[name] = printed.get(name) if values is None else values
+            if given[name] is None:
+                raise ValueError(f"{name} is not given, and the page has no such axis; accepted: a list of numbers")
+    outdoor_dry_bulb, entering_wet_bulb = given.values()
+    return TargetCard(system, units, outdoor_dry_bulb, entering_wet_bulb, question, forecast)

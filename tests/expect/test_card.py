@@ -1,0 +1,80 @@
+"""The target card: its figures are those of `expect`, and every cell says what it leans on."""
+
+import csv
+import io
+import json
+import pathlib
+
+import numpy as np
+import pytest
+
+import offnominal as on
+from offnominal.__main__ import main
+
+DEMO = pathlib.Path(__file__).parents[2] / "tables" / "demo"
+SYSTEM = on.load(DEMO / "alder.yaml")
+DAY = dict(
+    stage="high",
+    match="indoor A",
+    line_set="reference",
+    entering_dry_bulb=76,
+    airflow=1000,
+    airflow_basis="standard",
+    boundary="coil+fan",
+    fan_power=400,
+    elevation=4690,
+)
+
+
+def test_figures_are_those_of_expect():
+    card = SYSTEM.target_card(units="IP", outdoor_dry_bulb=[85, 95], entering_wet_bulb=[59, 62, 65], **DAY)
+    assert card.numbers["total_capacity"].shape == (2, 3)
+    for i, outdoor in enumerate((85, 95)):
+        for j, wet in enumerate((59, 62, 65)):
+            one = SYSTEM.expect(units="IP", outdoor_dry_bulb=outdoor, entering_wet_bulb=wet, **DAY)
+            for name, values in card.numbers.items():
+                assert values[i, j] == getattr(one, name)
+            assert card.footing[i, j] == one.footing
+    frame = card.to_pandas()
+    assert len(frame) == 6 and frame.attrs["units"]["split"] == "delta_degF"
+
+
+def test_what_the_page_prints_is_the_default_and_cells_without_an_answer_say_so():
+    card = SYSTEM.target_card(units="IP", **DAY)
+    assert card.outdoor_dry_bulb == (75, 85, 95, 105, 115) and card.entering_wet_bulb == (59, 63, 67, 71)
+    hot = SYSTEM.target_card(units="IP", outdoor_dry_bulb=[95, 130], **DAY)
+    assert np.isnan(hot.numbers["power"][1]).all() and (hot.reason[1] == "outside").all()
+    assert "– no answer: outside" in str(hot)
+    assert "* leans on more than what is printed there: dry, wet line" in str(card)
+
+
+def test_a_forecast_says_what_to_bring():
+    card = SYSTEM.target_card(units="IP", forecast=DEMO / "library-visit.yaml", **DAY)
+    assert card.bring and card.chances and card.bring[0] in str(card)
+    page = card.html()
+    assert page.startswith("<!doctype html>") and "<script" not in page and card.bring[0][:40] in page
+    assert "http" not in page
+
+
+def test_what_is_refused():
+    with pytest.raises(ValueError, match="21 by 21 cells; accepted: 400 in all"):
+        SYSTEM.target_card(units="IP", outdoor_dry_bulb=range(75, 96), entering_wet_bulb=range(50, 71), **DAY)
+    with pytest.raises(ValueError, match="outdoor_dry_bulb: .*accepted: one number or more"):
+        SYSTEM.target_card(units="IP", outdoor_dry_bulb=[float("nan")], entering_wet_bulb=[63], **DAY)
+
+
+def test_the_command(capsys, tmp_path):
+    words = [f"--{name.replace('_', '-')}={value}" for name, value in DAY.items()]
+    words = ["card", str(DEMO / "alder.yaml"), "--units=IP", *words, "--outdoor-dry-bulb=85,95", "--entering-wet-bulb=63:67:2"]
+    page = tmp_path / "card.html"
+    assert main([*words, "--page", str(page)]) == 0
+    out = capsys.readouterr().out
+    assert out.startswith("target card: Alder three-ton, invented\n") and "licensed" in out
+    assert page.read_text(encoding="utf-8").startswith("<!doctype html>")
+    assert main([*words, "--page", str(page)]) == 2 and "there already" in capsys.readouterr().err
+    assert main([*words, "--csv"]) == 0
+    rows = list(csv.DictReader(io.StringIO(capsys.readouterr().out)))
+    assert len(rows) == 6 and rows[0]["outdoor_dry_bulb [degF]"] == "85"
+    assert main([*words, "--json"]) == 0
+    assert len(json.loads(capsys.readouterr().out)["cells"]) == 6
+    assert main([*words, "--elevation=0,5000"]) == 2 and "elevation: several values" in capsys.readouterr().err
