@@ -158,6 +158,8 @@ enum class Note : std::uint8_t {
     beside_pairs,
     preheat_assumed,
     calibration_expired,
+    outdoor_held,
+    line_held,
 };
 /// A note, and what it says.
 struct NoteWords {
@@ -337,6 +339,12 @@ inline constexpr NoteWords words_of<Note>[] = {
     {Note::calibration_expired, "calibration_expired",
      "an instrument's calibration has expired: what it states is widened by the square root of the time since over the "
      "time it held (common practice, no source)"},
+    {Note::outdoor_held, "outdoor_held",
+     "outdoors it is past the page, whose edge was held as asked: the truth is taken to lie anywhere between that and "
+     "the page's last step continued"},
+    {Note::line_held, "line_held",
+     "the line set is past the lengths of the maker's table, whose edge was held as asked: the truth is taken to lie "
+     "anywhere between that factor and the table's last step continued"},
 };
 
 /// A set of notes.

@@ -33,6 +33,17 @@ struct Speed {
     }
 };
 
+/// How far past the edge of one axis alone the answer is that of the edge, whatever holds past the others. It costs
+/// certainty, the more the farther (`ExpectedUncertainty::outside`).
+struct Hold {
+    TemperatureDifference outdoor_dry_bulb{0.0};  ///< past a page's, and a defrost table's
+    Length line_length{0.0};                      ///< past those that the line-set table prints for a size
+
+    /// The farthest that this was compared with machines (tests/expect/test_held_edges.py).
+    static constexpr TemperatureDifference greatest_outdoor{25.0};
+    static constexpr Length greatest_line{30.0};
+};
+
 /// A question but for its names. What is not given is NaN, empty or `not_given`, and refused where it is needed.
 struct ConditionValues {
     static constexpr double not_given = std::numeric_limits<double>::quiet_NaN();
@@ -55,6 +66,7 @@ struct ConditionValues {
         not_given};  ///< heating: electric or fuel; 0 W says that it is off. Never part of the capacity
 
     Outside outside = Outside::refuse;  ///< past the edge of the page
+    Hold hold;
     /// Allow inferred values: in cooling where the page leaves an entering dry bulb blank, in heating instantaneous
     /// ones from an integrated page, by taking its frost out again.
     bool infer = false;
@@ -90,6 +102,11 @@ struct Question {
     if (!known(c.boundary)) return no_choice(About::boundary, c.boundary);
     if (!known(c.frost)) return no_choice(About::frost, c.frost);
     if (!known(c.outside)) return no_choice(About::outside, c.outside);
+    const auto within = [](double x, double most) noexcept { return x >= 0.0 && x <= most * (1.0 + 1e-9); };
+    if (const double x = c.hold.outdoor_dry_bulb.si, most = Hold::greatest_outdoor.si; !within(x, most))
+        return {Why::outside, About::held_outdoor, -1, -1, x, 0.0, most};
+    if (const double x = c.hold.line_length.si, most = Hold::greatest_line.si; !within(x, most))
+        return {Why::outside, About::held_line, -1, -1, x, 0.0, most};
     if (c.line_set && !known(c.line_set->beyond)) return no_choice(About::line_set, c.line_set->beyond);
     if (!known(c.entering_humidity.kind)) return no_choice(About::humidity, c.entering_humidity.kind);
     return unknown_choice(c.airflow);

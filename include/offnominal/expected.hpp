@@ -30,7 +30,7 @@ inline namespace OFFNOMINAL_ISA {
 struct ExpectedUncertainty {
     double resolution = 0.0;     ///< last printed place
     double interpolation = 0.0;  ///< the page's curvature between nodes
-    double outside = 0.0;        ///< held or extended: rectangular over the distance between the two answers
+    double outside = 0.0;        ///< held or extended: rectangular, over `Frame::width_outside`
     double inferred = 0.0;       ///< next to dry nodes, by their share: see `Frame::doubt_near_dry`; beside a page's
                                  ///< pairs; in heating half of the frost that was taken out of an integrated page
     double match = 0.0;          ///< a match factor used across the map: 2 % (common practice, no source)

@@ -241,4 +241,12 @@ inline constexpr Told<Proof> told_of<Proof>[] = {
 ///         with their place.
 [[nodiscard]] Proof prove(const System& system, const Visit& visit);
 
+/// Draws of the true ratio of total, whatever method the proof decides by: its inputs by what their instruments state,
+/// with what they share, and the page's own terms (JCGM 101:2008). The first 4096 are those of a proof by draws; the
+/// same visit gives the same digits.
+///
+/// @return so many, or fewer where most are of air that cannot be
+/// @throws as `prove`, and Refused where the proof has no ratio
+[[nodiscard]] std::vector<double> monte_carlo(const System& system, const Visit& visit, std::size_t count);
+
 }  // namespace offnominal

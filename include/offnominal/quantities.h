@@ -175,6 +175,8 @@ enum offnominal_about {
     OFFNOMINAL_ABOUT_AIRFLOW_PER_TON = 62,
     OFFNOMINAL_ABOUT_RISE = 63,
     OFFNOMINAL_ABOUT_DEFROST = 64,
+    OFFNOMINAL_ABOUT_HELD_OUTDOOR = 65,
+    OFFNOMINAL_ABOUT_HELD_LINE = 66,
 };
 
 enum offnominal_footing {
@@ -257,6 +259,8 @@ enum offnominal_note {
     OFFNOMINAL_NOTE_BESIDE_PAIRS = 66, /**< beside the page's pairs of dry and wet bulb: total and power read where they have this wet bulb, which a wet coil follows, with 0.05 %/degF of standard uncertainty; sensible by the bypass factor, where there is one */
     OFFNOMINAL_NOTE_PREHEAT_ASSUMED = 67, /**< a blow-through fan warms the coil's air past the entering dry bulbs that the heating page prints: -0.3 %/degF of capacity, +0.85 %/degF of power (common practice, no source), with 0.1 %/degF of standard uncertainty */
     OFFNOMINAL_NOTE_CALIBRATION_EXPIRED = 68, /**< an instrument's calibration has expired: what it states is widened by the square root of the time since over the time it held (common practice, no source) */
+    OFFNOMINAL_NOTE_OUTDOOR_HELD = 69, /**< outdoors it is past the page, whose edge was held as asked: the truth is taken to lie anywhere between that and the page's last step continued */
+    OFFNOMINAL_NOTE_LINE_HELD = 70, /**< the line set is past the lengths of the maker's table, whose edge was held as asked: the truth is taken to lie anywhere between that factor and the table's last step continued */
 };
 
 enum offnominal_step {

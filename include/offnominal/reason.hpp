@@ -174,6 +174,8 @@ enum class About : std::uint8_t {
     airflow_per_ton,  ///< standard cfm per ton of the page's gross capacity
     rise,             ///< of dry bulb, supply less return
     defrost,          ///< whether one fell into the window of the readings
+    held_outdoor,     ///< how far past a page its outdoor edge is held
+    held_line,        ///< how far past a line-set table its last length is held
 };
 /// How a subject is named in records, what it is called in a sentence, and the units it is shown in.
 struct Subject {
@@ -252,6 +254,9 @@ inline constexpr Subject words_of<About>[] = {
     {About::rise, "rise", "temperature rise", units::delta_degF, units::delta_degC},
     {About::defrost, "defrost", "whether a defrost fell into the readings (defrost_free, since_defrost)", units::one,
      units::one},
+    {About::held_outdoor, "held_outdoor", "how far past the page its outdoor edge is held", units::delta_degF,
+     units::delta_degC},
+    {About::held_line, "held_line", "how far past the line-set table its last length is held", units::ft, units::m},
 };
 
 /// Why there is no answer, as plain data: 32 bytes and no gap. `explain(reason)` in `explain.hpp` puts it into words.

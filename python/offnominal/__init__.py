@@ -45,11 +45,13 @@ from offnominal._pages import Page
 from offnominal._plan import Plan, PlannedChance
 from offnominal._proof import Change, Proof, Settling
 from offnominal._record import Record, RecordChange, read_record
+from offnominal._solve import Solutions
 from offnominal._system import System, load, parse
 from offnominal._survey import Survey, survey
 from offnominal._transcription import Transcription, transcribe
 from offnominal._visit import Visit
 from offnominal._what_if import WhatIf
+from offnominal._year import Year
 from offnominal.errors import Error, InputError, MissingFile, Refused
 
 __all__ = [
@@ -83,6 +85,7 @@ __all__ = [
     "SeriesMean",
     "Settling",
     "SignalSpan",
+    "Solutions",
     "SteadyWatch",
     "SteadyWindow",
     "Survey",
@@ -91,6 +94,7 @@ __all__ = [
     "Transcription",
     "Visit",
     "WhatIf",
+    "Year",
     "__version__",
     "air",
     "airflow",

@@ -27,6 +27,7 @@ from offnominal import (
     _transcription,
     _units,
     _write,
+    _year,
 )
 
 _EXIT = "exit status\n" + "\n".join(f"  {status:<5}{words}" for status, words in _results.STATUSES.items())
@@ -90,6 +91,20 @@ def _line_set(text):
         raise argparse.ArgumentTypeError(f"{text!r} is not a line set; accepted: {accepted}") from None
     line = dict(zip(("length", "suction", "lift", "liquid"), numbers))
     return {**line, "beyond": "model"} if modelled else line
+
+
+def _outside(text):
+    """What to do past an edge, as `System.expect` takes it."""
+    if text in _WORDS["outside"]:
+        return text
+    out = {}
+    for part in text.split(","):
+        axis, equals, far = part.partition("=")
+        if not equals:
+            accepted = ", ".join(_WORDS["outside"])
+            raise argparse.ArgumentTypeError(f"{text!r}; accepted: {accepted}, or how far an edge is held: outdoor_dry_bulb=20")
+        out[axis.strip()] = "hold", _number(far)
+    return out
 
 
 _MOST_ROWS = 1_000_000  # of a sweep by the command, which holds all of them
@@ -163,7 +178,13 @@ def _add_question(command, plain, fraction):
     )
     command.add_argument("--boundary", choices=_WORDS["boundary"], required=True, help="gross, or net of the indoor fan")
     number(command, "fan_power", "electric_power", ", indoor fan")
-    command.add_argument("--outside", choices=_WORDS["outside"], default="refuse", help="what to do past the page's edge")
+    command.add_argument(
+        "--outside",
+        type=_outside,
+        default="refuse",
+        metavar="|".join((*_WORDS["outside"], "AXIS=FAR[,AXIS=FAR]")),
+        help="what to do past the page's edge; outdoor_dry_bulb=20,line_length=30 holds the edge of that axis as far as that",
+    )
     command.add_argument("--infer", action="store_true", help="allow values inferred where the page is blank")
     command.add_argument(
         "--airflow-effect", action="store_true", help="allow another airflow than the page's only one, by published curves"
@@ -332,6 +353,7 @@ def _parser():
     _add_airflow(commands.add_parser("airflow", help="what the blower moves, by the blower table of a system file"))
 
     _survey.add_command(commands)
+    _year.add_command(commands)
     _transcription.add_command(commands)
     _collation.add_command(commands)
     _logs.add_command(commands)
@@ -607,6 +629,7 @@ _COMMANDS = {
     "audit": _audited,
     "airflow": _airflow,
     "survey": _survey.run_command,
+    "year": _year.run_command,
     "transcribe": _transcription.run_command,
     "collate": _collation.run_command,
     "steady": _logs.run_command,

@@ -219,13 +219,14 @@ class ExpectedBatch(Batch):
     _told = _core.told_of_expected
     _words = (*Batch._words, "footing")
 
-    def __init__(self, system, call, shape, labels, stage, match, numbers, columns=None, told=(), threads=1):
+    def __init__(self, system, call, shape, labels, stage, match, numbers, columns=None, told=(), out=None, threads=1):
         stage, match = ((names, read_only(flat(codes, shape, np.int32))) for names, codes in (stage, match))
         numbers = tuple(flat(x, shape) for x in numbers)
         if columns is not None:
             columns = {name: read_only(column) for name, column in columns.items()}
         else:
-            columns = _core.expect_many(system, call, math.prod(shape), *stage, *match, numbers, told, threads)
+            given = _given_columns(out or {}, shape)
+            columns = _core.expect_many(system, call, math.prod(shape), *stage, *match, numbers, told, given, threads)
         vars(self).update(system=system, _stage=stage, _match=match)
         super().__init__(call, shape, labels, numbers, columns)
 
@@ -258,6 +259,23 @@ class ExpectedBatch(Batch):
 
     def _content(self):
         return super()._content(), content(self.system)
+
+
+def _given_columns(out, shape):
+    """The caller's arrays that answers go into, by name: rows of them, nothing copied."""
+    given = {}
+    for name, array in out.items():
+        if not (
+            isinstance(array, np.ndarray) and array.dtype == np.float64 and array.shape == shape and array.flags.c_contiguous
+        ):
+            what = f"{array.dtype} of shape {array.shape}" if isinstance(array, np.ndarray) else _arrays.in_words(array)
+            raise ValueError(f"out: {name}: {what}; accepted: a contiguous array of float64 of shape {shape}")
+        if not array.flags.writeable:
+            raise ValueError(f"out: {name}: an array that cannot be written to")
+        if any(np.may_share_memory(array, other) for other in given.values()):
+            raise ValueError(f"out: {name}: shares memory with another array of out")
+        given[name] = array.reshape(-1)
+    return given
 
 
 class DeliveredBatch(Batch):

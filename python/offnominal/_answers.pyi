@@ -1,4 +1,4 @@
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any, Literal
 
 import numpy as np
@@ -136,6 +136,7 @@ class ExpectedBatch(Batch):
         numbers: Any,
         columns: Any = None,
         told: Sequence[str] = (),
+        out: Mapping[str, Any] | None = None,
         threads: int = 1,
     ) -> None: ...
     @property

@@ -183,34 +183,6 @@ def survey(systems, table, visit, *, units, by=(), **how):
     return Survey(proved, by, groups, _shares(told, visit), problems)
 
 
-def _read_csv(path):
-    """The columns of a CSV file with a heading; what should be a number is one where it can be."""
-    import csv
-
-    with open(path, newline="", encoding="utf-8-sig") as file:
-        rows = list(csv.reader(file))
-    if not rows or not any(rows[0]):
-        raise ValueError(f"{path}: no heading; accepted: columns named as in `offnominal survey --help`")
-    names = [name.strip() for name in rows[0]]
-    twice = [name for k, name in enumerate(names) if name in names[:k]]
-    if twice:
-        raise ValueError(f"{path}: two columns are named {twice[0]!r}")
-    rows = [row for row in rows[1:] if any(row)]
-    for k, row in enumerate(rows):
-        if len(row) != len(names):
-            raise ValueError(f"{path}: row {k} has {len(row)} cells, where the heading has {len(names)}")
-    columns = dict(zip(names, zip(*rows))) if rows else dict.fromkeys(names, ())
-    numbers = {name for name, *_ in _core.asked_of_prove}
-    return {name: np.array([_cell(x) for x in column] if name in numbers else column, object) for name, column in columns.items()}
-
-
-def _cell(text):
-    try:
-        return float(text)
-    except ValueError:
-        return text.strip() or None
-
-
 def _system(text):
     """NAME=FILE, or a file for all rows."""
     name, equals, path = text.partition("=")
@@ -261,7 +233,14 @@ def run_command(options):
             raise ValueError("--system: a file for all rows beside one for a name; accepted: one file, or NAME=FILE for each")
         systems = systems[None]
     how = dict(draws=not options.first_order, threads=options.threads)
-    found = survey(systems, _read_csv(options.table), visit, units=options.units, by=options.by, **how)
+    found = survey(
+        systems,
+        _tables.read_csv(options.table, {name for name, *_ in _core.asked_of_prove}),
+        visit,
+        units=options.units,
+        by=options.by,
+        **how,
+    )
     if options.rows:
         with open(options.rows, "x", newline="", encoding="utf-8") as file:
             file.write(_results.as_csv(found.table))

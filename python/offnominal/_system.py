@@ -4,7 +4,21 @@ import functools
 import os
 from collections.abc import Mapping
 
-from offnominal import _arrays, _audit, _card, _core, _display, _fleet, _tables, _units, _what_if, _write, airflow
+from offnominal import (
+    _arrays,
+    _audit,
+    _card,
+    _core,
+    _display,
+    _fleet,
+    _solve,
+    _tables,
+    _units,
+    _what_if,
+    _write,
+    _year,
+    airflow,
+)
 from offnominal._answers import ExpectedBatch
 from offnominal._pages import Page
 from offnominal._plan import Plan
@@ -15,7 +29,7 @@ from offnominal._visit import Visit
 _NAN = float("nan")
 
 
-def _checked_call(units, mode, humidity, airflow, line_set, boundary, outside, infer, airflow_effect, frost):
+def _checked_call(units, mode, humidity, airflow, line_set, boundary, outside, infer, airflow_effect, frost, *hold):
     """What the questions of one call have in common, each of its words checked; and the units of its numbers."""
     _units.check_word("units", units)
     _units.check_word("mode", mode)
@@ -27,7 +41,7 @@ def _checked_call(units, mode, humidity, airflow, line_set, boundary, outside, i
     _units.check_flag("airflow_effect", airflow_effect)
     humidity = humidity[len("entering_") :]
     flags = bool(infer), bool(airflow_effect)
-    call = _core.Call(units, mode, humidity, airflow, line_set, boundary, outside, frost, *flags)
+    call = _core.Call(units, mode, humidity, airflow, line_set, boundary, outside, frost, *flags, *hold)
     return call, [None if kind == "speed" else _units.unit_of(units, kind) for kind in call.kinds]
 
 
@@ -41,6 +55,26 @@ def _told_columns(columns, mode):
         if name not in told:
             raise ValueError(f"columns: {_arrays.in_words(name)}; accepted in {mode}: {', '.join(told)}")
     return columns
+
+
+_HELD = {"outdoor_dry_bulb": "temperature_difference", "line_length": "length"}  # axes whose edge may be held, and what is far
+
+
+def _outside_of(units, outside):
+    """What holds past every edge (a word), and how far that of each axis of `_HELD` is held, SI."""
+    if not isinstance(outside, Mapping):
+        return outside, 0.0, 0.0
+    accepted = "accepted: refuse, hold, extend, or by axis how far it is held: {'outdoor_dry_bulb': ('hold', 20)}, 'line_length'"
+    hold = dict.fromkeys(_HELD, 0.0)
+    for axis, how in outside.items():
+        if axis not in hold or not (isinstance(how, (tuple, list)) and len(how) == 2 and how[0] == "hold"):
+            raise ValueError(f"outside: {_arrays.in_words(axis)}: {_arrays.in_words(how)}; {accepted}")
+        _units.check_word("units", units)
+        far = _arrays.number("outside", _units.unit_of(units, _HELD[axis]), how[1])
+        if not (isinstance(far, float) and 0.0 <= far < float("inf")):
+            raise ValueError(f"outside: {axis}: {_arrays.in_words(how[1])}; accepted: one number, 0 or more")
+        hold[axis] = _units.to_si(units, _HELD[axis], far)
+    return "refuse", *hold.values()
 
 
 _call_of = functools.lru_cache(maxsize=256, typed=True)(_checked_call)
@@ -216,6 +250,7 @@ class System(Value, _core.System):
         auxiliary_heat=None,
         outdoor_relative_humidity=None,
         columns=None,
+        out=None,
         threads=1,
     ):
         """What the system should deliver.
@@ -255,8 +290,11 @@ class System(Value, _core.System):
         fan_power : float or array
             Indoor fan, W. Needed for ``"coil+fan"``.
         mode : {"cooling", "heating"}
-        outside : {"refuse", "hold", "extend"}
-            What to do past the edge of the page: ``"extend"`` reaches 2 % of an axis' span.
+        outside : {"refuse", "hold", "extend"} or dict
+            What to do past the edge of the page: ``"hold"`` and ``"extend"`` reach 2 % of an axis' span. For a year's weather or a
+            long line ``{"outdoor_dry_bulb": ("hold", 20), "line_length": ("hold", 30)}`` holds these edges as far as is said past
+            the page and the line-set table (in IP degF and ft, in SI K and m; at most 25 K and 30 m): such answers stand on
+            ``"held"``, say so, and are the less sure the farther, by how far the last step of the page leads when it is continued.
         infer : bool
             Allow values inferred where the page leaves an entering dry bulb blank; in heating instantaneous ones from an integrated
             page, by taking its frost out again.
@@ -273,6 +311,9 @@ class System(Value, _core.System):
             Heating only: fraction, needed for a defrost table.
         columns : sequence of str, optional
             Of a batch: the numbers to be told, by name; all of them if left out. Reasons, footing and notes are always told.
+        out : dict of str to ndarray, optional
+            Of a batch: arrays of float64 of the answers' shape, contiguous, that are filled with the numbers of these names; nothing is
+            copied. Other columns are told only where `columns` names them.
         threads : int
             Of a batch: how many work on it. The bits do not depend on it.
 
@@ -313,7 +354,8 @@ class System(Value, _core.System):
         meaning = _units.meaning_of_airflow(airflow_basis, airflow_at)
         site = _units.site(elevation, pressure)
         line, length, suction, lift, liquid = _line_of(line_set)
-        meanings = units, mode, humidity, meaning, line, boundary, outside, infer, airflow_effect, frost
+        outside, *hold = _outside_of(units, outside)
+        meanings = units, mode, humidity, meaning, line, boundary, outside, infer, airflow_effect, frost, *hold
         try:
             call, units_of = _call_of(*meanings)
         except TypeError:  # an array where a word is due
@@ -334,7 +376,7 @@ class System(Value, _core.System):
             auxiliary_heat,
         )
         numbers = tuple(_NAN if x is None else x for x in numbers)
-        if type(stage) is str and type(match) is str and _arrays.all_plain(numbers):
+        if type(stage) is str and type(match) is str and out is None and _arrays.all_plain(numbers):
             return _core.expect_one(self, call, stage, match, *numbers)
         names = (
             "outdoor_dry_bulb",
@@ -357,11 +399,17 @@ class System(Value, _core.System):
             arguments.append((name, unit or self.speed_unit, value))
         (stage, match, *numbers), shape, labels = _arrays.take(arguments)
         if not shape:
+            if out is not None:
+                raise ValueError(f"out: {_arrays.in_words(out)}; accepted: nothing where no argument is an array")
             return _core.expect_one(self, call, stage[0][0], match[0][0], *numbers)
         told = _told_columns(columns, mode)
+        if out is not None:
+            if not isinstance(out, Mapping):
+                raise ValueError(f"out: {_arrays.in_words(out)}; accepted: a dict of arrays by name")
+            told = tuple(dict.fromkeys((*told, *_told_columns(tuple(out), mode))))
         if type(threads) is not int or threads < 1:
             raise ValueError(f"threads: {_arrays.in_words(threads)}; accepted: a whole number from 1 up")
-        return ExpectedBatch(self, call, shape, labels, stage, match, numbers, told=told, threads=threads)
+        return ExpectedBatch(self, call, shape, labels, stage, match, numbers, told=told, out=out, threads=threads)
 
     def expect_frame(self, frame, *, units, strict=True, **fixed):
         """`expect` for the rows of a table whose columns are named as its arguments.
@@ -464,6 +512,95 @@ class System(Value, _core.System):
             Where the base case has no answer; a change that has none says so in its place.
         """
         return _what_if.what_if(self, {"units": units, **base}, changes)
+
+    def sensitivities(self, *, units, by, **base):
+        """`what_if` for one argument at a time, a step to either side: a tornado, what moves total capacity most first.
+
+        Parameters
+        ----------
+        units : {"IP", "SI"}
+        by : dict of str to float
+            By the name of an argument of `expect` that is a number (and ``line_length``, ``line_suction``, ``line_lift``), the step: ``{"airflow": 50}``.
+        **base
+            Arguments of `expect`, numbers.
+
+        Returns
+        -------
+        WhatIf
+            With a case for either side, named by where the argument then stands: ``"airflow 950"``, ``"airflow 1050"``.
+        """
+        return _what_if.sensitivities(self, {"units": units, **base}, by)
+
+    def solve(self, *, units, vary, between, of, equals, threads=1, **fixed):
+        """Questions asked backwards: where one argument must stand for something told to have a value. All places, or the nearest.
+
+        Whole answers of `expect` are asked, so every derate, the dry-coil rule and the page's edges count. Looked for in brackets
+        between 13 places evenly over the range and every breakpoint of the pages: two places closer together than those neighbours
+        are found where the way between them turns back at a place that was looked at.
+
+        Parameters
+        ----------
+        units : {"IP", "SI"}
+        vary : str
+            An argument of `expect` that is a number (or ``line_length``, ``line_suction``, ``line_lift``, ``line_liquid``).
+        between : tuple of (float, float)
+            Its range, the lower first.
+        of : str or tuple of (str, str)
+            What is told: ``"sensible_capacity"``, ``"power"``; of two names the first over the second.
+        equals : float, array or callable
+            What it should be; as a function of the places varied it is a line, such as a load that goes with outdoor temperature.
+        threads : int
+            As of `expect`.
+        **fixed
+            Arguments of `expect` that hold; each may be an array, which makes many questions, broadcast together with `equals`.
+
+        Returns
+        -------
+        Solutions
+
+        Raises
+        ------
+        Refused
+            Of one question, where nothing in the range is answered.
+        """
+        return _solve.solve(self, vary, between, of, equals, {"units": units, **fixed}, threads)
+
+    def year(self, weather, *, units, cooling=None, heating=None, threads=1, **fixed):
+        """A year of weather, hour by hour: which stage runs, what it takes, what it leaves unmet, and what the answers lean on.
+
+        In each hour the lowest stage that meets the load and the one below it share the hour. The lowest, alone, cycles: a part
+        load of X costs 1 / (1 - C (1 - X)) more, by AHRI 210/240 and 10 CFR 430 (M) with C = 0.25. The highest falls short, and in
+        heating auxiliary heat by electric resistance takes the rest. Between stages of a compressor whose speed may stand anywhere
+        that is the answer between its speeds. Nothing else is modelled: no standby or crankcase heat, no thermostat, no building.
+
+        Parameters
+        ----------
+        weather : pandas.DataFrame, polars.DataFrame, pyarrow.Table, dict of arrays, str or os.PathLike
+            A row for each hour, or a CSV file with one line of headings: ``outdoor_dry_bulb``; if wanted ``cooling_load`` and ``heating_load``,
+            ``bin_hours`` (how many a row stands for), and whatever number `expect` asks by its name, such as ``outdoor_relative_humidity``,
+            ``pressure`` or ``entering_wet_bulb``. Other columns go along.
+        units : {"IP", "SI"}
+        cooling, heating : dict, optional
+            What holds in that mode: arguments of `expect`, each for all stages or as a dict by stage (``{"low": 800, "high": 1200}``);
+            ``stage``, those that may run (all of the mode's); ``load``, where no column says it: ``{"balance": 65, "design": 95, "load": 30000}``,
+            a straight line from none at one outdoor temperature to that at the other; ``meets`` (``"total_capacity"`` or
+            ``"sensible_capacity"``), what the load is held against; ``degradation``, C; in heating ``auxiliary``, the most that auxiliary
+            heat gives, W (unlimited).
+        threads : int
+            As of `expect`.
+        **fixed
+            Arguments of `expect` that hold in both modes.
+
+        Returns
+        -------
+        Year
+
+        Raises
+        ------
+        ValueError
+            For loads that are not said or below zero, for one hour with both, for unknown stages.
+        """
+        return _year.year(self, weather, cooling, heating, threads, {"units": units, **fixed})
 
     @property
     def taps(self):
@@ -618,6 +755,33 @@ class System(Value, _core.System):
             Where the visit is not what it should be.
         """
         return Proof(self, *_of_visit(visit, units))
+
+    def monte_carlo(self, visit, n):
+        """Draws of the true ratio of delivered to expected total (JCGM 101:2008), whatever method the proof decides by.
+
+        Every input is drawn by what its instrument states, with what two of them share, and so is the page. The same visit gives the
+        same digits; the first 4096 draws are those of a proof whose ``method`` is ``"draws"``.
+
+        Parameters
+        ----------
+        visit : Visit, str, os.PathLike or dict
+            As of `prove`.
+        n : int
+            How many, from 1 to 10 million.
+
+        Returns
+        -------
+        ndarray
+            Fewer than `n` only where most draws are of air that cannot be.
+
+        Raises
+        ------
+        Refused, InputError
+            As `prove`; Refused too where the proof has no ratio.
+        """
+        if type(n) is not int or not 1 <= n <= 10_000_000:
+            raise ValueError(f"n: {_arrays.in_words(n)}; accepted: a whole number from 1 to 10,000,000")
+        return _core.monte_carlo(self, visit if isinstance(visit, Visit) else Visit(visit), n)
 
     def prove_many(self, table, visit, *, units, columns=_fleet.USUAL, draws=True, threads=1, strict=False):
         """`prove` for the rows of a table of visits; `offnominal.prove_many` does the same for machines of several systems.

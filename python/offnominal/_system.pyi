@@ -9,9 +9,11 @@ from offnominal._card import TargetCard
 from offnominal._pages import Page
 from offnominal._plan import Plan
 from offnominal._proof import Proof
+from offnominal._solve import Solutions
 from offnominal._value import Value
 from offnominal._what_if import WhatIf
 from offnominal._visit import Visit
+from offnominal._year import Year
 
 _Table = TypeVar("_Table")  # a DataFrame of pandas or Polars, a Table of Arrow, or a dict of arrays
 
@@ -99,7 +101,7 @@ class System(Value):
         line_set: Literal["reference"] | Mapping[str, Any] | None = None,
         fan_power: float | None = None,
         mode: Literal["cooling"] = "cooling",
-        outside: Literal["refuse", "hold", "extend"] = "refuse",
+        outside: Literal["refuse", "hold", "extend"] | Mapping[str, tuple[str, Any]] = "refuse",
         infer: bool = False,
         airflow_effect: bool = False,
         frost: None = None,
@@ -130,7 +132,7 @@ class System(Value):
         match: str = "",
         line_set: Literal["reference"] | Mapping[str, Any] | None = None,
         fan_power: float | None = None,
-        outside: Literal["refuse", "hold", "extend"] = "refuse",
+        outside: Literal["refuse", "hold", "extend"] | Mapping[str, tuple[str, Any]] = "refuse",
         outdoor_relative_humidity: float | None = None,
     ) -> Expected: ...
     @overload  # arrays give a batch, a Pint quantity of one number one answer
@@ -156,13 +158,14 @@ class System(Value):
         line_set: Literal["reference"] | Mapping[str, Any] | None = None,
         fan_power: Any = None,
         mode: Literal["cooling", "heating"] = "cooling",
-        outside: Literal["refuse", "hold", "extend"] = "refuse",
+        outside: Literal["refuse", "hold", "extend"] | Mapping[str, tuple[str, Any]] = "refuse",
         infer: bool = False,
         airflow_effect: bool = False,
         frost: Literal["instantaneous", "integrated"] | None = None,
         auxiliary_heat: Any = None,
         outdoor_relative_humidity: Any = None,
         columns: Sequence[str] | None = None,
+        out: Mapping[str, Any] | None = None,
         threads: int = 1,
     ) -> Any: ...
     def expect_frame(self, frame: _Table, *, units: Literal["IP", "SI"], strict: bool = True, **fixed: Any) -> _Table: ...
@@ -177,11 +180,34 @@ class System(Value):
         **question: Any,
     ) -> TargetCard: ...
     def what_if(self, *, units: Literal["IP", "SI"], changes: Mapping[str, Mapping[str, Any]], **base: Any) -> WhatIf: ...
+    def sensitivities(self, *, units: Literal["IP", "SI"], by: Mapping[str, float], **base: Any) -> WhatIf: ...
+    def solve(
+        self,
+        *,
+        units: Literal["IP", "SI"],
+        vary: str,
+        between: tuple[float, float],
+        of: str | tuple[str, str],
+        equals: Any,
+        threads: int = 1,
+        **fixed: Any,
+    ) -> Solutions: ...
+    def year(
+        self,
+        weather: Any,
+        *,
+        units: Literal["IP", "SI"],
+        cooling: Mapping[str, Any] | None = None,
+        heating: Mapping[str, Any] | None = None,
+        threads: int = 1,
+        **fixed: Any,
+    ) -> Year: ...
     def pages(self, *, units: Literal["IP", "SI"]) -> list[Page]: ...
     def write(self, path: str | os.PathLike[str] | None = None, *, force: bool = False) -> str: ...
     def prove(
         self, visit: Visit | str | os.PathLike[str] | Mapping[str, Any], *, units: Literal["IP", "SI"] | None = None
     ) -> Proof: ...
+    def monte_carlo(self, visit: Visit | str | os.PathLike[str] | Mapping[str, Any], n: int) -> Any: ...
     def prove_many(
         self,
         table: _Table,

@@ -12,9 +12,9 @@ import numpy as np
 
 from offnominal import _arrays, _core, _units
 
-_LINE = {"line_length": "length", "line_suction": "suction", "line_lift": "lift", "line_liquid": "liquid"}
+LINE = {"line_length": "length", "line_suction": "suction", "line_lift": "lift", "line_liquid": "liquid"}
 WORDED = ("stage", "match")  # may differ from row to row; other words are one for all
-_NUMBERS = {line[0] for line in _core.asked_of_expect} - set(_LINE.values()) | set(_LINE)
+NUMBERS = {line[0] for line in _core.asked_of_expect} - set(LINE.values()) | set(LINE)
 
 
 def library(name, what):
@@ -138,6 +138,35 @@ def to_xarray(batch):
     for name, (words, codes) in _worded(batch).items():
         variables[name] = (dims, np.asarray(words)[codes].reshape(shape))
     return xarray.Dataset(variables, coords)
+
+
+def read_csv(path, accepted):
+    """The columns of a CSV file with a heading; of those that are `accepted` as numbers each cell is one where it can be."""
+    import csv
+
+    with open(path, newline="", encoding="utf-8-sig") as file:
+        rows = list(csv.reader(file))
+    if not rows or not any(rows[0]):
+        raise ValueError(f"{path}: no heading; accepted: a line of column names")
+    names = [name.strip() for name in rows[0]]
+    twice = [name for k, name in enumerate(names) if name in names[:k]]
+    if twice:
+        raise ValueError(f"{path}: two columns are named {twice[0]!r}")
+    rows = [row for row in rows[1:] if any(row)]
+    for k, row in enumerate(rows):
+        if len(row) != len(names):
+            raise ValueError(f"{path}: row {k} has {len(row)} cells, where the heading has {len(names)}")
+    columns = dict(zip(names, zip(*rows))) if rows else dict.fromkeys(names, ())
+    return {
+        name: np.array([_cell(x) for x in column] if name in accepted else column, object) for name, column in columns.items()
+    }
+
+
+def _cell(text):
+    try:
+        return float(text)
+    except ValueError:
+        return text.strip() or None
 
 
 class Frame:
@@ -312,14 +341,14 @@ def expect_frame(system, table, fixed, strict):
     frame = Frame.of(table)
     if not frame.rows:
         raise ValueError("frame: no rows")
-    accepted = set(inspect.signature(system.expect).parameters) - {"line_set", "columns", "threads", "units"} | set(_LINE)
+    accepted = set(inspect.signature(system.expect).parameters) - {"line_set", "columns", "out", "threads", "units"} | set(LINE)
     names, others = split_columns(frame, accepted)
     asked = {}
     for name in names:
         if name in WORDED:
             asked[name] = frame.words(name)
         else:
-            asked[name] = numbers_of(frame, name, strict) if name in _NUMBERS else _one_word(frame, name)
+            asked[name] = numbers_of(frame, name, strict) if name in NUMBERS else _one_word(frame, name)
     _check_arguments(system, fixed)
     question = question_of(asked, fixed, "by a column of the frame")
     # A frame whose rows are all alike is a frame still.
@@ -353,7 +382,7 @@ def _check_arguments(system, names):
     import difflib
     import inspect
 
-    accepted = {*inspect.signature(system.expect).parameters, *_LINE}
+    accepted = {*inspect.signature(system.expect).parameters, *LINE}
     for name in names:
         if name not in accepted:
             near = difflib.get_close_matches(str(name), accepted, 1)
@@ -365,12 +394,12 @@ def question_of(asked, fixed, how):
     twice = [name for name in asked if name in fixed]
     if twice:
         raise ValueError(f"{twice[0]}: given for all, and {how}")
-    line = {short: asked[name] for name, short in _LINE.items() if name in asked}
-    question = {**fixed, **{name: value for name, value in asked.items() if name not in _LINE}}
+    line = {short: asked[name] for name, short in LINE.items() if name in asked}
+    question = {**fixed, **{name: value for name, value in asked.items() if name not in LINE}}
     if line:
         given = question.get("line_set")
         if given is not None and not isinstance(given, Mapping):
-            raise ValueError(f"line_set: {given!r} for all, and {next(iter(_LINE))} {how}")
+            raise ValueError(f"line_set: {given!r} for all, and {next(iter(LINE))} {how}")
         question["line_set"] = {**(given or {}), **line}
     return question
 
@@ -392,6 +421,6 @@ def sweep(system, axes, fixed):
     out = to_xarray(system.expect(**question_of(laid_out, fixed, "as an axis"))).transpose(*laid_out)
     units = _units.units_of_question(fixed["units"], system.speed_unit)
     for axis in laid_out:
-        if _LINE.get(axis, axis) in units:
-            out[axis].attrs["units"] = units[_LINE.get(axis, axis)]
+        if LINE.get(axis, axis) in units:
+            out[axis].attrs["units"] = units[LINE.get(axis, axis)]
     return out

@@ -1,5 +1,7 @@
 """What if: a base case and named changes of it, and the steps of the ledger that moved."""
 
+from collections.abc import Mapping
+
 from offnominal import _tables
 from offnominal._value import Value
 from offnominal.errors import Refused
@@ -127,6 +129,30 @@ def what_if(system, base, changes):
         except Refused as refused:
             cases[name] = refused
     return WhatIf(system.expect(**base), cases)
+
+
+def sensitivities(system, base, by):
+    """See `System.sensitivities`."""
+    cases = {}
+    for name, step in by.items():
+        line = _tables.LINE.get(name)
+        given = base.get("line_set") if line else base
+        at = given.get(line or name) if isinstance(given, Mapping) else None
+        known = isinstance(at, (int, float)) and not isinstance(at, bool)
+        if not known or not isinstance(step, (int, float)) or not step > 0:
+            problem = f"{step!r}; accepted: a number above 0" if known else "no number in the base case"
+            raise ValueError(f"by: {name}: {problem}")
+        for moved in (at - step, at + step):
+            cases[f"{name} {moved:g}"] = {"line_set": {**given, line: moved}} if line else {name: moved}
+    found = what_if(system, base, cases)
+    unit = found.base.total_capacity
+
+    def moves(name):
+        """How far either side of a case's argument moves total; what has no answer last."""
+        own = [case for other, case in found.cases.items() if other.rpartition(" ")[0] == name.rpartition(" ")[0]]
+        return max((abs(case.total_capacity - unit) for case in own if not isinstance(case, Refused)), default=-1.0)
+
+    return WhatIf(found.base, {name: found.cases[name] for name in sorted(cases, key=moves, reverse=True)})
 
 
 _ALTERNATIVES = (

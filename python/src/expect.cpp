@@ -21,6 +21,7 @@ struct Call {
     std::array<Kind, slot_count> kinds{};  ///< of the numbers, by slot
     std::vector<std::string> words;        ///< that it was made of, in order
     std::vector<bool> flags;               ///< infer, airflow_effect
+    std::vector<double> hold;              ///< SI: outdoor_dry_bulb, line_length
 
     [[nodiscard]] ExpectBatch with(const System& system) const {
         ExpectBatch out = batch;
@@ -31,10 +32,12 @@ struct Call {
 
 Call make_call(const std::string& units, const std::string& mode, const std::string& humidity,
                const std::string& airflow, const std::string& line, const std::string& boundary,
-               const std::string& outside, const std::string& frost, bool infer, bool airflow_effect) {
+               const std::string& outside, const std::string& frost, bool infer, bool airflow_effect,
+               double hold_outdoor, double hold_line) {
     Call call;
     call.words = {units, mode, humidity, airflow, line, boundary, outside, frost};
     call.flags = {infer, airflow_effect};
+    call.hold = {hold_outdoor, hold_line};
     call.units = CallerUnits::of(units).system;
     ExpectBatch& batch = call.batch;
     ConditionValues& values = batch.values;
@@ -43,6 +46,7 @@ Call make_call(const std::string& units, const std::string& mode, const std::str
     values.airflow = airflow_meaning(airflow);
     values.boundary = boundary_named(boundary);
     values.outside = outside_named(outside);
+    values.hold = {TemperatureDifference{hold_outdoor}, Length{hold_line}};
     values.infer = infer;
     values.airflow_effect = airflow_effect;
     values.frost = frost.empty() ? Frost::unknown : choose<Frost>("frost", frost);
@@ -72,7 +76,8 @@ OneExpected expect_one(const py::object& py_system, const py::object& py_call, c
 
 py::dict expect_many(const System& system, const Call& call, py::ssize_t rows, const std::vector<std::string>& stages,
                      const Codes& stage, const std::vector<std::string>& matches, const Codes& match,
-                     const py::tuple& numbers, const std::vector<std::string>& columns_told, std::size_t threads) {
+                     const py::tuple& numbers, const std::vector<std::string>& columns_told, const py::dict& given,
+                     std::size_t threads) {
     ExpectBatch batch = call.with(system);
     const std::vector<std::string_view> stage_names(stages.begin(), stages.end());
     const std::vector<std::string_view> match_names(matches.begin(), matches.end());
@@ -87,7 +92,7 @@ py::dict expect_many(const System& system, const Call& call, py::ssize_t rows, c
     Columns columns(
         rows, sizeof(double) * std::size(told_of<ExpectedValues>) + sizeof(Reason) + sizeof(Notes) + sizeof(Footing));
     ExpectColumns out;
-    out.numbers = columns.add_told<ExpectedValues>(batch.values.mode, call.units, columns_told);
+    out.numbers = columns.add_told<ExpectedValues>(batch.values.mode, call.units, columns_told, given);
     out.reason = columns.add<Reason>("reasons");
     static_assert(sizeof(Footing) == sizeof(std::uint8_t));
     out.footing = reinterpret_cast<Footing*>(columns.add<std::uint8_t>("footing"));
@@ -161,7 +166,7 @@ void bind_expect(pybind11::module_& m) {
 
     call.def(py::init(&make_call), py::arg("units"), py::arg("mode"), py::arg("humidity"), py::arg("airflow"),
              py::arg("line_set"), py::arg("boundary"), py::arg("outside"), py::arg("frost"), py::arg("infer"),
-             py::arg("airflow_effect"));
+             py::arg("airflow_effect"), py::arg("hold_outdoor"), py::arg("hold_line"));
     bind_call(call);
 
     m.def("expect_one", [](const py::object& s, const py::object& c, const std::string& stage, const std::string& match,

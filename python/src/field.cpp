@@ -290,6 +290,14 @@ void bind_field(pybind11::module_& m) {
         },
         py::arg("text"), py::arg("name"));
     m.def("prove", &prove_one, py::arg("system"), py::arg("visit"));
+    m.def("monte_carlo", [](const System& system, const std::shared_ptr<Visit>& visit, std::size_t count) {
+        std::vector<double> draws;
+        {
+            const py::gil_scoped_release release;
+            draws = monte_carlo(system, *visit, count);
+        }
+        return py::array_t<double>(static_cast<py::ssize_t>(draws.size()), draws.data());
+    });
 
     // A proof has no units of its own: each of its numbers is asked for in some.
     proof

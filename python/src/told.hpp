@@ -64,6 +64,8 @@ void bind_call(py::class_<Call>& call) {
                                    py::list out;
                                    for (const std::string& word : c.words) out.append(word);
                                    for (const bool flag : c.flags) out.append(flag);
+                                   if constexpr (requires { c.hold; })
+                                       for (const double si : c.hold) out.append(si);
                                    return py::tuple(out);
                                })
         .def("__reduce__",
@@ -97,16 +99,18 @@ class Columns {
         arrays_[py::str(std::string(name))] = py::array_t<T>(rows_, out, block_);
         return out;
     }
-    /// A column for each number told of a T in a mode; of those chosen, if any are.
+    /// A column for each number told of a T in a mode; of those chosen, if any are. Where an array of as many rows is
+    /// given for one, that is filled.
     template <class T>
-    [[nodiscard]] ToldColumns<T> add_told(Mode mode, UnitSystem units, const std::vector<std::string>& chosen = {}) {
+    [[nodiscard]] ToldColumns<T> add_told(Mode mode, UnitSystem units, const std::vector<std::string>& chosen = {},
+                                          const py::dict& given = {}) {
         const auto wanted = [&](std::string_view name) {
             return chosen.empty() || std::find(chosen.begin(), chosen.end(), name) != chosen.end();
         };
         ToldColumns<T> out;
         for (std::size_t k = 0; k < out.size(); ++k)
             if (const Told<T>& line = told_of<T>[k]; applies(line.modes, mode) && wanted(line.name))
-                out[k] = {add<double>(line.name), unit_of(line.kind, units)};
+                out[k] = {add_or_take(line.name, given), unit_of(line.kind, units)};
         return out;
     }
     /// The arrays, which nobody writes to any more.
@@ -117,6 +121,15 @@ class Columns {
     }
 
    private:
+    double* add_or_take(std::string_view name, const py::dict& given) {
+        const py::str key{std::string(name)};
+        if (!given.contains(key)) return add<double>(name);
+        auto array = py::reinterpret_borrow<py::array_t<double>>(given[key]);
+        if (array.size() != rows_) throw std::logic_error("an array of another size");
+        arrays_[key] = array;
+        return array.mutable_data();
+    }
+
     py::ssize_t rows_;
     py::array_t<std::uint8_t> block_;
     std::uint8_t* next_;

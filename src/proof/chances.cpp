@@ -59,7 +59,20 @@ Ratios ratios_by_first_order(const Sources& s) {
     return out;
 }
 
-std::optional<Ratios> ratios_by_draws(const Sources& s) {
+namespace {
+
+/// What one draw takes off the page.
+struct DrawnPage {
+    double reading = 0.0, outside = 0.0, make = 0.0, sensible = 0.0;  ///< relative
+    [[nodiscard]] double by(Yardstick yardstick) const noexcept {
+        const double page = (1.0 + reading) * (1.0 + outside);
+        return yardstick == Yardstick::make ? page * (1.0 + make) : page;
+    }
+};
+
+/// Hands over both sides and the page of each draw that has an answer; another round has other draws.
+template <class Take>
+void for_each_draw(const Sources& s, std::uint64_t round, const Take& take) {
     // The inputs that are in a capacity, as the power is not; then the page's own terms.
     std::vector<std::size_t> drawn;
     for (const auto& row : words_of<Input>)
@@ -79,13 +92,8 @@ std::optional<Ratios> ratios_by_draws(const Sources& s) {
     if (s.own.sensible > 0.0) known.push_back({0.0, s.own.sensible});
     std::vector<double> content(correlations.begin(), correlations.end());
     for (const Known& k : known) content.insert(content.end(), {k.estimate, k.standard});
-    const Draws draws(known, correlations, seed_of(content));
+    const Draws draws(known, correlations, seed_of(content) + round);
 
-    // By yardstick; weights tell how well a draw's sensible goes with its total, by the coil's tie.
-    std::array<std::vector<double>, 2> total, sensible;
-    std::vector<double> ones, weights;
-    for (std::vector<double>* values : {&total[0], &total[1], &sensible[0], &sensible[1], &ones, &weights})
-        values->reserve(Draws::count);
     const std::size_t width = inputs + 4;
     std::vector<double> block(ProofModel::block * width);  // the last of a draw stays 0 where it is not drawn
     std::vector<ProofModel::Inputs> x(ProofModel::block, s.centre);
@@ -103,11 +111,23 @@ std::optional<Ratios> ratios_by_draws(const Sources& s) {
         }
         const auto& sides = both[at];
         if (!sides) continue;  // no such air: what cannot be has no part in the distribution
-        const double* const value = block.data() + at * width;
-        const double page = (1.0 + value[inputs]) * (1.0 + value[inputs + 1]), make = page * (1.0 + value[inputs + 2]);
-        const double ratio = sides->ratio(), of_sensible = sides->sensible_ratio() / (1.0 + value[inputs + 3]);
+        const double* const own = block.data() + at * width + inputs;
+        take(*sides, DrawnPage{own[0], own[1], own[2], own[3]});
+    }
+}
+
+}  // namespace
+
+std::optional<Ratios> ratios_by_draws(const Sources& s) {
+    // By yardstick; weights tell how well a draw's sensible goes with its total, by the coil's tie.
+    std::array<std::vector<double>, 2> total, sensible;
+    std::vector<double> ones, weights;
+    for (std::vector<double>* values : {&total[0], &total[1], &sensible[0], &sensible[1], &ones, &weights})
+        values->reserve(Draws::count);
+    for_each_draw(s, 0, [&](const Sides& sides, const DrawnPage& page) {
+        const double ratio = sides.ratio(), of_sensible = sides.sensible_ratio() / (1.0 + page.sensible);
         for (const Yardstick yardstick : yardsticks) {
-            const double own = yardstick == Yardstick::make ? make : page;
+            const double own = page.by(yardstick);
             total[static_cast<std::size_t>(yardstick)].push_back(ratio / own);
             sensible[static_cast<std::size_t>(yardstick)].push_back(of_sensible / own);
         }
@@ -122,7 +142,7 @@ std::optional<Ratios> ratios_by_draws(const Sources& s) {
             }
         }
         weights.push_back(weight);
-    }
+    });
     if (ones.size() < Draws::count / 8) return std::nullopt;
     double sum = 0.0, squares = 0.0;
     for (const double weight : weights) {
@@ -141,6 +161,18 @@ std::optional<Ratios> ratios_by_draws(const Sources& s) {
         out.chances[y] = {share_at_least(s.limit, total[y], ones), share_at_least(s.sensible_limit, sensible[y], ones),
                           share_at_least(implausible_ratio, total[y], ones)};
     }
+    return out;
+}
+
+std::vector<double> drawn_ratios(const Sources& s, std::size_t count) {
+    std::vector<double> out;
+    out.reserve(count + Draws::count);
+    const std::size_t rounds = 8 * (count / Draws::count + 1);  // where most draws are of no such air, fewer are told
+    for (std::size_t round = 0; out.size() < count && round < rounds; ++round)
+        for_each_draw(s, round, [&](const Sides& sides, const DrawnPage& page) {
+            out.push_back(sides.ratio() / page.by(s.yardstick));
+        });
+    if (out.size() > count) out.resize(count);
     return out;
 }
 

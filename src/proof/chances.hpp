@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <optional>
+#include <vector>
 
 #include "evidence.hpp"
 
@@ -62,5 +63,7 @@ struct Sources {
 /// Empty where too few draws have an answer. @throws InputError where the inputs cannot be correlated as they are said
 /// to be
 [[nodiscard]] std::optional<Ratios> ratios_by_draws(const Sources& s);
+/// So many draws of the ratio of total, the first of them those of `ratios_by_draws`.
+[[nodiscard]] std::vector<double> drawn_ratios(const Sources& s, std::size_t count);
 
 }  // namespace offnominal::detail

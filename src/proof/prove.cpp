@@ -240,7 +240,7 @@ void cap(const Visit& visit, Proof& proof) noexcept {
 }
 
 /// Ratio, uncertainty and decision, or `Proof::reason`.
-void judge(const ProofModel& read, const SharedErrors* settled, Method most, Proof& proof) {
+void judge(const ProofModel& read, const SharedErrors* settled, Method most, Proof& proof, std::vector<double>* draws) {
     const Visit& visit = read.visit();
     const Expected& e = *proof.expected;
     if (e.notes.has(Note::capacity_basis_unknown)) {
@@ -306,6 +306,7 @@ void judge(const ProofModel& read, const SharedErrors* settled, Method most, Pro
         }
         ratios = *drawn;
     }
+    if (draws != nullptr) *draws = drawn_ratios(sources, draws->size());
     proof.method = ratios.method;
     proof.ratio = ratios.total.mean;
     proof.ratio_u = ratios.total.standard;
@@ -347,7 +348,8 @@ SharedErrors shared_errors(const Visit& visit) {
     return out;
 }
 
-Reason prove_checked(const ProofModel& model, const SharedErrors* shared, Method most, Proof& proof) {
+Reason prove_checked(const ProofModel& model, const SharedErrors* shared, Method most, Proof& proof,
+                     std::vector<double>* draws) {
     const System& system = model.system();
     const Visit& visit = model.visit();
     const auto& x0 = model.base();
@@ -393,7 +395,7 @@ Reason prove_checked(const ProofModel& model, const SharedErrors* shared, Method
     else if (!expected)
         proof.reason = no_page;
     else
-        judge(model, shared, most, proof);
+        judge(model, shared, most, proof, draws);
     if (!proof.reason.none()) proof.no_power = proof.reason;
     return {};
 }
@@ -404,7 +406,9 @@ double saturation_slack(const Uncertain& dry_bulb, const Uncertain& humidity) no
     return std::max(air::wet_bulb_tolerance, 2.0 * std::hypot(dry_bulb.standard, humidity.standard));
 }
 
-Proof prove(const System& system, const Visit& given) {
+namespace {
+
+Proof prove_drawing(const System& system, const Visit& given, std::vector<double>* draws) {
     check_visit(given);
     check_speed(system, given);
     const auto pressure = given.site.pressure();
@@ -416,11 +420,22 @@ Proof prove(const System& system, const Visit& given) {
     std::optional<Visit> found;
     if (!known.airflow_by.empty()) found = with_airflow(system, known, Pressure{*pressure}, proof);
     const ProofModel model(system, found ? *found : known, *pressure);
-    const Reason reason = prove_checked(model, nullptr, Method::draws, proof);
+    const Reason reason = prove_checked(model, nullptr, Method::draws, proof, draws);
     if (reason.none()) return proof;
     const auto delivered = model.delivered(model.base());
     if (!delivered) throw Refused(delivered.reason(), explain(delivered.reason()));
     refuse_visit(reason, model, *delivered);
+}
+
+}  // namespace
+
+Proof prove(const System& system, const Visit& visit) { return prove_drawing(system, visit, nullptr); }
+
+std::vector<double> monte_carlo(const System& system, const Visit& visit, std::size_t count) {
+    std::vector<double> draws(count);
+    const Proof proof = prove_drawing(system, visit, &draws);
+    if (!proof.ratio) throw Refused(proof.reason, explain(proof.reason));
+    return draws;
 }
 
 }  // namespace offnominal

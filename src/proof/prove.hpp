@@ -24,7 +24,9 @@ struct SharedErrors {
 ///
 /// @param shared  where they are settled already; null: found where they are needed, @throws as `shared_errors`
 /// @param most    `draws` takes them where first order does not hold; `first_order` never does
+/// @param draws   to be filled, where there is a ratio, with as many draws of it as there is room for
 /// @return why the visit itself cannot be answered; why its proof has no ratio stands there
-[[nodiscard]] Reason prove_checked(const ProofModel& model, const SharedErrors* shared, Method most, Proof& proof);
+[[nodiscard]] Reason prove_checked(const ProofModel& model, const SharedErrors* shared, Method most, Proof& proof,
+                                   std::vector<double>* draws = nullptr);
 
 }  // namespace offnominal::detail

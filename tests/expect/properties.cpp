@@ -429,3 +429,26 @@ TEST_CASE("without a bypass factor, a last bit of the reference dry bulb does no
     c.entering_dry_bulb.si = std::nextafter(c.entering_dry_bulb.si, 100.0);
     CHECK(expect(system(basis(), p), Site::sea_level(), c).sensible_capacity);
 }
+
+TEST_CASE("the outdoor edge and a line's length are held as far as asked, at a cost, and no farther") {
+    Conditions c = example_1();
+    const double last = page().outdoor_dry_bulb.back();
+    c.outdoor_dry_bulb.si = last;
+    const Expected edge = expect(system(), Site::sea_level(), c);
+    c.outdoor_dry_bulb.si = last + 5.0;
+    CHECK(try_expect(system(), Site::sea_level(), c).reason().why == Why::outside);
+    c.hold.outdoor_dry_bulb.si = 5.0;
+    const Expected held = expect(system(), Site::sea_level(), c);
+    CHECK(held.total_capacity.si == edge.total_capacity.si);
+    CHECK(has(held.footing, Footing::held));
+    CHECK(held.notes.has(Note::outdoor_held));
+    CHECK(held.uncertainty.outside > 0.0);
+    c.outdoor_dry_bulb.si = last + 5.1;
+    CHECK(try_expect(system(), Site::sea_level(), c).reason().about == About::outdoor_dry_bulb);
+    for (const double far : {-1.0, 26.0, std::nan("")}) {
+        c.hold = {TemperatureDifference{far}, Length{0.0}};
+        CHECK(try_expect(system(), Site::sea_level(), c).reason().about == About::held_outdoor);
+        c.hold = {TemperatureDifference{0.0}, Length{far < 0.0 ? far : 31.0}};
+        CHECK(try_expect(system(), Site::sea_level(), c).reason().about == About::held_line);
+    }
+}

@@ -370,3 +370,50 @@ def test_what_if_tells_the_difference_and_the_steps_that_moved():
     assert "too hot" in found.report() and "line set" in found.report()
     assert found.to_pandas().loc["hotter", "power_change"] == hotter["power"] - first["power"]
     assert pickle.loads(pickle.dumps(found)).rows == found.rows
+
+
+def test_answers_go_into_the_callers_own_arrays():
+    outdoor = np.array([[80.0, 91.0, 130.0], [85.0, 95.0, 115.0]])
+    whole = ask(outdoor_dry_bulb=outdoor)
+    total, split = np.zeros((2, 3)), np.zeros((2, 3))
+    got = ask(outdoor_dry_bulb=outdoor, out={"total_capacity": total, "split": split})
+    for name, array in (("total_capacity", total), ("split", split)):
+        np.testing.assert_array_equal(array, getattr(whole, name))
+        assert array.flags.writeable and np.shares_memory(getattr(got, name), array)
+    assert set(got.fields) == {"total_capacity", "split"} and got.reason.tolist() == whole.reason.tolist()
+    more = ask(outdoor_dry_bulb=outdoor, columns=("power",), out={"split": split})
+    assert set(more.fields) == {"power", "split"}
+    np.testing.assert_array_equal(more.power, whole.power)
+
+
+@pytest.mark.parametrize(
+    "array",
+    [
+        np.zeros(3),
+        np.zeros((3, 2)),
+        np.zeros((2, 3), np.float32),
+        np.zeros((2, 6))[:, ::2],
+        np.zeros((3, 2)).T,
+        [[0.0] * 3] * 2,
+        np.broadcast_to(0.0, (2, 3)),
+    ],
+)
+def test_arrays_that_answers_do_not_fit_are_refused(array):
+    with pytest.raises(ValueError, match="out: total_capacity: "):
+        ask(outdoor_dry_bulb=np.full((2, 3), 91.0), out={"total_capacity": array})
+
+
+def test_out_is_of_batches_and_of_arrays_apart():
+    outdoor = np.array([80.0, 91.0])
+    whole = ask(outdoor_dry_bulb=outdoor).total_capacity
+    own = outdoor.copy()
+    ask(outdoor_dry_bulb=own, out={"total_capacity": own})  # what is asked was taken before
+    np.testing.assert_array_equal(own, whole)
+    one = np.zeros(2)
+    with pytest.raises(ValueError, match="shares memory"):
+        ask(outdoor_dry_bulb=outdoor, out={"total_capacity": one, "power": one})
+    for wrong in ({"capacity": one}, [one]):
+        with pytest.raises(ValueError, match="accepted"):
+            ask(outdoor_dry_bulb=outdoor, out=wrong)
+    with pytest.raises(ValueError, match="no argument is an array"):
+        ask(out={})

@@ -54,7 +54,7 @@ def help_text(capsys, *arguments):
 def test_the_options_are_the_arguments(capsys):
     told = help_text(capsys, "expect")
     for name in inspect.signature(type(on.load(ALDER)).expect).parameters:
-        if name not in ("self", "columns", "threads"):  # of batches, which `sweep` asks
+        if name not in ("self", "columns", "out", "threads"):  # of batches, which `sweep` asks
             assert f"--{name.replace('_', '-')} " in told, name
 
 

@@ -59,6 +59,7 @@ def test_every_example_and_every_command_is_there(site):
         "audit",
         "airflow",
         "survey",
+        "year",
         "transcribe",
         "collate",
         "steady",

@@ -68,7 +68,7 @@ class DefrostTable {
     /// Factors for a stage at an outdoor dry bulb (degC) and an outdoor relative humidity (fraction), or why there are
     /// none: Why::unknown_stage, or what the grid says.
     [[nodiscard]] OFFNOMINAL_INLINE Answer<DefrostReading> at(std::string_view stage, double odb, double rh,
-                                                              Outside outside = Outside::refuse) const noexcept {
+                                                              detail::Edges outside = Outside::refuse) const noexcept {
         std::size_t found = pages_.size();
         for (std::size_t i = 0; i < pages_.size(); ++i)
             if (pages_[i].stage == stage || (pages_[i].stage.empty() && found == pages_.size())) found = i;

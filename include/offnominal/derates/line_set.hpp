@@ -159,6 +159,28 @@ class LineTable {
         }
         return std::nullopt;
     }
+    /// Past the lengths printed for a line's size: the factors of the nearest, where that is no farther than `reach`,
+    /// and how far its total lies from that of the edge cell continued. Nothing for a size with one length, which tells
+    /// no slope, or where the nearest is blank (not allowed).
+    struct Held {
+        Factors factors;
+        double continued = 0.0;
+    };
+    [[nodiscard]] OFFNOMINAL_INLINE std::optional<Held> held(const LineSet& line, Length reach) const noexcept {
+        for (const Size& size : sizes_) {
+            if (!(std::abs(size.suction.si - line.suction.si) <= 1e-6) || size.factors.nodes() < 2) continue;
+            const auto lengths = size.factors.breakpoints(0);
+            const double point[1] = {line.equivalent_length.si};
+            const double beyond = (std::max)(lengths.front() - point[0], point[0] - lengths.back());
+            if (!(beyond <= reach.si + 1e-9)) continue;  // unit conversion must not miss it
+            const GridView& view = size.factors.view();
+            const auto edge = view.with_edges(Edge::hold()).at(point),
+                       further = view.with_edges(Edge::extend(HUGE_VAL)).at(point);
+            if (edge && further)
+                return Held{{edge->value[0], edge->value[1]}, std::abs(edge->value[0] - further->value[0])};
+        }
+        return std::nullopt;
+    }
     /// Whether a line of that length could break a printed limit on lift, whichever way it goes; or none is printed.
     [[nodiscard]] OFFNOMINAL_INLINE bool lift_matters(Length length) const noexcept {
         return !(length.si <= limits_.greatest_lift.si && length.si <= -limits_.least_lift.si) ||

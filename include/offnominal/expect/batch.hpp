@@ -233,7 +233,7 @@ class ExpectBlock {
             for (std::size_t i = first; i < last; ++i)
                 if (open_[i]) run_[count++] = i;
             constexpr std::size_t few = 4;  // a kernel's search takes its time whatever their number
-            if (count < few || batch_.values.outside != Outside::refuse)
+            if (count < few || !frames_[frame_[first]].chain.outside.refuse())
                 for (std::size_t n = 0; n < count; ++n) read_one(run_[n]);
             else
                 read_run(frames_[frame_[first]], count);
@@ -244,7 +244,7 @@ class ExpectBlock {
         const Frame& frame = frames_[frame_[i]];
         const PagePoint at = frame.entered(situation_[i], chain_[i], numbers_[i]);
         PageReading& out = numbers_[i].gross.wet.page;
-        const Outside outside = batch_.values.outside;
+        const Edges outside = frame.chain.outside;
         const Reason reason = frame.heats() ? frame.heating.read(at[PageAxis::outdoor_dry_bulb], at[PageAxis::airflow],
                                                                  at[PageAxis::entering_dry_bulb], outside, out)
                                             : read_page(frame.table(), at, outside, out);

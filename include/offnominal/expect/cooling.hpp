@@ -113,7 +113,7 @@ struct CoolingChain {
     double dry_bulb = 0.0;       ///< degC, entering the coil
     double coil_wet_bulb = 0.0;  ///< degC, entering the coil: the evaporator is taken from it
     double beside = 0.0;         ///< K that the dry bulb stands beside the page's pairs, where they have this wet bulb
-    Outside outside = Outside::refuse;
+    Edges outside;
     Factors match, line, altitude;
     Factors airflow;          ///< of another airflow than the one the page is printed at
     double flow_ratio = 1.0;  ///< that airflow over the page's
@@ -249,7 +249,7 @@ struct CoolingChain {
             out.sensible = out.coil;
         } else if (out.bypass > 0.0) {
             out.sensible = out.coil + slope(coil.here.humidity_ratio) * (1.0 - out.bypass) * (dry_bulb - reference_at);
-        } else if (along_pairs() && outside == follow) {
+        } else if (along_pairs() && outside.all == follow) {
             out.sensible = out.coil;  // what the page does not know has no slope
         } else {
             out.no_sensible = Reason{Why::no_output, About::bypass, -1, -1, 0, 0, 0};
@@ -293,7 +293,7 @@ struct CoolingChain {
         const double moved = wet.page.sensible * factor(wet) + mass_flow * air::si::cp_air * kept * beside;
         const double sensible = (std::max)(moved, wet.no_sensible.none() ? wet.sensible : 0.0);
         const bool wets = table->page().has_sensible && !(wet.page.inferred > 0.0) && sensible <= 0.9 * wet.total;
-        if (wets || outside == follow) return {};
+        if (wets || outside.all == follow) return {};
         return place_along_pairs(table->page(), dry_bulb, coil_wet_bulb).reason();
     }
 
@@ -337,8 +337,8 @@ struct CoolingChain {
     [[nodiscard]] double highest_humidity() const noexcept {
         const auto page = table->breakpoints(PageAxis::humidity);
         const double saturated = table->humidity() == HumidityAxis::relative_humidity ? 1.0 : dry_bulb;
-        if (outside == follow) return saturated;
-        return (std::min)(saturated, outside == Outside::extend ? page.back() + reach(page) : page.back());
+        if (outside.all == follow) return saturated;
+        return (std::min)(saturated, outside.all == Outside::extend ? page.back() + reach(page) : page.back());
     }
 
     /// A reason about the knee in the words of the page's humidity axis.
@@ -354,7 +354,7 @@ OFFNOMINAL_NOINLINE inline Answer<double> CoolingChain::place_by_pairs(double we
     if (along) return along;
     const BesidePairs by = place_by_wet_bulb(page, dry_bulb, wet_bulb);
     if (std::abs(by.beside) > most_beside)
-        return outside == follow ? place_along_pairs(page, dry_bulb, wet_bulb, true) : along;
+        return outside.all == follow ? place_along_pairs(page, dry_bulb, wet_bulb, true) : along;
     beside = by.beside;
     return by.place;
 }

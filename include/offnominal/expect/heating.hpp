@@ -33,15 +33,14 @@ struct HeatingChain {
     }
 
     /// What frost does at some outdoor air, on the way from the page to the kind asked for; nothing where they are one.
-    [[nodiscard]] Answer<DefrostReading> frost(double outdoor, double relative_humidity,
-                                               Outside outside) const noexcept {
+    [[nodiscard]] Answer<DefrostReading> frost(double outdoor, double relative_humidity, Edges outside) const noexcept {
         if (back) return without_frost(outdoor, outside);
         if (defrost == nullptr) return DefrostReading{};
         return defrost->at(page->name, outdoor, relative_humidity, outside);
     }
     /// What takes the frost out of an integrated page: the system's defrost table at the humidity that the page is
     /// printed for, or else the regulation's model.
-    [[nodiscard]] Answer<DefrostReading> without_frost(double outdoor, Outside outside) const noexcept {
+    [[nodiscard]] Answer<DefrostReading> without_frost(double outdoor, Edges outside) const noexcept {
         DefrostReading out{derates::regulatory_factors(Temperature{outdoor})};
         if (defrost != nullptr) {
             const auto found =
@@ -58,10 +57,10 @@ struct HeatingChain {
 
     /// K that the page cannot follow air which a fan has warmed (degC) from what enters the boundary: past its entering
     /// dry bulbs, where what enters is among them.
-    [[nodiscard]] double beside(double warmed, double entering, Outside outside) const noexcept {
+    [[nodiscard]] double beside(double warmed, double entering, Edges outside) const noexcept {
         const auto printed = dry_bulbs();
         const auto among = [&](double t) noexcept { return t >= printed.front() - 1e-9 && t <= printed.back() + 1e-9; };
-        if (among(warmed) || !(among(entering) || outside == follow)) return 0.0;
+        if (among(warmed) || !(among(entering) || outside.all == follow)) return 0.0;
         return warmed - std::clamp(warmed, printed.front(), printed.back());
     }
     [[nodiscard]] std::span<const double> dry_bulbs() const noexcept {
@@ -75,7 +74,7 @@ struct HeatingChain {
     static constexpr double preheat_uncertainty = 0.001 * 1.8;  ///< of capacity per K, standard
 
     /// Reads the page. @return why not
-    [[nodiscard]] Reason read(double outdoor, double flow, double dry_bulb, Outside outside,
+    [[nodiscard]] Reason read(double outdoor, double flow, double dry_bulb, Edges outside,
                               PageReading& out) const noexcept {
         const auto found = read_heating(page->table, outdoor, flow, dry_bulb, outside);
         if (!found) return found.reason();

@@ -67,7 +67,7 @@ struct SpeedFrames {
         const double flowing = air::si::standard_from_dry_mass(mass_flow);
         const double low = flow(lower, flowing), high = flow(upper, flowing);
         const double due = detail::between(low, high, t);
-        if (lower.chain.outside != follow && std::abs(flowing - due) > 0.02 * due)
+        if (lower.chain.outside.all != follow && std::abs(flowing - due) > 0.02 * due)
             return {Why::outside, About::standard_airflow, -1, -1, flowing, 0.98 * due, 1.02 * due};
         // What flows over the coil at the page's airflow; a page of moist pounds differs by the vapour, 1 %.
         AnswerNumbers &a = points.lower, &b = points.upper, &out = points.between;

@@ -26,31 +26,46 @@ inline void snap(std::span<double> values, std::span<const double> breakpoints) 
     return value;
 }
 
+/// What holds past the edges of a grid whose first axis is the outdoor dry bulb, as that of every page and defrost
+/// table is.
+struct Edges {
+    Outside all = Outside::refuse;  ///< of every axis
+    double outdoor = 0.0;           ///< K past the outdoor dry bulbs that their edge is held all the same
+
+    constexpr Edges(Outside every_axis = Outside::refuse, double outdoor_held = 0.0) noexcept
+        : all(every_axis), outdoor(outdoor_held) {}
+    [[nodiscard]] constexpr bool refuse() const noexcept { return all == Outside::refuse && outdoor == 0.0; }
+};
+
 /// How far past either end of an axis `hold` and `extend` reach: 2 % of its span; of the value itself where it has one.
 [[nodiscard]] inline double reach(std::span<const double> x) noexcept {
     return 0.02 * (x.size() > 1 ? x.back() - x.front() : std::abs(x.front()));
 }
 
 /// A grid with the edges asked for.
-[[nodiscard]] inline GridView with_outside(const GridView& grid, Outside outside) noexcept {
-    if (outside == Outside::refuse) return grid;
-    if (outside == Outside::hold) return grid.with_edges(Edge::hold());
+[[nodiscard]] inline GridView with_outside(const GridView& grid, Edges edges) noexcept {
+    if (edges.refuse()) return grid;
+    if (edges.all == Outside::hold) return grid.with_edges(Edge::hold());
     GridView out = grid;
-    for (std::size_t axis = 0; axis < out.rank(); ++axis) {
+    for (std::size_t axis = 0; axis < out.rank() && edges.all != Outside::refuse; ++axis) {
         const auto x = out.breakpoints(axis);
-        if (outside == Outside::extend)
+        if (edges.all == Outside::extend)
             out = out.with_edge(axis, Edge::extend(reach(x)));
         else  // `follow`: an axis of one breakpoint has no edge cell to follow: it tells no slope
             out = out.with_edge(axis, x.size() == 1 ? Edge::hold() : Edge::extend(HUGE_VAL));
     }
-    return out;
+    return edges.outdoor > 0.0 ? out.with_edge(0, Edge::hold()) : out;
 }
 
-/// Why a point cannot even be held: more than 2 % of an axis' span past its edge (nothing asked for there is meant).
-[[nodiscard]] inline Reason too_far(const GridView& grid, std::span<const double> point) noexcept {
+/// Why a point cannot even be held: more than 2 % of an axis' span past its edge (nothing asked for there is meant), or
+/// than was asked for.
+[[nodiscard]] inline Reason too_far(const GridView& grid, std::span<const double> point, Edges edges) noexcept {
     for (std::size_t axis = 0; axis < point.size(); ++axis) {
+        const bool outdoor = axis == 0 && edges.outdoor > 0.0;
+        if (!outdoor && edges.all != Outside::hold) continue;  // the grid's own edge refuses
         const auto x = grid.breakpoints(axis);
-        const double least = x.front() - reach(x), greatest = x.back() + reach(x);
+        const double held = outdoor ? edges.outdoor + 1e-9 : reach(x);  // unit conversion must not miss it
+        const double least = x.front() - held, greatest = x.back() + held;
         if (point[axis] < least || point[axis] > greatest)
             return {Why::outside, About::axis, static_cast<std::int16_t>(axis), -1, point[axis], least, greatest};
     }
@@ -59,11 +74,10 @@ inline void snap(std::span<double> values, std::span<const double> breakpoints) 
 
 /// The outputs of a grid at a point, edges as asked; reasons about the axis.
 [[nodiscard]] inline Answer<GridValue> read_grid(const Grid& grid, std::span<const double> point,
-                                                 Outside outside) noexcept {
-    if (outside == Outside::refuse) return grid.at(point);
-    if (outside == Outside::hold)
-        if (const Reason beyond = too_far(grid.view(), point); !beyond.none()) return beyond;
-    return with_outside(grid.view(), outside).at(point);
+                                                 Edges edges) noexcept {
+    if (edges.refuse()) return grid.at(point);
+    if (const Reason beyond = too_far(grid.view(), point, edges); !beyond.none()) return beyond;
+    return with_outside(grid.view(), edges).at(point);
 }
 
 }  // namespace OFFNOMINAL_ISA

@@ -267,7 +267,7 @@ inline namespace OFFNOMINAL_ISA {
 
 /// Reads a heating page.
 [[nodiscard]] inline Answer<HeatingReading> read_heating(const HeatingTable& table, double odb, double flow, double edb,
-                                                         Outside outside) noexcept {
+                                                         Edges outside) noexcept {
     const auto found = read_grid(table.grid(), heating_point(table, odb, flow, edb), outside);
     if (!found) return heating_reason(found.reason());
     return HeatingReading{found->value[0], found->value[1], found->footing};
@@ -276,7 +276,7 @@ inline namespace OFFNOMINAL_ISA {
 /// The fan's heat in the capacity that a page prints where it is read, between its nodes; 0 on a gross page. To be
 /// asked where `read_heating` has an answer.
 [[nodiscard]] inline double printed_fan(const HeatingTable& table, double odb, double flow, double edb,
-                                        Outside outside) noexcept {
+                                        Edges outside) noexcept {
     if (table.basis().capacity != CapacityBasis::net) return 0.0;
     const GridView grid = with_outside(table.grid().view(), outside);
     const auto cell = grid.cell(heating_point(table, odb, flow, edb));

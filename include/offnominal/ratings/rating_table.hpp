@@ -132,7 +132,7 @@ inline void take_reading(const double* v, std::size_t outputs, Footing footing, 
 }
 
 /// Reads the page. @return why not
-[[nodiscard]] inline Reason read_page(const RatingTable& table, const PagePoint& where, Outside outside,
+[[nodiscard]] inline Reason read_page(const RatingTable& table, const PagePoint& where, Edges outside,
                                       PageReading& out) noexcept {
     const GridPoint point(table, where);
     const auto found = read_grid(table.grid(), point.values(), outside);
@@ -155,7 +155,7 @@ struct Printed {
 };
 
 /// To be asked where `read_page` has an answer.
-[[nodiscard]] inline Printed printed_at(const RatingTable& table, const PagePoint& where, Outside outside) noexcept {
+[[nodiscard]] inline Printed printed_at(const RatingTable& table, const PagePoint& where, Edges outside) noexcept {
     Printed out;
     const GridPoint point(table, where);
     const GridView grid = with_outside(table.grid().view(), outside);

@@ -1,0 +1,177 @@
+"""Questions asked backwards, against scans by brute force of the same answers."""
+
+import pickle
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+import offnominal as on
+
+TABLES = Path(__file__).resolve().parents[2] / "tables"
+ALDER = on.load(TABLES / "demo/alder.yaml")
+BIRCH = on.load(TABLES / "demo/birch.yaml")
+COOLING = dict(
+    units="IP", outdoor_dry_bulb=95, entering_dry_bulb=80, entering_wet_bulb=67, airflow=1000, airflow_basis="standard",
+    elevation=0, match="indoor A", line_set="reference", boundary="coil", stage="high",
+)  # fmt: skip
+HEATING = dict(
+    units="IP", mode="heating", frost="integrated", auxiliary_heat=0, outdoor_dry_bulb=40, entering_dry_bulb=70, airflow=1200,
+    airflow_basis="standard", elevation=0, match="indoor A", line_set="reference", boundary="coil", stage="high",
+)  # fmt: skip
+LINE = {"suction": 3 / 4, "lift": 0}
+
+# system, question, what is varied and between which
+CASES = {
+    "outdoor": (ALDER, {**COOLING, "elevation": 5000}, "outdoor_dry_bulb", (60, 125)),
+    "airflow": (ALDER, COOLING, "airflow", (700, 1300)),
+    "airflow of the match": (
+        ALDER,
+        {**COOLING, "match": "indoor B", "boundary": "coil+fan", "fan_power": 400},
+        "airflow",
+        (700, 1300),
+    ),
+    "wet bulb": (ALDER, {**COOLING, "airflow": 1200}, "entering_wet_bulb", (55, 75)),
+    "dry bulb": (ALDER, COOLING, "entering_dry_bulb", (68, 95)),
+    "elevation": (ALDER, COOLING, "elevation", (0, 9000)),
+    "line": (ALDER, {**COOLING, "line_set": LINE}, "line_length", (10, 100)),
+    "speed": (BIRCH, {**COOLING, "stage": "", "airflow": 850, "outdoor_dry_bulb": 90, "line_set": None}, "speed", (20, 95)),
+    "heating": (ALDER, HEATING, "outdoor_dry_bulb", (0, 70)),
+    "return of heating": (ALDER, HEATING, "entering_dry_bulb", (55, 85)),
+}
+# What moves that is told; a little, so that a step from one cell's line to the next counts too.
+TOLD = ("total_capacity", "sensible_capacity", "power", ("sensible_capacity", "total_capacity"), "leaving_dry_bulb")
+
+
+def told(system, question, vary, places, of):
+    """What is told at places, by whole answers; nothing of a solution."""
+    line = question["line_set"]
+    rest = {name: value for name, value in question.items() if name not in (vary, "line_set")}
+    asked = {"line_set": {**line, "length": places}} if vary == "line_length" else {"line_set": line, vary: places}
+    answers = system.expect(**rest, **asked)
+    first, *over = (getattr(answers, name) for name in ((of,) if isinstance(of, str) else of))
+    return first / over[0] if over else first
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_every_crossing_of_a_scan_is_found_and_nothing_else(case):
+    system, question, vary, between = CASES[case]
+    fixed = {name: value for name, value in question.items() if name != vary}
+    places = np.linspace(*between, 6001)
+    rng = np.random.default_rng(12)
+    for of in TOLD:
+        if question.get("mode") == "heating" and ("sensible_capacity" in of or of == "leaving_dry_bulb"):
+            continue  # not told, or not without a humidity
+        scan = told(system, question, vary, places, of)
+        least, most = np.nanmin(scan), np.nanmax(scan)
+        if most - least <= 1e-9 * abs(most):  # nothing to find: it does not move
+            continue
+        wanted = rng.uniform(least - 0.1 * (most - least), most + 0.1 * (most - least), 25)
+        found = system.solve(vary=vary, between=between, of=of, equals=wanted, **fixed)
+        for one, solutions, best, reached in zip(wanted, found.solutions, found.best, found.reached):
+            solutions = solutions[~np.isnan(solutions)]
+            off = scan - one
+            with np.errstate(invalid="ignore"):
+                crossings = places[:-1][off[:-1] * off[1:] < 0]
+            step = places[1] - places[0]
+            for place in crossings:
+                assert np.min(np.abs(solutions - (place + 0.5 * step)), initial=np.inf) <= step
+            for place in solutions:
+                assert told(system, question, vary, np.array([place]), of)[0] == pytest.approx(one, rel=1e-10)
+            assert np.all(np.diff(solutions) > 0)
+            if not solutions.size:
+                nearest = np.nanmin(np.abs(off))
+                assert abs(reached - one) <= nearest * (1 + 1e-6)
+                assert told(system, question, vary, np.array([best]), of)[0] == reached
+
+
+def test_a_line_that_turns_has_two_places_or_none():
+    """Against a parabola about 95 degF the way between neighbours turns back."""
+    fixed = {name: value for name, value in COOLING.items() if name != "outdoor_dry_bulb"}
+    top = ALDER.expect(**COOLING).total_capacity
+
+    def ask(above):
+        return ALDER.solve(vary="outdoor_dry_bulb", between=(80, 110), of="total_capacity", equals=lambda t: top + above + 60 * (t - 95) ** 2, **fixed)  # fmt: skip
+
+    two = ask(-20)
+    assert two.count == 2
+    for place in two.solutions:
+        assert ALDER.expect(**fixed, outdoor_dry_bulb=place).total_capacity == pytest.approx(top - 20 + 60 * (place - 95) ** 2)
+    none = ask(1000)
+    assert none.count == 0 and "best reachable" in none.report()
+    scan = np.linspace(80, 110, 3001)
+    off = np.abs(ALDER.expect(**fixed, outdoor_dry_bulb=scan).total_capacity - top - 1000 - 60 * (scan - 95) ** 2)
+    assert none.best == pytest.approx(scan[np.argmin(off)], abs=0.02)
+
+
+def test_a_balance_point_is_where_a_heat_pump_meets_its_load():
+    fixed = {name: value for name, value in HEATING.items() if name != "outdoor_dry_bulb"}
+    found = ALDER.solve(
+        vary="outdoor_dry_bulb", between=(5, 60), of="total_capacity", equals=lambda t: 40000 * (65 - t) / 60, **fixed
+    )
+    (place,) = found.solutions
+    assert ALDER.expect(**fixed, outdoor_dry_bulb=place).total_capacity == pytest.approx(40000 * (65 - place) / 60, rel=1e-12)
+    assert "total_capacity is" in found.report() and found.unit == "degF"
+
+
+def test_many_at_once_are_those_one_by_one():
+    fixed = {name: value for name, value in COOLING.items() if name not in ("airflow", "outdoor_dry_bulb", "stage")}
+    airflow, stage = np.array([[800.0], [1000.0]]), np.array(["high", "low", "high"])
+    wanted = np.array([32000.0, 22000.0, 60000.0])
+    many = ALDER.solve(
+        vary="outdoor_dry_bulb", between=(75, 115), of="total_capacity", equals=wanted, airflow=airflow, stage=stage, **fixed
+    )
+    assert many.best.shape == (2, 3) and many.solutions.shape[:2] == (2, 3)
+    for i in range(2):
+        for k in range(3):
+            one = ALDER.solve(
+                vary="outdoor_dry_bulb", between=(75, 115), of="total_capacity", equals=wanted[k], airflow=airflow[i, 0],
+                stage=stage[k], **fixed,
+            )  # fmt: skip
+            assert one.solutions.tolist() == many.solutions[i, k][: one.count].tolist() and one.count == many.count[i, k]
+            assert (one.best, one.reached) == (many.best[i, k], many.reached[i, k])
+    assert pickle.loads(pickle.dumps(many)) == many
+    assert "6 questions" in many.report()
+
+
+def test_where_nothing_is_answered_it_says_why():
+    fixed = {name: value for name, value in COOLING.items() if name not in ("airflow", "outdoor_dry_bulb")}
+    range_ = dict(vary="outdoor_dry_bulb", between=(120, 140), of="total_capacity", equals=30000)
+    with pytest.raises(on.Refused) as caught:
+        ALDER.solve(**range_, airflow=1000, **fixed)
+    assert caught.value.about == "outdoor_dry_bulb"
+    several = ALDER.solve(**range_, airflow=[900, 1000], **fixed)
+    assert several.reason.tolist() == ["outside", "outside"] and np.isnan(several.best).all()
+
+
+def test_what_cannot_be_asked_is_refused():
+    fixed = {name: value for name, value in COOLING.items() if name != "outdoor_dry_bulb"}
+    right = dict(vary="outdoor_dry_bulb", between=(75, 115), of="total_capacity", equals=30000)
+    for wrong in ({"vary": "stage"}, {"between": (115, 75)}, {"between": 75}, {"of": "capacity"}, {"of": ("power",) * 3}):
+        with pytest.raises(ValueError, match="accepted"):
+            ALDER.solve(**{**right, **wrong}, **fixed)
+    with pytest.raises(ValueError, match="to be varied"):
+        ALDER.solve(**right, outdoor_dry_bulb=95, **fixed)
+
+
+def test_a_jump_over_a_value_is_no_solution_and_a_node_is_one():
+    """The model that takes frost out of an integrated page jumps at 45 degF (10 CFR 430, appendix M1)."""
+    spruce = on.parse(
+        (TABLES / "corpus/spruce.yaml").read_text().replace("  instantaneous:", "  integrated:"), folder=TABLES / "corpus"
+    )
+    fixed = dict(
+        units="IP", mode="heating", frost="instantaneous", infer=True, auxiliary_heat=0, entering_dry_bulb=70, airflow=1000,
+        airflow_basis="standard", elevation=0, boundary="coil", stage="full",
+    )  # fmt: skip
+    below, above = (spruce.expect(**fixed, outdoor_dry_bulb=t).total_capacity for t in (44.999999, 45.000001))
+    assert below > above * 1.02
+    found = spruce.solve(
+        vary="outdoor_dry_bulb", between=(40, 46), of="total_capacity", equals=[0.5 * (below + above), 1.1 * below], **fixed
+    )
+    for place in found.solutions[~np.isnan(found.solutions)]:
+        assert abs(place - 45) > 1e-6
+    assert found.count[1] == 0
+    node = ALDER.expect(**COOLING).total_capacity
+    fixed = {name: value for name, value in COOLING.items() if name != "outdoor_dry_bulb"}
+    at_node = ALDER.solve(vary="outdoor_dry_bulb", between=(75, 115), of="total_capacity", equals=node, **fixed)
+    assert at_node.solutions.tolist() == [95.0]
