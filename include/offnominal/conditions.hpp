@@ -102,11 +102,12 @@ struct Question {
     if (!known(c.boundary)) return no_choice(About::boundary, c.boundary);
     if (!known(c.frost)) return no_choice(About::frost, c.frost);
     if (!known(c.outside)) return no_choice(About::outside, c.outside);
-    const auto within = [](double x, double most) noexcept { return x >= 0.0 && x <= most * (1.0 + 1e-9); };
-    if (const double x = c.hold.outdoor_dry_bulb.si, most = Hold::greatest_outdoor.si; !within(x, most))
-        return {Why::outside, About::held_outdoor, -1, -1, x, 0.0, most};
-    if (const double x = c.hold.line_length.si, most = Hold::greatest_line.si; !within(x, most))
-        return {Why::outside, About::held_line, -1, -1, x, 0.0, most};
+    constexpr double outdoor = Hold::greatest_outdoor.si * (1.0 + 1e-9),  // unit conversion must not miss it
+        line = Hold::greatest_line.si * (1.0 + 1e-9);
+    if (const double x = c.hold.outdoor_dry_bulb.si; !(x >= 0.0 && x <= outdoor))
+        return {Why::outside, About::held_outdoor, -1, -1, x, 0.0, Hold::greatest_outdoor.si};
+    if (const double x = c.hold.line_length.si; !(x >= 0.0 && x <= line))
+        return {Why::outside, About::held_line, -1, -1, x, 0.0, Hold::greatest_line.si};
     if (c.line_set && !known(c.line_set->beyond)) return no_choice(About::line_set, c.line_set->beyond);
     if (!known(c.entering_humidity.kind)) return no_choice(About::humidity, c.entering_humidity.kind);
     return unknown_choice(c.airflow);
