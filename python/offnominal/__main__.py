@@ -356,7 +356,7 @@ def _parser():
     _year.add_command(commands)
     _transcription.add_command(commands)
     _collation.add_command(commands)
-    _logs.add_command(commands)
+    _logs.add_command(commands, _number)
     for name, one in commands.choices.items():
         if name not in _TELL_NO_NUMBERS:
             _results.add_forms(one)
@@ -424,7 +424,12 @@ def _known(name, word, system):
     """A stage or a match that the system has; the empty word stands for none."""
     known = system.stages if name == "stage" else system.matches
     if word and word not in known:
-        raise on.Refused(f"the system has no such {name}: {word!r}; it has {', '.join(known) or 'none'}", f"unknown_{name}", name)
+        import difflib
+
+        near = "".join(f"; nearest: {one}" for one in difflib.get_close_matches(word, known, 1))
+        raise on.Refused(
+            f"the system has no such {name}: {word!r}; it has {', '.join(known) or 'none'}{near}", f"unknown_{name}", name
+        )
     return word
 
 

@@ -744,18 +744,18 @@ def _window(units, told, back):
     return SteadyWindow(steady=told["why"] == "none", begin=begin, end=end, signals=signals, **told)
 
 
-def add_command(commands):
-    """Add ``offnominal steady`` to the command."""
+def add_command(commands, number):
+    """Add ``offnominal steady`` to the command; `number` reads one."""
     steady = commands.add_parser("steady", help="the earliest steady window of a log, or how long to wait")
     steady.add_argument("log", nargs="+", help="CSV files of loggers, on one clock")
     steady.add_argument("--units", choices=_core.words["units"], required=True)
-    steady.add_argument("--elevation", type=float, help="ft or m")
-    steady.add_argument("--pressure", type=float, help="psia or Pa, station pressure; one of the two or both")
+    steady.add_argument("--elevation", type=number, help="ft or m")
+    steady.add_argument("--pressure", type=number, help="psia or Pa, station pressure; one of the two or both")
     steady.add_argument("--mode", choices=_core.words["mode"], default="cooling")
     steady.add_argument("--date-order", choices=_core.words["date_order"], help="of dates such as 7/14/2026")
     steady.add_argument("--flaws", choices=_core.words["flaws"], default="refuse", help="what to do with readings that cannot be")
-    steady.add_argument("--valve-swing", type=float, default=0.0, help="period of the metering valve's swings, in s")
-    steady.add_argument("--running", type=float, default=0.0, help="s that the machine had run before the log begins")
+    steady.add_argument("--valve-swing", type=number, default=0.0, help="period of the metering valve's swings, in s")
+    steady.add_argument("--running", type=number, default=0.0, help="s that the machine had run before the log begins")
 
 
 def run_command(options):

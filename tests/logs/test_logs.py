@@ -297,6 +297,10 @@ def test_command(tmp_path, capsys):
     rows = {row["signal"]: row for row in csv.DictReader(io.StringIO(capsys.readouterr().out))}
     assert (rows["split"]["steady"], rows["split"]["begin"], rows["split"]["unit"]) == ("True", "900 s", "delta_degF")
     assert rows["split"]["greatest_drift"] and not any("inf" in row.values() for row in rows.values())
+    for option in ("--elevation", "--pressure", "--valve-swing", "--running"):  # nan is not "not given"
+        with pytest.raises(SystemExit):
+            main(["steady", str(path), "--units", "IP", "--elevation", "0", option, "nan"])
+        assert "'nan' is not a number" in capsys.readouterr().err
     path.write_text(log_text(times[:100], {name: values[:100] for name, values in readings.items()}))
     assert main(["steady", str(path), "--units", "SI", "--elevation", "0"]) == 0
     assert capsys.readouterr().out.startswith("not steady: too soon after a start or a change; wait at least 17 min\n")

@@ -53,6 +53,12 @@ def test_files_are_there(document):
             assert any((root / name).exists() for root in ROOTS), name
 
 
+def test_every_word_of_a_footing_is_explained():
+    words = re.findall(r'\{Footing::\w+, "([^"]+)"\}', (CHECKOUT / "include/offnominal/answer.hpp").read_text(encoding="utf-8"))
+    row = next(line for line in text_of(README).splitlines() if line.startswith("| footing |"))
+    assert len(words) > 5 and [word for word in words if f"`{word}`" not in row] == []
+
+
 def test_symbols_are_there():
     """Every name in code that DEVELOPERS.md quotes stands in the code."""
     files = [
