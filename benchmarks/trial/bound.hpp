@@ -1,7 +1,9 @@
 /// @file
 /// The bound of the trial: what could be made of total, sensible and power by somebody who knew how the visits are made
 /// but not what is true in one: by the very laws of machines, faults and instruments that drew it. No rule that knows
-/// less decides more often at the same risks, so what this leaves open is the instruments' to mend.
+/// less decides more often at the same risks, so what this leaves open is the instruments' to mend. So with an airflow
+/// that is wrong: of all rules that call as many ordinary visits wrong, the ratio of the two likelihoods notices most
+/// (Neyman and Pearson 1933).
 ///
 /// Errors of instruments count as normal here, and their effects as the proof's budget has them.
 #pragma once
@@ -50,12 +52,28 @@ class Bound {
         own({0.0, surface, 0.0});
         own({0.0, 0.0, 0.02});
 
-        read_ = {std::log(proof.delivered.total_capacity.si / proof.expected->total_capacity.si / (1.0 + proof.bend)),
+        const auto& airflow = effect(Input::airflow);
+        const double airflow_u = airflow.standard / v.visit.readings.airflow.si;
+        by_airflow_ = {airflow.ratio / airflow_u, airflow.sensible / airflow_u, airflow.power_ratio / airflow_u};
+        read_ = {std::log(proof.delivered.total_capacity.si / proof.expected->total_capacity.si / (1.0 + proof.bend) /
+                          (1.0 - proof.frost)),
                  proof.sensible ? std::log(proof.sensible->ratio) : 0.0,
                  proof.power ? std::log(proof.power->ratio) : 0.0};
         if (!proof.sensible) covariance_[1] = {0.0, 1e6, 0.0}, covariance_[0][1] = covariance_[2][1] = 0.0;
         if (!proof.power) covariance_[2] = {0.0, 0.0, 1e6}, covariance_[0][2] = covariance_[1][2] = 0.0;
         factor();
+    }
+
+    /// Logarithm of how much likelier what was read is at a sound machine whose airflow reads 15 to 20 % wrong, either
+    /// way, than at one of any ratio from 0.70 to 1.10 whose airflow is right.
+    [[nodiscard]] double wrong_airflow() const {
+        constexpr int steps = 5;
+        double wrong = 0.0, right = 0.0;
+        for (const auto& [from, to] : {Range{0.80, 0.85}, Range{1.15, 1.20}})
+            for (int i = 0; i < steps; ++i)
+                wrong += likelihood(1.0, std::log(from + (to - from) * (i + 0.5) / steps)) / (2 * steps);
+        for (int i = 0; i < 40; ++i) right += likelihood(0.705 + 0.01 * i) / 40;
+        return std::log(std::max(wrong, 1e-300) / std::max(right, 1e-300));
     }
 
     /// Chance that the true ratio is at least `limit`, before which any from 0.60 to 1.20 was as likely.
@@ -104,14 +122,18 @@ class Bound {
         return std::exp(-0.5 * squares);
     }
     /// Of what was read, over the powers that a fault may leave: the law of `power_of_fault`.
-    [[nodiscard]] double likelihood(double ratio) const {
+    /// @param off  logarithm of the airflow that was read, over the one that it stands for
+    [[nodiscard]] double likelihood(double ratio, double off = 0.0) const {
         const double lost = 1.0 - ratio, log_ratio = std::log(ratio);
         const auto over = [&](double from, double to) {
             constexpr int steps = 8;
             double sum = 0.0;
             for (int i = 0; i < steps; ++i) {
                 const double power = std::log(1.0 + lost * (from + (to - from) * (i + 0.5) / steps));
-                sum += density({read_[0] - log_ratio, read_[1] - slope_ * log_ratio, read_[2] - power}) / steps;
+                sum += density({read_[0] - log_ratio - off * by_airflow_[0],
+                                read_[1] - slope_ * log_ratio - off * by_airflow_[1],
+                                read_[2] - power - off * by_airflow_[2]}) /
+                       steps;
             }
             return sum;
         };
@@ -120,7 +142,7 @@ class Bound {
     }
 
     std::array<Three, 3> covariance_{}, root_{};
-    Three read_{};
+    Three read_{}, by_airflow_{};
     double slope_ = 0.5;
 };
 

@@ -14,6 +14,7 @@
 #include <initializer_list>
 #include <string>
 #include <string_view>
+#include <tuple>
 
 #include "offnominal/files.hpp"
 #include "offnominal/report.hpp"
@@ -86,6 +87,8 @@ const Situation heats_frosted = heating("heating, frost on the coil", 0.0, true,
 const Situation heats_with_heater = heating("heating, auxiliary heat metered", 1.0, false, {8, 60});
 const Situation heats_airflow_low =
     heating("heating, airflow reads 15-20 % low", 0.0, false, {8, 60}, Secret::airflow_reads_low);
+const Situation heats_airflow_high =
+    heating("heating, airflow reads 15-20 % high", 0.0, false, {8, 60}, Secret::airflow_reads_high);
 const Situation heats_on_low =
     heating("heating, low stage ran, said high", 0.0, false, {8, 60}, Secret::low_stage_said_high);
 
@@ -363,6 +366,39 @@ void bounds(Trial& trial) {
     line("true 0.80: falls short", "≥ 85, usual", ordinary, 0.80, fails);
 }
 
+/// How often a wrong airflow at a sound machine is noticed, and how often at most it can be: at 5 % false alarms among
+/// ordinary visits to machines of any ratio.
+void wrong_airflows(Trial& trial) {
+    const Table table(trial, {"percent of visits with a ratio", "goal", "good kit", "usual kit", "poor kit"});
+    const auto line = [&](const std::string& what, const char* goal, const Situation& s, double ratio, auto&& has) {
+        std::string cells[3];
+        for (std::size_t k = 0; k < kits.size(); ++k)
+            cells[k] = percent(
+                trial.of(s, kits[k], ratio), [&](const Result& r) { return has(r, k); }, told);
+        table.line({what, goal, cells[0], cells[1], cells[2]});
+    };
+    const auto names = [](const Result& r, std::size_t) { return r.names_airflow; };
+    const auto objects = [](const Result& r, std::size_t) { return r.noticed; };
+    for (const auto& [honest, high, low] : {std::tuple{&ordinary, &airflow_high, &airflow_low},
+                                            std::tuple{&heats, &heats_airflow_high, &heats_airflow_low}}) {
+        std::array<double, kits.size()> threshold{};
+        for (std::size_t k = 0; k < kits.size(); ++k) {
+            std::vector<double> all;
+            for (const Result& r : trial.of(*honest, kits[k], any).results)
+                if (r.told) all.push_back(r.bound_airflow);
+            std::sort(all.begin(), all.end());
+            threshold[k] = all.empty() ? 0.0 : all[static_cast<std::size_t>(0.95 * static_cast<double>(all.size()))];
+        }
+        const auto bound = [&](const Result& r, std::size_t k) { return r.bound_airflow > threshold[k]; };
+        line(text("%s, true 0.70 to 1.10: airflow named", honest->name), "≤ 5", *honest, any, names);
+        for (const Situation* s : {high, low}) {
+            line(text("%s, true 1.00: airflow named", s->name), "", *s, 1.00, names);
+            line("the same: objects", "≥ 80", *s, 1.00, objects);
+            line("the same: bound of what could be named", "", *s, 1.00, bound);
+        }
+    }
+}
+
 /// What nobody knows of.
 void unsaid(Trial& trial) {
     const Table table(trial, {"usual kit; visits the page can answer", "meets", "falls short", "objects",
@@ -425,6 +461,7 @@ void run_all(Trial& trial) {
     by_machine(trial);
     what_brings_what(trial);
     bounds(trial);
+    wrong_airflows(trial);
     unsaid(trial);
     slips_of_the_hand(trial);
     pages_alone(trial);

@@ -28,13 +28,15 @@ struct Result {
     double high = 0.0;
     double joint = 0.0;  ///< the ratio by all that was read, where the proof tells one; else `read`
     double joint_u = 0.0;
-    double page_u = 0.0;        ///< relative standard uncertainty of the expected side alone
-    double bend = 0.0;          ///< what the proof adds to a straight reading of the page, as a share of it
-    double bound_chance = 0.5;  ///< by `Bound`: that the true ratio reaches 0.90
-    bool off_page = false;      ///< no proof, because the page has no answer there
-    bool refused = false;       ///< an error instead of a proof
-    bool noticed = false;       ///< something was said that an honest visit is not told
-    bool honest_told = true;    ///< of a slip: the visit had a ratio before
+    double page_u = 0.0;         ///< relative standard uncertainty of the expected side alone
+    double bend = 0.0;           ///< what the proof adds to a straight reading of the page, as a share of it
+    double bound_chance = 0.5;   ///< by `Bound`: that the true ratio reaches 0.90
+    double bound_airflow = 0.0;  ///< by `Bound`: how much speaks for a wrong airflow
+    bool off_page = false;       ///< no proof, because the page has no answer there
+    bool refused = false;        ///< an error instead of a proof
+    bool noticed = false;        ///< something was said that an honest visit is not told
+    bool names_airflow = false;  ///< the airflow is what it suspects
+    bool honest_told = true;     ///< of a slip: the visit had a ratio before
     Outcome outcome = Outcome::not_comparable;
     Outcome naive = Outcome::not_comparable;         ///< the reading against the limit, nothing else
     Outcome uncorrelated = Outcome::not_comparable;  ///< as if the two sides' errors had nothing in common
@@ -144,8 +146,11 @@ struct Result {
         result.joint = proof->joint_ratio.value_or(result.read);
         result.joint_u = proof->joint_ratio ? proof->joint_u : proof->ratio_u;
         result.off_page = is_off_page(*proof);
-        if (proof->ratio && v.visit.mode() == offnominal::Mode::cooling) {
-            result.bound_chance = Bound(v, kit, *proof).chance(proof->limit);
+        if (proof->ratio) {
+            const Bound bound(v, kit, *proof);
+            result.bound_chance = bound.chance(proof->limit);
+            result.bound_airflow = bound.wrong_airflow();
+            result.names_airflow = proof->suspect == offnominal::About::airflow;
         }
     }
     if (v.clean) {

@@ -218,9 +218,11 @@ inline constexpr NoteWords words_of<Note>[] = {
      "station pressure without an elevation to check it by: is it what a barometer at the machine reads, and not "
      "reduced to sea level?"},
     {Note::saturated_probe, "saturated_probe",
-     "supply humidity probe near saturation: the air may stand anywhere from 85 to 100 %, the likelier the nearer to "
-     "100 "
-     "it reads (common practice, no source), and the ratio follows; a wet bulb or dew point in the supply does away "
+     "supply humidity probe near saturation: the coil may have wetted it, surely where it reads 97 %; its air is then "
+     "taken to stand from 5 points below what a sound machine leaves to 3 above, or from 83 to 100 % where the page "
+     "does "
+     "not tell that (common practice, no source), and the ratio follows; a wet bulb or dew point in the supply does "
+     "away "
      "with it"},
     {Note::airflow_multiplier, "airflow_multiplier",
      "airflow by the page's multiplier row, printed for its rating point and used across the page"},
@@ -300,8 +302,9 @@ inline constexpr NoteWords words_of<Note>[] = {
      "table or else by the model of the US regulation; half of it is standard uncertainty (common practice, no "
      "source)"},
     {Note::frost_on_coil, "frost_on_coil",
-     "outdoors it is 17 to 45 degF, where frost grows on the coil between defrosts and lowers what is read: 2 % "
-     "standard uncertainty (common practice, no source); a steady test is read soon after the coil is clear"},
+     "outdoors it is 17 to 45 degF, where frost grows on the coil between defrosts and lowers what is read, by nothing "
+     "to "
+     "4 % (common practice, no source): 2 % less is expected; a steady test is read soon after the coil is clear"},
     {Note::auxiliary_unknown, "auxiliary_unknown",
      "nobody knows whether auxiliary heat was on: what was delivered may hold it, so nothing is passed or failed"},
     {Note::humidity_assumed, "humidity_assumed",

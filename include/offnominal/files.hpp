@@ -3,6 +3,7 @@
 /// `available_kernels` and `fastest_columns`. `offnominal.hpp` leaves this header out.
 #pragma once
 
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -12,6 +13,16 @@
 #include "offnominal/system.hpp"
 
 namespace offnominal {
+
+/// How the trade spells a unit besides its own name, in lower case: `btuh|btu/hr`. A reader takes these too, whatever
+/// their case; what may be two units (`psi`) stands with neither. Common practice, no source.
+struct UnitSpellings {
+    std::string_view unit, spellings;
+    /// Machines have thousands of it and never thousandths: `1,200 cfm` is 1200.
+    bool is_whole = false;
+    bool on_pages = true;  ///< pages of ratings are printed in it
+};
+[[nodiscard]] std::span<const UnitSpellings> unit_spellings() noexcept;
 
 /// Reads a system file, or a Standard 205 representation (see `standard205.hpp`, which also tells its departures).
 /// Tables named in it are looked for beside it.
@@ -54,6 +65,11 @@ struct HeatingPageOfFile {
 /// Reads a visit from text (YAML, of which JSON is a part). Logs that its readings are taken from are looked for in
 /// `folder`, and where that is empty nowhere.
 [[nodiscard]] Visit parse_visit(std::string_view text, const std::string& name, const std::string& folder = ".");
+
+/// The same for `plan`: of the supply air only the instrument need be said, with the measure of humidity where that is
+/// not the return air's.
+[[nodiscard]] Visit load_forecast(const std::string& path);
+[[nodiscard]] Visit parse_forecast(std::string_view text, const std::string& name, const std::string& folder = ".");
 
 /// How to read a log. The heading of its CSV file names each column with its unit, `return dry bulb (degF)`; a column
 /// without one is kept as words. Times stand in a column `time`, `timestamp` or `date time`, or in `date` and `time`:

@@ -8,7 +8,8 @@
 ///    inputs read by one instrument, or by two that were compared side by side, add with their correlation (5.2). The
 ///    expected side's own terms join in quadrature.
 ///  - By draws, for the decision: 4096 of them (JCGM 101:2008), normal, rectangular where an instrument states limits,
-///    never past saturation, and from 85 to 100 % where a supply humidity probe is saturated. The same visit gives the
+///    never past saturation, and about what a sound machine leaves where a supply probe is wetted. The same visit gives
+///    the
 ///    same digits. Where first order leaves out less than an eighth of the uncertainty it decides alone.
 ///
 /// The decision follows JCGM 106:2012, clause 7: the probability that the true ratio is at least the limit. Where the
@@ -124,8 +125,10 @@ struct Proof {
     std::array<BudgetLine, input_count> budget{};  ///< largest share first
     double expected_u = 0.0;                       ///< relative standard uncertainty of the expected side's own terms
     double expected_share = 0.0;                   ///< their share of the ratio's variance
-    double bend = 0.0;  ///< what straight reading between the page's nodes leaves out of total, as a share of it: the
-                        ///< ratio is held against expected total and this
+    double bend = 0.0;   ///< what straight reading between the page's nodes leaves out of total, as a share of it: the
+                         ///< ratio is held against expected total and this
+    double frost = 0.0;  ///< what frost on the outdoor coil is taken to hold back of expected total, in the mean, as a
+                         ///< share of it; so much less is expected
     std::optional<Comparison> power;       ///< W; empty: see `no_power`
     std::optional<Comparison> efficiency;  ///< W/W, total at the boundary per power of `power`; empty: see `no_power`
     Reason no_power;                       ///< no ratio, no power measured, or not the same things in it
@@ -229,6 +232,9 @@ inline constexpr Told<Proof> told_of<Proof>[] = {
     {"bend", Kind::ratio, Modes::both,
      "what straight reading between the page's nodes leaves out of expected total, as a share of it",
      detail::with_ratio<&Proof::bend>},
+    {"frost", Kind::ratio, Modes::both,
+     "what frost on the outdoor coil is taken to hold back of expected total, in the mean, as a share of it",
+     detail::with_ratio<&Proof::frost>},
 };
 
 /// Proves a visit.

@@ -440,7 +440,7 @@ def _deliver(options):
 
 def _of_visit(options):
     """The system and the visit."""
-    visit, path = on.Visit(options.visit), options.system
+    visit, path = on.Visit(options.visit, forecast=options.command == "plan"), options.system
     if path is None:
         named = visit.system_file
         if not named:

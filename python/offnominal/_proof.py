@@ -104,6 +104,8 @@ class Proof(Told):
     bend : float or None
         What straight reading between the page's nodes leaves out of expected total, as a share of it: the ratio is held against
         expected total and this.
+    frost : float or None
+        What frost on the outdoor coil is taken to hold back of expected total, in the mean, as a share of it; 0 in cooling.
     airflow_found, airflow_found_u : float or None
         Standard airflow that the ways of the visit find together, and its relative standard uncertainty. None where it was read;
         the airflow needs the units of `System.prove`.

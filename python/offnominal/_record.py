@@ -276,6 +276,7 @@ def _picture(proof):
         "ratio": x(proof["ratio"]),
         "limit": x(limit),
         "ticks": [{"x": x(tick / 10), "text": f"{tick / 10:.1f}"} for tick in ticks if tick % every == 0],
-        "words": f"Delivered over expected: {proof['ratio']:.3f}, with 95 % from {proof['ratio_low']:.3f} to "
-        f"{proof['ratio_high']:.3f}; the limit is {limit:g}.",
+        "words": f"Delivered over expected: {proof['ratio']:.3f}. The bar, from {proof['ratio_low']:.3f} to {proof['ratio_high']:.3f}, "
+        "holds the true ratio with a chance of 95 %, lopsided where its distribution is; ± in the verdict is twice the standard "
+        f"uncertainty. The limit is {limit:g}.",
     }

@@ -156,10 +156,10 @@ def _written(text):
     return parse(text, "<system>")
 
 
-def _of_visit(visit, units):
+def _of_visit(visit, units, forecast=False):
     if units is not None:
         _units.check_word("units", units)
-    return visit if isinstance(visit, Visit) else Visit(visit), units
+    return visit if isinstance(visit, Visit) else Visit(visit, forecast=forecast), units
 
 
 class System(Value, _core.System):
@@ -811,7 +811,8 @@ class System(Value, _core.System):
         ----------
         visit : Visit, str, os.PathLike or dict
             With what is forecast for outdoor and return air, the airflow it will be, and the instruments. Of the supply only the
-            measure of humidity and the instruments count, and power does not.
+            measure of humidity and the instruments count and need be said (``{"instrument": "supply probe"}``: the measure is
+            then the return air's); power does not count.
         units : {"IP", "SI"}, optional
             As of `prove`.
 
@@ -824,7 +825,7 @@ class System(Value, _core.System):
         Refused, InputError
             As `prove`.
         """
-        return Plan(self, *_of_visit(visit, units))
+        return Plan(self, *_of_visit(visit, units, forecast=True))
 
     def _made_of(self):
         return _written, (self.write(),)

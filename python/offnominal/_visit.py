@@ -16,6 +16,8 @@ class Visit(Value, _core.Visit):
     visit : str, os.PathLike or dict
         A visit file (``offnominal: visit/1``), or a dict with the same keys; quantities in it are text with a unit, such as
         ``"76.0 degF"``.
+    forecast : bool
+        For `System.plan`: of the supply air only the instrument need be said.
 
     Attributes
     ----------
@@ -31,11 +33,11 @@ class Visit(Value, _core.Visit):
         Where the visit is not what it should be.
     """
 
-    def __init__(self, visit):
+    def __init__(self, visit, *, forecast=False):
         if isinstance(visit, Mapping):
-            visit = _core.visit_of_json(json.dumps(visit, default=str, ensure_ascii=False), "<visit>")
+            visit = _core.visit_of_json(json.dumps(visit, default=str, ensure_ascii=False), "<visit>", forecast)
         elif not isinstance(visit, _core.Visit):
-            visit = _core.load_visit(os.fspath(visit))
+            visit = _core.load_visit(os.fspath(visit), forecast)
         super().__init__(visit)
 
     @classmethod

@@ -1,9 +1,11 @@
-"""The trade's spellings, in one place: of columns, of units, of stages, of blanks and footnote marks.
+"""The trade's spellings, in one place: of columns, of stages, of blanks and footnote marks. Those of units are C++'s.
 
-They are for pasted print only. What is written is always the role's name and the unit's name of `units.hpp`. Spellings are in
-lower case, words apart by one blank; where one may mean two things it stands in a table of its own, with both, and is asked
+They are for pasted print; files take those of units too. What is written is always the role's name and the unit's name of
+`units.hpp`. Spellings are in lower case, words apart by one blank; where one may mean two things it stands in a table of its own, with both, and is asked
 about. Common practice, no source.
 """
+
+from offnominal import _core
 
 COOLING = ("odb", "airflow", "ewb", "rh", "edb", "pressure", "total", "sensible", "power", "bypass")
 HEATING = ("odb", "airflow", "edb", "capacity", "power")
@@ -80,39 +82,8 @@ AMBIGUOUS = {
     "psi": "psig or psia", "°": "degF or degC",
 }  # fmt: skip
 
-UNITS = _by_spelling({
-    "degF": "degf|°f|° f|f|deg f|degrees f|degree f|degrees fahrenheit|fahrenheit|℉",
-    "degC": "degc|°c|° c|c|deg c|degrees c|degree c|degrees celsius|celsius|℃",
-    "W": "w|watt|watts",
-    "kW": "kw|kilowatt|kilowatts",
-    "Btu/h": "btu/h|btuh|btu/hr|btu/hour|btu per hour|btu h",
-    "MBh": "mbh|mbtuh|mbtu/h|mbtu/hr|kbtuh|kbtu/h|kbtu/hr|1000 btuh|1000 btu/h|1000 btu/hr|btuh x 1000|btu/h x 1000|btuh/1000|"
-    "thousand btuh|1000's btuh",
-    "ton": "ton|tons|tons of refrigeration",
-    "cfm": "cfm|ft3/min|cu ft/min|cubic feet per minute",
-    "scfm": "scfm|std cfm|standard cfm",
-    "L/s": "l/s|lps|litres per second|liters per second",
-    "m3/h": "m3/h|m3/hr|cmh",
-    "m3/s": "m3/s|cms",
-    "kg/s": "kg/s",
-    "lb/h": "lb/h|lb/hr|lbs/hr|lbm/h",
-    "Pa": "pa",
-    "kPa": "kpa",
-    "hPa": "hpa|mbar",
-    "psia": "psia",
-    "inHg": "inhg|in hg|in. hg",
-    "psig": "psig",
-    "kPag": "kpag|kpa gauge",
-    "A": "a|amp|amps|ampere|amperes",
-    "%": "%|percent|per cent|pct",
-    "1": "ratio|dimensionless",
-    "Hz": "hz|hertz",
-    "rpm": "rpm|r/min",
-    "Btu/Wh": "btu/wh|btuh/w|btu/w h|btu/w·h",
-    "W/W": "w/w|kw/kw",
-    "delta_degF": "delta_degf|delta °f",
-    "delta_degC": "delta_degc|delta °c|k",
-})  # fmt: skip
+# As files take them too.
+UNITS = _by_spelling({name: spellings for name, spellings, _ in _core.unit_spellings})
 DIFFERENCES = {"degF": "delta_degF", "degC": "delta_degC"}  # of a split or a rise
 UNITS_OF_AXIS = {
     "degF": ("odb", "ewb", "edb"), "degC": ("odb", "ewb", "edb"), "cfm": ("airflow",), "scfm": ("airflow",), "L/s": ("airflow",),
@@ -121,7 +92,7 @@ UNITS_OF_AXIS = {
 }  # fmt: skip
 UNITS_OF_AIRFLOW = tuple(unit for unit, axes in UNITS_OF_AXIS.items() if axes == ("airflow",))
 # Units in which a machine has thousands and never thousandths.
-WHOLE = ("Btu/h", "W", "cfm", "scfm", "m3/h", "L/s", "lb/h", "rpm", "Pa")
+WHOLE = tuple(name for name, _, is_whole in _core.unit_spellings if is_whole)
 
 STAGES = _by_spelling({
     "low": "low stage|low speed|low capacity stage",

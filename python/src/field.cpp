@@ -267,8 +267,11 @@ void bind_field(pybind11::module_& m) {
         .def_readonly("date", &Visit::date)
         .def_property_readonly("mode", [](const Visit& x) { return std::string(name(x.mode())); });
     m.def(
-        "load_visit", [](const std::string& path) { return std::make_shared<Visit>(load_visit(path)); },
-        py::arg("path"));
+        "load_visit",
+        [](const std::string& path, bool forecast) {
+            return std::make_shared<Visit>(forecast ? load_forecast(path) : load_visit(path));
+        },
+        py::arg("path"), py::arg("forecast") = false);
     m.def(
         "parse_visit",
         [](const std::string& text, const std::string& name) {
@@ -277,9 +280,9 @@ void bind_field(pybind11::module_& m) {
         py::arg("text"), py::arg("name"));
     m.def(
         "visit_of_json",
-        [](const std::string& text, const std::string& name) {
+        [](const std::string& text, const std::string& name, bool forecast) {
             try {
-                auto read = std::make_shared<Visit>(parse_visit(text, name));
+                auto read = std::make_shared<Visit>(forecast ? parse_forecast(text, name) : parse_visit(text, name));
                 VisitPlaces& p = read->places;
                 p.stage = p.match = p.line_set = p.speed = {name, 0, 0};
                 return read;
@@ -288,7 +291,7 @@ void bind_field(pybind11::module_& m) {
                 throw InputError({error.file()}, error.problem(), error.text(), error.accepted());
             }
         },
-        py::arg("text"), py::arg("name"));
+        py::arg("text"), py::arg("name"), py::arg("forecast") = false);
     m.def("prove", &prove_one, py::arg("system"), py::arg("visit"));
     m.def("monte_carlo", [](const System& system, const std::shared_ptr<Visit>& visit, std::size_t count) {
         std::vector<double> draws;

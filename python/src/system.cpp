@@ -95,6 +95,10 @@ void bind_system(pybind11::module_& m) {
         return notes_list(std::bit_cast<Notes>(PackedNotes{first, second}));
     });
     m.def("describe_footing", [](std::uint8_t bits) { return describe(static_cast<Footing>(bits)); });
+    py::list spellings;  // of units on pages: name, spellings, whether there are thousands of it
+    for (const UnitSpellings& row : unit_spellings())
+        if (row.on_pages) spellings.append(py::make_tuple(row.unit, row.spellings, row.is_whole));
+    m.attr("unit_spellings") = py::tuple(spellings);
     m.attr("why_names") = all_words<Why>();
     m.attr("about_names") = all_words<About>();
     py::list about_units;  // of the numbers of a reason, in IP; in SI they are SI

@@ -15,7 +15,8 @@ constexpr int soon = 30;
 
 std::chrono::year_month_day read_day(std::string_view text, const char* what) {
     const auto refuse = [&] {
-        throw InputError({}, std::string(what) + ": not a day", std::string(text), "2026-06-01");
+        throw InputError({}, std::string(what) + ": not a day", std::string(text),
+                         "year, month and day, such as 2026-06-01");
     };
     const auto number = [&](std::size_t from, std::size_t size) {
         int out = 0;
@@ -55,6 +56,8 @@ CalibrationState calibration_on(std::string_view on, std::string_view calibrated
     };
     return {text_of(due), days(visit, due), days(from, due)};
 }
+
+void check_day(std::string_view text, const char* what) { (void)read_day(text, what); }
 
 double CalibrationState::widening() const noexcept {
     if (!expired() || days_held <= 0) return 1.0;

@@ -89,7 +89,7 @@ class Evidence {
     Evidence(const ProofModel& model, const Proof& proof, std::span<const CheckResult> seen)
         : model_(model), visit_(model.visit()), proof_(proof), e_(*proof.expected) {
         Notes told;
-        known_ = known_inputs(model, told);
+        known_ = known_inputs(model, e_, told);
         centre_ = model.base();
         for (std::size_t i = 0; i < input_count; ++i)
             if (known_[i].saturated > 0.0) centre_[i] = mean_of(known_[i]);
@@ -756,7 +756,7 @@ Causes causes_of(const System& system, const Visit& given, const Proof& proof, s
     Proof found;
     if (!visit.airflow_by.empty()) visit = with_airflow(system, visit, Pressure{*pressure}, found);
     const ProofModel read(system, visit, *pressure);
-    const ProofModel model = read.bent(proof.bend);
+    const ProofModel model = read.times((1.0 + proof.bend) * (1.0 - proof.frost));
     const Evidence evidence(model, proof, seen);
     if (!evidence.known_well()) {
         out.reason.why = Why::no_sensitivity;

@@ -63,9 +63,9 @@ namespace {
 
 /// What one draw takes off the page.
 struct DrawnPage {
-    double reading = 0.0, outside = 0.0, make = 0.0, sensible = 0.0;  ///< relative
+    double reading = 0.0, outside = 0.0, make = 0.0, sensible = 0.0, frost = 0.0;  ///< relative
     [[nodiscard]] double by(Yardstick yardstick) const noexcept {
-        const double page = (1.0 + reading) * (1.0 + outside);
+        const double page = (1.0 + reading) * (1.0 + outside) * (1.0 + frost);
         return yardstick == Yardstick::make ? page * (1.0 + make) : page;
     }
 };
@@ -89,12 +89,13 @@ void for_each_draw(const Sources& s, std::uint64_t round, const Take& take) {
     known.push_back({0.0, s.own.reading});
     known.push_back({0.0, s.own.outside, Shape::rectangular});
     known.push_back({0.0, s.own.make});
-    if (s.own.sensible > 0.0) known.push_back({0.0, s.own.sensible});
+    if (s.own.sensible > 0.0 || s.own.frost > 0.0) known.push_back({0.0, s.own.sensible});
+    if (s.own.frost > 0.0) known.push_back({0.0, s.own.frost, Shape::rectangular});
     std::vector<double> content(correlations.begin(), correlations.end());
     for (const Known& k : known) content.insert(content.end(), {k.estimate, k.standard});
     const Draws draws(known, correlations, seed_of(content) + round);
 
-    const std::size_t width = inputs + 4;
+    const std::size_t width = inputs + 5;
     std::vector<double> block(ProofModel::block * width);  // the last of a draw stays 0 where it is not drawn
     std::vector<ProofModel::Inputs> x(ProofModel::block, s.centre);
     std::vector<std::optional<Sides>> both(ProofModel::block);
@@ -112,7 +113,7 @@ void for_each_draw(const Sources& s, std::uint64_t round, const Take& take) {
         const auto& sides = both[at];
         if (!sides) continue;  // no such air: what cannot be has no part in the distribution
         const double* const own = block.data() + at * width + inputs;
-        take(*sides, DrawnPage{own[0], own[1], own[2], own[3]});
+        take(*sides, DrawnPage{own[0], own[1], own[2], own[3], own[4]});
     }
 }
 

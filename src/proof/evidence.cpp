@@ -44,13 +44,13 @@ struct System4 {
         weighted = covariance.solve(values);
     }
     [[nodiscard]] double chi_square() const { return values.dot(weighted); }
-    /// How far off one input would be, and the chi-square that this explains.
-    [[nodiscard]] std::pair<double, double> freed(std::size_t input) const {
+    /// The chi-square that one input explains, if its error is let free.
+    [[nodiscard]] double explained(std::size_t input) const {
         const SmallVector d = effects.col(static_cast<Eigen::Index>(input));
         const double curvature = d.dot(covariance.solve(d));
-        if (!(curvature > 0.0)) return {0.0, 0.0};
+        if (!(curvature > 0.0)) return 0.0;
         const double along = d.dot(weighted);
-        return {along / curvature, along * along / curvature};
+        return along * along / curvature;
     }
 };
 
@@ -73,23 +73,11 @@ Input most_telling(std::span<const Residual> residuals, const Correlations& corr
     const double all = system.chi_square();
     double left = all;
     for (std::size_t i = 0; i < input_count; ++i) {
-        const double without = all - system.freed(i).second;
+        const double without = all - system.explained(i);
         if (without >= left) continue;
         out = static_cast<Input>(i);
         left = without;
     }
-    return out;
-}
-
-Fit fit_without(Input input, std::span<const Residual> residuals, const Correlations& correlations) {
-    Fit out;
-    if (residuals.empty()) return out;
-    const System4 system(residuals, correlations);
-    const auto [off, explained] = system.freed(static_cast<std::size_t>(input));
-    out.off = off;
-    out.chi_square = system.chi_square() - explained;
-    out.degrees = static_cast<int>(residuals.size()) - 1;
-    out.probability = tail_of(out.chi_square, out.degrees);
     return out;
 }
 
@@ -127,6 +115,58 @@ std::vector<Residual> sound_machine(const LogRatios& ratios, const Effects& effe
     if (std::isfinite(ratios.power))
         out.push_back({ratios.power, effects.power, {0.0, 0.0, std::hypot(own_power, more), 0.0}});
     return out;
+}
+
+WrongAirflow weigh_airflow(LogRatios ratios, const Effects& effects, double own, double own_power,
+                           std::optional<double> slope, double relative_u, const Correlations& correlations) {
+    struct Fault {
+        double capacity, power;  ///< logarithms
+    };
+    static const auto faults = [] {
+        constexpr int capacities = 21, powers = 4;
+        constexpr double least = 0.6, greatest = 1.1, falls = -0.6, rises = 0.2;
+        std::array<Fault, capacities * powers> out{};
+        for (int i = 0; i < capacities; ++i)
+            for (int k = 0; k < powers; ++k) {
+                const double ratio = least + (greatest - least) * i / (capacities - 1);
+                const double share = falls + (rises - falls) * (k + 0.5) / powers;
+                out[static_cast<std::size_t>(i * powers + k)] = {std::log(ratio), std::log1p(share * (1.0 - ratio))};
+            }
+        return out;
+    }();
+    constexpr double least_off = 0.1133, most_off = 0.25;  // logarithms of 1.12 and 1.28
+    constexpr int steps = 8;
+
+    if (!slope) ratios.sensible = Sides::not_told;
+    auto sound = sound_machine(ratios, effects, own, own_power);
+    if (slope) {  // what a machine is off its page, its coil ties too
+        sound[1].own[of_page] *= *slope;
+        sound[1].own[of_sensible] = tie_uncertainty(0.0);
+    }
+    const System4 system(sound, correlations);
+    const SmallVector off = system.effects.col(static_cast<Eigen::Index>(Input::airflow)) / relative_u;
+    const auto n = static_cast<Eigen::Index>(sound.size());
+    using Square = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, 0, 4, 4>;
+    const Square weight = system.covariance.solve(Square::Identity(n, n));
+    const double all = system.chi_square(), along = off.dot(system.weighted), curvature = off.dot(weight * off);
+
+    std::array<double, 2 * steps> chi_squares{};
+    for (int i = 0; i < steps; ++i) {
+        const double x = least_off + (most_off - least_off) * i / (steps - 1);
+        chi_squares[static_cast<std::size_t>(2 * i)] = all - 2.0 * x * along + x * x * curvature;
+        chi_squares[static_cast<std::size_t>(2 * i + 1)] = all + 2.0 * x * along + x * x * curvature;
+    }
+    const double best = *std::ranges::min_element(chi_squares);
+    double wrong = 0.0, right = 0.0;
+    for (const double chi_square : chi_squares) wrong += std::exp(-0.5 * (chi_square - best)) / (2.0 * steps);
+    SmallVector left = system.values;
+    for (const Fault& fault : faults) {
+        left[0] = system.values[0] - fault.capacity;
+        if (slope) left[1] = system.values[1] - *slope * fault.capacity;
+        left[n - 1] = system.values[n - 1] - fault.power;
+        right += std::exp(-0.5 * (left.dot(weight * left) - best)) / static_cast<double>(faults.size());
+    }
+    return {2.0 * std::log(wrong / right), tail_of(best, static_cast<int>(n) - 1)};
 }
 
 std::vector<Residual> any_capacity(const LogRatios& ratios, const Effects& effects, std::optional<double> slope,

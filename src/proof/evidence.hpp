@@ -27,14 +27,16 @@ struct Fit {
     double chi_square = 0.0;
     int degrees = 0;
     double probability = 1.0;  ///< of a chi-square at least as large
-    double off = 0.0;          ///< how far an input that was let free would be off, in its standard uncertainties
 };
 [[nodiscard]] Fit fit(std::span<const Residual> residuals, const Correlations& correlations);
 /// The input that explains most, if its error is let free.
 [[nodiscard]] Input most_telling(std::span<const Residual> residuals, const Correlations& correlations);
-/// The same with one input let free.
-[[nodiscard]] Fit fit_without(Input input, std::span<const Residual> residuals, const Correlations& correlations);
 
+/// An airflow that is wrong against the one that was read.
+struct WrongAirflow {
+    double evidence = 0.0;     ///< twice the logarithm of the two likelihoods' ratio
+    double probability = 0.0;  ///< how well the best wrong airflow fits: of a chi-square at least as large
+};
 /// A coil of this bypass factor ties sensible to total: relative change of sensible for one of total, at the same air
 /// and airflow. Nothing on a dry coil, where the two are one.
 [[nodiscard]] std::optional<double> coil_slope(const Delivered& delivered, const Expected& expected) noexcept;
@@ -57,6 +59,18 @@ struct LogRatios {
 /// uncertainty, `own_power` that of its power.
 [[nodiscard]] std::vector<Residual> sound_machine(const LogRatios& ratios, const Effects& effects, double own,
                                                   double own_power, double more = 0.0);
+
+/// A sound machine whose airflow is off by 12 to 28 % either way, against any capacity from 0.6 to 1.1 of the expected
+/// one at the airflow that was read, whose power falls by up to 0.6 of what capacity lacks or rises by 0.2 of it
+/// (refrigerant-side and outdoor-side faults; common practice, no source). Each likelihood is averaged over what is
+/// possible, all of it as likely. Without power nothing tells the two apart: a coil moves total and sensible alike.
+///
+/// @param ratios  with power, and with sensible where `slope` is told
+/// @param slope   as of `coil_slope`
+/// @param relative_u  relative standard uncertainty of the airflow
+[[nodiscard]] WrongAirflow weigh_airflow(LogRatios ratios, const Effects& effects, double own, double own_power,
+                                         std::optional<double> slope, double relative_u,
+                                         const Correlations& correlations);
 
 /// What any capacity leaves: the coil's tie, and power, which faults move by a tenth either way.
 [[nodiscard]] std::vector<Residual> any_capacity(const LogRatios& ratios, const Effects& effects,

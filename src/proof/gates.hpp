@@ -75,13 +75,12 @@ namespace offnominal::detail {
                          practice::greatest_fan_power * flow);
 }
 
-/// Why the readings fit no machine of the page's size.
-[[nodiscard]] inline Reason why_not_this_size(const Delivered& delivered, const Expected& expected) noexcept {
-    const double cfm = units::cfm.from_si(delivered.standard_airflow.si);
-    const double tons = units::ton.from_si(expected.gross_total.si);
+/// Why the readings fit no machine of the page's size, W.
+[[nodiscard]] inline Reason why_not_this_size(const Delivered& delivered, double size) noexcept {
+    const double cfm = units::cfm.from_si(delivered.standard_airflow.si), tons = units::ton.from_si(size);
     return outside_range(
         About::airflow_per_ton, cfm / tons, practice::least_scfm_per_ton,
-        expected.mode == Mode::heating ? practice::greatest_scfm_per_ton_heating : practice::greatest_scfm_per_ton);
+        delivered.mode == Mode::heating ? practice::greatest_scfm_per_ton_heating : practice::greatest_scfm_per_ton);
 }
 
 /// What the visit leaves unsaid or unchecked.

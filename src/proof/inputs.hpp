@@ -61,7 +61,8 @@ using Correlations = std::array<double, input_count * input_count>;
 [[nodiscard]] inline double chance_saturated(const Visit& visit) noexcept {
     const air::Humidity& h = visit.readings.supply_humidity;
     if (h.kind != air::Humidity::Kind::relative_humidity) return 0.0;
-    return std::clamp((h.value - practice::least_saturated) / (1.0 - practice::least_saturated), 0.0, 1.0);
+    return std::clamp((h.value - practice::least_saturated) / (practice::surely_saturated - practice::least_saturated),
+                      0.0, 1.0);
 }
 
 /// What the readings' own scatter leaves of their mean: a standard uncertainty that covers 95 % at the usual factor.
@@ -71,7 +72,17 @@ using Correlations = std::array<double, input_count * input_count>;
            coverage_factor(std::numeric_limits<double>::infinity());
 }
 
-[[nodiscard]] inline Known known_of(const ProofModel& model, Input input, Notes& notes) {
+/// What is known of the air at a wetted supply probe.
+inline void put_after_coil(const Expected& e, Known& k) noexcept {
+    k.saturated_from = practice::least_after_wet_coil;
+    k.saturated_to = 1.0;
+    if (!e.leaving) return;
+    const double sound = std::min(1.0, e.leaving->relative_humidity);
+    k.saturated_from = sound - practice::below_sound_coil;
+    k.saturated_to = std::min(1.0, sound + practice::above_sound_coil);
+}
+
+[[nodiscard]] inline Known known_of(const ProofModel& model, Input input, const Expected& e, Notes& notes) {
     const Visit& visit = model.visit();
     Known k;
     k.estimate = model.base()[static_cast<std::size_t>(input)];
@@ -104,16 +115,17 @@ using Correlations = std::array<double, input_count * input_count>;
              k.estimate > 0.0;
     if (input == Input::supply_humidity) {
         k.saturated = chance_saturated(visit);
-        k.saturated_from = practice::least_after_wet_coil;
-        k.saturated_to = 1.0;
-        if (k.saturated > 0.0) notes.add(Note::saturated_probe);
+        if (k.saturated > 0.0) {
+            put_after_coil(e, k);
+            notes.add(Note::saturated_probe);
+        }
     }
     return k;
 }
 
-[[nodiscard]] inline KnownInputs known_inputs(const ProofModel& model, Notes& notes) {
+[[nodiscard]] inline KnownInputs known_inputs(const ProofModel& model, const Expected& e, Notes& notes) {
     KnownInputs out;
-    for (std::size_t i = 0; i < input_count; ++i) out[i] = known_of(model, static_cast<Input>(i), notes);
+    for (std::size_t i = 0; i < input_count; ++i) out[i] = known_of(model, static_cast<Input>(i), e, notes);
     return out;
 }
 
@@ -185,40 +197,44 @@ using Correlations = std::array<double, input_count * input_count>;
 struct OwnTerms {
     double reading = 0.0;  ///< reading and derating the page
     double outside = 0.0;  ///< past its edge; rectangular
+    double frost = 0.0;    ///< on the outdoor coil, about its mean; rectangular
     double make = 0.0;  ///< a sound machine of this make about its page: the maker's tolerance, the last printed place
     double sensible = 0.0;  ///< of sensible besides: a bypass factor that is not printed
-    double bend = 0.0;      ///< no uncertainty: what straight reading leaves out of total, as a share of it
+    // No uncertainties, but shares of total:
+    double bend = 0.0;       ///< what straight reading leaves out of it
+    double held_back = 0.0;  ///< what frost takes from it, in the mean
 
     /// What was promised is the number as printed.
     [[nodiscard]] double of(Yardstick yardstick) const noexcept {
-        return std::hypot(reading, outside, yardstick == Yardstick::make ? make : 0.0);
+        return root_of_squares({reading, outside, frost, yardstick == Yardstick::make ? make : 0.0});
     }
+    /// Expected total over the one that straight reading tells.
+    [[nodiscard]] double factor() const noexcept { return (1.0 + bend) * (1.0 - held_back); }
 };
 
-/// How the axes of a page that have two values may bend, as a share of total.
-[[nodiscard]] inline double assumed_bend(const Grid& grid, std::span<const PageAxis> axes, bool by_wet_bulb,
-                                         const PagePoint& entered) noexcept {
-    double sum = 0.0;
+/// How the axes of a page that have two values bend, as far as common practice tells: along airflows to a known side.
+[[nodiscard]] inline Bend assumed_bend(const Grid& grid, std::span<const PageAxis> axes, bool by_wet_bulb,
+                                       const PagePoint& entered) noexcept {
+    Bend out;
+    double either_way = 0.0;
     for (std::size_t k = 0; k < axes.size(); ++k) {
         const auto x = grid.breakpoints(k);
         if (x.size() != 2) continue;
         const PageAxis axis = axes[k];
-        const double at = std::clamp(entered[axis], x[0], x[1]);
-        double bend = (at - x[0]) * (x[1] - at);
+        const double at = std::clamp(entered[axis], x[0], x[1]), lever = (at - x[0]) * (x[1] - at);
         if (axis == PageAxis::airflow)
-            bend *= practice::bend_of_airflow / (at * at);
+            out = {practice::bend_of_airflow * lever / (at * at), practice::bend_of_airflow_u * lever / (at * at)};
         else if (axis == PageAxis::outdoor_dry_bulb)
-            bend *= practice::bend_of_temperature;
+            either_way += practice::bend_of_temperature * lever;
         else if (axis == PageAxis::humidity && by_wet_bulb)
-            bend *= practice::bend_of_humidity;
-        else
-            bend = 0.0;  // entering dry bulb bends little while the coil is wet; other axes have no common practice
-        sum += bend;
+            either_way += practice::bend_of_humidity * lever;
+        // Entering dry bulb bends little while the coil is wet; other axes have no common practice.
     }
-    return sum;
+    out.left = std::hypot(out.left, either_way);
+    return out;
 }
 
-[[nodiscard]] inline double assumed_bend(const RatingTable& table, const PagePoint& entered) noexcept {
+[[nodiscard]] inline Bend assumed_bend(const RatingTable& table, const PagePoint& entered) noexcept {
     return assumed_bend(table.grid(), table.axes(), table.humidity() == HumidityAxis::wet_bulb, entered);
 }
 
@@ -226,12 +242,15 @@ struct OwnTerms {
     const ExpectedUncertainty& u = e.uncertainty;
     const double total = e.total_capacity.si;
     OwnTerms out;
+    const double gross = e.gross_total.si;
     double bend = 0.0, rows = 0.0, frost = 0.0;
     const bool heats = e.mode == Mode::heating;
     if (e.notes.has(Note::interpolation_unknown)) {
-        bend = e.gross_total.si *
-               (heats ? assumed_bend(heating_page_of(system, e).table.grid(), heating_page_axes, false, e.entered)
-                      : assumed_bend(page_of(system, e).table, e.entered));
+        const Bend assumed =
+            heats ? assumed_bend(heating_page_of(system, e).table.grid(), heating_page_axes, false, e.entered)
+                  : assumed_bend(page_of(system, e).table, e.entered);
+        out.bend = assumed.more * gross / total;
+        bend = assumed.left * gross;
         notes.add(Note::curvature_assumed);
     }
     for (const Note row : {Note::airflow_multiplier, Note::dry_bulb_multiplier})
@@ -241,21 +260,21 @@ struct OwnTerms {
         }
     if (heats && derates::frosts(e.outdoor_dry_bulb)) {
         notes.add(Note::frost_on_coil);
-        frost = e.gross_total.si *
-                std::hypot(practice::frost_on_coil, e.frost == Frost::unknown ? practice::unknown_frost : 0.0);
+        out.held_back = 0.5 * practice::most_frost_on_coil * gross / total;
+        out.frost = out.held_back / std::sqrt(3.0) / (1.0 - out.held_back);
+        if (e.frost == Frost::unknown) frost = practice::unknown_frost * gross;
     }
     double interpolation = u.interpolation;
     if (const auto own = bend_of(system, e)) {
-        out.bend = own->more * e.gross_total.si / total;
-        interpolation = own->left * e.gross_total.si;
+        out.bend += own->more * gross / total;
+        interpolation = own->left * gross;
     }
     out.reading =
         root_of_squares({interpolation, u.inferred, u.match, u.line, u.altitude, u.airflow, bend, rows, frost}) / total;
     out.outside = u.outside / total;
     if (e.notes.has(Note::bypass_inferred)) out.sensible = practice::inferred_bypass;
     const bool unknown = e.notes.has(Note::tolerance_unknown);
-    const double tolerance =
-        unknown ? 0.5 * practice::assumed_tolerance * e.gross_total.si / total : u.tolerance / total;
+    const double tolerance = unknown ? 0.5 * practice::assumed_tolerance * gross / total : u.tolerance / total;
     out.make = std::hypot(tolerance, u.resolution / total);
     if (unknown) notes.add(Note::tolerance_assumed);
     return out;

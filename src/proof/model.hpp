@@ -149,13 +149,13 @@ class ProofModel {
         ProofModel other = *this;
         other.asked_ = {stage};
         other.frame_pressure_ = Conditions::not_given;
-        other.bend_ = 0.0;
+        other.factor_ = 1.0;
         return other;
     }
-    /// The same with expected total so much above what straight reading of the page gives, as a share of it.
-    [[nodiscard]] ProofModel bent(double bend) const noexcept {
+    /// The same with expected total so many times what straight reading of the page gives.
+    [[nodiscard]] ProofModel times(double factor) const noexcept {
         ProofModel other = *this;
-        other.bend_ = bend;
+        other.factor_ = factor;
         return other;
     }
 
@@ -277,7 +277,7 @@ class ProofModel {
         if (!(e.total_capacity.si > 0.0)) return std::nullopt;
         Sides out;
         out.delivered = d.total_capacity.si;
-        out.expected = e.total_capacity.si * (1.0 + bend_);
+        out.expected = e.total_capacity.si * factor_;
         if (e.sensible_capacity && e.sensible_capacity->si > 0.0) {
             out.delivered_sensible = d.sensible_capacity.si;
             out.expected_sensible = e.sensible_capacity->si;
@@ -315,7 +315,7 @@ class ProofModel {
     air::Humidity return_humidity_;  ///< its measure; the number stands in the inputs
     Inputs base_;
     Notes notes_;
-    double bend_ = 0.0;
+    double factor_ = 1.0;
     /// What the last question settled: of all that varies, a frame depends on the pressure alone.
     mutable Frame frame_;
     mutable Reason no_frame_;

@@ -1,6 +1,7 @@
 #include "read/fields.hpp"
 
 #include <algorithm>
+#include <vector>
 
 namespace offnominal::files {
 
@@ -35,7 +36,8 @@ Fields::Fields(const Document& document, const Item& map, std::string where, Key
         // `4690,5 ft` in a flow map reads as `4690` and a key `5 ft`.
         const bool is_number = !key.text.empty() && key.text[0] >= '0' && key.text[0] <= '9';
         refuse(key, in + "unknown key",
-               is_number ? "a point before decimals, not a comma" : listed({keys.begin(), keys.size()}, key.text));
+               is_number ? "a point before decimals, not a comma; between braces nothing between thousands"
+                         : listed({keys.begin(), keys.size()}, key.text));
     }
 }
 
@@ -49,9 +51,31 @@ const Item* Fields::find(std::string_view key) const noexcept {
     return nullptr;
 }
 
+namespace {
+
+/// Every key of a document that stands without a value, but for one, with its line.
+void find_open(const Document& document, const Item& item, const Item& but, std::vector<std::string>& out) {
+    for (std::size_t i = 0; i < item.values.size(); ++i) {
+        if (i < item.keys.size() && &item.keys[i] != &but && item.values[i].kind == Item::Kind::null) {
+            const int line = document.place(item.keys[i]).line;
+            out.push_back(item.keys[i].text + (line > 1 ? " (line " + std::to_string(line) + ")" : ""));
+        }
+        find_open(document, item.values[i], but, out);
+    }
+}
+
+}  // namespace
+
 void Fields::missing(std::string_view key, const std::string& accepted) const {
-    for (const Item& typed : map_.keys)
-        if (typed.text == key) throw InputError(document_.place(typed), path(key) + " has no value", {}, accepted);
+    for (const Item& typed : map_.keys) {
+        if (typed.text != key) continue;
+        std::vector<std::string> open;
+        find_open(document_, document_.root, typed, open);
+        std::string all = accepted;
+        for (const std::string& one : open) all += (&one == &open.front() ? ". Open too: " : ", ") + one;
+        if (!open.empty()) all += ": fill them in, or leave out what may go";
+        throw InputError(document_.place(typed), path(key) + " has no value", {}, all);
+    }
     throw InputError(document_.place(map_), path(key) + " is missing", {}, accepted);
 }
 

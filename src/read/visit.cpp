@@ -12,9 +12,10 @@ namespace {
 
 class VisitReader {
    public:
-    VisitReader(const Document& document, std::string folder)
+    VisitReader(const Document& document, std::string folder, bool forecast)
         : document_(document),
           folder_(std::move(folder)),
+          forecast_(forecast),
           top_(document, document.root, {},
                {"offnominal",     "name",      "system",     "date",           "remarks",      "site",
                 "stage",          "speed",     "speed_held", "match",          "line_set",     "boundary",
@@ -27,6 +28,7 @@ class VisitReader {
         visit_.name = top_.text("name");
         visit_.system_file = top_.text("system");
         visit_.date = top_.text("date");
+        if (const Item* item = top_.find("date")) placed(document_, *item, [&] { check_day(visit_.date, "date"); });
         visit_.remarks = top_.text("remarks");
         if (const Item* item = top_.find("instruments"))
             visit_.instruments = read_instruments(document_, *item, visit_.date, visit_.side_by_side);
@@ -317,7 +319,9 @@ class VisitReader {
                   Input dry_input, Input humidity_input) {
         const Fields fields(document_, item, "readings: " + place,
                             {"dry_bulb", "relative_humidity", "wet_bulb", "dew_point", "humidity_ratio", "instrument"});
-        dry_bulb = read_temperature(fields, "dry_bulb", place, dry_input);
+        const bool may_lack = forecast_ && dry_input == Input::supply_dry_bulb;
+        if (!may_lack || fields.find("dry_bulb") != nullptr)
+            dry_bulb = read_temperature(fields, "dry_bulb", place, dry_input);
         know(dry_input, fields, "dry_bulb", dry_bulb.si);
 
         std::string_view kind;
@@ -330,6 +334,14 @@ class VisitReader {
             humidity = read_humidity(fields, *typed, key, place, humidity_input);
         }
         if (kind.empty() && visit_.mode() == Mode::heating) return;
+        if (kind.empty() && may_lack) {
+            const air::Humidity& like = visit_.readings.return_humidity;
+            kind = offnominal::name(air::detail::about(like.kind));
+            humidity = like;
+            know(humidity_input, fields, kind, like.value);
+            humidity.value = Readings::not_given;
+            return;
+        }
         if (kind.empty())
             fields.missing("relative_humidity", "one of relative_humidity, wet_bulb, dew_point, humidity_ratio");
         know(humidity_input, fields, kind, humidity.value);
@@ -342,7 +354,8 @@ class VisitReader {
     /// Supply air in heating, which holds the moisture of the return air.
     void read_heated_air(const Item& item) {
         const Fields fields(document_, item, "readings: supply", {"dry_bulb", "instrument"});
-        visit_.readings.supply_dry_bulb = read_temperature(fields, "dry_bulb", "supply", Input::supply_dry_bulb);
+        if (!forecast_ || fields.find("dry_bulb") != nullptr)
+            visit_.readings.supply_dry_bulb = read_temperature(fields, "dry_bulb", "supply", Input::supply_dry_bulb);
         know(Input::supply_dry_bulb, fields, "dry_bulb", visit_.readings.supply_dry_bulb.si);
     }
 
@@ -420,6 +433,7 @@ class VisitReader {
 
     const Document& document_;
     std::string folder_;
+    bool forecast_;
     Fields top_;
     Visit visit_;
     std::optional<VisitLog> log_;
@@ -428,17 +442,29 @@ class VisitReader {
 }  // namespace
 }  // namespace files
 
-Visit load_visit(const std::string& path) {
-    return parse_visit(files::file_bytes(path, files::Text::size_limit), path, files::folder_of(path));
-}
-
-Visit parse_visit(std::string_view text, const std::string& name, const std::string& folder) {
+namespace {
+Visit read_visit(std::string_view text, const std::string& name, const std::string& folder, bool forecast) {
     if (standard205::is_representation(text))
         throw InputError({name}, "a Standard 205 representation, which is a system, where a visit is due", {},
                          "a visit file; a system is loaded for itself, before the visit");
     const files::Document document = files::parse_tree(files::Text::from_string(text, name));
     files::check_kind(document, files::FileKind::visit);
-    return files::VisitReader(document, folder).read();
+    return files::VisitReader(document, folder, forecast).read();
+}
+}  // namespace
+
+Visit load_visit(const std::string& path) {
+    return parse_visit(files::file_bytes(path, files::Text::size_limit), path, files::folder_of(path));
+}
+Visit parse_visit(std::string_view text, const std::string& name, const std::string& folder) {
+    return read_visit(text, name, folder, false);
+}
+
+Visit load_forecast(const std::string& path) {
+    return parse_forecast(files::file_bytes(path, files::Text::size_limit), path, files::folder_of(path));
+}
+Visit parse_forecast(std::string_view text, const std::string& name, const std::string& folder) {
+    return read_visit(text, name, folder, true);
 }
 
 }  // namespace offnominal

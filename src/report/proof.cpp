@@ -196,7 +196,7 @@ std::vector<std::string> promises(const std::vector<Settling>& remedies) {
 }
 
 /// A line each, under a heading; nothing where there are none.
-std::string listed(const std::vector<std::string>& lines, const std::string& heading) {
+std::string under_heading(const std::vector<std::string>& lines, const std::string& heading) {
     if (lines.empty()) return {};
     std::string out = heading + "\n";
     for (const std::string& line : lines) out += "  " + line + "\n";
@@ -234,7 +234,7 @@ std::string risk_words(const Proof& proof) {
     return out;
 }
 
-/// The five lines that most people read.
+/// The five lines that most people read; a sixth where nobody says that the machine ran steadily.
 std::string verdict_words(const Visit& visit, const Proof& proof, const std::vector<Settling>& remedies,
                           UnitSystem units) {
     std::string out = "proof: " + std::string(name(proof.outcome)) + "\n";
@@ -249,7 +249,13 @@ std::string verdict_words(const Visit& visit, const Proof& proof, const std::vec
                                              : "") +
                ": " + chance_words(proof.probability) + ". " + needs_words(proof) + "\n";
     }
-    return out + "  why: " + why_words(proof, units) + "\n  next: " + next_words(visit, proof, remedies) + "\n";
+    out += "  why: " + why_words(proof, units) + "\n  next: " + next_words(visit, proof, remedies) + "\n";
+    if (proof.ratio && proof.notes.has(Note::steadiness_unknown))
+        out +=
+            "  but: nobody says that it ran steadily (steady: true, or running: 25 min); a machine that has just "
+            "started "
+            "reads other than it is\n";
+    return out;
 }
 
 /// What the ratio is held against, and what else would be decided.
@@ -265,6 +271,14 @@ std::string yardstick_words(const Proof& proof) {
     return out + "\n";
 }
 
+/// Why there are two intervals, where they are two.
+std::string interval_words(const Proof& proof) {
+    if (proof.method != Method::draws) return {};
+    return "  by the draws the true ratio lies from " + fixed(proof.ratio_low, 3) + " to " +
+           fixed(proof.ratio_high, 3) +
+           " with a chance of 95 %, lopsided as their distribution is; +- is twice its standard uncertainty\n";
+}
+
 /// Everything that was read beside what the machine should show.
 std::string evidence_words(const Visit& visit, const Proof& proof, UnitSystem units) {
     std::string out = "evidence\n";
@@ -274,7 +288,7 @@ std::string evidence_words(const Visit& visit, const Proof& proof, UnitSystem un
     };
     if (proof.joint_ratio)
         out += "  total and sensible together: ratio of total " + ratio_words(*proof.joint_ratio, 2.0 * proof.joint_u) +
-               "\n";
+               " (beside the verdict, which is by what the visit judges alone)\n";
     if (proof.sensible) line("sensible", Kind::capacity, *proof.sensible);
     if (proof.split)
         line(proof.delivered.mode == Mode::heating ? "rise by the machine itself"
@@ -314,8 +328,10 @@ std::string budget_words(const Proof& proof) {
     }
     if (proof.bend != 0.0)
         out += "  expected total is taken " + percent(std::abs(proof.bend), 2) +
-               (proof.bend > 0.0 ? " above" : " below") +
-               " what straight reading of the page gives: its own values say that it bends\n";
+               (proof.bend > 0.0 ? " above" : " below") + " what straight reading of the page gives, which bends\n";
+    if (proof.frost > 0.0)
+        out +=
+            "  expected total is taken " + percent(proof.frost, 2) + " below the page, for frost on the outdoor coil\n";
     return out + "  " + padded("expected side's own: page, factors, altitude, tolerance", 52) + padded("", 11) +
            padded(percent(proof.expected_u, 2), 10, true) + padded(percent(proof.expected_u, 2), 8, true) +
            padded(percent(proof.expected_share, 0), 8, true) + "\n";
@@ -393,8 +409,8 @@ std::string report(const System& system, const Visit& visit, const Proof& proof,
     const ProofTexts texts = proof_texts(visit, proof, units);
     std::string out = texts.verdict + (visit.name.empty() ? std::string("visit") : visit.name) +
                       (visit.date.empty() ? "" : ", " + visit.date) + "\n" + system.name() + "\n";
-    if (proof.ratio) out += yardstick_words(proof) + risk_words(proof);
-    out += listed(texts.settling, "what would settle it, best first");
+    if (proof.ratio) out += interval_words(proof) + yardstick_words(proof) + risk_words(proof);
+    out += under_heading(texts.settling, "what would settle it, best first");
     if (proof.expected) out += expected_words(system, *proof.expected, units);
     out += logs_words(visit) + delivered_words(visit, proof.delivered, units);
     out += airflow_words(proof, units);
@@ -417,7 +433,7 @@ std::string report(const System& system, const Plan& plan, UnitSystem units) {
             out += "  a machine that truly delivers " + brief(100.0 * one.true_ratio, 4) + " %: passes " +
                    chance_words(one.meets) + ", fails " + chance_words(one.falls_short) + ", is left undecided " +
                    chance_words(1.0 - one.decided()) + "\n";
-        out += listed(promises(plan.remedies), "what would make it surer, of a sound machine");
+        out += under_heading(promises(plan.remedies), "what would make it surer, of a sound machine");
     }
     out += system.name() + "\n";
     if (proof.expected) out += expected_words(system, *proof.expected, units);

@@ -8,71 +8,116 @@
 #include <utility>
 
 #include "offnominal/detail/text.hpp"
+#include "offnominal/files.hpp"
 
 namespace offnominal::files {
 namespace {
 
 bool is_digit(char c) { return c >= '0' && c <= '9'; }
-char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
-std::string lower(std::string_view text) {
-    std::string out(text);
-    for (char& c : out) c = lower(c);
+using detail::lower;
+
+// clang-format off
+constexpr UnitSpellings spellings_of_units[] = {
+    {"degF", "degf|\xc2\xb0" "f|\xc2\xb0 f|f|deg f|degrees f|degree f|degrees fahrenheit|fahrenheit|\xe2\x84\x89", false, true},
+    {"degC", "degc|\xc2\xb0" "c|\xc2\xb0 c|c|deg c|degrees c|degree c|degrees celsius|celsius|\xe2\x84\x83", false, true},
+    {"W", "w|watt|watts", true, true},
+    {"kW", "kw|kilowatt|kilowatts", false, true},
+    {"Btu/h", "btu/h|btuh|btu/hr|btu/hour|btu per hour|btu h", true, true},
+    {"MBh", "mbh|mbtuh|mbtu/h|mbtu/hr|kbtuh|kbtu/h|kbtu/hr|1000 btuh|1000 btu/h|1000 btu/hr|btuh x 1000|btu/h x 1000|btuh/1000|thousand btuh|1000's btuh", false, true},
+    {"ton", "ton|tons|tons of refrigeration", false, true},
+    {"cfm", "cfm|ft3/min|cu ft/min|cubic feet per minute", true, true},
+    {"scfm", "scfm|std cfm|standard cfm", true, true},
+    {"L/s", "l/s|lps|litres per second|liters per second", true, true},
+    {"m3/h", "m3/h|m3/hr|cmh", true, true},
+    {"m3/s", "m3/s|cms", false, true},
+    {"kg/s", "kg/s", false, true},
+    {"lb/h", "lb/h|lb/hr|lbs/hr|lbm/h", true, true},
+    {"Pa", "pa", true, true},
+    {"kPa", "kpa", false, true},
+    {"hPa", "hpa|mbar", false, true},
+    {"psia", "psia", false, true},
+    {"inHg", "inhg|in hg|in. hg", false, true},
+    {"psig", "psig", false, true},
+    {"kPag", "kpag|kpa gauge", false, true},
+    {"A", "a|amp|amps|ampere|amperes", false, true},
+    {"%", "%|percent|per cent|pct", false, true},
+    {"1", "ratio|dimensionless", false, true},
+    {"Hz", "hz|hertz", false, true},
+    {"rpm", "rpm|r/min", true, true},
+    {"Btu/Wh", "btu/wh|btuh/w|btu/w h|btu/w\xc2\xb7h", false, true},
+    {"W/W", "w/w|kw/kw", false, true},
+    {"delta_degF", "delta_degf|delta \xc2\xb0" "f", false, true},
+    {"delta_degC", "delta_degc|delta \xc2\xb0" "c|k", false, true},
+    {"ft", "ft|feet|foot|'", false, false},
+    {"in", "in|inch|inches|\"", false, false},
+    {"in_wc", "in. w.c|in.w.c|in w.c|inwc|in wc|iwc|inches of water", false, false},
+    {"gr/lb", "gr/lb|gpp|grains per pound", false, false},
+    {"s", "s|sec|second|seconds", false, false},
+    {"min", "min|minute|minutes", false, false},
+    {"h", "h|hr|hour|hours", false, false},
+};
+// clang-format on
+
+/// As `spellings_of_units` writes it: in lower case, words apart by one blank, no point at the end.
+std::string plain(std::string_view typed) {
+    std::string out;
+    for (std::size_t i = 0; i < typed.size(); ++i) {
+        if (typed.substr(i, 2) == "\xc2\xb3") {  // to the third
+            out += '3';
+            ++i;
+        } else if (typed[i] != '^' && !(typed[i] == ' ' && out.ends_with(' '))) {
+            out += lower(typed[i]);
+        }
+    }
+    while (out.ends_with('.')) out.pop_back();
     return out;
 }
 
-/// Edits (insert, delete, replace, swap neighbours) that turn one word into the other.
-std::size_t edits(std::string_view a, std::string_view b) {
-    std::vector<std::size_t> before, last(b.size() + 1), now(b.size() + 1);
-    for (std::size_t j = 0; j <= b.size(); ++j) last[j] = j;
-    for (std::size_t i = 1; i <= a.size(); ++i) {
-        now[0] = i;
-        for (std::size_t j = 1; j <= b.size(); ++j) {
-            now[j] = std::min({last[j] + 1, now[j - 1] + 1, last[j - 1] + (a[i - 1] == b[j - 1] ? 0u : 1u)});
-            if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1])
-                now[j] = std::min(now[j], before[j - 2] + 1);
-        }
-        before = std::exchange(last, now);
+/// Whether `1|2|3` lists a word.
+bool lists(std::string_view words, std::string_view word) {
+    for (std::size_t at = 0; at <= words.size();) {
+        const std::size_t end = std::min(words.find('|', at), words.size());
+        if (words.substr(at, end - at) == word) return true;
+        at = end + 1;
     }
-    return last[b.size()];
+    return false;
 }
 
-/// Spellings that are common and far from ours. Only ever suggested, never accepted.
-constexpr std::pair<std::string_view, std::string_view> other_spellings[] = {
-    {"f", "degF"},       {"deg f", "degF"}, {"c", "degC"},         {"deg c", "degC"},    {"btuh", "Btu/h"},
-    {"btu/hr", "Btu/h"}, {"kbtu/h", "MBh"}, {"mbtuh", "MBh"},      {"tons", "ton"},      {"feet", "ft"},
-    {"'", "ft"},         {"inch", "in"},    {"inches", "in"},      {"\"", "in"},         {"watt", "W"},
-    {"watts", "W"},      {"psi", "psia"},   {"in. w.c.", "in_wc"}, {"in.w.c.", "in_wc"}, {"inwc", "in_wc"},
-    {"iwc", "in_wc"},    {"in hg", "inHg"}, {"l/s", "L/s"},        {"gpp", "gr/lb"},     {"percent", "%"},
-    {"pct", "%"},
-};
+/// `1,200`, `12,345.6`: commas between thousands.
+bool is_grouped(std::string_view number) {
+    std::size_t at = std::min(number.find(','), number.size());
+    if (at < 1 || at > 3 || at == number.size() || !std::ranges::all_of(number.substr(0, at), is_digit)) return false;
+    for (; at < number.size() && number[at] == ','; at += 4)
+        if (number.size() < at + 4 || !std::ranges::all_of(number.substr(at + 1, 3), is_digit)) return false;
+    return at == number.size() || (number[at] == '.' && std::ranges::all_of(number.substr(at + 1), is_digit));
+}
+
+/// Spellings that may mean something else. Only ever suggested, never accepted.
+constexpr std::pair<std::string_view, std::string_view> other_spellings[] = {{"psi", "psia"}};
 
 /// The accepted word that was probably meant, or nothing.
 std::string_view nearest(std::span<const std::string_view> accepted, std::string_view typed) {
     const auto accepts = [&](std::string_view word) { return std::ranges::find(accepted, word) != accepted.end(); };
     if (typed.starts_with("\xc2\xb0")) typed.remove_prefix(2);  // the degree sign
-    const std::string small = lower(typed.substr(0, 64));
-    for (const std::string_view word : accepted)
-        if (lower(word) == small) return word;
     for (const auto& [other, ours] : other_spellings)
-        if (other == small && accepts(ours)) return ours;
-    std::string_view best;
-    std::size_t least = 1 + std::min<std::size_t>(3, small.size() / 3 + 1);  // longer words may be further off
-    for (const std::string_view word : accepted) {
-        const std::size_t distance = edits(lower(word), small);
-        if (distance < least && distance < word.size()) {
-            least = distance;
-            best = word;
-        }
-    }
-    return best;
+        if (other == lower(typed) && accepts(ours)) return ours;
+    return detail::nearest(accepted, typed);
 }
 
-/// The unit that files spell `name`: in plain degrees, or as the table of units calls it.
+/// The unit that files spell `name`: as the table of units calls it, in plain degrees, or as the trade does.
 std::optional<Unit> find_unit(std::string_view name, Dimension wanted) {
-    if (const auto unit = units::find(name, wanted)) return unit;
-    for (const Unit& unit : units::all)
-        if (unit.dimension == wanted && units::in_plain_degrees(unit).name == name)
-            return units::in_plain_degrees(unit);
+    const auto own = [wanted](std::string_view word) -> std::optional<Unit> {
+        if (const auto unit = units::find(word, wanted)) return unit;
+        for (const Unit& unit : units::all)
+            if (unit.dimension == wanted && units::in_plain_degrees(unit).name == word)
+                return units::in_plain_degrees(unit);
+        return std::nullopt;
+    };
+    if (const auto unit = own(name)) return unit;
+    const std::string word = plain(name.substr(0, 64));
+    for (const UnitSpellings& row : spellings_of_units)
+        if (lists(row.spellings, word))
+            if (const auto unit = own(row.unit)) return unit;
     return std::nullopt;
 }
 
@@ -261,7 +306,12 @@ Complaint read_quantity(std::string_view text, Dimension wanted, Measured& out) 
     Number number;
     const std::string_view typed = text.substr(0, end), unit = trimmed(text.substr(end));
     const std::string units = listed(units_of(wanted), unit);
-    if (Complaint c = read_number(typed, fractions, number)) {
+    std::string digits(typed);
+    if (is_grouped(typed) && !read_unit(unit, wanted, out.unit) &&
+        std::ranges::any_of(spellings_of_units,
+                            [&](const UnitSpellings& row) { return row.is_whole && row.unit == out.unit.name; }))
+        std::erase(digits, ',');
+    if (Complaint c = read_number(digits, fractions, number)) {
         // 25ft: digits that run into letters
         const std::size_t letter = typed.find_first_not_of("+-.0123456789/");
         if (c.problem == not_a_number && letter != std::string_view::npos && letter > 0 && is_digit(typed[letter - 1]))
@@ -367,3 +417,7 @@ ColumnText tubing_text(std::span<const double> si) {
 }
 
 }  // namespace offnominal::files
+
+namespace offnominal {
+std::span<const UnitSpellings> unit_spellings() noexcept { return files::spellings_of_units; }
+}  // namespace offnominal

@@ -67,7 +67,7 @@ TEST_CASE("a state made from any one measure of humidity answers with all the ot
     }
 }
 
-TEST_CASE("the sensor's convention below freezing: 90 % over water is past 90 % over ice") {
+TEST_CASE("the sensor's convention below freezing: 90 % over water is past 90 % over ice (trap 32)") {
     // Ratio of the two saturation pressures at -10 degC, ASHRAE eq. 5 and 6: 286.5 / 259.9 Pa.
     const auto s = air::state(Temperature{-10.0}, air::relative_humidity(0.90, air::Over::water), sea_level);
     CHECK(near(air::relative_humidity(s).si, 0.90 * 286.5 / 259.9, relative(4e-4)));
@@ -140,7 +140,7 @@ TEST_CASE("a wet bulb lower than dry air could have is refused, with the lowest 
         CHECK(air::try_state(10_degC, air::wet_bulb(Temperature{lower + 1e-6}), sea_level));
 }
 
-TEST_CASE("refused: more vapour than saturation allows, or less than none") {
+TEST_CASE("refused: more vapour than saturation allows, or less than none (trap 34)") {
     const double W = air::si::saturation_humidity_ratio(20.0, sea_level.si);
     CHECK(refused(20_degC, air::humidity_ratio(HumidityRatio{W * 1.001})) ==
           Reason{Why::supersaturated, About::humidity_ratio, -1, -1, W * 1.001, 0.0, W});

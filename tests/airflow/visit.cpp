@@ -59,7 +59,7 @@ constexpr const char* by_heat =
 
 }  // namespace
 
-TEST_CASE("a visit names the blower's tap and static: the proof finds the airflow") {
+TEST_CASE("a visit names the blower's tap and static: the proof finds the airflow (trap 14)") {
     const Visit visit = parse_visit(visit_with(by_blower), "visit.yaml");
     REQUIRE(visit.airflow_by.size() == 1);
     const auto& reading = std::get<BlowerReading>(visit.airflow_by[0].by);

@@ -97,7 +97,7 @@ TEST_CASE("the condensate term is 0.4 to 0.8 percent of total here, and off by d
     CHECK((without - with) / without < 0.008);
 }
 
-TEST_CASE("raw answers are not clamped: swapped probes, wet supply") {
+TEST_CASE("raw answers are not clamped: swapped probes, wet supply (traps 9, 10)") {
     Readings r = example_2();
     std::swap(r.return_dry_bulb, r.supply_dry_bulb);
     std::swap(r.return_humidity, r.supply_humidity);

@@ -97,7 +97,25 @@ TEST_CASE("stage, boundary or limit missing") {
 
 TEST_CASE("a comma for a point inside braces makes a key of the rest") {
     CHECK(of_changed_visit("0 ft", "0,5 ft") ==
-          "visit.yaml:4:21: site: unknown key: '5 ft'; accepted: a point before decimals, not a comma");
+          "visit.yaml:4:21: site: unknown key: '5 ft'; accepted: a point before decimals, not a comma; between braces "
+          "nothing between thousands");
+}
+
+TEST_CASE("a date is a day of the calendar") {
+    const auto of_date = [](const char* typed) {
+        return of_changed_visit("limit: 0.90", "limit: 0.90\ndate: " + std::string(typed));
+    };
+    for (const char* bad : {"yesterday", "7/14/2026", "2026-02-30", "2026-7-4", "14 July 2026"})
+        CHECK(of_date(bad) == "visit.yaml:9:7: date: not a day: '" + std::string(bad) +
+                                  "'; accepted: year, month and day, such as 2026-06-01");
+    CHECK(of_date("2026-07-14") == "no complaint");
+}
+
+TEST_CASE("open places are all told at once") {
+    CHECK(of_changed_visit("limit: 0.90", "limit:\ndate:\njudge: # total\nconfidence: 0.9") ==
+          "visit.yaml:8:1: limit has no value; accepted: the least accepted ratio of delivered to expected, such as "
+          "0.90; "
+          "there is no default. Open too: date (line 9), judge (line 10): fill them in, or leave out what may go");
 }
 
 TEST_CASE("readings") {
@@ -132,9 +150,9 @@ TEST_CASE("instruments") {
           "visit.yaml:13:54: readings: airflow: instrument: 'instruments' does not say how good it is at airflow: "
           "'probe'; "
           "accepted: airflow: {limits: ...} under that instrument");
-    CHECK(of_changed_visit("0.6 delta_degF", "0.6 F") ==
-          "visit.yaml:15:30: instruments: probe: dry_bulb: limits: not a unit of a temperature difference: '0.6 F'; "
-          "accepted: degC, degF, K; nearest: degF");
+    CHECK(of_changed_visit("0.6 delta_degF", "0.6 G") ==
+          "visit.yaml:15:30: instruments: probe: dry_bulb: limits: not a unit of a temperature difference: '0.6 G'; "
+          "accepted: degC, degF, K");
     CHECK(of_changed_visit("76 degF", "76 delta_degF")
               .find("a unit of a temperature difference where a temperature is due") != std::string::npos);
     CHECK(of_changed_visit("{limits: 2 %}", "{limits: 2}") ==

@@ -1,10 +1,15 @@
 // What is checked before anything parses: bytes, size, and the part of YAML that is accepted.
 #include <unistd.h>
 
+#include <algorithm>
 #include <cmath>
 #include <filesystem>
 #include <fstream>
+#include <sstream>
+#include <utility>
+#include <vector>
 
+#include "offnominal/collate.hpp"
 #include "offnominal/detail/text.hpp"
 #include "offnominal/standard205.hpp"
 #include "texts.hpp"
@@ -224,6 +229,54 @@ TEST_CASE("CSV: quotes stand around the whole of a value") {
     CHECK(at(of("\"85\"5,1000,63,33.3")) == ":3:5: text behind a closing quote: '5,1000,63,33.3'" + accepted);
     CHECK(at(of("85,\"10\"\"00\",63,33.3")) == ":3:8: text behind a closing quote: '\"00\",63,33.3'" + accepted);
     CHECK(at(of("85,1000,63,\"33.3")) == ":3:12: a quote that is not closed: '\"33.3'" + accepted);
+}
+
+TEST_CASE("units as the trade spells them, and thousands of what has no thousandths") {
+    const auto same = [](const char* from, const char* typed, const char* ours) {
+        CAPTURE(typed);
+        const Visit a = parse_visit(texts::with(texts::visit, from, typed), "v"),
+                    b = parse_visit(texts::with(texts::visit, from, ours), "v");
+        CHECK(differences(a, b).empty());
+    };
+    for (const char* typed : {"76 F", "76 f",
+                              "76 \xc2\xb0"
+                              "F",
+                              "76 deg F", "76 DegF", "76 \xe2\x84\x89"})
+        same("76 degF", typed, "76 degF");
+    same("76 degF", "24.5 C", "24.5 degC");
+    same("0.6 delta_degF", "0.6 F", "0.6 degF");
+    for (const char* typed : {"1120 CFM", "\"1,120 cfm\"", "\"1,120.0 CFM\""}) same("1120 cfm", typed, "1120 cfm");
+    same("420 W", "420 watts", "420 W");
+    same("420 W", "1,420 W", "1420 W");
+    same("0 ft", "0 feet", "0 ft");
+    same("55 %", "55 percent", "55 %");
+    // Not where a comma may be a point, nor where a spelling may be two units.
+    for (const auto& [from, typed] : {std::pair{"420 W", "1,420 kW"},
+                                      {"420 W", "1,42 W"},
+                                      {"420 W", "1,4200 W"},
+                                      {"76 degF", "\"1,076 F\""},
+                                      {"0 ft", "0 ft, pressure: 14.7 psi"}}) {
+        CAPTURE(typed);
+        CHECK_THROWS_AS((void)parse_visit(texts::with(texts::visit, from, typed), "v"), InputError);
+    }
+    // What a table of spellings names is a unit that files know, and no spelling is of two units of one dimension.
+    std::vector<std::pair<std::string, Dimension>> seen;
+    for (const UnitSpellings& row : unit_spellings()) {
+        CAPTURE(row.unit);
+        bool known = false;
+        for (const Unit& unit : units::all) known = known || unit.name == row.unit;
+        CHECK(known);
+        std::string words(row.spellings), word;
+        std::istringstream stream(words);
+        while (std::getline(stream, word, '|')) {
+            CAPTURE(word);
+            for (const Unit& unit : units::all) {
+                if (unit.name != row.unit) continue;
+                CHECK(std::find(seen.begin(), seen.end(), std::pair{word, unit.dimension}) == seen.end());
+                seen.emplace_back(word, unit.dimension);
+            }
+        }
+    }
 }
 
 TEST_CASE("units of both systems, everywhere a quantity is read") {

@@ -75,7 +75,7 @@ TEST_CASE("time stamps in their usual forms") {
     CHECK(parse_log("elapsed,time (min)\na,0\nb,1.5\n", "log.csv").times[1] == 90.0);
 }
 
-TEST_CASE("times that cannot be are named") {
+TEST_CASE("times that cannot be are named (trap 43)") {
     const auto stamp = [](const std::string& text, const std::string& message) {
         refused("time,power (W)\n" + text + ",400\n",
                 "log.csv:2:1: " + message +
@@ -104,7 +104,7 @@ TEST_CASE("times that cannot be are named") {
     refused(head + "10,76\nten,76\n", "log.csv:3:1: not a number: 'ten'; accepted: a number such as 33.5");
 }
 
-TEST_CASE("readings that cannot be are named, or left out and listed") {
+TEST_CASE("readings that cannot be are named, or left out and listed (trap 43)") {
     const std::string absurd = head + "10,76\n11,761\n12,err\n13,76,5\n12.5,77\n13,76\n";
     refused(absurd, "log.csv:3:4: return_dry_bulb: a reading that cannot be: '761'; accepted: -76 to 194 degF");
     LogFormat lenient;

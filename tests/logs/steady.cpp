@@ -195,7 +195,7 @@ TEST_CASE("clocks that start elsewhere find the same window") {
     }
 }
 
-TEST_CASE("a thermostat that cycles, a defrost and a gap each start the count again") {
+TEST_CASE("a thermostat that cycles, a defrost and a gap each start the count again (traps 30, 35)") {
     Run run = run_of(30.0, 5.0, 5400.0);
     SUBCASE("the split falls away") {
         for (std::size_t i = 0; i < run.times.size(); ++i)

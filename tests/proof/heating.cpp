@@ -351,6 +351,52 @@ TEST_CASE("a page that does not say its kind costs uncertainty where coils frost
     CHECK(mild.expected_u < 0.03);
 }
 
+TEST_CASE("frost only ever lowers: less is expected, and the doubt is about that") {
+    const System page = heating_page::system();
+    const Proof clear = prove(page, heating_visit(1.0, 47_degF)), frosted = prove(page, heating_visit(1.0, 30_degF));
+    CHECK(clear.frost == 0.0);
+    CHECK(near(frosted.frost, 0.02 * frosted.expected->gross_total.si / frosted.expected->total_capacity.si,
+               relative(1e-12)));
+    // Nothing to 4 %: what is read of a machine whose coil froze halfway is all of it.
+    CHECK(
+        near(*frosted.ratio, as_read_heating(frosted) / (1.0 + frosted.bend) / (1.0 - frosted.frost), relative(3e-3)));
+    CHECK(near(prove(page, heating_visit(1.0 - frosted.frost, 30_degF)).ratio.value(), 1.0 / (1.0 + frosted.bend),
+               relative(3e-3)));
+    // Rectangular, 2 % to either side of the mean: no more than what an uncertainty both ways was.
+    const auto own = [](const Proof& p) { return p.expected_u * p.expected_u; };
+    CHECK(own(frosted) - own(clear) < 0.02 * 0.02);
+    CHECK(own(frosted) - own(clear) > 0.010 * 0.010);
+    CHECK(frosted.notes.has(Note::frost_on_coil));
+}
+
+TEST_CASE("a heating page that bends is read along its curve, unless it has frost in it") {
+    // Capacity bends upwards over outdoor temperature: straight lines between its values lie above it.
+    HeatingPage page = heating_page::page();
+    const double first = page.outdoor_dry_bulb.front();
+    const std::size_t each = page.nodes.size() / page.outdoor_dry_bulb.size();
+    for (std::size_t i = 0; i < page.nodes.size(); ++i) {
+        const double t = page.outdoor_dry_bulb[i / each] - first;
+        page.nodes[i].capacity = 6000.0 + 100.0 * t + 1.5 * t * t;
+        page.nodes[i].power = 2500.0;
+    }
+    page.capacity_step = 1.0;
+    const double between =
+        0.5 * (page.outdoor_dry_bulb[page.outdoor_dry_bulb.size() - 2] + page.outdoor_dry_bulb.back());
+    const System curved = heating_page::system(heating_page::basis(), page, Frost::instantaneous);
+    const Proof p = prove(curved, heating_visit(1.0, Temperature{between}, 0_W, curved));
+    REQUIRE(p.ratio);
+    const double t = between - first, lacks = (6000.0 + 100.0 * t + 1.5 * t * t) / p.expected->gross_total.si - 1.0;
+    CHECK(lacks < -0.001);
+    const double gross = p.expected->gross_total.si / p.expected->total_capacity.si;
+    const double of_airflow =
+        practice::bend_of_airflow * 100.0 * 100.0 / (1100.0 * 1100.0);  // between its two airflows
+    CHECK(near(p.bend / gross - of_airflow, lacks, relative(0.25)));
+    const System dips = heating_page::system(heating_page::basis(), page, Frost::integrated);
+    const Proof integrated = prove(dips, heating_visit(1.0, Temperature{between}, 0_W, curved));
+    CHECK(near(integrated.bend * integrated.expected->total_capacity.si / integrated.expected->gross_total.si,
+               of_airflow, relative(1e-6)));
+}
+
 TEST_CASE("humidity of the return may stay unread in heating") {
     for (const bool actual : {false, true}) {
         Visit v = heating_visit(1.0);
@@ -393,6 +439,26 @@ TEST_CASE("heating: another stage is tried on what was read") {
     CHECK(system.parts().heating[static_cast<std::size_t>(p.nearest[0].stage)].name == "low");
     CHECK(near(*p.nearest[0].power_ratio, 1.0, relative(1e-9)));
     CHECK(report(system, v, p, UnitSystem::IP).find("    low: total 1.0") != std::string::npos);
+}
+
+TEST_CASE("heating: an airflow read wrong is named where the power is a sound machine's") {
+    const System page = heating_page::system();
+    const auto read = [&](double times, double power) {
+        Visit v = heating_visit(1.0);
+        v.readings.airflow.si *= times;
+        v.of(Input::airflow).standard *= times;
+        v.power =
+            PowerReading{PowerBasis::outdoor_unit, Power{power * prove(page, heating_visit(1.0)).expected->power->si}};
+        v.of(Input::power).standard = 0.003 * v.power->value.si;
+        return prove(page, v);
+    };
+    CHECK_FALSE(read(1.0, 1.0).notes.has(Note::airflow_suspect));
+    const Proof high = read(1.24, 1.0), low = read(0.79, 1.0);
+    CHECK(high.suspect == About::airflow);
+    CHECK(low.suspect == About::airflow);
+    CHECK(low.uncapped == Outcome::falls_short);
+    // A fault takes power too, and a visit without power cannot tell.
+    CHECK_FALSE(read(0.79, 0.93).notes.has(Note::airflow_suspect));
 }
 
 TEST_CASE("heating: probes astride the fan put a pass in doubt, not a shortfall") {

@@ -86,6 +86,35 @@ TEST_CASE("example 1's system power and EER: 2.804 kW, 11.60 Btu/Wh") {
     CHECK(near(units::Btu_Wh.from_si(p.efficiency->expected), 11.60, relative(0.0005)));
 }
 
+TEST_CASE("an airflow read wrong is named where power and the coil's tie are a sound machine's") {
+    // Sound readings on Unit A: the expected net total and its split, then the airflow misread.
+    PrintedPage wide = sharp_page();
+    wide.airflow = {Airflow(700_cfm).si, Airflow(1500_cfm).si};
+    const System page = system(exact_basis(), wide);
+    const auto read = [&](double times, double power) {
+        Visit v = with_power(2400_W);
+        const Proof sound = prove(page, v);
+        const auto& leaving = *sound.expected->leaving;
+        v.readings.supply_dry_bulb = leaving.dry_bulb;
+        v.readings.supply_humidity = air::relative_humidity(leaving.relative_humidity);
+        for (const Input i :
+             {Input::return_dry_bulb, Input::return_humidity, Input::supply_dry_bulb, Input::supply_humidity})
+            v.of(i).standard *= 0.3;
+        v.power->value.si = power * sound.power->expected;
+        v.of(Input::power).standard = 0.003 * v.power->value.si;
+        v.readings.airflow.si *= times;
+        v.of(Input::airflow).standard *= times;
+        return prove(page, v);
+    };
+    CHECK_FALSE(read(1.0, 1.0).notes.has(Note::airflow_suspect));
+    CHECK_FALSE(read(1.05, 1.0).notes.has(Note::airflow_suspect));
+    CHECK(read(1.24, 1.0).notes.has(Note::airflow_suspect));
+    const Proof low = read(0.79, 1.0);
+    CHECK(low.suspect == About::airflow);
+    CHECK(low.outcome != Outcome::falls_short);
+    CHECK_FALSE(read(0.79, 0.90).notes.has(Note::airflow_suspect));
+}
+
 TEST_CASE("unlike powers are not compared, nor are efficiencies (trap 24)") {
     const auto why = [](PowerBasis page, PowerBasis meter, Boundary boundary = Boundary::coil_and_fan) {
         Visit v = with_power(2400_W, meter);
@@ -118,6 +147,30 @@ TEST_CASE("unlike powers are not compared, nor are efficiencies (trap 24)") {
     CHECK(prove(exact_page(), v).no_power.why == Why::not_steady);
     CHECK_THROWS_AS((void)prove(exact_page(), with_power(2400_W, PowerBasis::unknown)), InputError);
     CHECK_THROWS_AS((void)prove(exact_page(), with_power(0_W)), InputError);
+}
+
+TEST_CASE("another stage is tried on total and sensible where no power was read (trap 13)") {
+    const System s = two_stages(Modulation::staged);
+    Visit v = example_7();
+    v.stage = "low";
+    v.outside = Outside::hold;
+    const Proof low = prove(s, v);  // the full stage's readings
+    CHECK(low.notes.has(Note::other_stage));
+    CHECK(low.suspect == About::stage);
+    CHECK(low.outcome != Outcome::meets);
+    v.stage = "full";
+    CHECK_FALSE(prove(s, v).notes.has(Note::other_stage));
+}
+
+TEST_CASE("the verdict itself says that nobody told whether it ran steadily") {
+    Visit v = example_7();
+    const auto verdict = [&] { return proof_texts(v, prove(exact_page(), v), UnitSystem::IP).verdict; };
+    CHECK(verdict().find("steadily") == std::string::npos);
+    v.steady.reset();
+    CHECK(verdict().find("\n  but: nobody says that it ran steadily (steady: true, or running: 25 min)") !=
+          std::string::npos);
+    v.running = Duration{1500.0};
+    CHECK(verdict().find("steadily") == std::string::npos);
 }
 
 TEST_CASE("the report says power and efficiency, or why not") {

@@ -154,6 +154,34 @@ def test_unknown_keys_of_a_visit_file_are_refused_at_their_place(tmp_path):
     assert (caught.value.file, caught.value.line, caught.value.column) == (str(file), line, 8)
 
 
+def test_quantities_are_read_as_the_trade_types_them():
+    typed = changed("readings/return/dry_bulb", "76.6 F")
+    typed = {**typed, "readings": {**typed["readings"], "airflow": {**VISIT["readings"]["airflow"], "value": "1,190 CFM"}}}
+    assert SYSTEM.prove(typed).ratio == SYSTEM.prove(VISIT).ratio
+
+
+def test_a_date_is_a_day():
+    with pytest.raises(on.InputError, match="date: not a day: 'tomorrow'; accepted: year, month and day, such as 2026-06-01"):
+        SYSTEM.prove(changed("date", "tomorrow"))
+
+
+def test_open_places_are_told_at_once():
+    typed = {
+        **VISIT,
+        "limit": None,
+        "readings": {**VISIT["readings"], "outdoor": {"dry_bulb": None, "instrument": "outdoor probe"}},
+    }
+    with pytest.raises(on.InputError, match=r"limit has no value; .* Open too: dry_bulb: fill them in"):
+        SYSTEM.prove(typed)
+
+
+def test_a_misspelt_stage_or_match_is_told_its_nearest():
+    with pytest.raises(on.InputError, match=r"it has high, low; nearest: high"):
+        SYSTEM.prove(changed("stage", "hgih"))
+    with pytest.raises(on.InputError, match=r"nearest: indoor A"):
+        SYSTEM.prove(changed("match", "indor A"))
+
+
 def test_outside_the_page_is_not_comparable_and_not_steady_neither():
     p = SYSTEM.prove(changed("readings/outdoor/dry_bulb", "60 degF"))
     assert (p.outcome, p.reason, p.ratio, p.probability) == ("not_comparable", "outside", None, None)

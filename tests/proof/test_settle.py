@@ -82,6 +82,18 @@ def test_plan():
     assert repr(plan).startswith("<Plan: ratio +- 0.1")
 
 
+def test_a_plan_needs_no_reading_of_the_supply(tmp_path, capsys):
+    path = tmp_path / "forecast.yaml"
+    text = VISIT.read_text(encoding="utf-8")
+    path.write_text(text.replace("dry_bulb: 58.4 degF, relative_humidity: 86.4 %, ", ""), encoding="utf-8")
+    assert SYSTEM.plan(path).chances == SYSTEM.plan(VISIT).chances
+    system = str(VISIT.parent / "alder.yaml")
+    assert main(["plan", str(path), "--system", system, "--units", "IP"]) == 0
+    capsys.readouterr()
+    assert main(["prove", str(path), "--system", system, "--units", "IP"]) == 2  # a proof does
+    assert "readings: supply: dry_bulb is missing" in capsys.readouterr().err
+
+
 def test_plan_outside_the_page():
     plan = SYSTEM.plan(changed(("91.0 degF", "140 degF")))
     assert (plan.reason, plan.proof.about) == ("outside", "outdoor_dry_bulb")

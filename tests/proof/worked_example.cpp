@@ -172,7 +172,7 @@ TEST_CASE("the decision follows limit, confidence and ratio") {
     CHECK(prove(exact_page(), v).outcome != Outcome::implausible);
 }
 
-TEST_CASE("no ratio where there is none to be had") {
+TEST_CASE("no ratio where there is none to be had (traps 35, 41)") {
     const auto reason = [](const Visit& v) {
         const Proof p = prove(exact_page(), v);
         CHECK(p.outcome == Outcome::not_comparable);
@@ -250,7 +250,8 @@ TEST_CASE("single errors move the ratio as the example says") {
     v = example_7();  // both humidities +3 points: +3.4 %
     v.readings.return_humidity.value += 0.03;
     v.readings.supply_humidity.value += 0.03;
-    CHECK(near(ratio(v) / base - 1, 0.034, relative(0.05)));
+    // As read: a supply of 95 % may be a wetted probe's, which the mean of the ratio's distribution holds too.
+    CHECK(near(as_read(prove(exact_page(), v)) / as_read(prove(exact_page(), example_7())) - 1, 0.034, relative(0.05)));
     v = example_7();  // airflow 10 % low: -8.4 %; 978 scfm is past this page's 1000, so its edge cell is continued
     v.readings.airflow.si *= 0.9;
     PrintedPage wide = exact_page().parts().cooling[0].table.page();

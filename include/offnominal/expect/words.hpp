@@ -4,6 +4,7 @@
 
 #include <string>
 
+#include "offnominal/detail/text.hpp"
 #include "offnominal/expect/frame.hpp"
 #include "offnominal/explain.hpp"
 
@@ -12,10 +13,12 @@ namespace offnominal {
 namespace detail {
 inline namespace OFFNOMINAL_ISA {
 
-[[nodiscard]] inline std::string listed(const std::vector<std::string>& names) {
+/// `a, b, c`, followed by `; nearest: b` where one of them is close to what was typed.
+[[nodiscard]] inline std::string listed(const std::vector<std::string>& names, std::string_view typed = {}) {
     std::string out;
     for (const std::string& n : names) out += (out.empty() ? "" : ", ") + n;
-    return out;
+    const std::string_view near = names.size() > 1 && !typed.empty() ? nearest(names, typed) : std::string_view();
+    return near.empty() ? out : text({out, "; nearest: ", near});
 }
 
 [[nodiscard]] inline std::string axis_name(const RatingTable& table, std::size_t axis) {
@@ -53,7 +56,7 @@ inline namespace OFFNOMINAL_ISA {
 /// A reason of `try_expect` about heating in words; empty where it is worded as in cooling.
 [[nodiscard]] inline std::string explain_heating(const Reason& reason, const System& system, const Question& c,
                                                  UnitSystem units) {
-    const std::string stages = "; in heating it has " + listed(system.heating_stage_names());
+    const std::string stages = "; in heating it has " + listed(system.heating_stage_names(), c.stage);
     if (reason.about == About::frost && reason.why == Why::no_output) {
         std::vector<std::string> kinds;
         for (const HeatingStage& stage : system.parts().heating)
@@ -114,7 +117,7 @@ inline namespace OFFNOMINAL_ISA {
     if (reason.why == Why::unknown_match)
         return text + ": '" + std::string(conditions.match) + "'; " +
                (system.match_names().empty() ? "it lists none, so leave it out"
-                                             : "it lists " + detail::listed(system.match_names()));
+                                             : "it lists " + detail::listed(system.match_names(), conditions.match));
     if (reason.about == About::match && reason.why == Why::not_given)
         return text + "; the system lists " + detail::listed(system.match_names());
     if (reason.about == About::stage) {
@@ -122,7 +125,7 @@ inline namespace OFFNOMINAL_ISA {
         for (const Stage& stage : system.stages(system.match(conditions.match))) names.push_back(stage.name);
         if (names.empty()) return "the system has no cooling page";
         const std::string which = reason.why == Why::unknown_stage ? ": '" + std::string(conditions.stage) + "'" : "";
-        return text + which + "; it has " + detail::listed(names);
+        return text + which + "; it has " + detail::listed(names, conditions.stage);
     }
     if (reason.about == About::speed) {
         const Unit& unit = system.parts().speed_unit;

@@ -35,6 +35,9 @@ struct CalibrationState {
 /// @throws InputError for what is no such day, months not from 1 to 120, a visit before the calibration
 [[nodiscard]] CalibrationState calibration_on(std::string_view on, std::string_view calibrated, int months);
 
+/// @throws InputError, which names `what`, for what is no day, `2026-06-01`
+void check_day(std::string_view text, const char* what);
+
 /// What a report says of it; empty where it holds for the next 30 days.
 [[nodiscard]] std::string calibration_note(std::string_view instrument, const CalibrationState& state);
 

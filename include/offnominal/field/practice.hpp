@@ -38,19 +38,26 @@ inline constexpr double shared_by_one_instrument = 0.5;
 inline constexpr double assumed_tolerance = 0.05;
 
 /// How a page bends between two values of an axis where it prints no third: half of the second derivative of total over
-/// total, per K squared of outdoor or entering air, per square of the change of airflow over airflow.
-inline constexpr double bend_of_temperature = 2.0e-4, bend_of_humidity = 6.0e-4, bend_of_airflow = 0.12;
+/// total, per K squared of outdoor or entering air, either way.
+inline constexpr double bend_of_temperature = 2.0e-4, bend_of_humidity = 6.0e-4;
+/// The same along two airflows, per square of the change of airflow over airflow, and its standard uncertainty. More
+/// air brings less and less: of residential machines 0.137 in cooling and 0.168 in heating (NREL/TP-5500-56354,
+/// tests/published/cutler_airflow_curves.yaml), of capacities that rise by a power 0.1 to 0.2 of airflow 0.05 to 0.08.
+inline constexpr double bend_of_airflow = 0.12, bend_of_airflow_u = 0.05;
 /// Standard uncertainty of a multiplier row used across a page, as a share of total.
 inline constexpr double multiplier_row = 0.01;
 /// Standard uncertainty of a sensible capacity found by a bypass factor that the page does not print, as a share of it:
 /// against three unlike coils (tests/expect/bypass.cpp).
 inline constexpr double inferred_bypass = 0.01;
 
-/// A humidity probe after a wet coil that reads this may be saturated; one that reads 100 % surely is. In between the
-/// chance is taken to rise in proportion. A wetted probe shows saturation whatever the air: of its air no more is known
-/// than that it left a wet coil, at 85 to 100 %.
-inline constexpr double least_saturated = 0.97;
-inline constexpr double least_after_wet_coil = 0.85;
+/// A humidity probe after a wet coil may be wetted, and then shows saturation whatever the air. At the first reading it
+/// may be, at the second it surely is; in between the chance is taken to rise in proportion.
+inline constexpr double least_saturated = 0.94, surely_saturated = 0.97;
+/// What is then known of its air: the relative humidity that a sound machine leaves there, so much less or more. Three
+/// unlike coils, sound and weak, leave it by 1.5 points less to 1.5 more in 95 % of cases, and less as they dry
+/// (benchmarks/trial). Where the page tells no leaving air: that it left a wet coil.
+inline constexpr double below_sound_coil = 0.05, above_sound_coil = 0.03;
+inline constexpr double least_after_wet_coil = 0.83;
 
 /// A barometer against the elevation: past the first difference it is noted, past the second no weather does it.
 inline constexpr double far_barometer = 0.015, impossible_barometer = 0.03;
@@ -75,8 +82,9 @@ inline constexpr double heated_relative_humidity = 0.35, heated_relative_humidit
 /// it surely does.
 inline constexpr Duration least_since_defrost{10.0 * 60.0};
 inline constexpr Duration settled_since_defrost{20.0 * 60.0};
-/// Frost that has grown on the outdoor coil since its last defrost: standard uncertainty of capacity, as a share of it.
-inline constexpr double frost_on_coil = 0.02;
+/// Frost that has grown on the outdoor coil since its last defrost takes from nothing to this share of the capacity: it
+/// never adds any.
+inline constexpr double most_frost_on_coil = 0.04;
 /// A page that does not say whether frost is in it, where coils frost: standard uncertainty, as a share of total; the
 /// regulation's tenth, anywhere from none to all of it either way.
 inline constexpr double unknown_frost = 0.10 / 1.7320508075688772;
