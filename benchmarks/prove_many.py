@@ -1,26 +1,30 @@
-"""A table of visits proved: processor time a visit, by first order and with draws where they are needed.
+"""Tables of visits proved: time a visit, by first order and with draws where they are needed; and many out of a Parquet file, in bounded memory.
 
-Usage: python prove_many.py [BUILD_FOLDER] [ROWS]    (or with offnominal installed)
+Usage: python prove_many.py [BUILD_FOLDER] [ROWS] [ROWS_IN_PARQUET]    (or with offnominal installed; the last needs pyarrow and DuckDB)
 """
 
 import pathlib
+import resource
 import sys
+import tempfile
 import time
 
 import numpy as np
 
 BUILD = pathlib.Path(sys.argv[1] if len(sys.argv) > 1 else ".build/benchmarks")
 ROWS = int(sys.argv[2]) if len(sys.argv) > 2 else 20_000
+ROWS_IN_PARQUET = int(sys.argv[3]) if len(sys.argv) > 3 else 0
 sys.path.insert(0, str(BUILD / "python"))
 
 import offnominal as on  # noqa: E402
 
 TABLES = pathlib.Path(__file__).parents[1] / "tables/demo"
+SYSTEM, VISIT = on.load(TABLES / "alder.yaml"), on.Visit(TABLES / "library-visit.yaml")
 
 
-def fleet(rows):
+def fleet(rows, supply_humidity=(0.80, 0.02), seed=7):
     """Invented readings about those of the demo visit."""
-    random = np.random.default_rng(7)
+    random = np.random.default_rng(seed)
 
     def about(middle, spread):
         return middle + spread * random.standard_normal(rows)
@@ -30,26 +34,76 @@ def fleet(rows):
         "return_dry_bulb": about(76.6, 1.0),
         "return_relative_humidity": about(0.55, 0.03),
         "supply_dry_bulb": about(58.4, 0.5),
-        "supply_relative_humidity": about(0.80, 0.02),
+        "supply_relative_humidity": np.minimum(about(*supply_humidity), 0.995),
         "airflow": about(1190.0, 60.0),
         "power": about(2370.0, 120.0),
         "elevation": about(4690.0, 500.0),
     }
 
 
-def measure(what, rows, threads, **how):
-    table = fleet(rows)
+def measure(what, rows, threads, supply_humidity=(0.80, 0.02), **how):
+    table = fleet(rows, supply_humidity)
     wall, processor = time.perf_counter(), time.process_time()
-    got = on.load(TABLES / "alder.yaml").prove_many(table, TABLES / "library-visit.yaml", units="IP", threads=threads, **how)
+    got = SYSTEM.prove_many(table, VISIT, units="IP", threads=threads, **how)
     wall, processor = time.perf_counter() - wall, time.process_time() - processor
     methods = {word: int((got["method"] == word).sum()) for word in ("first_order", "draws")}
-    print(f"{what:40s} {processor / rows * 1e6:10.1f} us of processor, {wall / rows * 1e6:10.1f} us of time a visit; {methods}")
+    print(f"{what:44s} {processor / rows * 1e6:8.1f} us of processor, {wall / rows * 1e6:8.1f} us of time a visit; {methods}")
+
+
+def write_parquet(path, rows, at_once=100_000):
+    import pyarrow as pa
+    import pyarrow.parquet as pq
+
+    writer = None
+    for first in range(0, rows, at_once):
+        size = min(at_once, rows - first)
+        columns = fleet(size, seed=first)
+        words = {"match": ("indoor A", "indoor B"), "installer": tuple("north south east west".split())}
+        words["date"] = tuple(f"2026-{month:02d}-14" for month in range(5, 10))
+        columns |= {name: np.resize(np.array(some), size) for name, some in words.items()}
+        part = pa.table(columns)
+        writer = writer or pq.ParquetWriter(path, part.schema)
+        writer.write_table(part)
+    writer.close()
+
+
+def measure_parquet(rows):
+    import duckdb
+    import pyarrow.parquet as pq
+
+    def told(what, started):
+        most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+        print(f"{what:44s} {time.perf_counter() - started:8.1f} s for {rows} visits, {most:.0f} MiB of memory at most")
+
+    with tempfile.TemporaryDirectory() as folder:
+        path = f"{folder}/visits.parquet"
+        write_parquet(path, rows)
+        told("(the file is written)", time.perf_counter())
+        started = time.perf_counter()
+        with pq.ParquetFile(path) as file:
+            parts = file.iter_batches(batch_size=50_000)
+            found = on.survey(SYSTEM, parts, VISIT, units="IP", threads=2, by=("match", "installer", "month"))
+        told("survey, two threads", started)
+        print(found.report())
+        started = time.perf_counter()
+        asked = [*fleet(1), "match"]
+        with duckdb.connect() as connection:
+            on.prove_in_duckdb(connection, SYSTEM, VISIT, asked=asked, units="IP", threads=2)
+            proofs = f"SELECT match, installer, date, prove({', '.join(asked)}) AS proof FROM '{path}'"
+            by = "match, installer, month(date::DATE)"
+            query = f"SELECT {by}, count(*), avg(proof.ratio), count_if(proof.outcome = 'meets') FROM ({proofs}) GROUP BY {by}"
+            groups = connection.execute(query).fetchall()
+        told(f"DuckDB, {len(groups)} groups", started)
 
 
 def main():
-    measure("first order, one thread", ROWS, 1, draws=False)
-    measure("first order, two threads", ROWS, 2, draws=False)
-    measure("draws where needed, one thread", max(1, ROWS // 100), 1)
+    measure("first order alone, one thread", ROWS, 1, draws=False)
+    measure("first order alone, two threads", ROWS, 2, draws=False)
+    measure("draws where needed, one thread", ROWS, 1)
+    measure("draws where needed, two threads", ROWS, 2)
+    measure("the same, supply air from 85 to 99 % humid", ROWS // 10, 2, supply_humidity=(0.93, 0.03))
+    if ROWS_IN_PARQUET:
+        measure_parquet(ROWS_IN_PARQUET)
 
 
 if __name__ == "__main__":

@@ -17,7 +17,7 @@ need_build doctest-dev clang libbenchmark-dev
 # The sanitizers of clang++, where a release keeps them in a package of their own.
 runtime=libclang-rt-$(clang++ -dumpversion | cut -d. -f1)-dev
 ! apt-cache show "$runtime" >/dev/null 2>&1 || need_packages "$runtime"
-need_python pytest pytest-xdist hypothesis scipy psychrolib CoolProp pint pandas xarray polars pyarrow jinja2 matplotlib openpyxl uncertainties sphinx mypy pyyaml cbor2 \
+need_python pytest pytest-xdist hypothesis scipy psychrolib CoolProp pint pandas xarray polars pyarrow jinja2 matplotlib openpyxl "dask[dataframe]" distributed duckdb uncertainties sphinx mypy pyyaml cbor2 \
     clang-format==14.0.6 ruff==0.17.6
 
 # configure NAME OPTION...: a build tree .build/NAME;  build NAME [OPTION...]: builds it

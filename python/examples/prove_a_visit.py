@@ -5,7 +5,7 @@ The readings, the instruments and the limit that was agreed stand in the visit's
 It prints:
 
     proof: undecided
-      ratio of delivered to expected total 0.965 +- 0.132 (coverage factor 2, about 95 %)
+      ratio of delivered to expected total 0.965 +- 0.131 (coverage factor 2, about 95 %)
       chance that it truly delivers 90 %: 83 %. (Pass needs 95 %, fail 5 %.)
       why: what is read leaves it open; most of it is return humidity, which moves the ratio 3.8 %
       next: hold both probes side by side in the return air for ten minutes, correct the supply probe until they agree, and say so (side_by_side): that settles it with a chance of 40 %

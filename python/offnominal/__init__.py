@@ -20,7 +20,7 @@ from offnominal._collation import Collation, collate
 from offnominal._core import Delivered, Expected, __version__
 from offnominal._demo import demo_file
 from offnominal._field import deliver
-from offnominal._fleet import prove_many
+from offnominal._fleet import prove_in_duckdb, prove_many
 from offnominal._grid import Grid
 from offnominal._logs import (
     DuctMean,
@@ -111,6 +111,7 @@ __all__ = [
     "errors",
     "load",
     "parse",
+    "prove_in_duckdb",
     "prove_many",
     "read_log",
     "read_record",

@@ -358,8 +358,8 @@ def _parser():
     _collation.add_command(commands)
     _logs.add_command(commands, _number)
     for name, one in commands.choices.items():
-        if name not in _TELL_NO_NUMBERS:
-            _results.add_forms(one)
+        if name != "demo":
+            _results.add_forms(one, numbers=name not in _GIVE_A_TEXT)
     for one in (parser, *commands.choices.values()):
         one.epilog, one.formatter_class = _EXIT, _Help
     return parser
@@ -639,7 +639,7 @@ _COMMANDS = {
     "collate": _collation.run_command,
     "steady": _logs.run_command,
 }
-_TELL_NO_NUMBERS = ("demo", "new", "transcribe")  # these give a text
+_GIVE_A_TEXT = ("new", "transcribe")
 
 
 def _in_words(error, options):

@@ -1,5 +1,7 @@
 """Many visits at once: a table proved row by row."""
 
+import functools
+import inspect
 from collections.abc import Mapping
 
 import numpy as np
@@ -15,6 +17,7 @@ _WORDS = {"outcome": _core.outcomes, "suspect": _core.about_names, "method": _co
 _COLUMNS = {"lift": "line_lift", "suction_size": "line_suction", "liquid_size": "line_liquid"}
 _ABOUT = [_COLUMNS.get(name, name) for name in _core.about_names]
 _ASKED = {name for name, *_ in _core.asked_of_prove}
+_TOLD_IN_WORDS = ("outcome", "reason", "about", "suspect", "method", "next")
 USUAL = ("ratio", "ratio_u", "probability")
 
 
@@ -55,6 +58,11 @@ class _Told:
         self.why[rows], self.about[rows] = told["reasons"]["why"], told["reasons"]["about"]
 
 
+def _prove_part(systems, visit, how, table):
+    """One partition of a table, for whichever process works on it."""
+    return prove_many(systems, table, visit, **how)
+
+
 def prove_many(systems, table, visit, *, units, system_column="system", columns=USUAL, draws=True, threads=1, strict=False):
     """Whether many machines deliver what they should: a table of visits, a row each.
 
@@ -62,7 +70,7 @@ def prove_many(systems, table, visit, *, units, system_column="system", columns=
     ----------
     systems : System, or dict of str to System
         A dict where a column of the table names each row's system.
-    table : pandas.DataFrame, polars.DataFrame, pyarrow.Table or dict of arrays
+    table : pandas.DataFrame, polars.DataFrame, pyarrow.Table, dask.dataframe.DataFrame or dict of arrays
         Columns named as the readings of a visit replace those of `visit`, row by row: ``outdoor_dry_bulb``, ``return_dry_bulb``,
         ``return_relative_humidity`` (in the measure that `visit` reads), ``supply_dry_bulb``, ..., ``airflow``, ``power``,
         ``fan_power``, ``auxiliary_heat``, ``elevation``, ``pressure``, ``speed``, ``line_length``, ``line_suction``, ``line_lift``,
@@ -77,8 +85,8 @@ def prove_many(systems, table, visit, *, units, system_column="system", columns=
         The numbers to be told, by the names that `Proof` has for them; ``share_of_airflow`` and so on is the share of an input in
         the ratio's variance, ``expected_share`` that of the page.
     draws : bool
-        Whether draws are taken where first order does not hold, as `System.prove` does. Without them 4096 times less is computed,
-        and ``probability`` and ``outcome`` of such rows are first order's: for a look at many, not for a verdict.
+        Whether draws are taken where first order does not hold, as `System.prove` does. Without them ``probability`` and
+        ``outcome`` of such rows are first order's: for a look at many, not for a verdict.
     threads : int
         How many work on it. The bits do not depend on it.
     strict : bool
@@ -87,8 +95,8 @@ def prove_many(systems, table, visit, *, units, system_column="system", columns=
 
     Returns
     -------
-    pandas.DataFrame, polars.DataFrame, pyarrow.Table or dict of arrays
-        Of the kind that was given, with its labels: the columns that ask nothing; the numbers, each with the very digits that
+    pandas.DataFrame, polars.DataFrame, pyarrow.Table, dask.dataframe.DataFrame or dict of arrays
+        Of the kind that was given, with its labels (of Dask: worked out partition by partition, when it is asked for): the columns that ask nothing; the numbers, each with the very digits that
         `System.prove` tells of that visit, NaN where there is no ratio; and words: ``outcome``, ``reason`` why there is no ratio
         and ``about`` which column, ``suspect``, ``method``, and ``next``: of an undecided row the remedy most likely to settle it.
         Where `System.prove` would refuse a visit its row has no outcome, and the reason is what it would say.
@@ -108,6 +116,9 @@ def prove_many(systems, table, visit, *, units, system_column="system", columns=
         raise ValueError(f"threads: {_arrays.in_words(threads)}; accepted: a whole number from 1 up")
     columns = _checked_columns(columns)
     visit = visit if isinstance(visit, Visit) else Visit(visit)
+    if _tables.is_of_dask(table):
+        how = dict(units=units, system_column=system_column, columns=columns, draws=draws, threads=threads, strict=strict)
+        return _tables.by_partition(functools.partial(_prove_part, systems, visit, how), table)
     frame = _tables.Frame.of(table)
     if not frame.rows:
         raise ValueError("frame: no rows")
@@ -143,6 +154,59 @@ def prove_many(systems, table, visit, *, units, system_column="system", columns=
     told = {name: (out.numbers[name], _units.unit_of(units, _TOLD[name][0]), _TOLD[name][1]) for name in columns}
     worded = {name: _tables.in_use(_WORDS[name], codes) for name, codes in out.words.items()}
     reasons = {"reason": _tables.in_use(whys, out.why), "about": _tables.in_use(abouts, out.about)}
-    order = ("outcome", "reason", "about", "suspect", "method", "next")
-    answers = _tables.Answers(told, {name: {**worded, **reasons}[name] for name in order})
+    answers = _tables.Answers(told, {name: {**worded, **reasons}[name] for name in _TOLD_IN_WORDS})
     return _tables.beside(frame, others, answers)
+
+
+def prove_in_duckdb(
+    connection, systems, visit, *, asked, units, columns=USUAL, name="prove", system_column="system", draws=True, threads=1
+):
+    """Adds a function to a DuckDB connection that proves visits in SQL, some two thousand rows at a time.
+
+    It takes the columns that are `asked`, and gives a struct: ``SELECT match, avg(p.ratio) FROM (SELECT match, prove(airflow, ...) AS p
+    FROM 'visits.parquet') GROUP BY match``.
+
+    Parameters
+    ----------
+    connection : duckdb.DuckDBPyConnection
+    systems : System, or dict of str to System
+    visit : Visit, str, os.PathLike or dict
+    asked : sequence of str
+        The function's arguments in their order, by the names of the columns that `prove_many` asks by; numbers, but for ``stage``,
+        ``match`` and the column that names the system.
+    units : {"IP", "SI"}
+    columns : sequence of str
+        The numbers to be told, beside ``outcome``, ``reason``, ``about``, ``suspect``, ``method`` and ``next``.
+    name : str
+        What the function is called in SQL.
+    system_column : str
+    draws : bool
+    threads : int
+        As of `prove_many`.
+
+    Raises
+    ------
+    ValueError
+        For an argument by a name that nothing is asked by; and as `prove_many`.
+    """
+    arrow = _tables.library("pyarrow", "prove_in_duckdb")
+    columns = _checked_columns(columns)
+    worded = {*_tables.WORDED, system_column}
+    for one in asked:
+        if one not in _ASKED | worded:
+            raise ValueError(f"asked: {_arrays.in_words(one)}; accepted: {', '.join(sorted(_ASKED | worded))}")
+    visit = visit if isinstance(visit, Visit) else Visit(visit)
+
+    how = dict(units=units, system_column=system_column, columns=columns, draws=draws, threads=threads)
+
+    def prove(*given):
+        told = prove_many(systems, arrow.table(list(given), list(asked)), visit, **how)
+        numbers = [arrow.array(told.column(one).to_numpy(), from_pandas=True) for one in columns]  # NULL where there is none
+        words = [told.column(one).cast(arrow.string()).combine_chunks() for one in _TOLD_IN_WORDS]
+        return arrow.StructArray.from_arrays(numbers + words, [*columns, *_TOLD_IN_WORDS])
+
+    # DuckDB counts a function's arguments.
+    prove.__signature__ = inspect.Signature([inspect.Parameter(one, inspect.Parameter.POSITIONAL_ONLY) for one in asked])
+    kinds = ["VARCHAR" if one in worded else "DOUBLE" for one in asked]
+    told = ", ".join([*(f"{one} DOUBLE" for one in columns), *(f'"{one}" VARCHAR' for one in _TOLD_IN_WORDS)])
+    connection.create_function(name, prove, kinds, f"STRUCT({told})", type="arrow", null_handling="special")

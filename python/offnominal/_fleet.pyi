@@ -21,3 +21,16 @@ def prove_many(
     threads: int = 1,
     strict: bool = False,
 ) -> _Table: ...
+def prove_in_duckdb(
+    connection: Any,
+    systems: System | Mapping[str, System],
+    visit: Visit | str | os.PathLike[str] | Mapping[str, Any],
+    *,
+    asked: Sequence[str],
+    units: Literal["IP", "SI"],
+    columns: Sequence[str] = ...,
+    name: str = "prove",
+    system_column: str = "system",
+    draws: bool = True,
+    threads: int = 1,
+) -> None: ...

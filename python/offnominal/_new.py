@@ -2,15 +2,22 @@
 
 from importlib.resources import files
 
-from offnominal import _write
+from offnominal import _core, _write
 from offnominal._system import load
 
 TEMPLATES = {"system": "new-system.yaml", "visit": "new-visit.yaml"}
 
 
-def template(kind):
-    """The text of a template."""
-    return files("offnominal").joinpath(TEMPLATES[kind]).read_text(encoding="utf-8")
+def template(kind, mode="cooling"):
+    """The text of a template. A line that stands in one mode only begins with its word: ``heating| ``."""
+    out = []
+    for line in files("offnominal").joinpath(TEMPLATES[kind]).read_text(encoding="utf-8").splitlines():
+        only, _, rest = line.partition("| ")
+        if only not in _core.words["mode"]:
+            out.append(line)
+        elif only == mode:
+            out.append(rest)
+    return "\n".join(out) + "\n"
 
 
 def add_command(commands):
@@ -22,22 +29,27 @@ def add_command(commands):
         "still open. A line that says `may go` may be left out.",
     )
     command.add_argument("kind", choices=TEMPLATES)
+    command.add_argument("--heating", action="store_true", help="of a visit: to a machine that heats")
     command.add_argument("--system", metavar="FILE", help="of a visit: the system's file; its stages and indoor units are named")
     command.add_argument("-o", "--output", metavar="FILE", help="where to write it; without it, standard output")
     command.add_argument("--force", action="store_true", help="replace an output file that is there already")
 
 
 def run_command(options):
-    """Run ``offnominal new``; returns what to print."""
-    text = template(options.kind)
+    """Run ``offnominal new``; returns its result."""
+    from offnominal import _results
+
+    for option in ("system", "heating"):
+        if getattr(options, option) and options.kind != "visit":
+            raise ValueError(f"--{option}: for a visit only")
+    text = template(options.kind, "heating" if options.heating else "cooling")
     if options.system is not None:
-        if options.kind != "visit":
-            raise ValueError("--system: for a visit only")
         text = _of_system(text, options.system)
-    if options.output is None:
-        return text
-    _write.write_new(options.output, text, options.force)
-    return f"written to {options.output}: fill in what stands open after a colon\n"
+    said = text
+    if options.output is not None:
+        _write.write_new(options.output, text, options.force)
+        said = f"written to {options.output}: fill in what stands open after a colon\n"
+    return _results.of_text(said, {"told": "Template", "kind": options.kind, "file": options.output, "text": text})
 
 
 def _of_system(text, path):

@@ -87,7 +87,7 @@ class Proof(Told):
     other_outcome : str
         The outcome by the other yardstick, with `other_probability`.
     method : {"first_order", "draws"}
-        What the probability was taken from: draws (JCGM 101), or first order where the two agree.
+        What the probability was taken from: first order with its skew (JCGM 100), or draws (JCGM 101) where the two may differ.
     judge : {"total", "sensible", "both"}
     yardstick : {"make", "page"}
         As the visit says.

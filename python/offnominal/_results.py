@@ -54,11 +54,17 @@ class Result:
         return as_csv(self.table()) if form == "csv" else self.text()
 
 
-def add_forms(command):
-    """Add ``--json`` and ``--csv`` to a command that tells numbers."""
+def add_forms(command, numbers=True):
+    """Add ``--json`` to a command, and ``--csv`` if it tells numbers."""
     forms = command.add_mutually_exclusive_group()
-    for form, words in (("json", "everything that is told, as JSON"), ("csv", "the numbers as CSV, each with its unit")):
+    words_of = {"json": "everything that is told, as JSON", "csv": "the numbers as CSV, each with its unit"}
+    for form, words in list(words_of.items())[: 2 if numbers else 1]:
         forms.add_argument(f"--{form}", dest="form", action="store_const", const=form, help=words)
+
+
+def of_text(said, data):
+    """The result of what gives a text: what is said of it, and all of it."""
+    return Result(lambda: said, lambda: data, dict)
 
 
 def of_told(told, text, words, status=0, axes=None, units=None):

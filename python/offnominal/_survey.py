@@ -1,5 +1,6 @@
 """A survey of a fleet: what a table of visits says together."""
 
+import contextlib
 import json
 import os
 
@@ -12,6 +13,7 @@ from offnominal._visit import Visit
 
 _SHARES = [f"share_of_{name}" for name in _core.inputs]
 _TOLD = ("ratio", "ratio_u", "probability", *_SHARES, "expected_share")
+_NUMBERS = {name for name, *_ in _core.asked_of_prove}
 _NONE = "no answer"  # of a row that is no visit
 _OUTCOMES = [*_core.outcomes, _NONE]
 
@@ -21,8 +23,8 @@ class Survey(Value):
 
     Attributes
     ----------
-    table : pandas.DataFrame, polars.DataFrame, pyarrow.Table or dict of arrays
-        What `prove_many` gives: a row for each visit.
+    table : pandas.DataFrame, polars.DataFrame, pyarrow.Table, dict of arrays or None
+        What `prove_many` gives: a row for each visit. None where the visits came in parts.
     by : tuple of str
         The columns it is told by.
     groups : list of dict
@@ -109,45 +111,105 @@ def _counted(group):
     return ", ".join(f"{group[word]} {word.replace('_', ' ')}" for word in _OUTCOMES if group[word])
 
 
-def _group(by, value, outcome, ratio):
-    out = {"by": by, "value": value, "visits": int(outcome.size)}
-    counts = np.bincount(outcome, minlength=len(_OUTCOMES))
-    out |= {word: int(count) for word, count in zip(_OUTCOMES, counts)}
-    ratio = ratio[~np.isnan(ratio)]
-    told = [float(ratio.mean()), *map(float, np.quantile(ratio, [0.1, 0.9]))] if ratio.size else [None] * 3
-    return out | dict(zip(("ratio", "ratio_low", "ratio_high"), told))
+class _Tally:
+    """What is counted of some visits. Those of the parts of a table add up."""
+
+    def __init__(self):
+        self.visits, self.groups, self.problems = 0, {}, []
+        self.shares, self.with_ratio = np.zeros(len(_SHARES) + 1), 0
+
+    def add(self, other):
+        """What comes after."""
+        for key, (counts, ratios) in other.groups.items():
+            own = self.groups.setdefault(key, (np.zeros(len(_OUTCOMES), int), []))
+            own[0][:] += counts
+            own[1].extend(ratios)
+        self.problems += [(self.visits + row, about, reason) for row, about, reason in other.problems]
+        self.visits += other.visits
+        self.shares += other.shares
+        self.with_ratio += other.with_ratio
+        return self
+
+    def told(self, table, by, visit):
+        """The survey."""
+        groups = []
+        order = {name: k for k, name in enumerate(("", *by))}
+        for (name, value), (counts, ratios) in sorted(self.groups.items(), key=lambda one: (order[one[0][0]], one[0][1])):
+            ratio = np.concatenate(ratios)
+            figures = [float(ratio.mean()), *map(float, np.quantile(ratio, [0.1, 0.9]))] if ratio.size else [None] * 3
+            group = {"by": name, "value": value, "visits": int(counts.sum())}
+            group |= {word: int(count) for word, count in zip(_OUTCOMES, counts)}
+            groups.append(group | dict(zip(("ratio", "ratio_low", "ratio_high"), figures)))
+        return Survey(table, by, groups, self._shares_by_instrument(visit), self.problems)
+
+    def _shares_by_instrument(self, visit):
+        """The mean share of each instrument, largest first."""
+        out = {}
+        instruments = _core.instruments_of(visit)
+        for name, share in zip((*_core.inputs, "page"), self.shares / max(1, self.with_ratio)):
+            if share > 0.0:
+                what = instruments.get(name) or name
+                out[what] = out.get(what, 0.0) + float(share)
+        return dict(sorted(out.items(), key=lambda one: -one[1]))
 
 
-def _shares(frame, visit):
-    """The mean share of each instrument, largest first."""
-    out = {}
-    instruments = _core.instruments_of(visit)
-    for name, column in zip((*_core.inputs, "page"), (*_SHARES, "expected_share")):
-        values = frame.numbers(column)
-        if not np.isfinite(values).any():
-            return {}
-        share = float(np.nanmean(values))
-        if share > 0.0:
-            what = instruments.get(name) or name
-            out[what] = out.get(what, 0.0) + share
-    return dict(sorted(out.items(), key=lambda one: -one[1]))
+def _keys(frame, by):
+    """The values of each column that is counted by."""
+    keys = {}
+    for name in by:
+        of = "date" if name == "month" and name not in frame.names and "date" in frame.names else name
+        if of not in frame.names:
+            raise ValueError(f"by: no column {name!r}; the frame has {', '.join(map(str, frame.names))}")
+        words, codes = _arrays.words(name, frame.words(of))
+        keys[name] = np.array([word[:7] for word in words] if of != name else words, object)[codes]
+    return keys
 
 
-def survey(systems, table, visit, *, units, by=(), **how):
+def _tallied(systems, table, visit, by, how):
+    """A table's proofs, and what is counted of them."""
+    keys = _keys(_tables.Frame.of(table), by)
+    proved = _fleet.prove_many(systems, table, visit, columns=_TOLD, **how)
+    told = _tables.Frame.of(proved)
+    words, codes = _arrays.words("outcome", told.words("outcome"))
+    outcome = np.array([_OUTCOMES.index(word or _NONE) for word in words])[codes]
+    ratio = told.numbers("ratio")
+    known = ~np.isnan(ratio)
+    out = _Tally()
+    out.visits, out.with_ratio = told.rows, int(known.sum())
+
+    def count(key, rows):
+        out.groups[key] = (np.bincount(outcome[rows], minlength=len(_OUTCOMES)), [ratio[rows & known]])
+
+    count(("", ""), np.ones(told.rows, bool))
+    for name, values in keys.items():
+        for value in set(values):
+            count((name, value), values == value)
+    out.shares = np.array([told.numbers(name)[known].sum() for name in (*_SHARES, "expected_share")])
+    about, reason = (told.words(name) for name in ("about", "reason"))
+    out.problems = [(int(row), str(about[row]), str(reason[row])) for row in np.flatnonzero(~known)]
+    return proved, out
+
+
+def survey(systems, table, visit, *, units, by=(), system_column="system", draws=True, threads=1, strict=False):
     """Proves a table of visits, and counts what comes out.
 
     Parameters
     ----------
     systems : System, or dict of str to System
-    table : pandas.DataFrame, polars.DataFrame, pyarrow.Table or dict of arrays
+    table : pandas.DataFrame, polars.DataFrame, pyarrow.Table, dask.dataframe.DataFrame or dict of arrays
+        Or an iterable of such tables, one part of the fleet after another. Of a table that comes in parts no more than one is held for
+        each that works on it, and the survey has no `table`.
     visit : Visit, str, os.PathLike or dict
     units : {"IP", "SI"}
         All as of `prove_many`.
     by : str or sequence of str
         Columns of the table to count by: ``"match"``, ``"installer"``, ...; ``"month"``, where there is no such column, is taken
         from ``date``, the first seven letters of ``2026-07-14``.
-    **how
-        Arguments of `prove_many`: `system_column`, `draws`, `threads`, `strict`.
+    system_column : str
+    draws : bool
+    threads : int
+    strict : bool
+        As of `prove_many`.
 
     Returns
     -------
@@ -158,29 +220,33 @@ def survey(systems, table, visit, *, units, by=(), **how):
     ValueError
         For a column that is not there; and as `prove_many`.
     """
-    frame = _tables.Frame.of(table)
     by = (by,) if isinstance(by, str) else tuple(by)
-    keys = {}
-    for name in by:
-        of = "date" if name == "month" and name not in frame.names and "date" in frame.names else name
-        if of not in frame.names:
-            raise ValueError(f"by: no column {name!r}; the frame has {', '.join(map(str, frame.names))}")
-        words, codes = _arrays.words(name, frame.words(of))
-        keys[name] = np.array([word[:7] for word in words] if of != name else words, object)[codes]
     visit = visit if isinstance(visit, Visit) else Visit(visit)
-    proved = _fleet.prove_many(systems, table, visit, units=units, columns=_TOLD, **how)
-    told = _tables.Frame.of(proved)
-    words, codes = _arrays.words("outcome", told.words("outcome"))
-    outcome = np.array([_OUTCOMES.index(word or _NONE) for word in words])[codes]
-    ratio = told.numbers("ratio")
-    groups = [_group("", "", outcome, ratio)]
-    for name, values in keys.items():
-        for value in sorted(set(values)):
-            groups.append(_group(name, value, outcome[values == value], ratio[values == value]))
-    rows = np.flatnonzero(np.isnan(ratio))
-    about, reason = (told.words(name) for name in ("about", "reason"))
-    problems = [(int(row), str(about[row]), str(reason[row])) for row in rows]
-    return Survey(proved, by, groups, _shares(told, visit), problems)
+    how = dict(units=units, system_column=system_column, draws=draws, threads=threads, strict=strict)
+    if _tables.is_of_dask(table):
+        import dask
+
+        count = dask.delayed(_count_part, pure=False)
+        parts = [count(systems, part, visit, by, how) for part in table.to_delayed()]
+        return _sum(dask.compute(*parts)).told(None, by, visit)
+    if _tables.is_in_parts(table):
+        return _sum(_count_part(systems, part, visit, by, how) for part in table).told(None, by, visit)
+    proved, tally = _tallied(systems, table, visit, by, how)
+    return tally.told(proved, by, visit)
+
+
+def _count_part(systems, table, visit, by, how):
+    """What is counted of one part, which may have no rows."""
+    return _tallied(systems, table, visit, by, how)[1] if _tables.Frame.of(table).rows else _Tally()
+
+
+def _sum(tallies):
+    out = _Tally()
+    for tally in tallies:
+        out.add(tally)
+    if not out.visits:
+        raise ValueError("frame: no rows")
+    return out
 
 
 def _system(text):
@@ -219,7 +285,7 @@ def add_command(commands):
 
 def run_command(options):
     """Run ``offnominal survey``; returns its result."""
-    from offnominal import _results
+    from offnominal import _progress, _results
 
     visit = Visit(options.visit)
     named = dict(map(_system, options.system or ()))
@@ -232,17 +298,18 @@ def run_command(options):
         if len(named) > 1:
             raise ValueError("--system: a file for all rows beside one for a name; accepted: one file, or NAME=FILE for each")
         systems = systems[None]
-    how = dict(draws=not options.first_order, threads=options.threads)
-    found = survey(
-        systems,
-        _tables.read_csv(options.table, {name for name, *_ in _core.asked_of_prove}),
-        visit,
-        units=options.units,
-        by=options.by,
-        **how,
-    )
-    if options.rows:
-        with open(options.rows, "x", newline="", encoding="utf-8") as file:
-            file.write(_results.as_csv(found.table))
+    how = dict(draws=not options.first_order, threads=options.threads, units=options.units)
+    tally = _Tally()
+    parts = _tables.read_csv_parts(options.table, _NUMBERS)
+    with open(options.rows, "x", newline="", encoding="utf-8") if options.rows else contextlib.nullcontext() as out:
+        for table in _progress.told(parts, "proving"):
+            proved, some = _tallied(systems, table, visit, tuple(options.by), how)
+            if out is not None:
+                text = _results.as_csv(proved)
+                out.write(text.partition("\n")[2] if tally.visits else text)
+            tally.add(some)
+    if not tally.visits:
+        raise ValueError(f"{options.table}: no rows")
+    found = tally.told(None, tuple(options.by), visit)
     told = {"told": "Survey", "units": options.units}
     return _results.Result(found.report, lambda: told | found.to_dict(), lambda: _results.records(found.groups))

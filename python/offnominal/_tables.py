@@ -4,7 +4,9 @@ Each of these libraries is an extra, and imported only where it is used.
 """
 
 import importlib
+import itertools
 import math
+import os
 import sys
 from collections.abc import Mapping
 
@@ -140,26 +142,41 @@ def to_xarray(batch):
     return xarray.Dataset(variables, coords)
 
 
-def read_csv(path, accepted):
-    """The columns of a CSV file with a heading; of those that are `accepted` as numbers each cell is one where it can be."""
+_ROWS_AT_ONCE = 10_000
+
+
+def read_csv_parts(path, accepted):
+    """Parts of a CSV file with a heading, each as its columns and how much of the file is read.
+
+    Of those columns that are `accepted` as numbers each cell is one where it can be.
+    """
     import csv
 
+    size = max(1, os.path.getsize(path))
     with open(path, newline="", encoding="utf-8-sig") as file:
-        rows = list(csv.reader(file))
-    if not rows or not any(rows[0]):
-        raise ValueError(f"{path}: no heading; accepted: a line of column names")
-    names = [name.strip() for name in rows[0]]
-    twice = [name for k, name in enumerate(names) if name in names[:k]]
-    if twice:
-        raise ValueError(f"{path}: two columns are named {twice[0]!r}")
-    rows = [row for row in rows[1:] if any(row)]
-    for k, row in enumerate(rows):
-        if len(row) != len(names):
-            raise ValueError(f"{path}: row {k} has {len(row)} cells, where the heading has {len(names)}")
-    columns = dict(zip(names, zip(*rows))) if rows else dict.fromkeys(names, ())
-    return {
-        name: np.array([_cell(x) for x in column] if name in accepted else column, object) for name, column in columns.items()
-    }
+        rows = csv.reader(file)
+        names = [name.strip() for name in next(rows, ())]
+        if not any(names):
+            raise ValueError(f"{path}: no heading; accepted: a line of column names")
+        twice = [name for k, name in enumerate(names) if name in names[:k]]
+        if twice:
+            raise ValueError(f"{path}: two columns are named {twice[0]!r}")
+        rows = enumerate(filter(any, rows))
+        while some := list(itertools.islice(rows, _ROWS_AT_ONCE)):
+            for k, row in some:
+                if len(row) != len(names):
+                    raise ValueError(f"{path}: row {k} has {len(row)} cells, where the heading has {len(names)}")
+            columns = zip(names, zip(*(row for _, row in some)))
+            yield (
+                {name: np.array([_cell(x) for x in column] if name in accepted else column, object) for name, column in columns},
+                file.buffer.tell() / size,
+            )
+
+
+def read_csv(path, accepted):
+    """All of such a file; no columns where it has no rows."""
+    parts = [part for part, _ in read_csv_parts(path, accepted)]
+    return {name: np.concatenate([part[name] for part in parts]) for name in parts[0]} if parts else {}
 
 
 def _cell(text):
@@ -176,6 +193,9 @@ class Frame:
     def of(table):
         if isinstance(table, Mapping):
             return _Columns(table)
+        arrow = sys.modules.get("pyarrow")
+        if arrow is not None and isinstance(table, arrow.RecordBatch):
+            table = arrow.Table.from_batches([table])
         for name in ("pandas", "polars", "pyarrow"):
             frame = getattr(sys.modules.get(name), "Table" if name == "pyarrow" else "DataFrame", ())
             if isinstance(table, frame):
@@ -287,6 +307,26 @@ class _Arrow(Frame):
 
 
 _FRAMES = {"pandas": _Pandas, "polars": _Polars, "pyarrow": _Arrow}
+
+
+def is_of_dask(table):
+    """Whether a table is a DataFrame of Dask, whose rows are worked on part by part."""
+    dask = sys.modules.get("dask.dataframe")
+    return dask is not None and isinstance(table, dask.DataFrame)
+
+
+def is_in_parts(table):
+    """Whether it is no table, but one after another."""
+    return not isinstance(table, (Mapping, str)) and not hasattr(table, "columns") and hasattr(table, "__iter__")
+
+
+def by_partition(work, table):
+    """What `work` makes of each partition of a DataFrame of Dask, which is worked out when that asks for it."""
+    from dask.dataframe.utils import clear_known_categories
+
+    # Which words a column has differs from one partition to another.
+    like = clear_known_categories(work(table._meta_nonempty)).iloc[:0]
+    return table.map_partitions(lambda part: work(part) if len(part) else like, meta=like)
 
 
 def split_columns(frame, accepted):

@@ -421,7 +421,9 @@ def _pair(text):
 
 
 def run_command(options):
-    """Run ``offnominal transcribe``; returns what to print."""
+    """Run ``offnominal transcribe``; returns its result."""
+    from offnominal import _results
+
     pages, pasted = {}, None
     for given in options.page:
         stage, mark, file = given.partition("=")
@@ -468,10 +470,13 @@ def run_command(options):
         if pasted is not None:
             _keep(pasted)
         raise
+    said = made.report() + f"written to {options.output}\n"
     if not options.output:
-        print(made.report(), file=sys.stderr, end="")
-        return made.text
-    return made.report() + f"written to {options.output}\n"
+        said = made.text
+        if options.form is None:
+            print(made.report(), file=sys.stderr, end="")
+    told = {"told": "Transcription", "file": options.output, "text": made.text, "notes": made.notes, "report": made.report()}
+    return _results.of_text(said, told)
 
 
 def _keep(pasted):

@@ -99,6 +99,10 @@ class MissingFile(InputError, FileNotFoundError):
 
     __str__ = Exception.__str__
 
+    def __new__(cls, *given: object, **named: object) -> "MissingFile":
+        # That of ValueError makes none; who restores errors by their `__new__` (Dask's workers) asks for it.
+        return OSError.__new__(cls)
+
     @property
     def errno(self) -> int:  # type: ignore[override]
         return ENOENT

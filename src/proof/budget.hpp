@@ -1,5 +1,5 @@
 /// @file
-/// First order: what each input's doubt does to the ratios (JCGM 100:2008), and whether that is all there is to say.
+/// First order: what each input's doubt does to the ratios (JCGM 100:2008), and the budget of that.
 #pragma once
 
 #include <algorithm>
@@ -14,8 +14,9 @@ namespace offnominal::detail {
 struct Effects {
     Contributions delivered{}, expected{};
     Contributions ratio{}, sensible{}, power{};
-    Contributions bend{};  ///< second order: what moving both ways leaves in the ratio, relative
-    bool known = true;     ///< false: an input leads both ways where there is no answer
+    /// Second order: what moving both ways leaves in the ratios, relative.
+    Contributions ratio_bend{}, sensible_bend{};
+    bool known = true;  ///< false: an input leads both ways where there is no answer
 };
 
 /// The effects about `centre`, where both sides are `base`. Past the page's edge the edge cell is followed, so that a
@@ -63,27 +64,18 @@ struct Effects {
         out.ratio[i] = slope(end[0].ratio(), end[1].ratio(), base.ratio());
         out.sensible[i] = slope(end[0].sensible_ratio(), end[1].sensible_ratio(), base.sensible_ratio());
         out.power[i] = slope(1.0 / end[0].expected_power, 1.0 / end[1].expected_power, 1.0 / base.expected_power);
-        if (reach == 2.0) out.bend[i] = 0.5 * (end[0].ratio() + end[1].ratio() - 2.0 * base.ratio()) / base.ratio();
-        // An error of gain: what is there is the reading over 1 + error, which bends by its square.
-        if (known[i].gain) out.bend[i] += out.ratio[i] * u / centre[i];
-        for (double* effect : {&out.sensible[i], &out.power[i]})
+        const auto bend = [&](double low, double high, double middle, double effect) {
+            // An error of gain: what is there is the reading over 1 + error, which bends by its square.
+            return (reach == 2.0 ? 0.5 * (low + high) / middle - 1.0 : 0.0) +
+                   (known[i].gain ? effect * u / centre[i] : 0.0);
+        };
+        out.ratio_bend[i] = bend(end[0].ratio(), end[1].ratio(), base.ratio(), out.ratio[i]);
+        out.sensible_bend[i] =
+            bend(end[0].sensible_ratio(), end[1].sensible_ratio(), base.sensible_ratio(), out.sensible[i]);
+        for (double* effect : {&out.sensible[i], &out.sensible_bend[i], &out.power[i]})
             if (!std::isfinite(*effect)) *effect = 0.0;
     }
     return out;
-}
-
-/// Whether first order may decide alone: what it leaves out moves an end of the interval by less than an eighth of the
-/// standard uncertainty. Left out are the mean's shift by second order, the skew of a product, which is at most three
-/// times its relative uncertainty, and the flat shape of a rectangular input that outweighs the others.
-[[nodiscard]] inline bool first_order_holds(const Visit& visit, const KnownInputs& known, const Effects& effects,
-                                            double relative_u) noexcept {
-    if (is_bounded(visit, known)) return false;
-    double shift = 0.0, flat = 0.0;
-    for (std::size_t i = 0; i < input_count; ++i) {
-        shift += effects.bend[i];
-        if (known[i].shape == Shape::rectangular) flat = std::max(flat, std::abs(effects.ratio[i]));
-    }
-    return std::abs(shift) <= 0.05 * relative_u && relative_u <= 0.05 && flat <= 0.7 * relative_u;
 }
 
 /// Relative standard uncertainty of expected power: its own last printed place, and what total is uncertain by for

@@ -37,6 +37,8 @@ struct Chances {
 
 struct Ratios {
     Method method = Method::first_order;
+    /// How far what first order leaves out may move an end of the interval, in standard uncertainties.
+    double left_out = 0.0;
     Spread total;
     std::optional<Spread> joint;     ///< total where sensible is used too
     std::array<Chances, 2> chances;  ///< by `Yardstick`
@@ -59,6 +61,10 @@ struct Sources {
     Yardstick yardstick = Yardstick::make;
 };
 
+/// Where first order leaves out no more than that it decides alone.
+inline constexpr double most_left_out = 0.125;
+
+/// By what each input does, and by how the ratio bends where all of them move together.
 [[nodiscard]] Ratios ratios_by_first_order(const Sources& s);
 /// Empty where too few draws have an answer. @throws InputError where the inputs cannot be correlated as they are said
 /// to be

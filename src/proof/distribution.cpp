@@ -161,6 +161,23 @@ Spread spread_of(std::span<const double> values, std::span<const double> weights
     return out;
 }
 
+Spread NearNormal::spread() const noexcept {
+    const auto at = [&](double z) {
+        return mean + standard * (z + skewness / 6.0 * (z * z - 1.0) + kurtosis / 24.0 * (z * z * z - 3.0 * z));
+    };
+    constexpr double half = 1.959963984540054;  // of a 95 % interval
+    return {mean, standard, at(-half), at(half)};
+}
+
+double NearNormal::probability_at_least(double limit) const {
+    if (!(standard > 0.0)) return mean >= limit ? 1.0 : 0.0;
+    const double lean = skewness / 6.0, off = (limit - mean) / standard + lean, under_root = 1.0 + 4.0 * lean * off;
+    // Past the parabola's vertex there is nothing.
+    if (!(under_root > 0.0)) return lean > 0.0 ? 1.0 : 0.0;
+    const double z = 2.0 * off / (1.0 + std::sqrt(under_root));
+    return 0.5 * std::erfc((z - kurtosis / 24.0 * (z * z * z - 3.0 * z)) / std::sqrt(2.0));
+}
+
 double share_at_least(double limit, std::span<const double> values, std::span<const double> weights) {
     double all = 0.0, above = 0.0;
     for (std::size_t i = 0; i < values.size(); ++i) {

@@ -4,7 +4,6 @@
 #include <algorithm>
 #include <boost/math/distributions/chi_squared.hpp>
 #include <cmath>
-#include <vector>
 
 #include "offnominal/air/coil.hpp"
 
@@ -25,22 +24,26 @@ using SmallVector = Eigen::Matrix<double, Eigen::Dynamic, 1, 0, 4, 1>;
 struct System4 {
     SmallVector values, weighted;  ///< residuals, and the inverse of their covariance times them
     Small effects;                 ///< residual by input
-    Eigen::LDLT<Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, 0, 4, 4>> covariance;
+    using Square = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, 0, 4, 4>;
+    Eigen::LDLT<Square> covariance;
 
     System4(std::span<const Residual> residuals, const Correlations& correlations) {
         const auto n = static_cast<Eigen::Index>(residuals.size());
         values.resize(n);
         effects.resize(n, input_count);
-        Small own(n, Residual::terms);
+        Square matrix(n, n);
         for (Eigen::Index r = 0; r < n; ++r) {
             const Residual& residual = residuals[static_cast<std::size_t>(r)];
             values[r] = residual.value;
             for (std::size_t i = 0; i < input_count; ++i) effects(r, static_cast<Eigen::Index>(i)) = residual.effect[i];
-            for (std::size_t i = 0; i < Residual::terms; ++i) own(r, static_cast<Eigen::Index>(i)) = residual.own[i];
+            for (Eigen::Index s = 0; s <= r; ++s) {
+                const Residual& other = residuals[static_cast<std::size_t>(s)];
+                double sum = detail::covariance(correlations, residual.effect, other.effect);
+                for (std::size_t i = 0; i < Residual::terms; ++i) sum += residual.own[i] * other.own[i];
+                matrix(r, s) = matrix(s, r) = sum;
+            }
         }
-        using Rows = Eigen::Matrix<double, input_count, input_count, Eigen::RowMajor>;
-        const Eigen::Map<const Rows> k(correlations.data());
-        covariance.compute(effects * k * effects.transpose() + own * own.transpose());
+        covariance.compute(matrix);
         weighted = covariance.solve(values);
     }
     [[nodiscard]] double chi_square() const { return values.dot(weighted); }
@@ -107,13 +110,12 @@ LogRatios log_ratios(const ProofModel& model, const Sides& sides) noexcept {
             power && sides.expected_power > 0.0 ? std::log(power->value.si / sides.expected_power) : Sides::not_told};
 }
 
-std::vector<Residual> sound_machine(const LogRatios& ratios, const Effects& effects, double own, double own_power,
-                                    double more) {
-    std::vector<Residual> out;
-    out.push_back({ratios.total, effects.ratio, {own, 0.0, 0.0, more}});
-    if (std::isfinite(ratios.sensible)) out.push_back({ratios.sensible, effects.sensible, {own, 0.02, 0.0, more}});
+Residuals sound_machine(const LogRatios& ratios, const Effects& effects, double own, double own_power, double more) {
+    Residuals out;
+    out.add({ratios.total, effects.ratio, {own, 0.0, 0.0, more}});
+    if (std::isfinite(ratios.sensible)) out.add({ratios.sensible, effects.sensible, {own, 0.02, 0.0, more}});
     if (std::isfinite(ratios.power))
-        out.push_back({ratios.power, effects.power, {0.0, 0.0, std::hypot(own_power, more), 0.0}});
+        out.add({ratios.power, effects.power, {0.0, 0.0, std::hypot(own_power, more), 0.0}});
     return out;
 }
 
@@ -169,16 +171,15 @@ WrongAirflow weigh_airflow(LogRatios ratios, const Effects& effects, double own,
     return {2.0 * std::log(wrong / right), tail_of(best, static_cast<int>(n) - 1)};
 }
 
-std::vector<Residual> any_capacity(const LogRatios& ratios, const Effects& effects, std::optional<double> slope,
-                                   double own_power) {
-    std::vector<Residual> out;
+Residuals any_capacity(const LogRatios& ratios, const Effects& effects, std::optional<double> slope, double own_power) {
+    Residuals out;
     if (slope && std::isfinite(ratios.sensible)) {
         Residual tie{ratios.sensible - *slope * ratios.total, {}, {0.0, tie_uncertainty(ratios.total), 0.0, 0.0}};
         for (std::size_t i = 0; i < input_count; ++i) tie.effect[i] = effects.sensible[i] - *slope * effects.ratio[i];
-        out.push_back(tie);
+        out.add(tie);
     }
     if (std::isfinite(ratios.power))
-        out.push_back({ratios.power, effects.power, {0.0, 0.0, std::hypot(own_power, 0.1), 0.0}});
+        out.add({ratios.power, effects.power, {0.0, 0.0, std::hypot(own_power, 0.1), 0.0}});
     return out;
 }
 

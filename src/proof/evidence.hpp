@@ -22,6 +22,19 @@ struct Residual {
     std::array<double, terms> own{};  ///< standard uncertainties, each shared with the same place of other residuals
 };
 
+/// The few that are told of a visit.
+class Residuals {
+   public:
+    void add(const Residual& one) noexcept { of_[count_++] = one; }
+    operator std::span<const Residual>() const noexcept { return {of_.data(), count_}; }
+    [[nodiscard]] std::size_t size() const noexcept { return count_; }
+    [[nodiscard]] Residual& operator[](std::size_t i) noexcept { return of_[i]; }
+
+   private:
+    std::array<Residual, 3> of_{};  // of total, sensible, power
+    std::size_t count_ = 0;
+};
+
 /// How well residuals fit what they are uncertain by.
 struct Fit {
     double chi_square = 0.0;
@@ -57,8 +70,8 @@ struct LogRatios {
 
 /// What a sound machine leaves: total, sensible and power, as far as they are told. `own` is the page's relative
 /// uncertainty, `own_power` that of its power.
-[[nodiscard]] std::vector<Residual> sound_machine(const LogRatios& ratios, const Effects& effects, double own,
-                                                  double own_power, double more = 0.0);
+[[nodiscard]] Residuals sound_machine(const LogRatios& ratios, const Effects& effects, double own, double own_power,
+                                      double more = 0.0);
 
 /// A sound machine whose airflow is off by 12 to 28 % either way, against any capacity from 0.6 to 1.1 of the expected
 /// one at the airflow that was read, whose power falls by up to 0.6 of what capacity lacks or rises by 0.2 of it
@@ -73,7 +86,7 @@ struct LogRatios {
                                          const Correlations& correlations);
 
 /// What any capacity leaves: the coil's tie, and power, which faults move by a tenth either way.
-[[nodiscard]] std::vector<Residual> any_capacity(const LogRatios& ratios, const Effects& effects,
-                                                 std::optional<double> slope, double own_power);
+[[nodiscard]] Residuals any_capacity(const LogRatios& ratios, const Effects& effects, std::optional<double> slope,
+                                     double own_power);
 
 }  // namespace offnominal::detail

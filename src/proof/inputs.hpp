@@ -132,12 +132,16 @@ inline void put_after_coil(const Expected& e, Known& k) noexcept {
 /// Whether an input is bounded so near its reading that a normal distribution is none of its: a humidity that may stand
 /// past saturation, or a probe that may be saturated.
 [[nodiscard]] inline bool is_bounded(const Visit& visit, const KnownInputs& known) noexcept {
+    const auto reach = [](const Known& k) {
+        return (k.shape == Shape::rectangular ? std::sqrt(3.0) : 3.0) * k.standard;
+    };
     const auto near_saturation = [&](const air::Humidity& h, Input humidity, Input dry_bulb) {
         const Known &of_humidity = known[static_cast<std::size_t>(humidity)],
                     &of_dry_bulb = known[static_cast<std::size_t>(dry_bulb)];
-        if (h.kind == air::Humidity::Kind::relative_humidity) return h.value + 3.0 * of_humidity.standard > 1.0;
+        if (h.kind == air::Humidity::Kind::relative_humidity) return h.value + reach(of_humidity) > 1.0;
         if (h.kind == air::Humidity::Kind::humidity_ratio) return true;  // how near, only a state tells
-        return h.value + 3.0 * std::hypot(of_humidity.standard, of_dry_bulb.standard) > of_dry_bulb.estimate;
+        const double both = 3.0 * std::hypot(of_humidity.standard, of_dry_bulb.standard);
+        return h.value + std::min(both, reach(of_humidity) + reach(of_dry_bulb)) > of_dry_bulb.estimate;
     };
     return near_saturation(visit.readings.return_humidity, Input::return_humidity, Input::return_dry_bulb) ||
            near_saturation(visit.readings.supply_humidity, Input::supply_humidity, Input::supply_dry_bulb) ||

@@ -149,6 +149,7 @@ class ProofModel {
         ProofModel other = *this;
         other.asked_ = {stage};
         other.frame_pressure_ = Conditions::not_given;
+        other.last_ = {};
         other.factor_ = 1.0;
         return other;
     }
@@ -191,7 +192,10 @@ class ProofModel {
     [[nodiscard]] std::optional<Sides> sides(const Inputs& x) const noexcept {
         const auto d = delivered(x);
         if (!d) return std::nullopt;
-        return sides(x, *d, solves_wet_bulb() ? air::si::wet_bulb(x[0], d->return_air.humidity_ratio.si, x[6]) : 0.0);
+        const double wet_bulb =
+            solves_wet_bulb() ? air::si::wet_bulb(x[0], d->return_air.humidity_ratio.si, x[6]) : 0.0;
+        last_ = {asking(x, *d), expected_side(x, *d, wet_bulb)};
+        return both(*d, last_.told);
     }
     /// The same of several at once, up to 64: most of what one takes is its wet bulb, which goes by columns.
     static constexpr std::size_t block = 64;
@@ -206,7 +210,13 @@ class ProofModel {
         }
         if (solves_wet_bulb())
             air::fastest_columns().wet_bulbs(x.size(), t.data(), w.data(), p.data(), wet_bulb.data());
-        for (std::size_t i = 0; i < x.size(); ++i) out[i] = d[i] ? sides(x[i], *d[i], wet_bulb[i]) : std::nullopt;
+        for (std::size_t i = 0; i < x.size(); ++i) {
+            out[i].reset();
+            if (!d[i]) continue;
+            // What the supply reads is nothing to the expected side, which is that of one asked before.
+            const bool known = asking(x[i], *d[i]) == last_.asked;
+            out[i] = both(*d[i], known ? last_.told : expected_side(x[i], *d[i], wet_bulb[i]));
+        }
     }
 
     /// The expected power that includes what was measured.
@@ -245,20 +255,30 @@ class ProofModel {
     [[nodiscard]] bool solves_wet_bulb() const noexcept {
         return visit_.mode() == Mode::cooling && return_humidity_.kind != air::Humidity::Kind::wet_bulb;
     }
-    [[nodiscard]] std::optional<Sides> sides(const Inputs& x, const Delivered& d, double wet_bulb) const noexcept {
-        if (!asked_.reason.none()) return std::nullopt;
+    /// What the expected side of a proof depends on, of all inputs.
+    using Asking = std::array<double, 7>;
+    [[nodiscard]] Asking asking(const Inputs& x, const Delivered& d) const noexcept {
+        const bool heats = visit_.mode() == Mode::heating;  // else no number stands for auxiliary heat
+        return {x[0], x[1], x[5], x[6], x[7], heats ? x[9] : 0.0, d.mass_flow.si};
+    }
+    /// The expected side, straight off the page. NaN: not told; without a total there is none.
+    struct ExpectedSide {
+        double total = Sides::not_told, sensible = Sides::not_told, power = Sides::not_told;
+    };
+    [[nodiscard]] ExpectedSide expected_side(const Inputs& x, const Delivered& d, double wet_bulb) const noexcept {
+        if (!asked_.reason.none()) return {};
         ConditionValues c = values(x, d);
         c.infer = true;
         const Question question{c, asked_.stage, visit_.match, follow};
         if (c.speed.given()) {
             const auto e = answer_to(system_, site(x), question);
-            return e ? sides(d, *e) : std::nullopt;
+            return e ? told(*e) : ExpectedSide{};
         }
         if (!(frame_pressure_ == x[6])) {
             no_frame_ = find_frame(system_, site(x), question, frame_);
             frame_pressure_ = x[6];
         }
-        if (!no_frame_.none()) return std::nullopt;
+        if (!no_frame_.none()) return {};
         Situation situation;
         AnswerNumbers numbers;
         // The air is known to be in order: it is what the delivered side has.
@@ -266,24 +286,32 @@ class ProofModel {
             frame_.heats() ? frame_.situation(c, situation)
                            : frame_.situation(x[5], d.return_air, solves_wet_bulb() ? wet_bulb : std::min(x[1], x[0]),
                                               x[7], c.airflow, situation);
-        if (!no_air.none()) return std::nullopt;
+        if (!no_air.none()) return {};
         const auto flow = frame_.mass_flow(situation);
-        if (!flow || !frame_.at(situation, *flow, numbers).none()) return std::nullopt;
+        if (!flow || !frame_.at(situation, *flow, numbers).none()) return {};
         ExpectedValues e;
         frame_.tell(situation, numbers, e);
-        return sides(d, e);
+        return told(e);
     }
-    [[nodiscard]] std::optional<Sides> sides(const Delivered& d, const ExpectedValues& e) const noexcept {
-        if (!(e.total_capacity.si > 0.0)) return std::nullopt;
+    [[nodiscard]] ExpectedSide told(const ExpectedValues& e) const noexcept {
+        ExpectedSide out;
+        if (!(e.total_capacity.si > 0.0)) return out;
+        out.total = e.total_capacity.si;
+        if (e.sensible_capacity && e.sensible_capacity->si > 0.0) out.sensible = e.sensible_capacity->si;
+        if (visit_.power && !holds_auxiliary_heat())
+            if (const auto p = power_alike(e, visit_.power->of); p && p->si > 0.0) out.power = p->si;
+        return out;
+    }
+    [[nodiscard]] std::optional<Sides> both(const Delivered& d, const ExpectedSide& e) const noexcept {
+        if (std::isnan(e.total)) return std::nullopt;
         Sides out;
         out.delivered = d.total_capacity.si;
-        out.expected = e.total_capacity.si * factor_;
-        if (e.sensible_capacity && e.sensible_capacity->si > 0.0) {
+        out.expected = e.total * factor_;
+        if (!std::isnan(e.sensible)) {
             out.delivered_sensible = d.sensible_capacity.si;
-            out.expected_sensible = e.sensible_capacity->si;
+            out.expected_sensible = e.sensible;
         }
-        if (visit_.power && !holds_auxiliary_heat())
-            if (const auto p = power_alike(e, visit_.power->of); p && p->si > 0.0) out.expected_power = p->si;
+        out.expected_power = e.power;
         return out;
     }
     /// Whether the meter was around an auxiliary heater that was on, which no page's power holds.
@@ -320,6 +348,11 @@ class ProofModel {
     mutable Frame frame_;
     mutable Reason no_frame_;
     mutable double frame_pressure_ = Conditions::not_given;
+    /// The expected side that was asked for alone, last.
+    mutable struct {
+        Asking asked{};
+        ExpectedSide told;
+    } last_;
 };
 
 }  // namespace offnominal::detail

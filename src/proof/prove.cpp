@@ -158,13 +158,8 @@ About about(Input input, const Readings& readings) noexcept {
     return About::power;
 }
 
-/// Whether a sound machine on another stage fits what was read, and one on the stage asked for does not.
+/// Whether a sound machine on another stage fits what was read, where one on the stage asked for does not.
 bool another_stage_fits(const Sources& s, double own_power) {
-    const auto fits = [&](const LogRatios& at, double more) {
-        return fit(sound_machine(at, s.effects, s.own.of(Yardstick::make), own_power, more), s.correlations)
-            .probability;
-    };
-    if (fits(s.logs, 0.0) >= contradicts) return false;
     bool found = false;
     for_each_page(s.model.system(), s.model.visit(), [&](std::int16_t, const auto& page) {
         if (found || page.name == s.model.asked().stage) return;
@@ -172,7 +167,10 @@ bool another_stage_fits(const Sources& s, double own_power) {
         const auto sides = other.sides(s.centre);
         // Another stage's page is often read past its edge, where it is worth less.
         constexpr double past_its_edge = 0.03;
-        found = sides && fits(log_ratios(other, *sides), past_its_edge) >= explains;
+        found = sides && fit(sound_machine(log_ratios(other, *sides), s.effects, s.own.of(Yardstick::make), own_power,
+                                           past_its_edge),
+                             s.correlations)
+                                 .probability >= explains;
     });
     return found;
 }
@@ -285,7 +283,8 @@ void judge(const ProofModel& read, const SharedErrors* settled, Method most, Pro
     const auto residuals = any_capacity(at, effects, slope, own_power);
     const Fit whole = fit(residuals, correlations);
     // What agrees is used together; what does not is looked at.
-    if (slope && std::isfinite(at.sensible) && fit({residuals.data(), 1}, correlations).probability >= explains) {
+    if (slope && std::isfinite(at.sensible) &&
+        fit(std::span<const Residual>(residuals).first(1), correlations).probability >= explains) {
         sources.slope = slope;
         proof.notes.add(Note::joined);
     }
@@ -293,11 +292,13 @@ void judge(const ProofModel& read, const SharedErrors* settled, Method most, Pro
     if (const double latent = proof.delivered.latent_capacity.si;
         latent < 0.0 && latent < -2.0 * latent_uncertainty(model, known))
         proof.notes.add(Note::wet_supply);
-    if (another_stage_fits(sources, own_power)) proof.notes.add(Note::other_stage);
+    const auto sound = sound_machine(at, effects, own.of(Yardstick::make), own_power);
+    if (fit(sound, correlations).probability < contradicts && another_stage_fits(sources, own_power))
+        proof.notes.add(Note::other_stage);
     if (another_airflow_fits(sources, slope, own_power)) proof.notes.add(Note::airflow_suspect);
 
     Ratios ratios = ratios_by_first_order(sources);
-    if (most == Method::draws && !first_order_holds(visit, known, effects, ratios.total.standard / ratios.total.mean)) {
+    if (most == Method::draws && !(ratios.left_out <= most_left_out)) {
         const auto drawn = ratios_by_draws(sources);
         if (!drawn) {
             proof.reason.why = Why::no_sensitivity;
@@ -388,7 +389,7 @@ Reason prove_checked(const ProofModel& model, const SharedErrors* shared, Method
     }
     const bool in_doubt = varies && (!visit.speed_held || not_held || !expected);
     bool other_stage = false;
-    if (visit.power && power_of_another_stage(model, stage_fits(model, *delivered, false))) {
+    if (power_off_its_stage(model) && power_of_another_stage(model, stage_fits(model, *delivered, false))) {
         proof.notes.add(Note::other_stage);
         other_stage = true;
     }

@@ -30,9 +30,7 @@ class Errors {
         : visit_(visit), airflow_(proof.airflow ? proof.airflow->airflow.si : visit.readings.airflow.si) {
         Notes told;  // by the proof
         const Correlations known = correlations_of(visit, told);
-        for (Eigen::Index i = 0; i < of_scatter; ++i)
-            for (Eigen::Index j = 0; j < of_scatter; ++j)
-                correlations_(i, j) = known[static_cast<std::size_t>(i * of_scatter + j)];
+        std::copy(known.begin(), known.end(), correlations_.data());  // symmetric
         for (const BudgetLine& line : proof.budget) {
             const auto i = static_cast<Eigen::Index>(line.input);
             const double whole = line.standard, given = type_a[static_cast<std::size_t>(i)],
@@ -57,7 +55,8 @@ class Errors {
         return {all.transpose() * total_, all.transpose() * sensible_};
     }
     [[nodiscard]] double covariance(const ErrorVector& a, const ErrorVector& b) const {
-        return a.dot(correlations_ * b);
+        return a.head<of_scatter>().dot(correlations_ * b.head<of_scatter>()) +
+               a.tail<all_errors - of_scatter>().dot(b.tail<all_errors - of_scatter>());
     }
 
     void apply(Remedy remedy) {
@@ -153,9 +152,8 @@ class Errors {
     }
 
     const Visit& visit_;
-    double airflow_;  ///< as read, or as found
-    Eigen::Matrix<double, all_errors, all_errors> correlations_ =
-        Eigen::Matrix<double, all_errors, all_errors>::Identity();
+    double airflow_;                                              ///< as read, or as found
+    Eigen::Matrix<double, of_scatter, of_scatter> correlations_;  ///< of instruments; nothing else goes together
     Rows instrument_ = Rows::Zero(), scatter_ = Rows::Zero();
     Eigen::Matrix<double, input_count, 1> total_ = Eigen::Matrix<double, input_count, 1>::Zero(), sensible_ = total_;
     Eigen::Index next_ = not_made;

@@ -49,7 +49,15 @@ namespace offnominal::detail {
     return out;
 }
 
-/// Whether measured power is far from the page of the stage that was asked for, and much nearer to another's.
+/// Whether measured power is far from the page of the stage that was asked for.
+[[nodiscard]] inline bool power_off_its_stage(const ProofModel& model) noexcept {
+    if (!model.visit().power || model.asked().stage.empty()) return false;
+    const auto own = model.sides(model.base());
+    return own && own->expected_power > 0.0 &&
+           distance(model.visit().power->value.si / own->expected_power) - 1.0 > practice::power_of_same_stage;
+}
+
+/// Whether it is, and much nearer to another's.
 [[nodiscard]] inline bool power_of_another_stage(const ProofModel& model, const std::vector<StageFit>& fits) noexcept {
     if (fits.empty() || !fits.front().power_ratio) return false;
     std::int16_t asked = -1;

@@ -314,9 +314,9 @@ std::string evidence_words(const Visit& visit, const Proof& proof, UnitSystem un
 
 std::string budget_words(const Proof& proof) {
     std::string out = "budget: " +
-                      std::string(proof.method == Method::draws ? "the chance is by 4096 draws (JCGM 101)"
-                                                                : "the chance is by first order, which draws "
-                                                                  "agree with here (JCGM 100)") +
+                      std::string(proof.method == Method::draws ? "the chance is by draws (JCGM 101)"
+                                                                : "the chance is by first order with its skew, which "
+                                                                  "draws agree with here (JCGM 100)") +
                       "; limits of instruments count as rectangular, over the square root of 3\n";
     out += "  " + padded("what moves the ratio (by its standard uncertainty)", 52) + padded("delivered", 11, true) +
            padded("expected", 10, true) + padded("ratio", 8, true) + padded("share", 8, true) + "\n";

@@ -16,7 +16,7 @@ import pytest
 import questions
 
 import offnominal as on
-from offnominal import _new, _results
+from offnominal import _progress, _results
 from offnominal.__main__ import main
 
 DEMO = Path(__file__).resolve().parents[2] / "tables/demo"
@@ -465,9 +465,16 @@ TYPED = {
 }
 
 
-@pytest.mark.parametrize("kind", _new.TEMPLATES)
+# The template of a heating visit asks for other things.
+_COOLING_ONLY = {"line_set: length", "line_set: suction", "instruments: supply probe: relative_humidity: limits"}
+_COOLING_ONLY |= {"readings: return: relative_humidity", "readings: supply: relative_humidity"}
+TYPED["visit --heating"] = {key: typed for key, typed in TYPED["visit"].items() if key not in _COOLING_ONLY}
+TYPED["visit --heating"]["auxiliary_heat"] = "off"
+
+
+@pytest.mark.parametrize("kind", TYPED)
 def test_a_template_says_what_is_left_to_fill_and_loads_when_it_is(kind, capsys):
-    assert main(["new", kind]) == 0
+    assert main(["new", *kind.split()]) == 0
     lines, left = capsys.readouterr().out.splitlines(), dict(TYPED[kind])
     read = on.parse if kind == "system" else on.Visit.parse
     while True:
@@ -497,4 +504,33 @@ def test_a_template_for_a_known_system_names_its_stages(capsys, tmp_path, monkey
     text = Path("visit.yaml").read_text(encoding="utf-8")
     assert f"system: '{BIRCH}'" in text and re.search("^stage: +# one of: minimum, ", text, re.M)
     assert main(["new", "visit", "-o", "visit.yaml"]) == main(["new", "system", "--system", BIRCH]) == 2
+    assert main(["new", "system", "--heating"]) == 2
     assert "is there already" in capsys.readouterr().err
+
+
+def test_what_gives_a_text_gives_it_as_json_too(capsys, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    assert main(["new", "visit"]) == 0
+    text = capsys.readouterr().out
+    assert main(["new", "visit", "--json"]) == 0
+    assert json.loads(capsys.readouterr().out) == {"told": "Template", "kind": "visit", "file": None, "text": text}
+    page = ["transcribe", str(DEMO / "alder-low.csv"), "--name", "Alder, invented", "--sensible-at", "80 degF"]
+    assert main(page) == 0
+    text, report = capsys.readouterr()
+    assert main([*page, "--json", "-o", "made.yaml"]) == 0
+    data, err = capsys.readouterr()
+    data = json.loads(data)
+    assert (data["told"], data["file"], data["text"], data["report"], err) == ("Transcription", "made.yaml", text, report, "")
+    assert Path("made.yaml").read_text(encoding="utf-8") == text
+
+
+def test_long_work_tells_a_terminal_how_far_it_has_come(monkeypatch):
+    clock = iter([0.0, 0.5, 10.0, 20.0, 300.0, 0.0])
+    monkeypatch.setattr(_progress.time, "monotonic", lambda: next(clock))
+    terminal, file = io.StringIO(), io.StringIO()
+    terminal.isatty = lambda: True
+    parts = [("a", 0.1), ("b", 0.25), ("c", 0.5), ("d", 0.5)]
+    assert list(_progress.told(parts, "proving", terminal)) == ["a", "b", "c", "d"]
+    said = [one.replace("\x1b[K", "") for one in terminal.getvalue().split("\r")]
+    assert said == ["", "proving:  25 %, 30 s left ", "proving:  50 %, 20 s left ", "proving:  50 %, 5 min left ", ""]
+    assert list(_progress.told(parts[:0], "proving", file)) == [] and file.getvalue() == ""

@@ -48,6 +48,7 @@ def test_exceptions_travel_with_their_fields(error, again):
     other = again(error)
     assert type(other) is type(error) and str(other) == str(error) and vars(other) == vars(error)
     assert isinstance(other, offnominal.Error) and isinstance(other, ValueError)
+    assert type(type(error).__new__(type(error))) is type(error)  # so Dask's workers restore it
 
 
 @pytest.mark.parametrize("load", [offnominal.load, offnominal.Visit, offnominal.standard205.read])

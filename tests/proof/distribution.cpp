@@ -119,16 +119,26 @@ TEST_CASE("correlations that cannot be are refused, one probe with itself is not
     CHECK_THROWS_WITH_AS((void)prove(exact_page(), v), doctest::Contains("correlations that cannot be"), InputError);
 }
 
-TEST_CASE("the same visit gives the same digits, and another limit the same ratio") {
+TEST_CASE("the same visit gives the same digits, and draws stop where few of them tell the verdict") {
     Visit v = example_7();
+    v.of(Input::airflow).standard = 0.15 * v.readings.airflow.si;
+    v.of(Input::airflow).shape = Shape::rectangular;  // outweighs the rest
     const Proof once = prove(exact_page(), v), again = prove(exact_page(), v);
     REQUIRE(once.method == Method::draws);
     CHECK(once.probability == again.probability);
     CHECK(once.ratio_low == again.ratio_low);
-    v.limit = 0.95;
-    const Proof higher = prove(exact_page(), v);
-    CHECK(*higher.ratio == *once.ratio);
-    CHECK(higher.probability < once.probability);
+    v.limit = *once.ratio;
+    const Proof open = prove(exact_page(), v);  // a chance of about a half leaves no doubt that it is open
+    v.limit = *once.ratio - 1.5 * once.ratio_u;
+    const Proof near_limit = prove(exact_page(), v);
+    const auto of_512 = [](const Proof& p) { return std::fmod(512.0 * p.probability, 1.0) == 0.0; };
+    CHECK(near(open.probability, 0.5, absolute(0.1)));
+    CHECK(of_512(open));
+    CHECK(near(near_limit.probability, 0.95, absolute(0.03)));
+    CHECK_FALSE(of_512(near_limit));
+    CHECK(near(*open.ratio, *near_limit.ratio, absolute(0.02 * once.ratio_u)));
+    CHECK(near(open.ratio_u, near_limit.ratio_u, relative(0.02)));
+    CHECK(near(open.ratio_low, near_limit.ratio_low, absolute(0.1 * once.ratio_u)));
 }
 
 TEST_CASE("an airflow error is one of gain: what flows is the reading over 1 + error, and the ratio leans up") {
@@ -136,7 +146,28 @@ TEST_CASE("an airflow error is one of gain: what flows is the reading over 1 + e
     for (Uncertain& u : v.uncertainty) u.standard = 1e-6;
     v.of(Input::airflow).standard = 0.10 * v.readings.airflow.si;
     const Proof p = prove(exact_page(), v);
-    CHECK(p.method == Method::draws);
     CHECK(*p.ratio > as_read(p) * 1.005);  // the mean of 1 / (1 + error) is 1 + u squared
     CHECK(p.ratio_high - *p.ratio > *p.ratio - p.ratio_low);
+}
+
+TEST_CASE("nearly normal: a quotient has its skew, and a rectangular quantity its flatness") {
+    // 1 / (1 + v), v normal: what is at least 1 / (1 + x) is what is at most x.
+    const double u = 0.07, mean = 1.0 + u * u, skewness = 6.0 * u;
+    const detail::NearNormal quotient{mean, u, skewness, 0.0};
+    for (const double z : {-2.0, -1.645, -1.0, 0.0, 1.0, 1.645, 2.0})
+        CHECK(near(quotient.probability_at_least(1.0 / (1.0 + z * u)), 0.5 * std::erfc(-z / std::sqrt(2.0)),
+                   absolute(0.003)));
+    const double z95 = 1.959963984540054;
+    CHECK(near(quotient.spread().low, 1.0 / (1.0 + z95 * u), absolute(0.04 * u)));
+    CHECK(near(quotient.spread().high, 1.0 / (1.0 - z95 * u), absolute(0.07 * u)));
+    // Half of the variance rectangular, half normal, against draws.
+    const auto drawn = spread(
+        std::array<Known, 2>{{{0, std::sqrt(0.5)}, {0, std::sqrt(0.5), Shape::rectangular}}},
+        +[](const std::array<double, 2>& x) { return x[0] + x[1]; });
+    const auto told = detail::NearNormal{0.0, 1.0, 0.0, -1.2 * 0.25}.spread();
+    CHECK(near(told.high, drawn.high, absolute(0.03)));
+    CHECK(near(told.low, drawn.low, absolute(0.03)));
+    CHECK(detail::NearNormal{0.9, 0.0}.probability_at_least(0.9) == 1.0);
+    CHECK(detail::NearNormal{0.9, 0.0}.probability_at_least(0.91) == 0.0);
+    CHECK(quotient.probability_at_least(-10.0) == 1.0);
 }

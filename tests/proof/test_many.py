@@ -266,3 +266,68 @@ def test_what_is_off_in_two_visits_alike_is_off_in_no_change():
 def test_a_column_named_as_an_answer_is_refused():
     with pytest.raises(ValueError, match="a column 'ratio', which is what an answer is called"):
         SYSTEM.prove_many(fleet(2).assign(ratio=1.0), METERED, units="IP", draws=False)
+
+
+def test_a_survey_of_parts_is_that_of_the_whole():
+    pa = pytest.importorskip("pyarrow")
+    rows = fleet(30, seed=3).reset_index(drop=True).assign(installer=["north", "south", "east"] * 10)
+    rows.loc[17, "airflow"] = np.nan
+    how = dict(units="IP", by=("installer", "match"), draws=False)
+    whole = on.survey(SYSTEM, rows, METERED, **how)
+    batches = pa.Table.from_pandas(rows).to_batches(max_chunksize=7)
+    assert len(batches) == 5
+    for parts in ((rows[k : k + 11] for k in range(0, 30, 11)), iter(batches)):
+        found = on.survey(SYSTEM, parts, METERED, **how)
+        assert found.table is None and found.problems == whole.problems
+        assert (17, "airflow", "not_finite") in found.problems
+        assert found.groups == whole.groups and found.report() == whole.report()
+        assert found.shares == pytest.approx(whole.shares, rel=1e-12)
+    with pytest.raises(ValueError, match="no rows"):
+        on.survey(SYSTEM, [rows[:0]], METERED, **how)
+    with pytest.raises(TypeError, match="frame: 'fleet.csv' is no DataFrame"):
+        on.survey(SYSTEM, "fleet.csv", METERED, **how)
+
+
+def test_partitions_of_dask_on_a_local_cluster_have_the_digits_of_one_table():
+    dd = pytest.importorskip("dask.dataframe")
+    distributed = pytest.importorskip("distributed")
+    rows = fleet(3000, seed=4).assign(match=lambda rows: np.where(rows["airflow"] > 1200.0, "indoor A", "indoor Z"))
+    how = dict(units="IP", draws=False)
+    expected = SYSTEM.prove_many(rows, METERED, **how)
+    table = dd.from_pandas(rows, npartitions=4, sort=False)
+    with (
+        distributed.LocalCluster(n_workers=2, threads_per_worker=1, processes=False, dashboard_address=None) as cluster,
+        distributed.Client(cluster),
+    ):
+        proved = SYSTEM.prove_many(table, METERED, **how)
+        assert isinstance(proved, dd.DataFrame) and list(proved.columns) == list(expected.columns)
+        got = proved.compute()
+        found = on.survey(SYSTEM, table, METERED, by="match", **how)
+        few = SYSTEM.prove_many(table[table["machine"] == "machine 5"], METERED, **how).compute()  # of most partitions no row
+    assert list(got.index) == list(rows.index) and list(few.index) == ["row 5"]
+    for name in expected:
+        assert got[name].astype(object).equals(expected[name].astype(object)), name
+    assert found.report() == on.survey(SYSTEM, rows, METERED, by="match", **how).report()
+
+
+def test_duckdb_proves_in_sql_over_parquet(tmp_path):
+    duckdb = pytest.importorskip("duckdb")
+    rows = fleet(5000, seed=5).assign(system="alder")
+    rows.loc["row 1", "airflow"] = np.nan
+    rows.to_parquet(tmp_path / "visits.parquet")
+    how = dict(units="IP", draws=False, columns=("ratio", "share_of_airflow"))
+    asked = tuple(PLACES)[:8] + ("elevation", "line_length", "line_suction", "stage", "match", "system")
+    asked = tuple(name for name in asked if name in rows)
+    with duckdb.connect() as connection:
+        on.prove_in_duckdb(connection, {"alder": SYSTEM}, METERED, asked=asked, **how)
+        table = f"SELECT machine, prove({', '.join(asked)}) AS proof FROM '{tmp_path / 'visits.parquet'}'"
+        got = connection.execute(f"SELECT machine, unnest(proof) FROM ({table})").df().set_index("machine")
+        (counted,) = connection.execute(f"SELECT count(proof.ratio) FROM ({table})").fetchone()
+    expected = SYSTEM.prove_many(rows.drop(columns="system"), METERED, **how).set_index("machine").loc[got.index]
+    for name in ("ratio", "share_of_airflow"):
+        np.testing.assert_array_equal(got[name], expected[name])
+    assert counted == expected["ratio"].notna().sum() < 5000
+    for name in ("outcome", "reason", "about", "suspect", "method", "next"):
+        assert list(got[name].astype(object).fillna("")) == list(expected[name].astype(object).fillna("")), name
+    with duckdb.connect() as connection, pytest.raises(ValueError, match="asked: 'air_flow'; accepted: airflow, "):
+        on.prove_in_duckdb(connection, SYSTEM, METERED, asked=("air_flow",), units="IP")
