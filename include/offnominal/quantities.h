@@ -216,7 +216,7 @@ enum offnominal_note {
     OFFNOMINAL_NOTE_UNCERTAINTY_MISSING = 23, /**< a reading without a stated uncertainty, or with none at all: taken to be as uncertain as a poor instrument's (common practice, no source), never as exact */
     OFFNOMINAL_NOTE_SHORT_RUN = 24, /**< less than 20 minutes of running before the readings, or since the last defrost (common practice, no source) */
     OFFNOMINAL_NOTE_PRESSURE_UNCHECKED = 25, /**< station pressure without an elevation to check it by: is it what a barometer at the machine reads, and not reduced to sea level? */
-    OFFNOMINAL_NOTE_SATURATED_PROBE = 26, /**< supply humidity probe near saturation: the air may stand anywhere from 85 to 100 %, the likelier the nearer to 100 it reads (common practice, no source), and the ratio follows; a wet bulb or dew point in the supply does away with it */
+    OFFNOMINAL_NOTE_SATURATED_PROBE = 26, /**< supply humidity probe near saturation: the coil may have wetted it, surely where it reads 97 %; its air is then taken to stand from 5 points below what a sound machine leaves to 3 above, or from 83 to 100 % where the page does not tell that (common practice, no source), and the ratio follows; a wet bulb or dew point in the supply does away with it */
     OFFNOMINAL_NOTE_AIRFLOW_MULTIPLIER = 27, /**< airflow by the page's multiplier row, printed for its rating point and used across the page */
     OFFNOMINAL_NOTE_DRY_BULB_MULTIPLIER = 28, /**< entering dry bulb by the page's multiplier row, printed for its rating point and used across the page */
     OFFNOMINAL_NOTE_REFERENCE_LINE_UNKNOWN = 29, /**< the line the page is rated with is unknown: line-set factors taken as printed; a model of other lines starts from 25 ft of the same size, as rating tests use (from memory), with all that costs as uncertainty */
@@ -247,7 +247,7 @@ enum offnominal_note {
     OFFNOMINAL_NOTE_BYPASS_INFERRED = 54, /**< the page prints no bypass factor: sensible is found by the one that its own wet numbers have (apparatus dew point), good to about 1 % */
     OFFNOMINAL_NOTE_AIRFLOW_EFFECT = 55, /**< the page is printed at one airflow: what another one does is by published curves of residential machines (NREL/TP-5500-56354) */
     OFFNOMINAL_NOTE_FROST_TAKEN_OUT = 56, /**< instantaneous heating from a page that prints integrated: its frost was taken out again, by the system's defrost table or else by the model of the US regulation; half of it is standard uncertainty (common practice, no source) */
-    OFFNOMINAL_NOTE_FROST_ON_COIL = 57, /**< outdoors it is 17 to 45 degF, where frost grows on the coil between defrosts and lowers what is read: 2 % standard uncertainty (common practice, no source); a steady test is read soon after the coil is clear */
+    OFFNOMINAL_NOTE_FROST_ON_COIL = 57, /**< outdoors it is 17 to 45 degF, where frost grows on the coil between defrosts and lowers what is read, by nothing to 4 % (common practice, no source): 2 % less is expected; a steady test is read soon after the coil is clear */
     OFFNOMINAL_NOTE_AUXILIARY_UNKNOWN = 58, /**< nobody knows whether auxiliary heat was on: what was delivered may hold it, so nothing is passed or failed */
     OFFNOMINAL_NOTE_HUMIDITY_ASSUMED = 59, /**< humidity of the return air not read: taken as 35 % relative humidity, anywhere from 5 to 65 % (common practice, no source); it moves the mass of an actual airflow and the heat capacity of the air, against each other */
     OFFNOMINAL_NOTE_LINE_MODELLED = 60, /**< line set not in the maker's table: what it costs beyond the printed one is a model's (friction, lift, heat, compressor and coil; standard uncertainty of a third of that cost and more), power is left as printed; without the liquid line's size its friction is not judged */
@@ -786,6 +786,8 @@ typedef struct offnominal_verdict {
     double producer_risk;
     /** what straight reading between the page's nodes leaves out of expected total, as a share of it */
     double bend;
+    /** what frost on the outdoor coil is taken to hold back of expected total, in the mean, as a share of it */
+    double frost;
 } offnominal_verdict;
 
 #endif

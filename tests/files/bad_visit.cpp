@@ -221,7 +221,7 @@ TEST_CASE("calibrations") {
           "months");
     CHECK(said("calibration_valid: 12 months").find("instruments: probe: calibrated is missing") != std::string::npos);
     CHECK(said("calibrated: 2025-06-31, calibration_valid: 12 months") ==
-          "visit.yaml:16:23: calibrated: not a day: '2025-06-31'; accepted: 2026-06-01");
+          "visit.yaml:16:23: calibrated: not a day: '2025-06-31'; accepted: year, month and day, such as 2026-06-01");
     CHECK(said("calibrated: 2027-06-01, calibration_valid: 12 months") ==
           "visit.yaml:16:23: calibrated after the visit: '2027-06-01'; accepted: on or before 2026-07-28");
     CHECK(said("calibrated: 2025-06-01, calibration_valid: 12 months", "") ==

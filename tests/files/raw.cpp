@@ -233,7 +233,7 @@ TEST_CASE("CSV: quotes stand around the whole of a value") {
 
 TEST_CASE("units as the trade spells them, and thousands of what has no thousandths") {
     const auto same = [](const char* from, const char* typed, const char* ours) {
-        CAPTURE(typed);
+        CAPTURE(std::string(typed));
         const Visit a = parse_visit(texts::with(texts::visit, from, typed), "v"),
                     b = parse_visit(texts::with(texts::visit, from, ours), "v");
         CHECK(differences(a, b).empty());
@@ -244,7 +244,11 @@ TEST_CASE("units as the trade spells them, and thousands of what has no thousand
                               "76 deg F", "76 DegF", "76 \xe2\x84\x89"})
         same("76 degF", typed, "76 degF");
     same("76 degF", "24.5 C", "24.5 degC");
-    same("0.6 delta_degF", "0.6 F", "0.6 degF");
+    // What an instrument states is kept as typed; what it is good for is the same.
+    const auto good_for = [](const char* typed) {
+        return parse_visit(texts::with(texts::visit, "0.6 delta_degF", typed), "v").of(Input::return_dry_bulb).standard;
+    };
+    CHECK(good_for("0.6 F") == good_for("0.6 degF"));
     for (const char* typed : {"1120 CFM", "\"1,120 cfm\"", "\"1,120.0 CFM\""}) same("1120 cfm", typed, "1120 cfm");
     same("420 W", "420 watts", "420 W");
     same("420 W", "1,420 W", "1420 W");

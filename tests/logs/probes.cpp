@@ -184,9 +184,11 @@ TEST_CASE("a calibration holds for its months, to the day") {
 
 TEST_CASE("days that are none are named") {
     CHECK_THROWS_WITH_AS((void)calibration_on("2026-02-30", "2025-06-01", 12),
-                         "day of the visit: not a day: '2026-02-30'; accepted: 2026-06-01", InputError);
+                         "day of the visit: not a day: '2026-02-30'; accepted: year, month and day, such as 2026-06-01",
+                         InputError);
     CHECK_THROWS_WITH_AS((void)calibration_on("2026-07-28", "6/1/2025", 12),
-                         "calibrated: not a day: '6/1/2025'; accepted: 2026-06-01", InputError);
+                         "calibrated: not a day: '6/1/2025'; accepted: year, month and day, such as 2026-06-01",
+                         InputError);
     CHECK_THROWS_WITH_AS((void)calibration_on("2025-05-28", "2025-06-01", 12),
                          "calibrated after the visit: '2025-06-01'; accepted: on or before 2025-05-28", InputError);
     CHECK_THROWS_WITH_AS((void)calibration_on("2026-07-28", "2025-06-01", 0),

@@ -442,13 +442,15 @@ TEST_CASE("heating: another stage is tried on what was read") {
 }
 
 TEST_CASE("heating: an airflow read wrong is named where the power is a sound machine's") {
-    const System page = heating_page::system();
+    HeatingPage wide = heating_page::page();  // so that no airflow that is read leaves it
+    wide.airflow = {units::cfm.to_si(700.0), units::cfm.to_si(1500.0)};
+    const System page = heating_page::system(heating_page::basis(), wide);
+    const auto sound = [&] { return heating_visit(1.0, 47_degF, 0_W, page); };
     const auto read = [&](double times, double power) {
-        Visit v = heating_visit(1.0);
+        Visit v = sound();
         v.readings.airflow.si *= times;
         v.of(Input::airflow).standard *= times;
-        v.power =
-            PowerReading{PowerBasis::outdoor_unit, Power{power * prove(page, heating_visit(1.0)).expected->power->si}};
+        v.power = PowerReading{PowerBasis::outdoor_unit, Power{power * prove(page, sound()).expected->power->si}};
         v.of(Input::power).standard = 0.003 * v.power->value.si;
         return prove(page, v);
     };
