@@ -61,6 +61,7 @@ class Proof(Told):
     consumer_risk: float | None
     producer_risk: float | None
     bend: float | None
+    frost: float | None
     # end of what is told
     outcome: Literal["meets", "falls_short", "undecided", "implausible", "not_comparable"]
     reason: str

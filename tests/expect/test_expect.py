@@ -154,7 +154,7 @@ def test_elevation_and_barometer_together():
         (dict(stage="turbo"), "the system has no such stage: 'turbo'; it has high, low", ("unknown_stage", "stage")),
         (
             dict(match="indoor Z"),
-            "the system lists no such match: 'indoor Z'; it lists indoor A, indoor B",
+            "the system lists no such match: 'indoor Z'; it lists indoor A, indoor B; nearest: indoor A",
             ("unknown_match", "match"),
         ),
         (

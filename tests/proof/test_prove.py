@@ -123,7 +123,7 @@ def test_better_instruments_decide():
         ("readings/airflow", {"value": "1190 cfm", "instrument": "flow grid"}, "airflow"),
         ("readings/return/relative_humidity", 55, "55"),
         ("readings/return/dry_bulb", "76,6 degF", "point"),
-        ("readings/return/dry_bulb", "76.6 F", "degF"),
+        ("readings/return/dry_bulb", "76.6 K", "degF"),
         ("readings/return/instrument", "no such probe", "no such probe"),
         ("stages", "high", "stages"),
     ],
