@@ -1,10 +1,22 @@
 """The exceptions of offnominal. Each carries as attributes what its text says."""
 
 from errno import ENOENT
+from typing import Any
 
 
 class Error(Exception):
     """Base of the exceptions of offnominal."""
+
+    def __reduce__(self) -> "tuple[Any, ...]":
+        # Restored with what it carries, whoever restores it: Dask's workers would set the attributes of Python's own errors.
+        return _restored, (type(self), self.args, self.__dict__)
+
+
+def _restored(kind: "type[Error]", args: "tuple[Any, ...]", fields: "dict[str, Any]") -> Error:
+    error = kind.__new__(kind)
+    error.args = args
+    error.__dict__.update(fields)
+    return error
 
 
 class Refused(Error, ValueError):
