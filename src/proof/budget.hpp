@@ -131,7 +131,9 @@ inline void compare_sensible(const Effects& effects, const Correlations& correla
         const double share = d.total_capacity.si / (d.total_capacity.si + d.auxiliary_heat.si);
         const double u = std::hypot(std::sqrt(std::max(0.0, covariance(correlations, effects.ratio, effects.ratio))),
                                     proof.expected_u);
-        if (e.leaving) proof.split = compare(-d.split.si * share, -e.leaving->split.si, u);
+        // What bends the page and frosts the coil is in the rise too.
+        const double factor = (1.0 + proof.bend) * (1.0 - proof.frost);
+        if (e.leaving) proof.split = compare(-d.split.si * share, -e.leaving->split.si * factor, u);
         return;
     }
     if (!e.sensible_capacity || !(e.sensible_capacity->si > 0.0)) return;

@@ -107,7 +107,7 @@ def test_what_is_told():
     assert "split" not in proof.delivered.fields and "latent_capacity" not in proof.delivered.to_dict()
     inputs = {line["input"] for line in proof.budget}
     assert "auxiliary_heat" in inputs and "supply_humidity" not in inputs
-    assert proof.sensible_ratio is None and proof.split_ratio == pytest.approx(proof.ratio * (1 - proof.frost), rel=0.01)
+    assert proof.sensible_ratio is None and proof.split_ratio == pytest.approx(proof.ratio, rel=0.01)
     cooling = SYSTEM.prove(DEMO / "library-visit.yaml", units="IP")
     assert cooling.visit.mode == cooling.delivered.mode == "cooling"
     assert "auxiliary_heat" not in {line["input"] for line in cooling.budget} and "rise" not in cooling.delivered.fields
