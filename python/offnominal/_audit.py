@@ -1,9 +1,16 @@
 """The audit of printed pages: what a tired typist got wrong, and what a page leaves open. It asks; it never corrects."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 import os
 from dataclasses import dataclass, field
 
 from offnominal import _core, _units
+
+if TYPE_CHECKING:
+    from typing import Any, Literal
 
 
 @dataclass(frozen=True)
@@ -63,7 +70,7 @@ class Suspect:
     text: str = field(repr=False)
     _edits: tuple[tuple[int, str, str, str, bool], ...] = field(repr=False)
 
-    def apply(self, text=None):
+    def apply(self, text: str | None = None) -> str:
         """The text of the file with this put right, and nothing else changed: for whoever has looked at the print.
 
         Nothing is written; a label is changed in every row it stands in, and exchanged blocks exchange their labels.
@@ -164,7 +171,7 @@ class PageAudit:
     leave_one_out: tuple[LeaveOneOut, ...]
     _text: str = field(repr=False)
 
-    def report(self):
+    def report(self) -> str:
         """The findings as a text, in the units of the page.
 
         Returns
@@ -176,7 +183,7 @@ class PageAudit:
         return f"{name}: {self._text}"
 
 
-def pages(found):
+def pages(found: list[dict[str, Any]]) -> list[PageAudit]:
     """The dictionaries of the compiled module as a list of `PageAudit`."""
     return [
         PageAudit(
@@ -194,7 +201,7 @@ def pages(found):
     ]
 
 
-def audit_file(path, *, units):
+def audit_file(path: str | os.PathLike[str], *, units: Literal["IP", "SI"]) -> list[PageAudit]:
     """Audit the pages of a system file, those included that `load` refuses because they contradict themselves.
 
     Parameters

@@ -1,11 +1,20 @@
 """Two transcriptions of one page held against each other, node by node."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 import dataclasses
 import math
 import os
 
 from offnominal import _core, _results
 from offnominal._system import System, load
+
+if TYPE_CHECKING:
+    import argparse
+    from typing import Any
+    from offnominal._results import Result
 
 
 @dataclasses.dataclass(frozen=True)
@@ -72,7 +81,14 @@ class Collation:
         How numbers in different units were compared.
     """
 
-    def __init__(self, first, second):
+    differences: list[Difference]
+    nodes: int
+    nodes_same: int
+    only_first: int
+    only_second: int
+    notes: list[str]
+
+    def __init__(self, first: System, second: System) -> None:
         found, self.nodes, self.nodes_same, self.only_first, self.only_second, units = _core.collate(first, second)
         self._names = [_name(first, "first"), _name(second, "second")]
         self.differences = [Difference(*words, _place(a), _place(b)) for *words, a, b in found]
@@ -83,17 +99,17 @@ class Collation:
         ]
 
     @property
-    def same(self):
+    def same(self) -> bool:
         """Whether nothing differs."""
         return not self.differences
 
     @property
-    def worst(self):
+    def worst(self) -> Difference | None:
         """The difference in a number that is largest in percent, or None."""
         sized = [d for d in self.differences if d.percent is not None]
         return max(sized, key=lambda d: abs(d.percent), default=None)
 
-    def report(self):
+    def report(self) -> str:
         """Agreement and differences as a text.
 
         Returns
@@ -116,7 +132,7 @@ class Collation:
         return f"<Collation of {self.nodes} nodes: {_counted(len(self.differences), 'difference')}>"
 
 
-def collate(first, second):
+def collate(first: str | os.PathLike[str] | System, second: str | os.PathLike[str] | System) -> Collation:
     """Hold a second transcription against a first, node by node.
 
     For two people's transcriptions of one page, or for two revisions of a table. Nodes are matched by where they lie on the
@@ -159,14 +175,14 @@ def _shown(path):
     return path if near.startswith(os.pardir) else near
 
 
-def add_command(commands):
+def add_command(commands: Any) -> None:
     """Add ``offnominal collate`` to the command's parsers."""
     command = commands.add_parser("collate", help="hold a second transcription of a page, or a revision, against the first")
     command.add_argument("first", help="system file")
     command.add_argument("second", help="system file")
 
 
-def run_command(options):
+def run_command(options: argparse.Namespace) -> Result:
     """Run ``offnominal collate``; its status is 1 where the two differ."""
     collation = collate(options.first, options.second)
     counts = {name: getattr(collation, name) for name in ("nodes", "nodes_same", "only_first", "only_second", "notes")}

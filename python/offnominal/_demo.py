@@ -1,5 +1,9 @@
 """The demo: invented systems and visits that come with the package, and the main job done with them."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 import os
 import shutil
 from pathlib import Path
@@ -7,10 +11,14 @@ from pathlib import Path
 from offnominal import _visit
 from offnominal._system import load
 
+if TYPE_CHECKING:
+    from argparse import Namespace
+    from typing import Any
+
 _FOLDER = Path(__file__).parent / "demo"
 
 
-def demo_file(name):
+def demo_file(name: str) -> Path:
     """The path of a file of the demo, which comes with the package. All of it is invented.
 
     Parameters
@@ -37,7 +45,7 @@ def _names():
     return sorted(path.name for path in _FOLDER.iterdir() if path.suffix in (".yaml", ".csv"))
 
 
-def add_command(commands):
+def add_command(commands: Any) -> None:
     """Add ``offnominal demo`` to the command's parsers."""
     command = commands.add_parser(
         "demo",
@@ -49,7 +57,7 @@ def add_command(commands):
     command.add_argument("--force", action="store_true", help="replace files that are there already")
 
 
-def run_command(options):
+def run_command(options: Namespace) -> str:
     """Run ``offnominal demo``; returns what to print."""
     if options.copy is not None:
         return _copy(options.copy, options.force)

@@ -1,10 +1,19 @@
 """What a machine delivers: the air-enthalpy method."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 import functools
 
 from offnominal import _arrays, _core, _units
 from offnominal._answers import DeliveredBatch
 from offnominal.errors import Refused
+
+if TYPE_CHECKING:
+    from typing import Any, Literal, TypeAlias
+
+    _Argument: TypeAlias = Any
 
 _NAN = float("nan")
 
@@ -38,29 +47,29 @@ _call_of = functools.lru_cache(maxsize=256, typed=True)(_checked_call)
 
 def deliver(
     *,
-    units,
-    return_dry_bulb,
-    supply_dry_bulb,
-    airflow,
-    return_wet_bulb=None,
-    return_relative_humidity=None,
-    return_humidity_ratio=None,
-    return_dew_point=None,
-    supply_wet_bulb=None,
-    supply_relative_humidity=None,
-    supply_humidity_ratio=None,
-    supply_dew_point=None,
-    airflow_at=None,
-    airflow_basis=None,
-    elevation=None,
-    pressure=None,
-    split="enthalpy",
-    condensate=False,
-    fan=None,
-    fan_power=None,
-    mode="cooling",
-    auxiliary_heat=None,
-):
+    units: Literal["IP", "SI"],
+    return_dry_bulb: _Argument,
+    supply_dry_bulb: _Argument,
+    airflow: _Argument,
+    return_wet_bulb: _Argument = None,
+    return_relative_humidity: _Argument = None,
+    return_humidity_ratio: _Argument = None,
+    return_dew_point: _Argument = None,
+    supply_wet_bulb: _Argument = None,
+    supply_relative_humidity: _Argument = None,
+    supply_humidity_ratio: _Argument = None,
+    supply_dew_point: _Argument = None,
+    airflow_at: Literal["return", "supply", "fan"] | None = None,
+    airflow_basis: Literal["standard", "dry_mass"] | None = None,
+    elevation: _Argument = None,
+    pressure: _Argument = None,
+    split: Literal["enthalpy", "ashrae37"] = "enthalpy",
+    condensate: bool = False,
+    fan: Literal["draw-through", "blow-through"] | None = None,
+    fan_power: _Argument | None = None,
+    mode: Literal["cooling", "heating"] = "cooling",
+    auxiliary_heat: _Argument | None = None,
+) -> Any:
     """What a machine delivers, from readings on both sides of it.
 
     Total is mass flow of dry air times enthalpy difference. Heated air keeps its moisture: heating is asked for no humidity in the

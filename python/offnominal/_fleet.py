@@ -1,5 +1,9 @@
 """Many visits at once: a table proved row by row."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 import functools
 import inspect
 from collections.abc import Mapping
@@ -8,6 +12,14 @@ import numpy as np
 
 from offnominal import _arrays, _core, _tables, _units
 from offnominal._visit import Visit
+
+if TYPE_CHECKING:
+    import os
+    from collections.abc import Sequence
+    from typing import Any, Literal, TypeVar
+    from offnominal._system import System
+
+    _Table = TypeVar("_Table")  # a DataFrame of pandas or Polars, a Table of Arrow, or a dict of arrays
 
 _SHARES = {f"share_of_{name}": f"share of {name} in the ratio's variance" for name in _core.inputs}
 _TOLD = {name: (kind, meaning) for name, kind, _, meaning in _core.told_of_proof}
@@ -18,7 +30,7 @@ _COLUMNS = {"lift": "line_lift", "suction_size": "line_suction", "liquid_size": 
 _ABOUT = [_COLUMNS.get(name, name) for name in _core.about_names]
 _ASKED = {name for name, *_ in _core.asked_of_prove}
 _TOLD_IN_WORDS = ("outcome", "reason", "about", "suspect", "method", "next")
-USUAL = ("ratio", "ratio_u", "probability")
+USUAL: tuple[str, ...] = ("ratio", "ratio_u", "probability")
 
 
 def _checked_columns(columns):
@@ -63,7 +75,18 @@ def _prove_part(systems, visit, how, table):
     return prove_many(systems, table, visit, **how)
 
 
-def prove_many(systems, table, visit, *, units, system_column="system", columns=USUAL, draws=True, threads=1, strict=False):
+def prove_many(
+    systems: System | Mapping[str, System],
+    table: _Table,
+    visit: Visit | str | os.PathLike[str] | Mapping[str, Any],
+    *,
+    units: Literal["IP", "SI"],
+    system_column: str = "system",
+    columns: Sequence[str] = USUAL,
+    draws: bool = True,
+    threads: int = 1,
+    strict: bool = False,
+) -> _Table:
     """Whether many machines deliver what they should: a table of visits, a row each.
 
     Parameters
@@ -159,8 +182,18 @@ def prove_many(systems, table, visit, *, units, system_column="system", columns=
 
 
 def prove_in_duckdb(
-    connection, systems, visit, *, asked, units, columns=USUAL, name="prove", system_column="system", draws=True, threads=1
-):
+    connection: Any,
+    systems: System | Mapping[str, System],
+    visit: Visit | str | os.PathLike[str] | Mapping[str, Any],
+    *,
+    asked: Sequence[str],
+    units: Literal["IP", "SI"],
+    columns: Sequence[str] = USUAL,
+    name: str = "prove",
+    system_column: str = "system",
+    draws: bool = True,
+    threads: int = 1,
+) -> None:
     """Adds a function to a DuckDB connection that proves visits in SQL, some two thousand rows at a time.
 
     It takes the columns that are `asked`, and gives a struct: ``SELECT match, avg(p.ratio) FROM (SELECT match, prove(airflow, ...) AS p

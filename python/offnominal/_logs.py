@@ -1,5 +1,9 @@
 """Readings over time: logs, the steady window, means, probes side by side and across a duct."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 import math
 import os
 import sys
@@ -9,6 +13,15 @@ import numpy as np
 
 from offnominal import _arrays, _core, _results, _units
 from offnominal.errors import InputError
+
+if TYPE_CHECKING:
+    import argparse
+    from collections.abc import Iterable
+    from typing import Any, Literal, TypeAlias
+    from numpy.typing import NDArray
+    from offnominal._results import Result
+
+    _Argument: TypeAlias = Any
 
 _NAN = float("nan")
 
@@ -64,7 +77,7 @@ class SignalSpan:
     greatest_drift: float
     greatest_range: float
 
-    def told(self):
+    def told(self) -> tuple[tuple[str, float, float], ...]:
         """Drift and range by name, each with its limit."""
         return ("drift", self.drift, self.greatest_drift), ("range", self.range, self.greatest_range)
 
@@ -104,7 +117,7 @@ class SteadyWindow:
     signals: dict[str, SignalSpan] = field(repr=False)
     notes: tuple[str, ...] = field(default=(), repr=False)
 
-    def report(self, units):
+    def report(self, units: Literal["IP", "SI"]) -> str:
         """In words, with each signal in the units it was asked in."""
         if self.steady:
             lines = [f"steady from {_moment(self.begin)} to {_moment(self.end)}, {self.samples} readings"]
@@ -240,7 +253,15 @@ class Log:
         What stood above the heading.
     """
 
-    def __init__(self, data, units):
+    name: str
+    units: Literal["IP", "SI"]
+    times: NDArray[Any]
+    columns: dict[str, NDArray[np.float64]]
+    words: dict[str, list[str]]
+    flaws: tuple[LogFlaw, ...]
+    preamble: str
+
+    def __init__(self, data: Any, units: Literal["IP", "SI"]) -> None:
         told = data.told()
         self._data = data
         self.units = units
@@ -254,7 +275,7 @@ class Log:
         kind = "static_pressure" if name == "external_static" else _KINDS.get(dimension)
         return values if kind is None else _units.from_si(self.units, kind, values)
 
-    def steady_window(self, **question):
+    def steady_window(self, **question: _Argument) -> SteadyWindow:
         """As `offnominal.steady_window`, with the columns of this log as its readings, `stage` and `defrost`.
 
         Other columns are named in the window's notes.
@@ -275,7 +296,7 @@ class Log:
         window = steady_window(self.times, units=self.units, **known, **words, **question)
         return replace(window, notes=(*self.not_read(), *window.notes))
 
-    def not_read(self):
+    def not_read(self) -> list[str]:
         """The columns that `steady_window` does not read, in words, each with the heading that may have been meant.
 
         Returns
@@ -292,7 +313,7 @@ class Log:
                 notes.append(f"column '{_heading(name)}' was not read{meant}")
         return notes
 
-    def mean(self, column, window, *, instrument=0.0):
+    def mean(self, column: str, window: SteadyWindow | tuple[Any, Any], *, instrument: float = 0.0) -> SeriesMean:
         """The mean of a column over a window, as `series_mean` has it, without what is missing.
 
         Parameters
@@ -317,7 +338,14 @@ class Log:
         return f"<Log: {self.name}, {len(self.times)} rows: {', '.join([*self.columns, *self.words])}>"
 
 
-def read_log(path, *, units, date_order=None, flaws="refuse", clock_ahead=0.0):
+def read_log(
+    path: str | os.PathLike[str],
+    *,
+    units: Literal["IP", "SI"],
+    date_order: Literal["month first", "day first"] | None = None,
+    flaws: Literal["refuse", "leave out"] = "refuse",
+    clock_ahead: float = 0.0,
+) -> Log:
     """A logger's CSV file.
 
     The heading names each column with its unit, ``return dry bulb (degF)``; a column without one is kept as words. Times stand in a
@@ -359,7 +387,7 @@ def read_log(path, *, units, date_order=None, flaws="refuse", clock_ahead=0.0):
         raise InputError(f"{path}: {error.problem}; accepted: {accepted}", path, 0, 0, error.problem, "", accepted) from None
 
 
-def align_logs(logs, *, longest_gap=180.0):
+def align_logs(logs: Iterable[Log], *, longest_gap: float = 180.0) -> Log:
     """Logs of several loggers as one: the rows of the one that reads least often, while all of them ran.
 
     Parameters
@@ -383,7 +411,7 @@ def align_logs(logs, *, longest_gap=180.0):
     return Log(data, logs[0].units)
 
 
-def series_mean(readings, *, instrument=0.0):
+def series_mean(readings: _Argument, *, instrument: float = 0.0) -> SeriesMean:
     """The mean of readings that follow each other evenly in time, with what their memory leaves of their number.
 
     Parameters
@@ -409,40 +437,40 @@ def series_mean(readings, *, instrument=0.0):
     return SeriesMean(standard=standard, degrees_of_freedom=degrees, u95=u95, type_a=type_a, **told)
 
 
-def coverage_factor(degrees_of_freedom, probability=0.95):
+def coverage_factor(degrees_of_freedom: float, probability: float = 0.95) -> float:
     """The factor by which a standard uncertainty covers a probability: Student's t."""
     return _core.coverage_factor(float(degrees_of_freedom), float(probability))
 
 
 def steady_window(
-    times,
+    times: _Argument,
     *,
-    units,
-    return_dry_bulb,
-    supply_dry_bulb,
-    return_wet_bulb=None,
-    return_relative_humidity=None,
-    return_humidity_ratio=None,
-    return_dew_point=None,
-    supply_wet_bulb=None,
-    supply_relative_humidity=None,
-    supply_humidity_ratio=None,
-    supply_dew_point=None,
-    outdoor_dry_bulb=None,
-    external_static=None,
-    power=None,
-    stage=None,
-    defrost=None,
-    changes=(),
-    elevation=None,
-    pressure=None,
-    mode="cooling",
-    window=600.0,
-    valve_swing=0.0,
-    least_running=900.0,
-    longest_gap=180.0,
-    running=0.0,
-):
+    units: Literal["IP", "SI"],
+    return_dry_bulb: _Argument,
+    supply_dry_bulb: _Argument,
+    return_wet_bulb: _Argument = None,
+    return_relative_humidity: _Argument = None,
+    return_humidity_ratio: _Argument = None,
+    return_dew_point: _Argument = None,
+    supply_wet_bulb: _Argument = None,
+    supply_relative_humidity: _Argument = None,
+    supply_humidity_ratio: _Argument = None,
+    supply_dew_point: _Argument = None,
+    outdoor_dry_bulb: _Argument = None,
+    external_static: _Argument = None,
+    power: _Argument = None,
+    stage: _Argument = None,
+    defrost: _Argument = None,
+    changes: _Argument = (),
+    elevation: _Argument = None,
+    pressure: _Argument = None,
+    mode: Literal["cooling", "heating"] = "cooling",
+    window: float = 600.0,
+    valve_swing: float = 0.0,
+    least_running: float = 900.0,
+    longest_gap: float = 180.0,
+    running: float = 0.0,
+) -> SteadyWindow:
     """The earliest steady window of a run, or the last window and how long to wait.
 
     Split, enthalpy difference and supply humidity ratio, and whatever else is given, may drift and range no further than their
@@ -525,21 +553,21 @@ class SteadyWatch:
     def __init__(
         self,
         *,
-        units,
-        elevation=None,
-        pressure=None,
-        mode="cooling",
-        window=600.0,
-        valve_swing=0.0,
-        least_running=900.0,
-        longest_gap=180.0,
-        running=0.0,
-    ):
+        units: Literal["IP", "SI"],
+        elevation: _Argument = None,
+        pressure: _Argument = None,
+        mode: Literal["cooling", "heating"] = "cooling",
+        window: float = 600.0,
+        valve_swing: float = 0.0,
+        least_running: float = 900.0,
+        longest_gap: float = 180.0,
+        running: float = 0.0,
+    ) -> None:
         question = _question(units, elevation, pressure, mode, window, valve_swing, least_running, longest_gap, running)
         self._units = units
         self._watch = _core.Watch(*question)
 
-    def add(self, time, **readings):
+    def add(self, time: float, **readings: _Argument) -> bool:
         """Take a reading; whether the window that ends with it is steady.
 
         Parameters
@@ -555,17 +583,17 @@ class SteadyWatch:
         units = self._units
         return self._watch.add(float(time), [(name, [float(_to_si(units, name, value))]) for name, value in readings.items()])
 
-    def change(self, time):
+    def change(self, time: float) -> None:
         """The machine started or was changed at this time, or is defrosting."""
         self._watch.change(float(time))
 
     @property
-    def window(self):
+    def window(self) -> SteadyWindow:
         """The `SteadyWindow` that ends at the latest reading, with how long to wait."""
         return _window(self._units, self._watch.window(), float)
 
 
-def valve_swing(times, readings, least):
+def valve_swing(times: _Argument, readings: _Argument, least: float) -> float:
     """The period in seconds in which a metering valve swings, from crest to crest of readings; 0 with fewer than three crests.
 
     Parameters
@@ -580,7 +608,17 @@ def valve_swing(times, readings, least):
     return _core.valve_swing(_seconds("times", times)[0], _flat("readings", None, readings), float(least))
 
 
-def compare_probes(times, first, second, *, units, kind="temperature", agreement=None, first_standard=None, second_standard=None):
+def compare_probes(
+    times: _Argument,
+    first: _Argument,
+    second: _Argument,
+    *,
+    units: Literal["IP", "SI"],
+    kind: str = "temperature",
+    agreement: float | None = None,
+    first_standard: float | None = None,
+    second_standard: float | None = None,
+) -> ProbeComparison:
     """Two probes held side by side in one air stream: how far they are apart, and what to do about it.
 
     Parameters
@@ -640,7 +678,9 @@ def compare_probes(times, first, second, *, units, kind="temperature", agreement
     )
 
 
-def duct_mean(readings, velocities=None, *, velocity_uncertainty=0.0, shared=0.0):
+def duct_mean(
+    readings: _Argument, velocities: _Argument = None, *, velocity_uncertainty: float = 0.0, shared: float = 0.0
+) -> DuctMean:
     """The mean of what probes at different places of one cross-section read.
 
     Parameters
@@ -667,7 +707,7 @@ def duct_mean(readings, velocities=None, *, velocity_uncertainty=0.0, shared=0.0
     return DuctMean(u95=_core.coverage_factor(told["degrees_of_freedom"], 0.95) * told["standard"], **told)
 
 
-def calibration_note(instrument, *, calibrated, months, on):
+def calibration_note(instrument: str, *, calibrated: Any, months: int, on: Any) -> str:
     """What a report says of a calibration that has expired or soon will; empty where it holds for the next 30 days.
 
     Parameters
@@ -744,7 +784,7 @@ def _window(units, told, back):
     return SteadyWindow(steady=told["why"] == "none", begin=begin, end=end, signals=signals, **told)
 
 
-def add_command(commands, number):
+def add_command(commands: Any, number: Any) -> None:
     """Add ``offnominal steady`` to the command; `number` reads one."""
     steady = commands.add_parser("steady", help="the earliest steady window of a log, or how long to wait")
     steady.add_argument("log", nargs="+", help="CSV files of loggers, on one clock")
@@ -758,7 +798,7 @@ def add_command(commands, number):
     steady.add_argument("--running", type=number, default=0.0, help="s that the machine had run before the log begins")
 
 
-def run_command(options):
+def run_command(options: argparse.Namespace) -> Result:
     """Answer ``offnominal steady``."""
     logs = [read_log(path, units=options.units, date_order=options.date_order, flaws=options.flaws) for path in options.log]
     log = logs[0] if len(logs) == 1 else align_logs(logs)

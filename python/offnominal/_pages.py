@@ -1,8 +1,16 @@
 """Printed pages as data."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 import numpy as np
 
 from offnominal import _display
+
+if TYPE_CHECKING:
+    from typing import Any, Literal
+    from numpy.typing import NDArray
 
 
 class Page:
@@ -44,7 +52,26 @@ class Page:
         What follows from what it does not say, in every answer.
     """
 
-    def __init__(self, data):
+    mode: Literal["cooling", "heating"]
+    frost: str | None
+    stage: str
+    match: str
+    speed: float | None
+    infer: bool
+    multiplied: bool
+    axes: dict[str, NDArray[np.float64]]
+    shape: tuple[int, ...]
+    columns: dict[str, NDArray[np.float64]]
+    units: dict[str, str]
+    steps: dict[str, float]
+    typed: dict[str, NDArray[np.str_]]
+    typed_units: dict[str, str]
+    marks: NDArray[np.str_]
+    places: list[tuple[str, int, int]]
+    basis: dict[str, Any]
+    notes: list[str]
+
+    def __init__(self, data: dict[str, Any]) -> None:
         for name in ("mode", "frost", "stage", "match", "speed", "infer", "multiplied", "places", "basis", "notes"):
             setattr(self, name, data[name])
         self.axes = {name: np.asarray(values, np.float64) for name, values, _ in data["axes"]}
@@ -57,7 +84,7 @@ class Page:
         self.typed_units = {role: unit for role, (_, unit) in data["typed"].items()}
         self.marks = np.array(data["marks"], str).reshape(self.shape)
 
-    def table(self):
+    def table(self) -> dict[str, NDArray[Any]]:
         """The page in long form, for a DataFrame: ``pandas.DataFrame(page.table())``.
 
         Returns
@@ -77,7 +104,7 @@ class Page:
         return out
 
     @property
-    def label(self):
+    def label(self) -> str:
         """How the page is called in messages: ``high``, ``indoor B: high``, ``heating, integrated: high``."""
         parts = [f"heating, {self.frost}"] if self.mode == "heating" else []
         return ": ".join(part for part in (*parts, self.match, self.stage) if part)

@@ -1,11 +1,19 @@
 """What a visit can decide, before anybody drives there."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 from typing import NamedTuple
 
 from offnominal import _core
 from offnominal._proof import Proof, Settling
 from offnominal._value import Value
 from offnominal._visit import Visit
+
+if TYPE_CHECKING:
+    from typing import Literal
+    from offnominal._system import System
 
 
 class PlannedChance(NamedTuple):
@@ -27,7 +35,7 @@ class PlannedChance(NamedTuple):
     falls_short: float
 
     @property
-    def decided(self):
+    def decided(self) -> float:
         """float: chance of either."""
         return self.meets + self.falls_short
 
@@ -52,7 +60,15 @@ class Plan(Value):
         What would make a visit to a sound machine surer, best first.
     """
 
-    def __init__(self, system, visit, units):
+    system: System
+    visit: Visit
+    units: Literal["IP", "SI"] | None
+    reason: str
+    proof: Proof
+    chances: tuple[PlannedChance, ...]
+    remedies: tuple[Settling, ...]
+
+    def __init__(self, system: System, visit: Visit, units: Literal["IP", "SI"] | None) -> None:
         core = _core.plan(system, visit)
         vars(self).update(
             system=system,
@@ -65,7 +81,7 @@ class Plan(Value):
             _core=core,
         )
 
-    def report(self, *, units):
+    def report(self, *, units: Literal["IP", "SI"]) -> str:
         """The plan as a text.
 
         Parameters

@@ -1,5 +1,9 @@
 """What is kept of a proof: one page to read and print, and beside it everything that someone else needs to compute it again."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 import hashlib
 import importlib.resources
 import json
@@ -10,7 +14,10 @@ from offnominal import _core, _display, _tables, _units, _write
 from offnominal._value import Value
 from offnominal.errors import InputError
 
-FORMAT = "record/1"
+if TYPE_CHECKING:
+    from offnominal._proof import Proof
+
+FORMAT: str = "record/1"
 _PAGE = '<meta name="generator" content="offnominal record">'  # what tells a record's page from others
 
 
@@ -47,19 +54,19 @@ class Record(Value):
         (everything that `Proof.to_dict` tells), ``texts`` (``verdict``, ``settling``, ``causes``, ``notes``, ``cautions``) and ``report``.
     """
 
-    def __init__(self, data):
+    def __init__(self, data: dict[str, Any]) -> None:
         vars(self).update(_text=json.dumps(data, ensure_ascii=False, indent=1, allow_nan=False) + "\n")
 
     @property
-    def data(self):
+    def data(self) -> dict[str, Any]:
         return json.loads(self._text)
 
     @property
-    def json(self):
+    def json(self) -> str:
         """str: the record as JSON."""
         return self._text
 
-    def html(self, json_name="the same name with .json"):
+    def html(self, json_name: str = "the same name with .json") -> str:
         """One page that needs nothing else: no script, no request, to read and to print. Needs Jinja2.
 
         Parameters
@@ -78,7 +85,7 @@ class Record(Value):
             json_name=json_name, mark=_PAGE, style=_display.style(), **_page(self.data)
         )
 
-    def write(self, path, *, force=False):
+    def write(self, path: str | os.PathLike[str], *, force: bool = False) -> None:
         """Write the page, and beside it the JSON (``out.html`` and ``out.json``).
 
         Parameters
@@ -109,7 +116,7 @@ class Record(Value):
         _write.write_new(base + ".json", self._text, force)
         _write.write_new(path, page, force)
 
-    def recompute(self):
+    def recompute(self) -> list[RecordChange]:
         """The same proof once more, by the version that runs.
 
         Returns
@@ -140,7 +147,7 @@ class Record(Value):
         return f"<Record of {self.data['visit']['name']!r}: {self.data['proof']['outcome']}>"
 
 
-def record_of(proof):
+def record_of(proof: Proof) -> Record:
     """A record of a proof with units."""
     system, visit = proof.system.write(), proof.visit.write()
     return Record(
@@ -157,7 +164,7 @@ def record_of(proof):
     )
 
 
-def read_record(path):
+def read_record(path: str | os.PathLike[str]) -> Record:
     """Read a record's JSON.
 
     Parameters

@@ -1,5 +1,9 @@
 """A survey of a fleet: what a table of visits says together."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 import contextlib
 import json
 import os
@@ -10,6 +14,11 @@ from offnominal import _arrays, _core, _fleet, _tables
 from offnominal._system import load
 from offnominal._value import Value
 from offnominal._visit import Visit
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+    from typing import Any, Literal
+    from offnominal._system import System
 
 _SHARES = [f"share_of_{name}" for name in _core.inputs]
 _TOLD = ("ratio", "ratio_u", "probability", *_SHARES, "expected_share")
@@ -38,10 +47,23 @@ class Survey(Value):
         Rows without a ratio, counted from 0: the row, the column or what else it is about, and the reason.
     """
 
-    def __init__(self, table, by, groups, shares, problems):
+    table: Any
+    by: tuple[str, ...]
+    groups: list[dict[str, Any]]
+    shares: dict[str, float]
+    problems: list[tuple[int, str, str]]
+
+    def __init__(
+        self,
+        table: Any,
+        by: tuple[str, ...],
+        groups: list[dict[str, Any]],
+        shares: dict[str, float],
+        problems: list[tuple[int, str, str]],
+    ) -> None:
         vars(self).update(table=table, by=by, groups=groups, shares=shares, problems=problems)
 
-    def to_dict(self):
+    def to_dict(self) -> dict[str, Any]:
         """All but the table.
 
         Returns
@@ -51,7 +73,7 @@ class Survey(Value):
         problems = [dict(zip(("row", "about", "reason"), problem)) for problem in self.problems]
         return {"groups": self.groups, "shares": self.shares, "problems": problems}
 
-    def csv(self):
+    def csv(self) -> str:
         """The groups as the text of a CSV file.
 
         Returns
@@ -62,7 +84,7 @@ class Survey(Value):
 
         return _results.as_csv(_results.records(self.groups))
 
-    def report(self):
+    def report(self) -> str:
         """The survey as a text.
 
         Returns
@@ -190,7 +212,18 @@ def _tallied(systems, table, visit, by, how):
     return proved, out
 
 
-def survey(systems, table, visit, *, units, by=(), system_column="system", draws=True, threads=1, strict=False):
+def survey(
+    systems: System | Mapping[str, System],
+    table: Any,
+    visit: Visit | str | os.PathLike[str] | Mapping[str, Any],
+    *,
+    units: Literal["IP", "SI"],
+    by: str | Sequence[str] = (),
+    system_column: str = "system",
+    draws: bool = True,
+    threads: int = 1,
+    strict: bool = False,
+) -> Survey:
     """Proves a table of visits, and counts what comes out.
 
     Parameters
@@ -255,7 +288,7 @@ def _system(text):
     return (name, path) if equals else (None, text)
 
 
-def add_command(commands):
+def add_command(commands: Any) -> None:
     """Add ``offnominal survey`` to the command's parsers."""
     command = commands.add_parser(
         "survey",
@@ -283,7 +316,7 @@ def add_command(commands):
     command.add_argument("--rows", metavar="FILE.csv", help="write what is told of each row too")
 
 
-def run_command(options):
+def run_command(options: Any) -> Any:
     """Run ``offnominal survey``; returns its result."""
     from offnominal import _progress, _results
 

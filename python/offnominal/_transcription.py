@@ -4,6 +4,10 @@ Python looks at words alone: what a column is called, where its numbers stand. W
 of files, from the text that is made here; its complaints are led back to the line that was pasted.
 """
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 import argparse
 import json
 import os
@@ -19,8 +23,12 @@ from offnominal._wording import AXES
 from offnominal.errors import InputError
 from offnominal._system import System
 
-SOURCE = ("document", "revision", "page", "transcriber", "checker")
-BASIS = {
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from typing import Any, Literal
+
+SOURCE: tuple[str, ...] = ("document", "revision", "page", "transcriber", "checker")
+BASIS: dict[str, str] = {
     "capacity": "gross, net or unknown",
     "fan": "in a net capacity: 365 W per 1000 scfm, or 420 W; may be given twice",
     "airflow": "standard or unknown",
@@ -52,10 +60,14 @@ class Transcription:
         What was done to read the page: footnote marks left out, lines kept as comments.
     """
 
-    def __init__(self, text, system, filled, notes=()):
+    text: str
+    system: System
+    notes: list[str]
+
+    def __init__(self, text: str, system: System, filled: dict[str, dict[str, int]], notes: Sequence[str] = ()) -> None:
         self.text, self.system, self.notes, self._filled = text, system, list(notes), filled
 
-    def write(self, path, *, force=False):
+    def write(self, path: str | os.PathLike[str], *, force: bool = False) -> None:
         """Write the file, as a whole or not at all.
 
         Parameters
@@ -71,7 +83,7 @@ class Transcription:
         """
         _write.write_new(path, self.text, force)
 
-    def report(self):
+    def report(self) -> str:
         """What was read back: nodes, blanks, and what follows from what the file says is unknown.
 
         Returns
@@ -99,26 +111,26 @@ class Transcription:
 
 
 def transcribe(
-    pages,
+    pages: Any,
     *,
-    name,
-    source=None,
-    basis=None,
-    nominal="",
-    refrigerant="",
-    units=None,
-    columns=None,
-    values=None,
-    fill_down=(),
-    indoor=None,
-    infer=False,
-    frost=None,
-    modulation=None,
-    across=None,
-    decimal=None,
-    marks=None,
-    blanks=False,
-):
+    name: str,
+    source: Mapping[str, str] | None = None,
+    basis: Mapping[str, Any] | None = None,
+    nominal: str = "",
+    refrigerant: str = "",
+    units: Mapping[str, str] | None = None,
+    columns: Mapping[str, str] | None = None,
+    values: Mapping[str, str] | None = None,
+    fill_down: Sequence[str] = (),
+    indoor: Literal["path", "points"] | None = None,
+    infer: bool = False,
+    frost: Literal["instantaneous", "integrated", "unknown"] | None = None,
+    modulation: Literal["staged", "variable", "continuous"] | None = None,
+    across: Literal["odb", "airflow", "ewb", "rh", "edb", "pressure"] | None = None,
+    decimal: Literal[".", ","] | None = None,
+    marks: Mapping[str, Literal["dry", "blank", "limit", "ignore"]] | None = None,
+    blanks: bool = False,
+) -> Transcription:
     """Make a system file from pasted pages, keeping every number's text as typed.
 
     A page is headings and rows: cells set apart by tabs, commas, semicolons, or runs of blanks as a document gives them. It is in
@@ -371,7 +383,7 @@ def _flow(value):
     return _scalar(value)
 
 
-def add_command(commands):
+def add_command(commands: Any) -> None:
     """Add ``offnominal transcribe`` to the command's parsers."""
     command = commands.add_parser("transcribe", help="make a system file from a pasted page (CSV, tabs, or blanks)")
     command.add_argument(
@@ -420,7 +432,7 @@ def _pair(text):
     return key.strip(), value.strip()
 
 
-def run_command(options):
+def run_command(options: argparse.Namespace) -> Any:
     """Run ``offnominal transcribe``; returns its result."""
     from offnominal import _results
 

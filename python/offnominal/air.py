@@ -3,12 +3,22 @@
 After ASHRAE Handbook - Fundamentals (2017), chapter 1, over -60 to 90 degC and 50 to 110 kPa.
 """
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 import numpy as np
 
 from offnominal import _arrays, _core, _units
 from offnominal._answers import Many, Told
 from offnominal._value import content, read_only
 from offnominal.errors import Refused
+
+if TYPE_CHECKING:
+    from typing import Any, Literal, TypeAlias
+
+    _Values: TypeAlias = Any  # a float, or an array if any argument was one
+    _Argument: TypeAlias = Any  # a number, an array, or a Pint quantity
 
 __all__ = ["State", "mix", "pressure", "state"]
 
@@ -26,18 +36,18 @@ _TOLD = {
 
 def state(
     *,
-    units,
-    dry_bulb,
-    wet_bulb=None,
-    relative_humidity=None,
-    humidity_ratio=None,
-    dew_point=None,
-    enthalpy=None,
-    pressure=None,
-    elevation=None,
-    wick="wet",
-    over="ashrae",
-):
+    units: Literal["IP", "SI"],
+    dry_bulb: _Argument,
+    wet_bulb: _Argument = None,
+    relative_humidity: _Argument = None,
+    humidity_ratio: _Argument = None,
+    dew_point: _Argument = None,
+    enthalpy: _Argument = None,
+    pressure: _Argument = None,
+    elevation: _Argument = None,
+    wick: Literal["wet", "frozen"] = "wet",
+    over: Literal["ashrae", "water"] = "ashrae",
+) -> State:
     """A state of moist air.
 
     Every number may be an array; they are broadcast together. A Pint quantity is accepted in place of any number.
@@ -104,7 +114,7 @@ def state(
     return State(units, wick, over, *many, labels)
 
 
-def mix(first, first_mass, second, second_mass):
+def mix(first: State, first_mass: _Argument, second: State, second_mass: _Argument) -> State:
     """Two streams mixed at one pressure, without heat or water added.
 
     Parameters
@@ -133,7 +143,7 @@ def mix(first, first_mass, second, second_mass):
     return State(first.units, first._wick, first._over, *_core.air_mix_many(_broadcast(numbers)), labels)
 
 
-def pressure(*, units, elevation):
+def pressure(*, units: Literal["IP", "SI"], elevation: _Argument) -> _Values:
     """Pressure of the standard atmosphere (ASHRAE Fundamentals 2017, ch. 1, eq. 3).
 
     Parameters
@@ -185,7 +195,19 @@ class State(Many, Told):
     _told = tuple((name, kind, (), "") for name, kind in _TOLD.items())
     _words = ("saturated_within_tolerance", "answered", "reason", "about")
 
-    def __init__(self, units, wick, over, dry_bulb, humidity_ratio, pressure, saturated, why=None, about=None, labels=None):
+    def __init__(
+        self,
+        units: Literal["IP", "SI"],
+        wick: str,
+        over: str,
+        dry_bulb: _Values,
+        humidity_ratio: _Values,
+        pressure: _Values,
+        saturated: _Values,
+        why: Any = None,
+        about: Any = None,
+        labels: Any = None,
+    ) -> None:
         vars(self).update(units=units, _wick=wick, _over=over, _labels=labels)
         arrays = dict(_t=dry_bulb, _W=humidity_ratio, _p=pressure, _saturated=saturated, _why=why, _about=about)
         vars(self).update((name, read_only(x)) for name, x in arrays.items())
@@ -208,7 +230,7 @@ class State(Many, Told):
             raise Refused(f"there is no such air: {_core.why_names[why]}", _core.why_names[why], _core.about_names[about])
         return State(self.units, self._wick, self._over, *numbers)
 
-    def to_dict(self):
+    def to_dict(self) -> dict[str, Any]:
         """Everything that is told, by name.
 
         Returns
@@ -229,16 +251,16 @@ class State(Many, Told):
         return _arrays.shown(values, self._labels, name)
 
     @property
-    def dry_bulb(self):
+    def dry_bulb(self) -> _Values:
         return self._shown("dry_bulb", "temperature", self._t)
 
     @property
-    def wet_bulb(self):
+    def wet_bulb(self) -> _Values:
         wet_bulb = _core.air_wet_bulb_frozen if self._wick == "frozen" else _core.air_wet_bulb
         return self._shown("wet_bulb", "temperature", wet_bulb(self._t, self._W, self._p))
 
     @property
-    def dew_point(self):
+    def dew_point(self) -> _Values:
         if self._why is None:
             dew_point = _core.air_dew_point_one(self._t, self._W, self._p, self.units)
         else:
@@ -246,45 +268,45 @@ class State(Many, Told):
         return self._shown("dew_point", "temperature", dew_point)
 
     @property
-    def relative_humidity(self):
+    def relative_humidity(self) -> _Values:
         water = self._over == "water"
         relative_humidity = _core.air_relative_humidity_over_water if water else _core.air_relative_humidity
         return self._shown("relative_humidity", "ratio", relative_humidity(self._t, self._W, self._p))
 
     @property
-    def humidity_ratio(self):
+    def humidity_ratio(self) -> _Values:
         return self._shown("humidity_ratio", "humidity_ratio", self._W)
 
     @property
-    def enthalpy(self):
+    def enthalpy(self) -> _Values:
         return self._shown("enthalpy", "enthalpy", _core.air_enthalpy(self._t, self._W, self._p))
 
     @property
-    def volume(self):
+    def volume(self) -> _Values:
         return self._shown("volume", "volume", _core.air_volume(self._t, self._W, self._p))
 
     @property
-    def pressure(self):
+    def pressure(self) -> _Values:
         return self._shown("pressure", "pressure", self._p)
 
     @property
-    def saturated_within_tolerance(self):
+    def saturated_within_tolerance(self) -> _Values:
         return self._shown("saturated_within_tolerance", None, self._saturated)
 
     @property
-    def answered(self):
+    def answered(self) -> Any:
         return True if self._why is None else self._shown("answered", None, self._why == 0)
 
     @property
-    def reason(self):
+    def reason(self) -> Any:
         return "none" if self._why is None else self._shown("reason", None, np.asarray(_core.why_names)[self._why])
 
     @property
-    def about(self):
+    def about(self) -> Any:
         return "nothing" if self._about is None else self._shown("about", None, np.asarray(_core.about_names)[self._about])
 
     @property
-    def shape(self):
+    def shape(self) -> tuple[int, ...]:
         """Shape of the arrays; ``()`` for a single state."""
         return np.shape(self._t)
 

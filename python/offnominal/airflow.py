@@ -17,10 +17,18 @@ All of them take the air that flows, at the place where the airflow is determine
 density, a share: 0.01 if left out, the weather's in a pressure from the elevation alone.
 """
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 from collections.abc import Mapping
 from typing import NamedTuple
 
 from offnominal import _arrays, _core, _units
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+    from typing import Any, Literal
 
 __all__ = [
     "Combination",
@@ -236,7 +244,16 @@ def _determine(units, method, given, air, system=None):
     return Determination(method, of, *told, mass_flow, None if power != power else power, terms, tuple(notes), units)
 
 
-def reading(*, units, airflow, airflow_basis=None, airflow_at=None, airflow_u=None, by=None, **air):
+def reading(
+    *,
+    units: Literal["IP", "SI"],
+    airflow: Any,
+    airflow_basis: Literal["standard"] | None = None,
+    airflow_at: Literal["return", "supply", "fan"] | None = None,
+    airflow_u: Any = None,
+    by: str | dict[str, str] | None = None,
+    **air: Any,
+) -> Determination:
     """An airflow that an instrument shows.
 
     Parameters
@@ -267,20 +284,20 @@ def reading(*, units, airflow, airflow_basis=None, airflow_at=None, airflow_u=No
 
 def temperature_rise(
     *,
-    units,
-    entering,
-    leaving,
-    power=None,
-    input=None,
-    efficiency=None,
-    entering_u=None,
-    leaving_u=None,
-    power_u=None,
-    input_u=None,
-    efficiency_u=None,
-    by=None,
-    **air,
-):
+    units: Literal["IP", "SI"],
+    entering: Any,
+    leaving: Any,
+    power: Any = None,
+    input: Any = None,
+    efficiency: Any = None,
+    entering_u: Any = None,
+    leaving_u: Any = None,
+    power_u: Any = None,
+    input_u: Any = None,
+    efficiency_u: Any = None,
+    by: str | dict[str, str] | None = None,
+    **air: Any,
+) -> Determination:
     """Known heat into the air, over how far it warms it: dry mass = heat / (enthalpy rise at one humidity).
 
     The compressor must be off, and the probes out of sight of what heats. (Energy balance; the moist heat capacity of ASHRAE
@@ -324,18 +341,18 @@ def temperature_rise(
 
 def traverse(
     *,
-    units,
-    velocity_pressures,
-    width=None,
-    height=None,
-    diameter=None,
-    velocity_pressures_u=None,
-    width_u=None,
-    height_u=None,
-    diameter_u=None,
-    by=None,
-    **air,
-):
+    units: Literal["IP", "SI"],
+    velocity_pressures: Any,
+    width: Any = None,
+    height: Any = None,
+    diameter: Any = None,
+    velocity_pressures_u: Any = None,
+    width_u: Any = None,
+    height_u: Any = None,
+    diameter_u: Any = None,
+    by: str | dict[str, str] | None = None,
+    **air: Any,
+) -> Determination:
     """Velocities at the points of a duct, averaged, times its area: velocity = sqrt(2 p / density).
 
     The mean of the pressures would read high. (ANSI/ASHRAE 111, ISO 3966.)
@@ -370,7 +387,7 @@ def traverse(
     return _determine(units, "traverse", given, _air(units, **air))
 
 
-def traverse_points(*, rule, points, round=False):
+def traverse_points(*, rule: Literal["equal_area", "log_tchebycheff"], points: int, round: bool = False) -> list[float]:
     """How far from one wall the points of a traverse stand, as shares of the inside dimension.
 
     Parameters
@@ -390,20 +407,20 @@ def traverse_points(*, rule, points, round=False):
 
 def flow_grid(
     *,
-    units,
-    rated,
-    rated_drop,
-    drop,
-    static_without=None,
-    static_with=None,
-    rated_u=None,
-    rated_drop_u=None,
-    drop_u=None,
-    static_without_u=None,
-    static_with_u=None,
-    by=None,
-    **air,
-):
+    units: Literal["IP", "SI"],
+    rated: Any,
+    rated_drop: Any,
+    drop: Any,
+    static_without: Any = None,
+    static_with: Any = None,
+    rated_u: Any = None,
+    rated_drop_u: Any = None,
+    drop_u: Any = None,
+    static_without_u: Any = None,
+    static_with_u: Any = None,
+    by: str | dict[str, str] | None = None,
+    **air: Any,
+) -> Determination:
     """A calibrated plate in the filter's place: rated x sqrt(drop / rated drop / sigma) x sqrt(static without / static with it).
 
     The last factor because the plate takes airflow away: supply static in both, at one place. Left out, the plate stays in. (Common
@@ -440,18 +457,18 @@ def flow_grid(
 
 def drop(
     *,
-    units,
-    known,
-    known_drop,
-    drop,
-    exponent=None,
-    known_u=None,
-    known_drop_u=None,
-    drop_u=None,
-    exponent_u=None,
-    by=None,
-    **air,
-):
+    units: Literal["IP", "SI"],
+    known: Any,
+    known_drop: Any,
+    drop: Any,
+    exponent: Any = None,
+    known_u: Any = None,
+    known_drop_u: Any = None,
+    drop_u: Any = None,
+    exponent_u: Any = None,
+    by: str | dict[str, str] | None = None,
+    **air: Any,
+) -> Determination:
     """The drop of a coil or filter against a point where airflow was known: known x (drop / known drop / sigma)^exponent.
 
     It must be as clean, and as wet, as it was. (Common practice, no source.)
@@ -484,7 +501,9 @@ def drop(
     return _determine(units, "drop", given, _air(units, **air))
 
 
-def hood(*, units, registers, registers_u=None, by=None, **air):
+def hood(
+    *, units: Literal["IP", "SI"], registers: Any, registers_u: Any = None, by: str | dict[str, str] | None = None, **air: Any
+) -> Determination:
     """A hood over every register, or every grille, of the system: their sum. What leaks from the ducts never reaches it.
 
     Parameters
@@ -508,16 +527,16 @@ def hood(*, units, registers, registers_u=None, by=None, **air):
 
 def condensate(
     *,
-    units,
-    water,
-    entering_humidity_ratio,
-    leaving_humidity_ratio,
-    water_u=None,
-    entering_humidity_ratio_u=None,
-    leaving_humidity_ratio_u=None,
-    by=None,
-    **air,
-):
+    units: Literal["IP", "SI"],
+    water: Any,
+    entering_humidity_ratio: Any,
+    leaving_humidity_ratio: Any,
+    water_u: Any = None,
+    entering_humidity_ratio_u: Any = None,
+    leaving_humidity_ratio_u: Any = None,
+    by: str | dict[str, str] | None = None,
+    **air: Any,
+) -> Determination:
     """Water that left the coil, over how much drier the air became: dry mass = water / (difference of humidity ratios).
 
     The coil must have been wet and steady from long before. (Mass balance.)
@@ -549,7 +568,7 @@ def condensate(
     return _determine(units, "condensate", given, _air(units, humidity_ratio=entering_humidity_ratio, **air))
 
 
-def combine(determinations):
+def combine(determinations: Iterable[Determination]) -> Combination:
     """Tests several ways to find one airflow by chi-squared, and combines them by inverse variance.
 
     In logarithms, since most errors are of gain; what two of them share (`Term.source`) neither averages away nor counts as

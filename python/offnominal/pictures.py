@@ -8,12 +8,21 @@ Each function draws into the axes it is given, or into new ones, and gives the a
 matplotlib is an extra, imported only when a picture is drawn.
 """
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 import numpy as np
 
 from offnominal import _arrays, _tables, _units
 from offnominal import air as moist
 from offnominal._core import Expected
 from offnominal._proof import Proof
+
+if TYPE_CHECKING:
+    from typing import Any, Literal
+    from offnominal._survey import Survey
+    from offnominal._system import System
 
 __all__ = ["air", "audit", "budget", "capacity", "fleet", "ledger", "verdict"]
 
@@ -50,7 +59,7 @@ def _words(name):
     return name.replace("_", " ")
 
 
-def ledger(expected, *, of="total", ax=None):
+def ledger(expected: Expected, *, of: Literal["total", "sensible", "power"] = "total", ax: Any = None) -> Any:
     """Every step behind an expected number, as a waterfall: what the page prints, what each step adds or takes, what comes out.
 
     Parameters
@@ -101,7 +110,7 @@ def ledger(expected, *, of="total", ax=None):
     return ax
 
 
-def verdict(proof, *, ax=None):
+def verdict(proof: Proof, *, ax: Any = None) -> Any:
     """Delivered over expected with its 95 % interval, beside the limit, of everything that was compared.
 
     Parameters
@@ -146,7 +155,7 @@ def verdict(proof, *, ax=None):
     return ax
 
 
-def budget(proof, *, ax=None):
+def budget(proof: Proof, *, ax: Any = None) -> Any:
     """What the ratio's uncertainty is made of: the share of each input, largest first.
 
     Parameters
@@ -180,7 +189,7 @@ def budget(proof, *, ax=None):
     return ax
 
 
-def fleet(survey, *, limit=None, by=None, ax=None):
+def fleet(survey: Survey, *, limit: float | None = None, by: str | None = None, ax: Any = None) -> Any:
     """The ratios of a fleet: how many stand where, in which outcome; or by the values of a column, eight tenths of each as a bar.
 
     Parameters
@@ -245,7 +254,17 @@ def fleet(survey, *, limit=None, by=None, ax=None):
     return ax
 
 
-def capacity(system, *, units, x, y, what="total_capacity", at=None, ax=None, **fixed):
+def capacity(
+    system: System,
+    *,
+    units: Literal["IP", "SI"],
+    x: tuple[str, float, float],
+    y: tuple[str, float, float],
+    what: str = "total_capacity",
+    at: tuple[float, float] | None = None,
+    ax: Any = None,
+    **fixed: Any,
+) -> Any:
     """What a system should deliver over two of its conditions: lines of equal capacity, where the coil is dry, and where the page
     has no answer.
 
@@ -290,7 +309,7 @@ def capacity(system, *, units, x, y, what="total_capacity", at=None, ax=None, **
     return ax
 
 
-def air(proof, *, ax=None):
+def air(proof: Proof, *, ax: Any = None) -> Any:
     """The air of a cooling proof on a psychrometric chart: return and supply as measured, the supply that was expected, and the
     line through return and supply on to saturation, which a coil works along.
 
@@ -372,7 +391,17 @@ def air(proof, *, ax=None):
     return ax
 
 
-def audit(system, *, units, stage, match="", column="total", mode="cooling", frost=None, ax=None):
+def audit(
+    system: System,
+    *,
+    units: Literal["IP", "SI"],
+    stage: str,
+    match: str = "",
+    column: str = "total",
+    mode: Literal["cooling", "heating"] = "cooling",
+    frost: str | None = None,
+    ax: Any = None,
+) -> Any:
     """A printed page as it lies, with what its audit suspects: the darker a cell, the further it is off what the rest implies.
 
     Parameters

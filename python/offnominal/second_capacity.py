@@ -8,9 +8,16 @@
 The 6 % are ANSI/ASHRAE 37's (from memory). Each ``_u`` is a standard uncertainty: stated limits over the square root of 3.
 """
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 from typing import NamedTuple
 
 from offnominal import _arrays, _core, _units
+
+if TYPE_CHECKING:
+    from typing import Any, Literal
 
 __all__ = ["SecondCapacity", "TwoMethods", "condensate", "condenser", "refrigerant"]
 
@@ -55,7 +62,9 @@ class SecondCapacity(NamedTuple):
     total_capacity_u: float
     units: str
 
-    def compare(self, *, total_capacity, total_capacity_u, boundary, fan_power=float("nan")):
+    def compare(
+        self, *, total_capacity: Any, total_capacity_u: Any, boundary: Literal["coil", "coil+fan"], fan_power: Any = float("nan")
+    ) -> TwoMethods:
         """Holds it against the air's total capacity.
 
         Parameters
@@ -100,7 +109,16 @@ def _answer(units, told):
     return SecondCapacity(method, boundary, *(_units.from_si(units, "capacity", x) for x in numbers), units)
 
 
-def refrigerant(*, units, flow, flow_u, liquid_enthalpy, liquid_enthalpy_u, vapour_enthalpy, vapour_enthalpy_u):
+def refrigerant(
+    *,
+    units: Literal["IP", "SI"],
+    flow: Any,
+    flow_u: Any,
+    liquid_enthalpy: Any,
+    liquid_enthalpy_u: Any,
+    vapour_enthalpy: Any,
+    vapour_enthalpy_u: Any,
+) -> SecondCapacity:
     """Refrigerant flow times its rise in enthalpy: the capacity of the coil.
 
     Parameters
@@ -136,21 +154,21 @@ def refrigerant(*, units, flow, flow_u, liquid_enthalpy, liquid_enthalpy_u, vapo
 
 def condenser(
     *,
-    units,
-    entering_dry_bulb,
-    entering_dry_bulb_u,
-    leaving_dry_bulb,
-    leaving_dry_bulb_u,
-    relative_humidity,
-    airflow,
-    airflow_u,
-    airflow_at,
-    power,
-    power_u,
-    power_of,
-    elevation=None,
-    pressure=None,
-):
+    units: Literal["IP", "SI"],
+    entering_dry_bulb: Any,
+    entering_dry_bulb_u: Any,
+    leaving_dry_bulb: Any,
+    leaving_dry_bulb_u: Any,
+    relative_humidity: Any,
+    airflow: Any,
+    airflow_u: Any,
+    airflow_at: Literal["entering", "leaving"],
+    power: Any,
+    power_u: Any,
+    power_of: Literal["outdoor unit", "system"],
+    elevation: Any = None,
+    pressure: Any = None,
+) -> SecondCapacity:
     """The heat that the outdoor air takes away, less the power.
 
     Parameters
@@ -203,7 +221,15 @@ def condenser(
     return _answer(units, told)
 
 
-def condensate(*, units, flow, flow_u, sensible_capacity, return_dry_bulb, boundary):
+def condensate(
+    *,
+    units: Literal["IP", "SI"],
+    flow: Any,
+    flow_u: Any,
+    sensible_capacity: Any,
+    return_dry_bulb: Any,
+    boundary: Literal["coil", "coil+fan"],
+) -> SecondCapacity:
     """The air's own sensible capacity, and the latent capacity of the water that left the coil.
 
     Parameters

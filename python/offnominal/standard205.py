@@ -8,6 +8,10 @@ A file is read, looked at, made a system, and written again without loss::
     r.write("unit.cbor")
 """
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 import json
 import os
 from collections.abc import Mapping
@@ -16,6 +20,9 @@ from typing import NamedTuple
 from offnominal import _core
 from offnominal._system import System
 from offnominal._value import Value
+
+if TYPE_CHECKING:
+    from typing import Any, Literal
 
 __all__ = ["Departure", "Representation", "from_system", "parse", "read"]
 
@@ -40,13 +47,20 @@ class Representation(Value):
         and ``asked`` (what the standard asks for).
     """
 
-    def __init__(self, core):
+    if TYPE_CHECKING:
+
+        @property
+        def name(self) -> str: ...
+        @property
+        def departures(self) -> list[Departure]: ...
+
+    def __init__(self, core: Any) -> None:
         vars(self).update(_core=core)
 
     name = property(lambda self: self._core.name)
     departures = property(lambda self: [Departure(*d) for d in self._core.departures])
 
-    def to_dict(self):
+    def to_dict(self) -> dict[str, Any]:
         """The whole document, unknown keys and all, in the order of the file.
 
         Returns
@@ -56,7 +70,7 @@ class Representation(Value):
         """
         return json.loads(self._core.json())
 
-    def system(self):
+    def system(self) -> System:
         """The representation as a system.
 
         Each compressor sequence number is a stage (``"1"``, ``"2"``, ...). Points in another operation state than NORMAL are
@@ -73,7 +87,7 @@ class Representation(Value):
         """
         return System(self._core.system())
 
-    def to_bytes(self, format):
+    def to_bytes(self, format: Literal["json", "cbor"]) -> bytes:
         """The representation as a file would hold it.
 
         Parameters
@@ -91,7 +105,7 @@ class Representation(Value):
             return self._core.cbor()
         raise ValueError(f"format: {format!r}; accepted: 'json' or 'cbor'")
 
-    def write(self, path, format=None):
+    def write(self, path: str | os.PathLike[str], format: Literal["json", "cbor"] | None = None) -> None:
         """Write a file.
 
         Parameters
@@ -111,7 +125,7 @@ class Representation(Value):
         return parse, (self._core.cbor(), self.name)
 
 
-def read(path):
+def read(path: str | os.PathLike[str]) -> Representation:
     """Read a representation; JSON and CBOR are told apart by content.
 
     Parameters
@@ -131,7 +145,7 @@ def read(path):
     return Representation(_core.read_representation(os.fspath(path)))
 
 
-def parse(data, name="<data>"):
+def parse(data: bytes | str | Mapping[str, Any], name: str = "<data>") -> Representation:
     """Read a representation from memory.
 
     Parameters
@@ -154,7 +168,7 @@ def parse(data, name="<data>"):
     return Representation(_core.parse_representation(data.encode() if isinstance(data, str) else data, name))
 
 
-def from_system(system):
+def from_system(system: System) -> Representation:
     """A system as a representation: what its pages and the standard have in common.
 
     Parameters

@@ -81,6 +81,7 @@ def test_stubs_say_what_there_is(tmp_path):
     environment = {**os.environ, "MYPY_CACHE_DIR": str(tmp_path)}
     environment |= dict.fromkeys(("PYTHONPATH", "MYPYPATH"), str(PACKAGE.parent))
     command = [sys.executable, "-m", "mypy.stubtest", "offnominal", "--concise", "--allowlist", str(allowlist)]
+    command += ["--mypy-config-file", str(CHECKOUT / "python/pyproject.toml")]
     result = subprocess.run(command, cwd=tmp_path, env=environment, capture_output=True, text=True)
     assert result.returncode == 0, result.stdout + result.stderr
 
