@@ -160,6 +160,8 @@ enum class Note : std::uint8_t {
     calibration_expired,
     outdoor_held,
     line_held,
+    fittings_counted,
+    fittings_uncounted,
 };
 /// A note, and what it says.
 struct NoteWords {
@@ -191,7 +193,10 @@ inline constexpr NoteWords words_of<Note>[] = {
      "the page implies leaving air past saturation: suspect the page or the airflow"},
     {Note::interpolation_unknown, "interpolation_unknown",
      "an axis with two values only: its interpolation error cannot be judged"},
-    {Note::fan_position_unknown, "fan_position_unknown", "fan position unknown: taken as draw-through"},
+    {Note::fan_position_unknown, "fan_position_unknown",
+     "fan position unknown: taken as draw-through; in heating what a blow-through fan's warmth would change, 0.3 "
+     "%/degF "
+     "of capacity (common practice, no source), is in the uncertainty"},
     {Note::negative_capacity, "negative_capacity", "supply holds more heat than return: wrong mode, or swapped probes"},
     {Note::negative_latent, "negative_latent",
      "supply is wetter than return: water re-evaporating, outdoor air, or swapped probes"},
@@ -246,7 +251,7 @@ inline constexpr NoteWords words_of<Note>[] = {
      "outdoor humidity of the heating page unknown: frost cannot be judged"},
     {Note::speed_unknown, "speed_unknown", "variable-speed system: how its speed was held is not stated"},
     {Note::no_heating_factors, "no_heating_factors",
-     "match, line-set and altitude factors are printed for cooling: none was applied to heating"},
+     "what is printed for cooling alone, of match, line-set and altitude factors, was not applied to heating"},
     {Note::other_stage, "other_stage", "what was read fits another stage much better: which stage ran?"},
     {Note::weather_in_pressure, "weather_in_pressure",
      "station pressure from the elevation alone: standard uncertainty of 1 % for the weather (common practice, no "
@@ -348,6 +353,13 @@ inline constexpr NoteWords words_of<Note>[] = {
     {Note::line_held, "line_held",
      "the line set is past the lengths of the maker's table, whose edge was held as asked: the truth is taken to lie "
      "anywhere between that factor and the table's last step continued"},
+    {Note::fittings_counted, "fittings_counted",
+     "fittings of the line set as straight tubing: elbow 30 bores, long_elbow 20, elbow_45 16, return_bend 50, tee_run "
+     "20, tee_branch 60 (ASHRAE Handbook - Refrigeration, from memory), each known to a quarter (standard; common "
+     "practice, no source)"},
+    {Note::fittings_uncounted, "fittings_uncounted",
+     "fittings of the line set not counted, and they are not none: its equivalent length taken anywhere from the "
+     "tubing's to half as long again, a quarter longer in the mean (common practice, no source)"},
 };
 
 /// A set of notes.

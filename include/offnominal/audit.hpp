@@ -183,6 +183,19 @@ struct Audit {
     return audit(table.basis(), table.page(), frost);
 }
 
+/// Audits the speeds of a variable-speed machine against one another: which of them was mistyped, or has the page of
+/// another. Of each page the nodes count whose outdoor and entering air all pages print; of several airflows the middle
+/// one.
+/// @param speeds  one for each page, SI of `unit`
+/// @return for each page what is suspect of its speed (`Suspect::column` is `speed`, `block` the whole page), or
+/// nothing
+/// @throws InputError unless there is a speed for each page
+[[nodiscard]] std::vector<std::optional<Suspect>> audit_speeds(const std::vector<double>& speeds, const Unit& unit,
+                                                               const std::vector<PrintedPage>& pages);
+/// The same of heating pages.
+[[nodiscard]] std::vector<std::optional<Suspect>> audit_speeds(const std::vector<double>& speeds, const Unit& unit,
+                                                               const std::vector<HeatingPage>& pages);
+
 /// The machine-readable name of a slip, as Python and records use it.
 [[nodiscard]] std::string_view name(Slip slip) noexcept;
 /// The machine-readable names of some checks.

@@ -55,7 +55,7 @@ struct ConditionValues {
     /// In heating needed only for an actual airflow, a page by the moist pound, and the leaving air.
     air::Humidity entering_humidity = air::wet_bulb(Temperature{not_given});
     AirflowReading airflow{};
-    /// In cooling it must be given for a system with a line-set table; in heating only a modelled one counts.
+    /// Must be given for a system with a line-set table for the mode. Heating without one counts a modelled line alone.
     std::optional<LineSet> line_set;
     Boundary boundary = Boundary::not_given;
     Power fan_power{not_given};  ///< indoor fan; needed for coil_and_fan, and not used for coil
@@ -145,7 +145,8 @@ inline constexpr Asked<Slot> asked_of_expect[] = {
     {"elevation", Kind::length, Slot::elevation, Modes::both, "elevation of the site"},
     {"pressure", Kind::pressure, Slot::pressure, Modes::both, "station pressure"},
     {"fan_power", Kind::electric_power, Slot::fan_power, Modes::both, "indoor fan"},
-    {"length", Kind::length, Slot::line_length, Modes::both, "equivalent length of the line set"},
+    {"length", Kind::length, Slot::line_length, Modes::both,
+     "equivalent length of the line set; its tubing's beside fittings"},
     {"suction", Kind::tubing, Slot::line_suction, Modes::both, "size of its suction line"},
     {"lift", Kind::length, Slot::line_lift, Modes::both, "how far the outdoor unit stands above the indoor one"},
     {"liquid", Kind::tubing, Slot::line_liquid, Modes::both, "size of its liquid line"},

@@ -39,6 +39,8 @@ struct PageOfFile {
     std::string match;  ///< empty: the system's own page
     Basis basis;
     PrintedPage page;
+    std::optional<double> speed = std::nullopt;  ///< of a variable-speed compressor, SI of `speed_unit`
+    Unit speed_unit = units::one;
 };
 /// Reads the cooling pages of a system file only, for an audit: pages that `load_system` refuses because they
 /// contradict themselves too. @throws InputError for what cannot be read at all
@@ -52,6 +54,8 @@ struct HeatingPageOfFile {
     Frost frost = Frost::unknown;
     HeatingBasis basis;
     HeatingPage page;
+    std::optional<double> speed = std::nullopt;  ///< as `PageOfFile::speed`
+    Unit speed_unit = units::one;
 };
 /// Reads the heating pages of a system file only; none if it has none. @throws InputError for what cannot be read at
 /// all

@@ -202,7 +202,7 @@ enum offnominal_note {
     OFFNOMINAL_NOTE_POWER_OF_DRY_COIL = 9, /**< dry coil: total, sensible and power taken where the coil would turn wet, and moved as the page's own dry nodes say */
     OFFNOMINAL_NOTE_LEAVING_IMPOSSIBLE = 10, /**< the page implies leaving air past saturation: suspect the page or the airflow */
     OFFNOMINAL_NOTE_INTERPOLATION_UNKNOWN = 11, /**< an axis with two values only: its interpolation error cannot be judged */
-    OFFNOMINAL_NOTE_FAN_POSITION_UNKNOWN = 12, /**< fan position unknown: taken as draw-through */
+    OFFNOMINAL_NOTE_FAN_POSITION_UNKNOWN = 12, /**< fan position unknown: taken as draw-through; in heating what a blow-through fan's warmth would change, 0.3 %/degF of capacity (common practice, no source), is in the uncertainty */
     OFFNOMINAL_NOTE_NEGATIVE_CAPACITY = 13, /**< supply holds more heat than return: wrong mode, or swapped probes */
     OFFNOMINAL_NOTE_NEGATIVE_LATENT = 14, /**< supply is wetter than return: water re-evaporating, outdoor air, or swapped probes */
     OFFNOMINAL_NOTE_SENSIBLE_ABOVE_TOTAL = 15, /**< sensible exceeds total: dry coil within the uncertainty, or a humidity probe astray */
@@ -228,7 +228,7 @@ enum offnominal_note {
     OFFNOMINAL_NOTE_FROST_UNKNOWN = 35, /**< page does not say whether heating is instantaneous or integrated */
     OFFNOMINAL_NOTE_OUTDOOR_HUMIDITY_UNKNOWN = 36, /**< outdoor humidity of the heating page unknown: frost cannot be judged */
     OFFNOMINAL_NOTE_SPEED_UNKNOWN = 37, /**< variable-speed system: how its speed was held is not stated */
-    OFFNOMINAL_NOTE_NO_HEATING_FACTORS = 38, /**< match, line-set and altitude factors are printed for cooling: none was applied to heating */
+    OFFNOMINAL_NOTE_NO_HEATING_FACTORS = 38, /**< what is printed for cooling alone, of match, line-set and altitude factors, was not applied to heating */
     OFFNOMINAL_NOTE_OTHER_STAGE = 39, /**< what was read fits another stage much better: which stage ran? */
     OFFNOMINAL_NOTE_WEATHER_IN_PRESSURE = 40, /**< station pressure from the elevation alone: standard uncertainty of 1 % for the weather (common practice, no source); a barometer at the machine does away with it */
     OFFNOMINAL_NOTE_TOLERANCE_ASSUMED = 41, /**< maker's tolerance unknown: 5 % assumed, coverage factor 2, which is what AHRI 210/240 lets a published rating differ */
@@ -261,6 +261,8 @@ enum offnominal_note {
     OFFNOMINAL_NOTE_CALIBRATION_EXPIRED = 68, /**< an instrument's calibration has expired: what it states is widened by the square root of the time since over the time it held (common practice, no source) */
     OFFNOMINAL_NOTE_OUTDOOR_HELD = 69, /**< outdoors it is past the page, whose edge was held as asked: the truth is taken to lie anywhere between that and the page's last step continued */
     OFFNOMINAL_NOTE_LINE_HELD = 70, /**< the line set is past the lengths of the maker's table, whose edge was held as asked: the truth is taken to lie anywhere between that factor and the table's last step continued */
+    OFFNOMINAL_NOTE_FITTINGS_COUNTED = 71, /**< fittings of the line set as straight tubing: elbow 30 bores, long_elbow 20, elbow_45 16, return_bend 50, tee_run 20, tee_branch 60 (ASHRAE Handbook - Refrigeration, from memory), each known to a quarter (standard; common practice, no source) */
+    OFFNOMINAL_NOTE_FITTINGS_UNCOUNTED = 72, /**< fittings of the line set not counted, and they are not none: its equivalent length taken anywhere from the tubing's to half as long again, a quarter longer in the mean (common practice, no source) */
 };
 
 enum offnominal_step {
@@ -321,6 +323,15 @@ enum offnominal_acceptance {
     OFFNOMINAL_ACCEPTANCE_SIMPLE = 1,
 };
 
+enum offnominal_fitting {
+    OFFNOMINAL_FITTING_ELBOW = 0,
+    OFFNOMINAL_FITTING_LONG_ELBOW = 1,
+    OFFNOMINAL_FITTING_ELBOW_45 = 2,
+    OFFNOMINAL_FITTING_RETURN_BEND = 3,
+    OFFNOMINAL_FITTING_TEE_RUN = 4,
+    OFFNOMINAL_FITTING_TEE_BRANCH = 5,
+};
+
 /** Every enumeration, for offnominal_word(). */
 enum offnominal_enumeration {
     OFFNOMINAL_ENUMERATION_UNITS,
@@ -345,6 +356,7 @@ enum offnominal_enumeration {
     OFFNOMINAL_ENUMERATION_YARDSTICK,
     OFFNOMINAL_ENUMERATION_METHOD,
     OFFNOMINAL_ENUMERATION_ACCEPTANCE,
+    OFFNOMINAL_ENUMERATION_FITTING,
 };
 
 /** Why there is no answer, as plain data: what, about what, which value, what would be accepted. Numbers are in the
@@ -387,7 +399,10 @@ typedef struct offnominal_conditions {
     int32_t infer;
     /** 0 or 1: allow another airflow than the page's only one */
     int32_t airflow_effect;
-    int32_t unused;
+    /** 0: length has its fittings in it; 1: it is the tubing's, and they are counted below; 2: nobody counted them */
+    int32_t fittings_are;
+    /** of each enum offnominal_fitting */
+    int32_t fittings[6];
     /** NULL: not given */
     const char* stage;
     /** NULL: not given */
@@ -412,7 +427,7 @@ typedef struct offnominal_conditions {
     double pressure;
     /** indoor fan; W */
     double fan_power;
-    /** equivalent length of the line set; ft or m */
+    /** equivalent length of the line set; its tubing's beside fittings; ft or m */
     double length;
     /** size of its suction line; in or m */
     double suction;

@@ -77,11 +77,16 @@ struct SystemParts {
     Modulation modulation = Modulation::staged;
     Unit speed_unit = units::one;  ///< of the stages' speeds: 1 or %, Hz, rpm
     std::vector<Match> matches;
-    LineTable line_set;
-    std::optional<LineSet> reference_line;  ///< what the pages are rated with, for display
+    LineTable line_set;                     ///< factors in cooling
+    LineTable heating_line_set;             ///< factors in heating, on capacity and power
+    std::optional<LineSet> reference_line;  ///< what the pages are rated with
     AltitudeTable altitude;
     BlowerTable blower;  ///< of the reference indoor unit
     TypedTexts typed;    ///< what stands beside the pages, as typed; empty for a system built in code
+
+    [[nodiscard]] const LineTable& lines(Mode mode) const noexcept {
+        return mode == Mode::heating ? heating_line_set : line_set;
+    }
 };
 
 }  // namespace offnominal
@@ -89,14 +94,22 @@ struct SystemParts {
 OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::detail {
 inline namespace OFFNOMINAL_ISA {
-/// @throws InputError for a line-set table that gives the line its pages are rated with another factor than 1
-inline void check_reference_line(const SystemParts& parts) {
-    if (!parts.reference_line || parts.line_set.empty()) return;
-    const auto rated = parts.line_set.at(*parts.reference_line);
-    if (rated && std::abs(rated->total - 1.0) > 0.0005)
-        detail::raise(InputError(
-            {}, "the line-set table gives its own reference line a factor of " + std::to_string(rated->total), {},
-            "1.000 at the reference line"));
+/// @throws InputError for a line-set table that gives the line its pages are rated with another factor than 1, or whose
+/// limits of lift are not those of the other mode's
+inline void check_line_tables(const SystemParts& parts) {
+    for (const LineTable* table : {&parts.line_set, &parts.heating_line_set}) {
+        if (!parts.reference_line || table->empty()) continue;
+        const auto rated = table->at(*parts.reference_line);
+        if (rated && std::abs(rated->total - 1.0) > 0.0005)
+            detail::raise(InputError(
+                {}, "the line-set table gives its own reference line a factor of " + std::to_string(rated->total), {},
+                "1.000 at the reference line"));
+    }
+    const LineTable::Limits &cools = parts.line_set.limits(), &heats = parts.heating_line_set.limits();
+    if (!parts.line_set.empty() && !parts.heating_line_set.empty() &&
+        (cools.least_lift != heats.least_lift || cools.greatest_lift != heats.greatest_lift))
+        detail::raise(InputError({}, "line-set tables of cooling and heating with unlike limits of lift", {},
+                                 "one pair of limits: the line is the same"));
 }
 }  // namespace OFFNOMINAL_ISA
 }  // namespace offnominal::detail
@@ -111,7 +124,7 @@ class System {
     /// @throws InputError for no stage, two stages or matches of one name, a match with both factors and pages of its
     /// own.
     OFFNOMINAL_INLINE explicit System(SystemParts parts) : parts_(checked(std::move(parts))) {
-        detail::check_reference_line(parts_);
+        detail::check_line_tables(parts_);
     }
 
     [[nodiscard]] const SystemParts& parts() const noexcept { return parts_; }

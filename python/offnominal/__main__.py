@@ -107,6 +107,20 @@ def _outside(text):
     return out
 
 
+def _fittings(text):
+    """Fittings as `System.expect` takes them."""
+    if text == "unknown":
+        return text
+    try:
+        counts = {name.strip(): int(count) for name, count in (part.split(":") for part in text.split(",") if part.strip())}
+    except ValueError:
+        counts = {}
+    if not counts or not counts.keys() <= set(_WORDS["fitting"]):
+        accepted = f"unknown, or such as elbow:4,tee_run:1, of {', '.join(_WORDS['fitting'])}"
+        raise argparse.ArgumentTypeError(f"{text!r} are no fittings; accepted: {accepted}")
+    return counts
+
+
 _MOST_ROWS = 1_000_000  # of a sweep by the command, which holds all of them
 
 
@@ -175,6 +189,12 @@ def _add_question(command, plain, fraction):
         type=_line_set,
         metavar="reference|LENGTH,SUCTION[,LIFT[,LIQUID]][,model]",
         help="ft,in,ft,in or all m; model: answer beyond the maker's table",
+    )
+    command.add_argument(
+        "--fittings",
+        type=_fittings,
+        metavar="unknown|NAME:COUNT,...",
+        help=f"of the line set, whose LENGTH is then the tubing's alone, such as elbow:4,tee_run:1; of {', '.join(_WORDS['fitting'])}",
     )
     command.add_argument("--boundary", choices=_WORDS["boundary"], required=True, help="gross, or net of the indoor fan")
     number(command, "fan_power", "electric_power", ", indoor fan")
@@ -373,6 +393,12 @@ def _question(options, of=on.System.expect):
     for power in powers if isinstance(powers, list) else [powers]:
         if power < 0.0:  # said even where the boundary asks for none
             raise ValueError(f"fan_power: {power:g}; accepted: 0 or more")
+    if getattr(options, "fittings", None) is not None:
+        line = question.get("line_set")
+        if not isinstance(line, dict):
+            raise ValueError("fittings: of no line; accepted: beside --line-set TUBING,SUCTION")
+        question["line_set"] = {"tubing": line["length"], "fittings": options.fittings, **line}
+        del question["line_set"]["length"]
     return question
 
 

@@ -10,19 +10,23 @@ from offnominal.errors import InputError
 # Characters of print that stand for others, one for one: columns of the text stay where they are.
 _PLAIN = str.maketrans({"\xa0": " ", "\u2007": " ", "\u3000": " ", "\u2212": "-", "\u2010": "-", "\u2011": "-", "\u00ba": "\u00b0",
                         "\u02da": "\u00b0", "\u00d7": "x", "\f": " "})  # fmt: skip
-_SHEETS = (".xlsx", ".xlsm")
+SHEETS = (".xlsx", ".xlsm")
 _MOST_TEXT = 1 << 20  # characters: many times the longest page there is
 
 
 class Cell(str):
-    """A cell with the place it stands at: `line`, and `column` in characters, both from 1. Of a sheet columns are its columns."""
+    """A cell with the place it stands at: `line`, and `column` in characters, both from 1. Of a sheet columns are its columns.
+
+    `also` are other cells that say the same: a value that heads several columns.
+    """
 
     line: int
     column: int
+    also: tuple
 
-    def __new__(cls, text, line, column):
+    def __new__(cls, text, line, column, also=()):
         cell = super().__new__(cls, text)
-        cell.line, cell.column = line, column
+        cell.line, cell.column, cell.also = line, column, also
         return cell
 
     @property
@@ -115,7 +119,7 @@ def lines_of(page):
         return "<pasted>", *_of_text(page, "<pasted>")
     path = os.fspath(page)
     file, sheet = re.fullmatch(r"(.*?)(?:\[([^\]]*)\])?", path, re.S).groups()
-    if file.lower().endswith(_SHEETS):
+    if file.lower().endswith(SHEETS):
         return path, _of_sheet(file, sheet), "cell"
     try:
         with open(path, encoding="utf-8") as opened:

@@ -39,16 +39,18 @@ class Table:
 
 def at_line(text, cell):
     """A text that comes from where a cell stands."""
-    return Cell(text, cell.line, cell.column)
+    return Cell(text, cell.line, cell.column, cell.also)
 
 
 def _aligned(file, names, lines, indent):
     widths = {name: max(len(cells[name]) for _, cells, _ in lines) for name in names}
     told = set()
     for number, (source, cells, _) in enumerate(lines):
-        text, origin = " " * indent, []
+        text, origin, also = " " * indent, [], {}
         for name in names:
             origin.append((len(text) + 1, cells[name].line, cells[name].column))
+            if cells[name].also:
+                also[len(origin) - 1] = [(cell.line, cell.column) for cell in cells[name].also]
             text += cells[name].ljust(widths[name] + 2)
         first = source is not None and id(source) not in told
         told.add(id(source))
@@ -57,6 +59,6 @@ def _aligned(file, names, lines, indent):
         before = next((n for n, name in enumerate(names) if name.partition("@")[0] not in AXES), 0)
         # Of a row: how many axes stand before its outputs, if they all do.
         axes = before if number > 1 and not any(name in AXES for name in names[before:]) else 0
-        yield (text + (source.comment if first else "")).rstrip(), (file, origin, origin[before], axes)
+        yield (text + (source.comment if first else "")).rstrip(), (file, origin, origin[before], axes, also)
     last = lines[-1][0]
     yield from ((" " * indent + below, None) for below in (last.below if last is not None else ()))

@@ -401,7 +401,9 @@ class Pasted:
         along = {}
         for _, m in chosen:
             for axis, value in m.axes.items():
-                along.setdefault(axis, {}).setdefault((value.text, value.second), value)
+                first = along.setdefault(axis, {}).setdefault((value.text, value.second), value)
+                if first.cell is not value.cell:
+                    first.cell.also += (value.cell,)
         with_edb = {m.role for _, m in chosen if "edb" in m.axes}
         if with_edb and with_edb <= {*_OF_TOTAL}:
             along.pop("edb")

@@ -29,7 +29,7 @@ from offnominal._visit import Visit
 _NAN = float("nan")
 
 
-def _checked_call(units, mode, humidity, airflow, line_set, boundary, outside, infer, airflow_effect, frost, *hold):
+def _checked_call(units, mode, humidity, airflow, line_set, fittings, boundary, outside, infer, airflow_effect, frost, *hold):
     """What the questions of one call have in common, each of its words checked; and the units of its numbers."""
     _units.check_word("units", units)
     _units.check_word("mode", mode)
@@ -41,7 +41,7 @@ def _checked_call(units, mode, humidity, airflow, line_set, boundary, outside, i
     _units.check_flag("airflow_effect", airflow_effect)
     humidity = humidity[len("entering_") :]
     flags = bool(infer), bool(airflow_effect)
-    call = _core.Call(units, mode, humidity, airflow, line_set, boundary, outside, frost, *flags, *hold)
+    call = _core.Call(units, mode, humidity, airflow, line_set, fittings, boundary, outside, frost, *flags, *hold)
     return call, [None if kind == "speed" else _units.unit_of(units, kind) for kind in call.kinds]
 
 
@@ -81,24 +81,42 @@ _call_of = functools.lru_cache(maxsize=256, typed=True)(_checked_call)
 
 
 def _line_of(line_set):
-    """What a line set means (a word), and its numbers: length, suction, lift, liquid."""
+    """What a line set and its fittings mean (words), and the line's numbers: length, suction, lift, liquid."""
     if line_set is None:
-        return "", None, None, None, None
+        return "", "", None, None, None, None
     if isinstance(line_set, str) and line_set == "reference":
-        return "reference", None, None, None, None
-    accepted = "length, suction, lift, liquid and beyond"
+        return "reference", "", None, None, None, None
+    accepted = "length (or tubing and fittings), suction, lift, liquid and beyond"
     if not isinstance(line_set, Mapping):
         raise ValueError(f"line_set: {_arrays.in_words(line_set)}; accepted: 'reference', or a dict of {accepted}")
-    unknown = set(line_set) - {"length", "suction", "lift", "liquid", "beyond"}
-    missing = {"length", "suction"} - set(line_set)
+    unknown = set(line_set) - {"length", "tubing", "fittings", "suction", "lift", "liquid", "beyond"}
+    length = "tubing" if "tubing" in line_set else "length"
+    missing = {length, "suction"} - set(line_set)
     if unknown or missing:
         problem = f"unknown {', '.join(sorted(map(str, unknown)))}" if unknown else f"{', '.join(sorted(missing))} missing"
         raise ValueError(f"line_set: {problem} in {dict(line_set)!r}; accepted: {accepted}")
+    if "length" in line_set and ("tubing" in line_set or "fittings" in line_set):
+        raise ValueError(
+            f"line_set: a length, which has the fittings in it, beside others in {dict(line_set)!r}; accepted: {accepted}"
+        )
     beyond = line_set.get("beyond", "refuse")
     if not (isinstance(beyond, str) and beyond in ("refuse", "model")):
         raise ValueError(f"line_set: beyond: {_arrays.in_words(beyond)}; accepted: refuse, model")
-    numbers = (line_set.get(name) for name in ("length", "suction", "lift", "liquid"))
-    return "modelled" if beyond == "model" else "given", *numbers
+    numbers = (line_set.get(name) for name in (length, "suction", "lift", "liquid"))
+    fittings = _fittings_of(line_set.get("fittings", "unknown")) if length == "tubing" else ""
+    return "modelled" if beyond == "model" else "given", fittings, *numbers
+
+
+def _fittings_of(fittings):
+    """Fittings as the core takes them: `unknown`, or their numbers in its order."""
+    if isinstance(fittings, str) and fittings == "unknown":
+        return "unknown"
+    names = _core.words["fitting"]
+    counts = fittings if isinstance(fittings, Mapping) else {None: 0}
+    if not (counts.keys() <= set(names) and all(type(n) is int and 0 <= n <= 1000 for n in counts.values())):
+        accepted = f"'unknown', or how many there are of each: {{'elbow': 4}}, of {', '.join(names)}"
+        raise ValueError(f"line_set: fittings: {_arrays.in_words(fittings)}; accepted: {accepted}")
+    return ",".join(str(counts.get(name, 0)) for name in names)
 
 
 def load(path):
@@ -281,10 +299,12 @@ class System(Value, _core.System):
         elevation, pressure : float or array
             One or both: elevation of the site, and station pressure, which then counts and which the elevation checks.
         line_set : "reference" or dict
-            A dict has ``length`` (equivalent), ``suction``, and ``lift``, the outdoor unit above (+) or below (-): left out it is
-            unknown, not 0. Needed for a system with a line-set table. ``"beyond": "model"`` lets a model answer where the table
-            does not hold the line, and in heating; then ``liquid``, the size of the liquid line, judges whether liquid reaches
-            the valve.
+            A dict has ``length`` (equivalent, with the fittings), ``suction``, and ``lift``, the outdoor unit above (+) or below
+            (-): left out it is unknown, not 0. In place of ``length`` it may have ``tubing``, the tubing's alone, and
+            ``fittings``, how many of each the gas line has (``elbow``, ``long_elbow``, ``elbow_45``, ``return_bend``, ``tee_run``,
+            ``tee_branch``): left out they are ``"unknown"``, not none, and cost uncertainty. Needed for a system with a line-set
+            table for the mode. ``"beyond": "model"`` lets a model answer where there is no table or it does not hold the line; then
+            ``liquid``, the size of the liquid line, judges whether liquid reaches the valve.
         boundary : {"coil", "coil+fan"}
             Gross, or net of the indoor fan's heat.
         fan_power : float or array
@@ -353,9 +373,9 @@ class System(Value, _core.System):
                 humidity, moisture = _units.exactly_one("entering humidity", entering_wet_bulb=moisture, **humidities)
         meaning = _units.meaning_of_airflow(airflow_basis, airflow_at)
         site = _units.site(elevation, pressure)
-        line, length, suction, lift, liquid = _line_of(line_set)
+        line, fittings, length, suction, lift, liquid = _line_of(line_set)
         outside, *hold = _outside_of(units, outside)
-        meanings = units, mode, humidity, meaning, line, boundary, outside, infer, airflow_effect, frost, *hold
+        meanings = units, mode, humidity, meaning, line, fittings, boundary, outside, infer, airflow_effect, frost, *hold
         try:
             call, units_of = _call_of(*meanings)
         except TypeError:  # an array where a word is due

@@ -440,6 +440,8 @@ def question_of(asked, fixed, how):
         given = question.get("line_set")
         if given is not None and not isinstance(given, Mapping):
             raise ValueError(f"line_set: {given!r} for all, and {next(iter(LINE))} {how}")
+        if "length" in line and "tubing" in (given or {}):  # whose length that is
+            line["tubing"] = line.pop("length")
         question["line_set"] = {**(given or {}), **line}
     return question
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import argparse
+import dataclasses
 import json
 import os
 import re
@@ -17,7 +18,8 @@ import tempfile
 from collections.abc import Mapping
 
 from offnominal import _core, _write
-from offnominal._cells import Problems, error_at
+from offnominal._audit import PageAudit, Suspect
+from offnominal._cells import SHEETS, Problems, error_at
 from offnominal._pasted import Options, counted, read
 from offnominal._wording import AXES
 from offnominal.errors import InputError
@@ -64,8 +66,15 @@ class Transcription:
     system: System
     notes: list[str]
 
-    def __init__(self, text: str, system: System, filled: dict[str, dict[str, int]], notes: Sequence[str] = ()) -> None:
-        self.text, self.system, self.notes, self._filled = text, system, list(notes), filled
+    def __init__(
+        self,
+        text: str,
+        system: System,
+        filled: dict[str, dict[str, int]],
+        notes: Sequence[str] = (),
+        origins: Sequence[Any] = (),
+    ) -> None:
+        self.text, self.system, self.notes, self._filled, self._origins = text, system, list(notes), filled, origins
 
     def write(self, path: str | os.PathLike[str], *, force: bool = False) -> None:
         """Write the file, as a whole or not at all.
@@ -82,6 +91,48 @@ class Transcription:
             If the file is there and `force` is not true.
         """
         _write.write_new(path, self.text, force)
+
+    def audit(self, *, units: Literal["IP", "SI"]) -> list[PageAudit]:
+        """What a typist may have got wrong, as `System.audit` finds it, with each suspect where it was pasted.
+
+        Their `apply` changes the pasted text: a label that stands in a heading is changed there, once.
+
+        Parameters
+        ----------
+        units : {"IP", "SI"}
+
+        Returns
+        -------
+        list of PageAudit
+        """
+        lines = self.text.split("\n")
+        return [
+            dataclasses.replace(page, suspects=tuple(self._led_back(suspect, lines) for suspect in page.suspects))
+            for page in self.system.audit(units=units)
+        ]
+
+    def _led_back(self, suspect, lines):
+        edits = {}  # each place once: a heading speaks for many rows
+        for line, column, typed, meant, is_unit in suspect._edits:
+            at = _head_above(lines, line - 1, column) + 1 if is_unit else line - 1
+            edits |= {(*place, typed, meant): None for place in self._pasted_at(lines, at, column)}
+        told = {field.name: getattr(suspect, field.name) for field in dataclasses.fields(suspect)}
+        where = next(iter(edits), None)
+        if where is None and suspect.line:
+            (where,) = self._pasted_at(lines, suspect.line - 1, None)
+        if where is not None:
+            told["file"], told["line"], told["place_column"] = where[:3]
+        return PastedSuspect(**{**told, "_edits": tuple(edits)})
+
+    def _pasted_at(self, lines, line, column):
+        """File, line and column that a word of the made text was pasted at, and wherever else it stands; of a row without a column
+        its first number."""
+        file, cells, first, _, also = self._origins[line]
+        more = ()
+        if column is not None:
+            number = lines[_head_above(lines, line, column)].split().index(column)
+            first, more = cells[number], also.get(number, ())
+        return [(file, *first[1:]), *((file, *place) for place in more)]
 
     def report(self) -> str:
         """What was read back: nodes, blanks, and what follows from what the file says is unknown.
@@ -108,6 +159,55 @@ class Transcription:
 
     def __repr__(self):
         return f"<Transcription of {self.system.name!r}: {', '.join(self.system.stages)}>"
+
+
+def _head_above(lines, line, column):
+    """The number of the line above a row that names its columns."""
+    return next(n for n in range(line - 1, -1, -1) if column in lines[n].split())
+
+
+class PastedSuspect(Suspect):
+    """A suspect of a pasted page: `file`, `line` and `place_column` are where it was pasted."""
+
+    def apply(self, text: str | None = None) -> str:
+        """The pasted text with this put right, and nothing else changed: for whoever has looked at the print.
+
+        Nothing is written; a label is changed wherever it stands, which may be a heading; exchanged blocks exchange labels.
+
+        Parameters
+        ----------
+        text : str, optional
+            As it was when it was transcribed; read from `file` unless given.
+
+        Returns
+        -------
+        str
+
+        Raises
+        ------
+        InputError
+            If nobody can say what was meant, or the text is not the one that was transcribed.
+        """
+        if not self._edits:
+            raise error_at(self.file, self.line, 0, "nobody can say what was meant", self.typed, "the number in print")
+        if text is None:
+            if not os.path.isfile(self.file) or self.file.lower().endswith(SHEETS):
+                raise ValueError("the page was not read from a file of text; accepted: its text")
+            with open(self.file, encoding="utf-8", newline="") as file:
+                text = file.read()
+        lines = text.split("\n")
+        for file, line, column, typed, meant in sorted(self._edits, reverse=True):
+            spelled = "[,' \u2009\u202f]?".join(re.escape(c).replace(r"\.", "[.,]") for c in typed)  # as print groups it
+            found = None
+            if 0 < line <= len(lines):
+                found = re.compile(rf"(?<![\d.,]){spelled}(?![\d]|[.,]\d)").search(lines[line - 1], max(column - 1, 0))
+            if found is None:
+                problem = f"not the text that was transcribed: no {self.column} {typed} here"
+                raise error_at(file, line, column, problem, "", "the text as it was when it was transcribed")
+            if "," in found[0] and "." not in typed and meant.isdigit():
+                meant = f"{int(meant):,}"
+            lines[line - 1] = lines[line - 1][: found.start()] + meant + lines[line - 1][found.end() :]
+        return "\n".join(lines)
 
 
 def transcribe(
@@ -225,7 +325,7 @@ def transcribe(
             _add_stage(lines, add, indent, stage, table, indoor, infer, own)
     system, text = _checked(lines, typos)
     filled = {stage: dict(table.filled) for (_, stage), table in tables.items()}
-    return Transcription(text, system, filled, notes)
+    return Transcription(text, system, filled, notes, [origin for _, origin in lines])
 
 
 def _read_all(pages, options):
@@ -360,7 +460,7 @@ def _led_back(error, lines):
     origin = lines[error.line - 1][1] if 0 < error.line <= len(lines) else None
     if origin is None:
         return error_at("", 0, 0, error.problem, error.text, error.accepted)
-    file, cells, first, _ = origin
+    file, cells, first, *_ = origin
     line, column = max(((start, line, at) for start, line, at in cells if start <= error.column), default=(0, *cells[0][1:]))[1:]
     if " " in error.text.strip() and (line, column) != (first[1], first[2]) and line != first[1]:
         line, column = first[1:]  # of a whole row, whose axes stand in the headings: where its numbers are

@@ -115,19 +115,45 @@ py::dict page_dict(const std::string& stage, const std::string& match, const std
     return entry;
 }
 
+/// Adds what is suspect of the speeds of a variable-speed compressor to its pages: first, as a label is.
+/// @param group  pages of one group have one compressor between them
+template <class Page, class Group>
+void add_speeds(const std::vector<Page>& pages, const Group& group, std::vector<Audit>& audits) {
+    for (std::size_t first = 0; first < pages.size(); ++first) {
+        std::vector<std::size_t> members;
+        std::vector<double> speeds;
+        std::vector<decltype(Page::page)> printed;
+        for (std::size_t i = 0; i < pages.size(); ++i) {
+            if (!pages[i].speed || group(pages[i]) != group(pages[first])) continue;
+            members.push_back(i);
+            speeds.push_back(*pages[i].speed);
+            printed.push_back(pages[i].page);
+        }
+        if (members.empty() || members.front() != first) continue;
+        const auto found = audit_speeds(speeds, pages[first].speed_unit, printed);
+        for (std::size_t k = 0; k < members.size(); ++k)
+            if (found[k]) audits[members[k]].suspects.insert(audits[members[k]].suspects.begin(), *found[k]);
+    }
+}
+
 py::list audit_pages(const std::vector<PageOfFile>& pages, const std::vector<HeatingPageOfFile>& heating,
                      const std::string& units) {
     const CallerUnits& caller = CallerUnits::of(units);
-    py::list out;
-    const auto audited = [](const auto&... page) {
+    std::vector<Audit> cooling, heated;
+    {
         const py::gil_scoped_release release;
-        return offnominal::audit(page...);
-    };
-    for (const PageOfFile& page : pages)
-        out.append(page_dict(page.stage, page.match, {}, audited(page.basis, page.page), caller));
-    for (const HeatingPageOfFile& page : heating)
-        out.append(page_dict(page.stage, {}, std::string(name(page.frost)), audited(page.basis, page.page, page.frost),
-                             caller));
+        for (const PageOfFile& page : pages) cooling.push_back(audit(page.basis, page.page));
+        for (const HeatingPageOfFile& page : heating) heated.push_back(audit(page.basis, page.page, page.frost));
+        add_speeds(
+            pages, [](const PageOfFile& page) { return page.match; }, cooling);
+        add_speeds(
+            heating, [](const HeatingPageOfFile& page) { return page.frost; }, heated);
+    }
+    py::list out;
+    for (std::size_t i = 0; i < pages.size(); ++i)
+        out.append(page_dict(pages[i].stage, pages[i].match, {}, cooling[i], caller));
+    for (std::size_t i = 0; i < heating.size(); ++i)
+        out.append(page_dict(heating[i].stage, {}, std::string(name(heating[i].frost)), heated[i], caller));
     return out;
 }
 

@@ -2,6 +2,7 @@
 // released.
 #include "offnominal/expect.hpp"
 
+#include <sstream>
 #include <vector>
 
 #include "offnominal/expect/batch.hpp"
@@ -30,12 +31,23 @@ struct Call {
     }
 };
 
+/// Of a line: nothing, `unknown`, or how many there are of each, `4,0,0,0,1,0`.
+std::optional<Fittings> fittings_of(const std::string& text) {
+    if (text.empty()) return std::nullopt;
+    if (text == "unknown") return Fittings::uncounted();
+    Fittings out;
+    std::istringstream numbers(text);
+    char comma = 0;
+    for (std::uint16_t& count : out.counts) numbers >> count >> comma;
+    return out;
+}
+
 Call make_call(const std::string& units, const std::string& mode, const std::string& humidity,
-               const std::string& airflow, const std::string& line, const std::string& boundary,
-               const std::string& outside, const std::string& frost, bool infer, bool airflow_effect,
-               double hold_outdoor, double hold_line) {
+               const std::string& airflow, const std::string& line, const std::string& fittings,
+               const std::string& boundary, const std::string& outside, const std::string& frost, bool infer,
+               bool airflow_effect, double hold_outdoor, double hold_line) {
     Call call;
-    call.words = {units, mode, humidity, airflow, line, boundary, outside, frost};
+    call.words = {units, mode, humidity, airflow, line, fittings, boundary, outside, frost};
     call.flags = {infer, airflow_effect};
     call.hold = {hold_outdoor, hold_line};
     call.units = CallerUnits::of(units).system;
@@ -51,6 +63,7 @@ Call make_call(const std::string& units, const std::string& mode, const std::str
     values.airflow_effect = airflow_effect;
     values.frost = frost.empty() ? Frost::unknown : choose<Frost>("frost", frost);
     batch.line = choose<ExpectBatch::Line>("line_set", line);
+    batch.fittings = fittings_of(fittings);
 
     call.kinds = kinds_of_slots<slot_count>(asked_of_expect, [&](const Asked<Slot>& asked) {
         return asked.slot != Slot::entering_humidity || asked.name == "entering_" + humidity;
@@ -165,8 +178,8 @@ void bind_expect(pybind11::module_& m) {
     py::class_<Call> call(m, "Call");
 
     call.def(py::init(&make_call), py::arg("units"), py::arg("mode"), py::arg("humidity"), py::arg("airflow"),
-             py::arg("line_set"), py::arg("boundary"), py::arg("outside"), py::arg("frost"), py::arg("infer"),
-             py::arg("airflow_effect"), py::arg("hold_outdoor"), py::arg("hold_line"));
+             py::arg("line_set"), py::arg("fittings"), py::arg("boundary"), py::arg("outside"), py::arg("frost"),
+             py::arg("infer"), py::arg("airflow_effect"), py::arg("hold_outdoor"), py::arg("hold_line"));
     bind_call(call);
 
     m.def("expect_one", [](const py::object& s, const py::object& c, const std::string& stage, const std::string& match,

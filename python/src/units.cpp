@@ -58,6 +58,7 @@ void bind_units(py::module_& m) {
     words["airflow_at"] = typed_words<offnominal::air::Place>();
     words["airflow_basis"] = typed_words<offnominal::AirflowReading::Kind>({"actual"});
     words["date_order"] = typed_words<offnominal::LogFormat::DateOrder>();
+    words["fitting"] = typed_words<offnominal::Fitting>();
     words["flaws"] = typed_words<offnominal::LogFormat::Flaws>();
     m.attr("words") = words;
 

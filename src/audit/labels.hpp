@@ -28,6 +28,7 @@ struct LabelAxis {
     double (*coordinate)(double) = nullptr;       ///< of a number
     double least = -1e300, greatest = 1e300;      ///< SI: what such a label can be
     bool printed = true;                          ///< not made by a multiplier row
+    bool regular = true;                          ///< such labels have equal steps and round numbers
 
     [[nodiscard]] std::size_t size() const noexcept { return labels.front().size(); }
 };
@@ -111,7 +112,7 @@ class LabelAudit {
             if (number == 0 && (x < axis.least || x > axis.greatest)) out += 5.0;
         }
         if (axis.roles.size() > 1) return out;  // pairs have no steps
-        out += irregularity(typed, axis.units[number]);
+        if (axis.regular) out += irregularity(typed, axis.units[number]);
         for (const Contradictions& c : contradictions_) {
             if (c.axis != a) continue;
             double lines = 0.0;

@@ -35,6 +35,28 @@ inline constexpr NamedAxis named_axes[] = {{PageAxis::outdoor_dry_bulb, "odb"}, 
                                            {PageAxis::humidity, "ewb"},          {PageAxis::humidity, "rh"},
                                            {PageAxis::entering_dry_bulb, "edb"}, {PageAxis::pressure, "pressure"}};
 
+/// What an output does along an axis (common practice, no source).
+[[nodiscard]] inline Tendency tendency(const std::string& role, PageAxis axis, PageOf of) {
+    using enum PageAxis;
+    const bool heating = of != PageOf::cooling;
+    if (axis == pressure) return {0.0, 0.1, 0.05};
+    if (role == "sensible") {
+        if (axis == outdoor_dry_bulb) return {-0.04, 0.04, 0.02};
+        if (axis == airflow) return {0.5, 0.2, 0.12};
+        return axis == humidity ? Tendency{-0.2, 0.12, 0.06} : Tendency{0.25, 0.12, 0.06};
+    }
+    if (role == "power") {
+        if (axis == outdoor_dry_bulb) return heating ? Tendency{0.1, 0.1, 0.04} : Tendency{0.2, 0.08, 0.03};
+        if (axis == airflow) return heating ? Tendency{-0.25, 0.2, 0.1} : Tendency{0.03, 0.1, 0.05};
+        if (axis == humidity) return {0.02, 0.04, 0.015};
+        return heating ? Tendency{0.08, 0.06, 0.02} : Tendency{0.0, 0.03, 0.015};
+    }
+    if (axis == outdoor_dry_bulb) return heating ? Tendency{0.25, 0.1, 0.05} : Tendency{-0.09, 0.05, 0.015};
+    if (axis == airflow) return heating ? Tendency{0.08, 0.08, 0.06} : Tendency{0.2, 0.12, 0.06, -0.06};
+    if (axis == humidity) return {0.09, 0.04, 0.015};
+    return heating ? Tendency{-0.03, 0.04, 0.02} : Tendency{0.0, 0.05, 0.02};
+}
+
 /// The labels of one axis with their texts: typed, or as they would be.
 inline void add_labels(LabelAxis& axis, const std::vector<TypedColumn>& typed, const std::string& role,
                        const std::vector<double>& labels, const std::vector<std::size_t>& index,
@@ -128,35 +150,13 @@ class PageLabels {
         return out;
     }
 
-    /// What an output does along an axis (common practice, no source).
-    [[nodiscard]] Tendency tendency(const std::string& role, PageAxis axis) const {
-        using enum PageAxis;
-        const bool heating = of_ != PageOf::cooling;
-        if (axis == pressure) return {0.0, 0.1, 0.05};
-        if (role == "sensible") {
-            if (axis == outdoor_dry_bulb) return {-0.04, 0.04, 0.02};
-            if (axis == airflow) return {0.5, 0.2, 0.12};
-            return axis == humidity ? Tendency{-0.2, 0.12, 0.06} : Tendency{0.25, 0.12, 0.06};
-        }
-        if (role == "power") {
-            if (axis == outdoor_dry_bulb) return heating ? Tendency{0.1, 0.1, 0.04} : Tendency{0.2, 0.08, 0.03};
-            if (axis == airflow) return heating ? Tendency{-0.25, 0.2, 0.1} : Tendency{0.03, 0.1, 0.05};
-            if (axis == humidity) return {0.02, 0.04, 0.015};
-            return heating ? Tendency{0.08, 0.06, 0.02} : Tendency{0.0, 0.03, 0.015};
-        }
-        if (axis == outdoor_dry_bulb) return heating ? Tendency{0.25, 0.1, 0.05} : Tendency{-0.09, 0.05, 0.015};
-        if (axis == airflow) return heating ? Tendency{0.08, 0.08, 0.06} : Tendency{0.2, 0.12, 0.06, -0.06};
-        if (axis == humidity) return {0.09, 0.04, 0.015};
-        return heating ? Tendency{-0.03, 0.04, 0.02} : Tendency{0.0, 0.05, 0.02};
-    }
-
     [[nodiscard]] std::vector<LabelColumn> label_columns() const {
         const auto tendencies = [&](const std::string& role) {
             std::vector<Tendency> out;
             for (const PageAxis a : axes_) {
-                out.push_back(tendency(role, a));
+                out.push_back(tendency(role, a, of_));
                 if (a == PageAxis::humidity && !page_.pairs.empty())  // of a pair's dry bulb
-                    out.push_back(tendency(role, PageAxis::entering_dry_bulb));
+                    out.push_back(tendency(role, PageAxis::entering_dry_bulb, of_));
             }
             return out;
         };

@@ -41,6 +41,7 @@ void each_enumeration(With&& with) {
     with.template operator()<Yardstick>("yardstick");
     with.template operator()<Method>("method");
     with.template operator()<Acceptance>("acceptance");
+    with.template operator()<Fitting>("fitting");
 }
 
 /// Writes the header.
@@ -151,7 +152,12 @@ class Header {
                          "int32_t line_set");
                 say_line("0 or 1: allow inferred values", "int32_t infer");
                 say_line("0 or 1: allow another airflow than the page's only one", "int32_t airflow_effect");
-                say_line("", "int32_t unused");
+                say_line(
+                    "0: length has its fittings in it; 1: it is the tubing's, and they are counted below; 2: nobody "
+                    "counted them",
+                    "int32_t fittings_are");
+                say_line("of each enum offnominal_fitting",
+                         "int32_t fittings[" + std::to_string(std::size(words_of<Fitting>)) + "]");
                 say_line("NULL: not given", "const char* stage");
                 say_line("NULL: not given", "const char* match");
                 members(asked_of_expect, "double ");

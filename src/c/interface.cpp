@@ -300,6 +300,7 @@ class ExpectQuestion {
         values.infer = given_.infer != 0;
         values.airflow_effect = given_.airflow_effect != 0;
         batch.line = choice<ExpectBatch::Line>(given_.line_set);
+        const Reason fittings = take_fittings();
         stage_ = view(given_.stage);
         match_ = view(given_.match);
         batch.stage = {{&stage_, 1}, &only, 0};
@@ -309,6 +310,7 @@ class ExpectQuestion {
                           values.airflow.kind == AirflowReading::Kind::dry_mass, units, system.parts().speed_unit,
                           batch.numbers, is);
         if (reason.none() && !known(batch.line)) reason = detail::no_choice(About::line_set, batch.line);
+        if (reason.none()) reason = fittings;
         values.entering_humidity.kind = measure(is[static_cast<std::size_t>(Slot::entering_humidity)]);
     }
     ExpectQuestion(const ExpectQuestion&) = delete;
@@ -321,6 +323,23 @@ class ExpectQuestion {
     ExpectBatch batch;
 
    private:
+    /// @return why not: a count that is none
+    [[nodiscard]] Reason take_fittings() noexcept {
+        static_assert(sizeof given_.fittings == sizeof(std::int32_t) * std::size(words_of<Fitting>));
+        const std::int32_t are = given_.fittings_are;
+        if (are == 0) return {};
+        if (are == 2) batch.fittings = Fittings::uncounted();
+        if (are == 2) return {};
+        if (are != 1) return detail::no_choice(About::line_set, are);
+        Fittings& out = batch.fittings.emplace();
+        for (std::size_t k = 0; k < out.counts.size(); ++k) {
+            const std::int32_t count = given_.fittings[k];
+            if (count < 0 || count > 1000) return detail::no_choice(About::line_set, count);
+            out.counts[k] = static_cast<std::uint16_t>(count);
+        }
+        return {};
+    }
+
     static constexpr std::int32_t only = 0;
     offnominal_conditions given_;
     std::string_view stage_, match_;

@@ -295,35 +295,47 @@ std::vector<Fact> facts(const System& system) {
         of.word("stages", files::listed_names(match.stages));
         out.append(std::move(of));
     }
-    const auto factors = [](FactList& of, std::optional<double> total, std::optional<double> power, Mark mark) {
-        of.ratio("total", files::has_number(mark) ? total : std::nullopt);
-        of.ratio("power", files::has_number(mark) ? power : std::nullopt);
+    const auto factors = [](FactList& of, const char* output, double total, double power, Mark mark) {
+        of.ratio(output, files::has_number(mark) ? std::optional(total) : std::nullopt);
+        of.ratio("power", files::has_number(mark) ? std::optional(power) : std::nullopt);
         of.word("mark", name(mark));
     };
     if (const auto& line = parts.reference_line) {
-        out.number("line_set: reference: length", std::optional(line->equivalent_length));
+        out.number(line->fittings ? "line_set: reference: tubing" : "line_set: reference: length",
+                   std::optional(line->longest()));
         out.size("line_set: reference: suction", line->suction);
+        if (line->fittings && line->fittings->none()) out.word("line_set: reference: fittings", "none");
+        for (const FittingWords& fitting : words_of<Fitting>)
+            if (line->fittings && (*line->fittings)[fitting.value] != 0)
+                out.ratio("line_set: reference: fittings: " + std::string(fitting.word),
+                          (*line->fittings)[fitting.value]);
     }
-    if (!parts.line_set.empty()) {
-        FactList of(parts.typed, "line_set");
-        const LineTable::Limits& limits = parts.line_set.limits();
-        const auto lift = [&](const char* key, Length length, const char* typed_as) {
-            of.number(key, std::isinf(length.si) ? std::nullopt : std::optional(length), false, {typed_as});
-        };
-        lift("least lift", limits.least_lift, "lift: 0");
-        lift("greatest lift", limits.greatest_lift, "lift: 1");
-        for (const LineTable::Row& row : parts.line_set.rows()) {
+    for (const Mode mode : {Mode::cooling, Mode::heating}) {
+        const LineTable& table = parts.lines(mode);
+        if (table.empty()) continue;
+        const bool heats = mode == Mode::heating;
+        if (!heats || parts.line_set.empty()) {  // both have the same limits
+            FactList of(parts.typed, "line_set");
+            const auto lift = [&of](const char* key, Length length, const char* typed_as) {
+                of.number(key, std::isinf(length.si) ? std::nullopt : std::optional(length), false, {typed_as});
+            };
+            lift("least lift", table.limits().least_lift, "lift: 0");
+            lift("greatest lift", table.limits().greatest_lift, "lift: 1");
+            out.append(std::move(of));
+        }
+        FactList of(parts.typed, heats ? "line_set: heating" : "line_set");
+        for (const LineTable::Row& row : table.rows()) {
             const files::ColumnText suction = files::tubing_text({&row.suction.si, 1});
             of.row({FactList::at("length", row.length.si, Dimension::length),
                     {"suction", suction.texts[0] + " " + std::string(suction.unit.name), row.suction.si}});
-            factors(of, row.total, row.power, row.mark);
+            factors(of, heats ? "capacity" : "total", row.total, row.power, row.mark);
         }
         out.append(std::move(of));
     }
     FactList altitude(parts.typed, "altitude");
     for (const AltitudeTable::Row& row : parts.altitude.rows()) {
         altitude.row({FactList::at("elevation", row.elevation.si, Dimension::length)});
-        factors(altitude, row.total, row.power, Mark::printed);
+        factors(altitude, "total", row.total, row.power, Mark::printed);
     }
     out.append(std::move(altitude));
     if (!parts.blower.empty()) {

@@ -167,7 +167,8 @@ class VisitTeller {
         if (const auto& line = visit_.line_set; line && line->is_reference) {
             word({"line_set"}, "reference");
         } else if (line) {
-            number({"line_set", "length"}, line->equivalent_length.si, Dimension::length);
+            number({"line_set", line->fittings ? "tubing" : "length"}, line->longest().si, Dimension::length);
+            tell_fittings(line->fittings);
             size({"line_set", "suction"}, line->suction.si);
             number({"line_set", "lift"}, line->lift.si, Dimension::length);
             size({"line_set", "liquid"}, line->liquid.si);
@@ -183,6 +184,16 @@ class VisitTeller {
         tell_heating();
         if (visit_.outside != Outside::refuse) word({"outside"}, name(visit_.outside));
         if (visit_.infer) flag({"infer"}, true);
+    }
+
+    void tell_fittings(const std::optional<Fittings>& fittings) {
+        if (!fittings) return;
+        if (!fittings->counted) return word({"line_set", "fittings"}, "unknown");
+        if (fittings->none()) return word({"line_set", "fittings"}, "none");
+        for (const FittingWords& fitting : words_of<Fitting>)
+            if ((*fittings)[fitting.value] != 0)
+                number({"line_set", "fittings", std::string(fitting.word)}, (*fittings)[fitting.value],
+                       Dimension::ratio);
     }
 
     void tell_heating() {

@@ -108,8 +108,10 @@ class RowVisit {
         if (take(VisitSlot::auxiliary_heat, row, r.auxiliary_heat.si) && batch_.visit.auxiliary_unknown)
             visit_.auxiliary_unknown = std::isnan(r.auxiliary_heat.si);
         if (LineSet* line = visit_.line_set ? &*visit_.line_set : nullptr) {
+            line->equivalent_length = line->longest();
             take(VisitSlot::line_length, row, line->equivalent_length.si);
             take(VisitSlot::line_suction, row, line->suction.si);
+            if (line->fittings) *line = line->with(*line->fittings);
             take(VisitSlot::line_lift, row, line->lift.si);
             take(VisitSlot::line_liquid, row, line->liquid.si);
         }

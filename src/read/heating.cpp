@@ -271,8 +271,10 @@ std::vector<HeatingPageOfFile> read_heating_pages(const Document& document, cons
                                                   const std::string& folder) {
     std::vector<HeatingPageOfFile> out;
     each_page(document, item, folder, [&](const std::string& name, Frost frost, HeatingReader reader) {
+        std::optional<Unit> unit;
+        const auto speed = reader.speed(unit);
         auto [basis, page] = std::move(reader).take();
-        out.push_back({name, frost, std::move(basis), std::move(page)});
+        out.push_back({name, frost, std::move(basis), std::move(page), speed, unit.value_or(units::one)});
     });
     return out;
 }

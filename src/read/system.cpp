@@ -6,6 +6,7 @@
 #include "offnominal/standard205.hpp"
 #include "read/basis.hpp"
 #include "read/heating.hpp"
+#include "read/line_set.hpp"
 #include "read/page.hpp"
 #include "read/table.hpp"
 
@@ -90,40 +91,6 @@ Match read_match(const Document& document, const std::string& name, const Item& 
         match.factors = {*total, *power};
     }
     return match;
-}
-
-LineTable read_line_table(const Document& document, const Item& item, const std::string& folder,
-                          const std::string& where, LineTable::Limits limits) {
-    static constexpr std::array roles{Role{"length", Dimension::length, Role::Kind::axis},
-                                      Role{"suction", Dimension::length, Role::Kind::axis},
-                                      Role{"total", Dimension::ratio}, Role{"power", Dimension::ratio}};
-    const Table table = read_table(document, item, folder, where, roles);
-    const int length = table.column("length"), suction = table.column("suction"), total = table.column("total"),
-              power = table.column("power");
-    std::vector<LineTable::Row> rows;
-    for (const Row& row : table.rows())
-        rows.push_back({Length{value(row, length)}, Length{value(row, suction)}, value(row, total), value(row, power),
-                        mark_of(cell(row, total))});
-    return placed(document, item, [&] { return LineTable(std::move(rows), limits); });
-}
-
-void read_line_set(const Document& document, const Item& item, const std::string& folder, SystemParts& parts) {
-    const Fields fields(document, item, "line_set", {"reference", "lift", "cooling"});
-    LineTable::Limits limits;
-    if (const auto lift = fields.range<Dimension::length>("lift")) limits = {lift->first, lift->second};
-    if (const Item* typed = fields.find("reference")) {
-        const Fields line(document, *typed, "line_set: reference", {"length", "suction", "liquid"});
-        const auto length =
-            line.quantity<Dimension::length>(line.need("length", "the rated length, such as 25 ft"), "length");
-        const auto suction =
-            line.quantity<Dimension::length>(line.need("suction", "the rated size, such as 7/8 in"), "suction");
-        (void)line.quantity<Dimension::length>("liquid");  // checked; no answer depends on it
-        parts.reference_line = LineSet::of(length, suction);
-    }
-    if (const Item* table = fields.find("cooling"))
-        parts.line_set = read_line_table(document, *table, folder, "line_set: cooling", limits);
-    else if (fields.find("lift") != nullptr)
-        fields.missing("cooling", "the table that the lift limits belong to");
 }
 
 std::vector<AltitudeTable::Row> read_altitude_rows(const Document& document, const Item& item,
@@ -225,8 +192,11 @@ void add_cooling(const Document& document, const Item& item, const std::string& 
         fields.refuse(stages, fields.path("stages") + ": not a map of stages", "high: {file: name.csv}");
     for (std::size_t i = 0; i < stages.keys.size(); ++i) {
         const std::string path = fields.path("stages") + ": " + shortened(stages.keys[i].text);
-        TypedPage page = read_page(stage_fields(document, stages.values[i], path), folder, path, basis);
+        const Fields stage = stage_fields(document, stages.values[i], path);
+        const auto speed = read_speed(stage);
+        TypedPage page = read_page(stage, folder, path, basis);
         out.push_back({stages.keys[i].text, match, std::move(page.basis), std::move(page.page)});
+        if (speed) out.back().speed = speed->si, out.back().speed_unit = speed->unit;
     }
 }
 
@@ -287,14 +257,15 @@ std::vector<HeatingPageOfFile> load_heating_pages(const std::string& path) {
 std::vector<HeatingPageOfFile> heating_pages_of(const System& system) {
     std::vector<HeatingPageOfFile> out;
     for (const HeatingStage& s : system.parts().heating)
-        out.push_back({s.name, s.frost, s.table.basis(), s.table.page()});
+        out.push_back({s.name, s.frost, s.table.basis(), s.table.page(), s.speed, system.parts().speed_unit});
     return out;
 }
 
 std::vector<PageOfFile> pages_of(const System& system) {
     std::vector<PageOfFile> out;
-    const auto add = [&out](const std::vector<Stage>& stages, const std::string& match) {
-        for (const Stage& s : stages) out.push_back({s.name, match, s.table.basis(), s.table.page()});
+    const auto add = [&](const std::vector<Stage>& stages, const std::string& match) {
+        for (const Stage& s : stages)
+            out.push_back({s.name, match, s.table.basis(), s.table.page(), s.speed, system.parts().speed_unit});
     };
     add(system.parts().cooling, {});
     for (const Match& match : system.parts().matches) add(match.stages, match.name);

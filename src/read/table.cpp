@@ -276,7 +276,28 @@ double Table::step(int c) const {
     const Column& column = columns_[static_cast<std::size_t>(c)];
     double places = 1.0;
     for (int d = 0; d < column.decimals; ++d) places *= 10.0;
-    return column.unit.times / column.unit.over / places;
+    const double whole = column.decimals == 0 && column.unit.dimension == Dimension::power ? whole_step(c) : 1.0;
+    return column.unit.times / column.unit.over / places * whole;
+}
+
+double Table::whole_step(int c) const {
+    constexpr std::size_t enough = 4;
+    std::vector<std::string_view> numbers;
+    std::size_t zeros = 9;
+    for (const Row& row : rows_) {
+        const Cell& cell = row.cells[static_cast<std::size_t>(c)];
+        std::string_view text = cell.text;
+        if (cell.state == Cell::State::dry) text.remove_suffix(1);
+        if (cell.si == 0.0) continue;  // blank, or zero, which says nothing
+        if (text.find_first_not_of("-0123456789") != std::string_view::npos) return 1.0;
+        numbers.push_back(text);
+        zeros = std::min(zeros, text.size() - 1 - text.find_last_not_of('0'));
+    }
+    std::ranges::sort(numbers);
+    if (static_cast<std::size_t>(std::ranges::unique(numbers).begin() - numbers.begin()) < enough) return 1.0;
+    double out = 1.0;
+    for (std::size_t z = 0; z < zeros; ++z) out *= 10.0;
+    return out;
 }
 
 double Table::step_of(std::span<const int> columns) const {

@@ -85,7 +85,8 @@ class Table {
     [[nodiscard]] int column(std::string_view role) const noexcept;
     /// The same for a column that must be there. @throws InputError at the head
     [[nodiscard]] int need(std::string_view role) const;
-    /// One unit in the last printed place of a column, SI.
+    /// One unit in the last printed place of a column, SI. Where all powers of a column are whole tens or hundreds, and
+    /// too many of them differ for that to be chance, it is that: 33,500 Btu/h is print of 100 Btu/h.
     [[nodiscard]] double step(int column) const;
     /// The same of an output in several columns: their least, as a column's is that of its longest number. -1 is no
     /// column.
@@ -102,6 +103,8 @@ class Table {
     [[noreturn]] void refuse_partly_blank(const Row& row) const;
 
    private:
+    /// The power of ten that the whole numbers of a column are multiples of.
+    [[nodiscard]] double whole_step(int column) const;
     explicit Table(const Text& text) : text_(&text) {}
     [[nodiscard]] InputError::Place place(int line, const Cell& cell) const;
 

@@ -4,6 +4,7 @@
 #include "offnominal/standard205.hpp"
 #include "read/airflow.hpp"
 #include "read/instrument.hpp"
+#include "read/line_set.hpp"
 #include "read/visit_log.hpp"
 
 namespace offnominal {
@@ -125,13 +126,10 @@ class VisitReader {
                             "reference, or {length: 50 ft, suction: 3/4 in, lift: 0 ft}");
             return LineSet::reference();
         }
-        const Fields fields(document_, item, "line_set", {"length", "suction", "lift", "liquid", "beyond"});
-        const auto length = fields.quantity<Dimension::length>(
-            fields.need("length", "the equivalent length (tubing and fittings), such as 50 ft"), "length");
-        const auto suction =
-            fields.quantity<Dimension::length>(fields.need("suction", "the suction size, such as 3/4 in"), "suction");
-        LineSet line =
-            LineSet::of(length, suction, fields.quantity<Dimension::length>("lift").value_or(LineSet::unknown));
+        const Fields fields(document_, item, "line_set",
+                            {"length", "tubing", "fittings", "suction", "lift", "liquid", "beyond"});
+        LineSet line = read_line(fields);
+        line.lift = fields.quantity<Dimension::length>("lift").value_or(LineSet::unknown);
         line.liquid = fields.quantity<Dimension::length>("liquid").value_or(LineSet::unknown);
         line.beyond = fields.choice("beyond", BeyondTable::refuse);
         return line;

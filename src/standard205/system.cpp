@@ -301,7 +301,7 @@ class RepresentationMaker {
             if (stage.speed) leave_out("compressor speeds");
         }
         if (!parts_.matches.empty()) leave_out("indoor matches");
-        if (!parts_.line_set.empty()) leave_out("line-set table");
+        if (!parts_.line_set.empty() || !parts_.heating_line_set.empty()) leave_out("line-set table");
         if (!parts_.altitude.empty()) leave_out("altitude table");
         if (!parts_.blower.empty()) leave_out("blower table");
         for (const std::string& what : left_out_)

@@ -205,30 +205,37 @@ class SystemWriter {
     }
 
     void write_line_set() {
-        const LineTable& table = parts_.line_set;
-        if (table.empty() && !parts_.reference_line) return;
+        const LineTable &cools = parts_.line_set, &heats = parts_.heating_line_set;
+        if (cools.empty() && heats.empty() && !parts_.reference_line) return;
         file_.open("line_set");
         if (parts_.reference_line) {
-            Pairs pairs;
+            Pairs pairs, fittings;
             add_said(pairs, "line_set: reference", "length");
+            add_said(pairs, "line_set: reference", "tubing");
+            add_said(pairs, "line_set: reference", "fittings");
+            for (const FittingWords& fitting : words_of<Fitting>)
+                add_said(fittings, "line_set: reference: fittings", std::string(fitting.word));
+            if (!fittings.empty()) pairs.emplace_back("fittings", flow_text(fittings));
             add_said(pairs, "line_set: reference", "suction");
             // A system does not hold the liquid size: no answer depends on it.
             if (const std::string* liquid = text_of(parts_.typed, "line_set: reference: liquid"))
                 pairs.emplace_back("liquid", yaml_text(*liquid, true));
             file_.flow("reference", pairs);
         }
-        if (!table.empty()) {
-            write_lift(table.limits());
-            if (!write_typed("cooling", "line_set: cooling"))
-                write_rows<LineTable::Row>(
-                    "cooling", table.rows(),
-                    {{"length", units_for(Dimension::length), [](auto& r) { return r.length.si; }},
-                     {"suction", {}, [](auto& r) { return r.suction.si; }},
-                     {"total", {units::one}, [](auto& r) { return r.total; }, true},
-                     {"power", {units::one}, [](auto& r) { return r.power; }, true}},
-                    [](auto& r) { return r.mark; });
-        }
+        if (!cools.empty() || !heats.empty()) write_lift((cools.empty() ? heats : cools).limits());
+        write_line_table("cooling", "total", cools);
+        write_line_table("heating", "capacity", heats);
         file_.close();
+    }
+
+    void write_line_table(const char* key, const char* output, const LineTable& table) {
+        if (table.empty() || write_typed(key, std::string("line_set: ") + key)) return;
+        write_rows<LineTable::Row>(key, table.rows(),
+                                   {{"length", units_for(Dimension::length), [](auto& r) { return r.length.si; }},
+                                    {"suction", {}, [](auto& r) { return r.suction.si; }},
+                                    {output, {units::one}, [](auto& r) { return r.total; }, true},
+                                    {"power", {units::one}, [](auto& r) { return r.power; }, true}},
+                                   [](auto& r) { return r.mark; });
     }
 
     void write_lift(const LineTable::Limits& limits) {

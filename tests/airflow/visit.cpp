@@ -192,6 +192,23 @@ TEST_CASE("what was typed of an airflow is written back") {
               .find(std::string("\n  airflow: ") + by_heat + "\n") != std::string::npos);
 }
 
+TEST_CASE(
+    "a blower's profile is a condition of the test: another tap of one stage moves other air, none named is refused") {
+    // A comfort or dehumidifying profile is a tap of its own: at the same static it moves less air, and the page is
+    // entered with what it moves.
+    const auto at_tap_of_visit = [](const char* tap) {
+        return proof_with(std::string("{blower: {tap: ") + tap +
+                          ", static: 0.35 in_wc, includes: 'wet coil, no filter', instrument: manometer}}");
+    };
+    const Proof full = at_tap_of_visit("4"), comfort = at_tap_of_visit("3");
+    REQUIRE(full.airflow);
+    REQUIRE(comfort.airflow);
+    CHECK(comfort.airflow->airflow.si < 0.97 * full.airflow->airflow.si);
+    CHECK(comfort.expected->standard_airflow.si < 0.97 * full.expected->standard_airflow.si);
+    CHECK(comfort.delivered.total_capacity.si < 0.97 * full.delivered.total_capacity.si);
+    CHECK(visit_refusal("{blower: {static: 0.35 in_wc}}").find("tap is missing") != std::string::npos);
+}
+
 TEST_CASE("what a visit may not say of its airflow") {
     CHECK(visit_refusal("{blower: {tap: 9, static: 0.35 in_wc}}").find("accepted: 1, 2, 3, 4, 5") != std::string::npos);
     CHECK(visit_refusal("{blower: {static: 0.35 in_wc}}").find("readings: airflow: blower: tap is missing") !=

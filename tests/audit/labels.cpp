@@ -315,6 +315,73 @@ const HeatingStage& heating(std::size_t i) {
 }
 }  // namespace
 
+namespace {
+/// A variable-speed machine of the corpus: 30, 60 and 90 Hz.
+struct Speeds {
+    std::vector<double> speeds;
+    std::vector<PrintedPage> pages;
+};
+Speeds speeds_of(const char* file) {
+    const System system = load_system(std::string(OFFNOMINAL_TABLES_DIR "/") + file);
+    Speeds out;
+    for (const PageOfFile& page : pages_of(system))
+        if (page.speed) out.speeds.push_back(*page.speed), out.pages.push_back(page.page);
+    return out;
+}
+std::vector<std::string> suspects_of(const Speeds& s) {
+    std::vector<std::string> out;
+    for (const auto& suspect : audit_speeds(s.speeds, units::Hz, s.pages))
+        out.push_back(suspect ? describe(*suspect) : std::string());
+    return out;
+}
+}  // namespace
+
+TEST_CASE("speeds are held against one another: mistyped, exchanged, and one page typed twice") {
+    for (const char* file : {"corpus/olive.yaml", "demo/birch.yaml"}) {
+        const Speeds right = speeds_of(file);
+        REQUIRE(right.speeds.size() >= 2);
+        for (const std::string& text : suspects_of(right)) CHECK(text.empty());
+    }
+    const Speeds right = speeds_of("corpus/olive.yaml");
+    REQUIRE(right.speeds.size() == 3);
+    // A label with digits wrong, swapped or dropped.
+    for (const auto& [at, typed, meant] : {std::tuple{0u, 3.0, "30"}, std::tuple{0u, 80.0, "30"},
+                                           std::tuple{1u, 600.0, "60"}, std::tuple{2u, 9.0, "90"}}) {
+        Speeds wrong = right;
+        wrong.speeds[at] = typed;
+        const auto found = audit_speeds(wrong.speeds, units::Hz, wrong.pages);
+        CAPTURE(typed);
+        REQUIRE(found[at]);
+        CHECK(found[at]->column == "speed");
+        CHECK(found[at]->guess == meant);
+        CHECK(found[at]->block.size() == right.pages[at].nodes.size());
+        for (std::size_t other = 0; other < 3; ++other)
+            if (other != at) CHECK_FALSE(found[other]);
+    }
+    Speeds exchanged = right;
+    std::swap(exchanged.pages[0], exchanged.pages[1]);
+    auto found = audit_speeds(exchanged.speeds, units::Hz, exchanged.pages);
+    const auto& one = found[0] ? found[0] : found[1];
+    REQUIRE(one);
+    CHECK(one->slip == Slip::exchanged_blocks);
+    CHECK_FALSE(found[2]);
+    Speeds twice = right;
+    twice.pages[2] = twice.pages[1];
+    found = audit_speeds(twice.speeds, units::Hz, twice.pages);
+    REQUIRE(found[2]);
+    CHECK(found[2]->slip == Slip::repeated_block);
+    CHECK(found[2]->other == "60");
+    // Of two speeds, the order tells: a page of more capacity at the lower speed.
+    Speeds two{{30.0, 60.0}, {right.pages[1], right.pages[0]}};
+    found = audit_speeds(two.speeds, units::Hz, two.pages);
+    CHECK((found[0] || found[1]));
+    CHECK_THROWS_AS((void)audit_speeds(std::vector<double>{30.0}, units::Hz, right.pages), InputError);
+    // Blocks that print other air are held against each other where they agree, and not at all where they do not.
+    Speeds other = right;
+    for (double& odb : other.pages[0].outdoor_dry_bulb) odb += 1.0;
+    for (const std::string& text : suspects_of(other)) CHECK(text.empty());
+}
+
 TEST_CASE("the corpus' machines, unlike any model of the audit, raise no suspect") {
     std::size_t nodes = 0;
     for (const char* machine : {"cedar", "hazel", "juniper", "larch", "maple", "olive", "pine", "rowan", "spruce"}) {

@@ -202,6 +202,36 @@ TEST_CASE("a batch has the bits of one by one, and every row a number or a reaso
     CHECK(std::string(error.message) == "expected: no column of reasons");
 }
 
+TEST_CASE("fittings of a line are counted, or said to be uncounted, and what is no count is refused") {
+    const HeldSystem system = alder();
+    const System itself = load_system(demo + "alder.yaml");
+    Conditions own = conditions();
+    offnominal_conditions c = question();
+    c.line_set = OFFNOMINAL_LINE_SET_GIVEN;
+    c.length = 46;
+    c.suction = 0.875;
+    c.lift = 0;
+    const LineSet tubing =
+        LineSet::of(Length{units::ft.to_si(46)}, Length{units::in.to_si(0.875)}, Length{units::ft.to_si(0)});
+    Fittings some;
+    some[Fitting::elbow] = 4;
+    auto answer = sized<offnominal_expected>();
+    for (const int are : {0, 1, 2}) {
+        c.fittings_are = are;
+        c.fittings[OFFNOMINAL_FITTING_ELBOW] = 4;
+        own.line_set = are == 0 ? tubing : tubing.with(are == 1 ? some : Fittings::uncounted());
+        const double due = expect(itself, Site::sea_level(), own).total_capacity.si;
+        REQUIRE(offnominal_expect(system.get(), OFFNOMINAL_UNITS_IP, &c, &answer, nullptr) == OFFNOMINAL_OK);
+        CHECK(answer.total_capacity == units::Btu_h.from_si(due));
+    }
+    for (const auto& [are, count] : {std::pair{3, 4}, std::pair{1, -1}, std::pair{1, 1001}}) {
+        c.fittings_are = are;
+        c.fittings[OFFNOMINAL_FITTING_ELBOW] = count;
+        CHECK(offnominal_expect(system.get(), OFFNOMINAL_UNITS_IP, &c, &answer, nullptr) == OFFNOMINAL_REFUSED);
+        CHECK(answer.reason.about == OFFNOMINAL_ABOUT_LINE_SET);
+    }
+}
+
 TEST_CASE("a refusal has its fields and its words") {
     const HeldSystem system = alder();
     offnominal_conditions c = question();

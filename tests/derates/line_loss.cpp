@@ -325,6 +325,71 @@ TEST_CASE("trap 29: more lift than line is refused, a lift left out is unknown w
     CHECK(expect(free, Site::sea_level(), with(LineSet::of(30_ft, 0.875_in))).notes.has(Note::lift_unknown));
 }
 
+TEST_CASE("trap 29: a measured length is not an equivalent one: fittings are counted, or unknown and never none") {
+    // ASHRAE Handbook - Refrigeration, ch. 1, 'Fitting Losses in Equivalent Feet of Pipe' (from memory): by nominal
+    // size (in), which is the bore but for the wall: elbow, long radius, 45 degrees, return bend, tee straight, tee
+    // branch, ft.
+    for (const auto& [nominal, outside, feet] : {std::tuple{0.75, 0.875, std::array{2.0, 1.4, 0.9, 3.2, 1.4, 4.0}},
+                                                 std::tuple{1.0, 1.125, std::array{2.6, 1.7, 1.3, 4.1, 1.7, 5.0}},
+                                                 std::tuple{1.5, 1.625, std::array{4.0, 2.6, 2.1, 6.3, 2.6, 8.0}},
+                                                 std::tuple{2.0, 2.125, std::array{5.0, 3.3, 2.6, 8.2, 3.3, 10.0}}}) {
+        CAPTURE(nominal);
+        for (std::size_t k = 0; k < feet.size(); ++k) {
+            Fittings one;
+            one.counts[k] = 1;
+            CHECK(near(derates::fitted(0.0, in_of(outside), one).length, ft(feet[k]), relative(0.2)));
+        }
+    }
+    // 46 ft of 7/8 in with four elbows and a tee: 4 * 30 + 60 bores of 0.785 in are 11.78 ft.
+    const System s(split_system());
+    Fittings some;
+    some[Fitting::elbow] = 4;
+    some[Fitting::tee_branch] = 1;
+    const LineSet tubing = LineSet::of(46_ft, 0.875_in, 0_ft), line = tubing.with(some);
+    CHECK(near(line.equivalent_length.si, ft(46 + 180 * 0.785 / 12), relative(1e-9)));
+    const Expected plain = expect(s, Site::sea_level(), with(tubing)),
+                   whole = expect(s, Site::sea_level(), with(LineSet::of(line.equivalent_length, 0.875_in, 0_ft))),
+                   told = expect(s, Site::sea_level(), with(line));
+    CHECK(told.total_capacity == whole.total_capacity);
+    CHECK(told.total_capacity < plain.total_capacity);
+    CHECK(told.notes.has(Note::fittings_counted));
+    // A quarter of the fittings' length, by the table's own slope: 0.022 in 55 ft.
+    const double slope = 0.022 / 55, added = 180 * 0.785 / 12;
+    CHECK(near(told.uncertainty.line / told.gross_total.si, 0.25 * added * slope / (1.0 - slope * (21 + added)),
+               relative(1e-6)));
+    CHECK(plain.uncertainty.line == 0.0);
+    // Nobody counted them: longer all the same, and less sure. Counted as none they add nothing.
+    const Expected open = expect(s, Site::sea_level(), with(tubing.with(Fittings::uncounted()))),
+                   none = expect(s, Site::sea_level(), with(tubing.with({})));
+    CHECK(open.notes.has(Note::fittings_uncounted));
+    CHECK(open.total_capacity < plain.total_capacity);
+    CHECK(near(open.uncertainty.line / open.gross_total.si, 0.25 * 46 / std::sqrt(3.0) * slope / (1.0 - slope * 32.5),
+               relative(1e-6)));
+    CHECK(none.total_capacity == plain.total_capacity);
+    CHECK(none.uncertainty.line == 0.0);
+    // Whatever is known of the refrigerant.
+    const Expected unnamed = expect(System(split_system(true, "")), Site::sea_level(), with(line));
+    CHECK(unnamed.uncertainty.line == told.uncertainty.line);
+    // A lift is of the tubing: 46 ft of it cannot rise 50.
+    CHECK(refusal(s, LineSet::of(46_ft, 0.875_in, 50_ft).with(some)) ==
+          "lift 50 ft is more than the line's own length, 46 ft");
+    // Past the table they are modelled like the tubing, and cost certainty too; at its end the other side tells.
+    const LineSet far = LineSet::of(100_ft, 0.875_in, 0_ft);
+    const Expected modelled = expect(s, Site::sea_level(), with(far.with(some).modelled())),
+                   straight = expect(s, Site::sea_level(), with(far.modelled())),
+                   uncounted = expect(s, Site::sea_level(), with(far.with(Fittings::uncounted()).modelled()));
+    CHECK(modelled.total_capacity < straight.total_capacity);
+    CHECK(modelled.uncertainty.line > straight.uncertainty.line);
+    CHECK(uncounted.uncertainty.line > 1.2 * straight.uncertainty.line);
+    const LineTable& table = s.parts().line_set;
+    LineSet end = tubing.with(some);
+    end.equivalent_length = 80_ft;
+    CHECK(near(table.doubt_of_length(end), 0.25 * added * slope, relative(1e-9)));
+    const LineTable single({{25_ft, 0.875_in, 1.0, 1.0}}, {});
+    end.equivalent_length = 25_ft;
+    CHECK(near(single.doubt_of_length(end), 0.25 * added * 0.001, relative(1e-9)));
+}
+
 TEST_CASE("trap 28: a warning where lift and friction take the liquid's subcooling") {
     SystemParts parts = split_system(false, "R-22");
     const System s(parts);

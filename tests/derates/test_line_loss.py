@@ -266,6 +266,11 @@ def test_heating_is_modelled_where_it_is_asked_for():
         ({"length": 50, "suction": 0.75, "beyond": "guess"}, "beyond: 'guess'; accepted: refuse, model"),
         ({"length": 50, "suction": 0.75, "bore": 1}, "unknown bore"),
         ({"suction": 0.75}, "length missing"),
+        ({"tubing": 40, "length": 50, "suction": 0.75}, "a length, which has the fittings in it, beside others"),
+        ({"length": 50, "fittings": {}, "suction": 0.75}, "a length, which has the fittings in it, beside others"),
+        ({"tubing": 40, "fittings": {"bend": 1}, "suction": 0.75}, "{'elbow': 4}, of elbow, long_elbow, elbow_45"),
+        ({"tubing": 40, "fittings": {"elbow": 1.5}, "suction": 0.75}, "accepted: 'unknown', or how many"),
+        ({"tubing": 40, "fittings": 4, "suction": 0.75}, "fittings: 4; accepted"),
     ],
 )
 def test_words_of_a_line_set(line_set, text):
@@ -280,6 +285,44 @@ def test_a_lift_left_out_is_unknown_in_python_too():
     many = ALDER.expect(**QUESTION, line_set={"length": 60, "suction": 7 / 8, "lift": np.array([0.0, np.nan])})
     assert many.total_capacity[0] == many.total_capacity[1] == open_.total_capacity
     assert many.uncertainty[1] == open_.uncertainty > many.uncertainty[0]
+
+
+def test_fittings_are_counted_or_cost_certainty():
+    tubing = {"tubing": 46, "suction": 7 / 8, "lift": 0}
+    counted = ALDER.expect(**QUESTION, line_set={**tubing, "fittings": {"elbow": 4, "tee_branch": 1}})
+    whole = ALDER.expect(**QUESTION, line_set={"length": 46 + 180 * 0.785 / 12, "suction": 7 / 8, "lift": 0})
+    assert counted.total_capacity == pytest.approx(whole.total_capacity, rel=1e-12)
+    assert any("fittings of the line set as straight tubing" in note for note in counted.notes)
+    left_out, unknown, none = (
+        ALDER.expect(**QUESTION, line_set={**tubing, **more}) for more in ({}, {"fittings": "unknown"}, {"fittings": {}})
+    )
+    assert left_out.total_capacity == unknown.total_capacity < none.total_capacity
+    assert left_out.uncertainty_parts["line"] > counted.uncertainty_parts["line"] > none.uncertainty_parts["line"] == 0
+    assert any("not counted, and they are not none" in note for note in left_out.notes)
+    many = ALDER.expect(
+        **QUESTION, line_set={**tubing, "tubing": np.array([30.0, 46.0]), "fittings": {"elbow": 4, "tee_branch": 1}}
+    )
+    assert many.total_capacity[1] == counted.total_capacity and many.uncertainty[1] == counted.uncertainty
+    fixed = {**QUESTION, "line_set": {"tubing": 1, "suction": 7 / 8, "lift": 0}}
+    units = fixed.pop("units")
+    frame = ALDER.expect_frame({"line_length": [46.0]}, units=units, **fixed)
+    assert frame["total_capacity"][0] == left_out.total_capacity
+
+
+def test_the_command_takes_fittings(capsys):
+    from offnominal.__main__ import main
+
+    question = ["expect", str(CHECKOUT / "tables/demo/alder.yaml")]
+    for name, value in QUESTION.items():
+        question += [f"--{name.replace('_', '-')}", str(value)]
+    assert main([*question, "--line-set", "46,7/8,0", "--fittings", "elbow:4,tee_branch:1"]) == 0
+    assert "fittings of the line set as straight tubing" in " ".join(capsys.readouterr().out.split())
+    for wrong in (["--fittings", "elbow:4"], ["--line-set", "reference", "--fittings", "unknown"]):
+        assert main([*question, *wrong]) == 2
+        assert "fittings: of no line" in capsys.readouterr().err
+    with pytest.raises(SystemExit):
+        main([*question, "--line-set", "46,7/8,0", "--fittings", "bend:4"])
+    assert "are no fittings" in capsys.readouterr().err
 
 
 def test_the_command_asks_for_the_model_too():

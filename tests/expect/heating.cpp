@@ -308,6 +308,65 @@ TEST_CASE("heating: a defrost table makes integrated of instantaneous, as a step
     CHECK_THROWS_AS(System{both}, InputError);
 }
 
+TEST_CASE("heating: a line-set table printed for heating is read as cooling's is, and refused where it cannot be") {
+    SystemParts p = parts();
+    p.refrigerant = "R-410A";
+    p.cooling.push_back({"full", RatingTable(unit_a::basis(), unit_a::page())});
+    const LineTable::Limits limits{-50_ft, 50_ft};
+    p.line_set = LineTable({{25_ft, 0.875_in, 1.0, 1.0}, {80_ft, 0.875_in, 0.978, 1.004}}, limits);
+    const System cooling_alone(p);
+    p.heating_line_set = LineTable({{25_ft, 0.875_in, 1.0, 1.0},
+                                    {80_ft, 0.875_in, 0.990, 0.996},
+                                    {25_ft, 0.75_in, 1.0, 1.0},
+                                    {80_ft, 0.75_in, 1.0, 1.0, Mark::blank}},
+                                   limits);
+    const System s(p);
+    const auto by = [](const LineSet& line) { return [line](auto& c) { c.line_set = line; }; };
+    const LineSet long_line = LineSet::of(52.5_ft, 0.875_in, 0_ft);
+    const Expected rated = expect(s, Site::sea_level(), with(by(LineSet::reference()))),
+                   e = expect(s, Site::sea_level(), with(by(long_line)));
+    CHECK(near(e.gross_total.si, 0.995 * rated.gross_total.si, relative(1e-12)));
+    CHECK(near(e.power->si, 0.998 * rated.power->si, relative(1e-12)));
+    CHECK_FALSE(e.notes.has(Note::no_heating_factors));
+    std::vector<std::pair<std::string, double>> steps;
+    for (const Step& step : e.ledger)
+        if (step.kind == Step::Kind::line_set) steps.emplace_back(name(step.of), step.factor);
+    REQUIRE(steps.size() == 2);
+    CHECK(steps[0].first == "total");
+    CHECK(near(steps[0].second, 0.995, relative(1e-12)));
+    CHECK(near(steps[1].second, 0.998, relative(1e-12)));
+    CHECK(near(e.ledger[e.ledger.size() - 1].before, e.gross_total.si, relative(1e-12)));
+    // Where none is printed for heating, cooling's are not taken for it.
+    const Expected none = expect(cooling_alone, Site::sea_level(), with(by(long_line)));
+    CHECK(none.gross_total == rated.gross_total);
+    CHECK(none.notes.has(Note::no_heating_factors));
+    // What the table does not hold.
+    CHECK(refused([](auto&) {}, s).about == About::line_set);
+    CHECK(refused(by(LineSet::of(80_ft, 0.75_in, 0_ft)), s).why == Why::blank);
+    CHECK(refused(by(LineSet::of(60_ft, 0.875_in, 55_ft)), s).about == About::lift);
+    CHECK(refusal(by(LineSet::of(50_ft, 0.625_in, 0_ft)), s) ==
+          "suction size 0.625 in (15.875 mm) is not in the line-set table, which has 0.75 in (19.05 mm), 0.875 in "
+          "(22.225 "
+          "mm); `beyond: model` beside the length asks for a model's answer");
+    CHECK(refused(by(LineSet::of(110_ft, 0.875_in, 0_ft)), s).about == About::line_length);
+    // Past it a model goes on from its nearest row; a lift left out costs what it costs in cooling.
+    const Expected past = expect(s, Site::sea_level(), with(by(LineSet::of(110_ft, 0.875_in, 0_ft).modelled())));
+    CHECK(past.gross_total.si < 0.990 * rated.gross_total.si);
+    CHECK(past.gross_total.si > 0.980 * rated.gross_total.si);
+    CHECK(near(past.power->si, 0.996 * rated.power->si, relative(1e-12)));
+    CHECK(near(expect(s, Site::sea_level(), with(by(LineSet::of(60_ft, 0.875_in)))).uncertainty.line,
+               0.01 * 0.9936363636 * rated.gross_total.si, relative(1e-6)));
+    // One line has one pair of limits, and its own rating is 1 in both modes.
+    p.heating_line_set = LineTable(p.heating_line_set.rows(), {-40_ft, 50_ft});
+    CHECK_THROWS_WITH_AS(System{p},
+                         "line-set tables of cooling and heating with unlike limits of lift; accepted: one pair of "
+                         "limits: the line is the same",
+                         InputError);
+    p.heating_line_set = LineTable({{25_ft, 0.875_in, 0.99, 1.0}}, limits);
+    p.reference_line = LineSet::of(25_ft, 0.875_in);
+    CHECK_THROWS_AS(System{p}, InputError);
+}
+
 TEST_CASE("heating: factors printed for cooling are not applied, and their absence is said and costs certainty") {
     SystemParts p = parts();
     p.cooling.push_back({"full", RatingTable(unit_a::basis(), unit_a::page())});
@@ -400,12 +459,37 @@ TEST_CASE("heating: what is not given is refused, each by name") {
                relative(1e-12)));
 }
 
+TEST_CASE("heating: a fan that may stand in blow-through is noted, and costs what its warmth would change") {
+    const auto with_fan = [](FanPosition fan) {
+        SystemParts p = parts();
+        p.matches = {{"A", true, {}, {}, {}, fan, {}}};
+        return System(p);
+    };
+    const auto ask = [&](FanPosition fan, Boundary boundary = Boundary::coil_and_fan) {
+        return expect(with_fan(fan), Site::sea_level(), with([&](auto& c) {
+                          c.match = "A";
+                          c.boundary = boundary;
+                      }));
+    };
+    const Expected known = ask(FanPosition::draw_through), unknown = ask(FanPosition::unknown);
+    CHECK_FALSE(known.notes.has(Note::fan_position_unknown));
+    CHECK(unknown.notes.has(Note::fan_position_unknown));
+    CHECK(unknown.total_capacity == known.total_capacity);
+    // 420 W in 1100 scfm warm the coil's air by 1.20 delta_degF at this humidity, 0.3 % of capacity for each: either
+    // place as likely.
+    CHECK(near(unknown.uncertainty.inferred / unknown.gross_total.si, 0.003 * 1.20 / std::sqrt(2.0), relative(0.01)));
+    CHECK(known.uncertainty.inferred == 0.0);
+    CHECK_FALSE(ask(FanPosition::unknown, Boundary::coil).notes.has(Note::fan_position_unknown));
+    CHECK(ask(FanPosition::unknown, Boundary::coil).uncertainty.inferred == 0.0);
+}
+
 TEST_CASE("heating: what the page does not say has its consequence, what it says has none") {
     const auto notes = [](const HeatingBasis& b, const HeatingPage& p = page()) {
         return expect(heating_page::system(b, p), Site::sea_level(), question()).notes;
     };
     Notes two_airflows;
     two_airflows.add(Note::interpolation_unknown);
+    two_airflows.add(Note::fan_position_unknown);
     CHECK(notes(basis()) == two_airflows);
     const Notes all = notes(HeatingBasis{});
     for (const Note note :

@@ -40,6 +40,19 @@ TEST_CASE("example 1: the entering-dry-bulb step is k x scfm x (1 - BF) x differ
     CHECK(near(MBh_of(Power{after - before}), -1.10 * 1.1 * 0.89 * 4, relative(1e-9)));
 }
 
+TEST_CASE("example 3: what the air handler can move is off the page in thin air, where 1,120 cfm are 902 scfm") {
+    Conditions c = example_1();
+    c.entering_humidity = air::relative_humidity(0.55);
+    c.airflow = AirflowReading::actual(1120_cfm, air::Place::return_air);
+    CHECK(try_expect(system(), Site::sea_level(), c));
+    const auto high = try_expect(system(), Site::at_elevation(5000_ft), c);
+    REQUIRE_FALSE(high);
+    CHECK(high.reason().why == Why::outside);
+    CHECK(high.reason().about == About::standard_airflow);
+    CHECK(near(units::scfm.from_si(high.reason().value), 901.7, relative(ip)));
+    CHECK(near(units::scfm.from_si(high.reason().lower), 1000.0, relative(1e-9)));
+}
+
 TEST_CASE("example 8: airflow for a wanted net sensible lies where the example found it") {
     Conditions c = example_1();
     c.airflow = AirflowReading::standard(Airflow{cfm(1153)});

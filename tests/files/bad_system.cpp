@@ -225,7 +225,9 @@ TEST_CASE("line set, altitude, blower") {
     CHECK(of_system(texts::page + texts::with(altitude, "mass", "volume")) ==
           "page.yaml:19:10: altitude: factors for equal volume flow: a page is entered with standard airflow, which is "
           "a mass flow, so thin air would count twice: 'volume'" +
-              accepted);
+              accepted +
+              "; or mass, with each factor divided by what less air does on the page itself: its total at the density "
+              "of that elevation over standard density times the rated airflow, over its total at the rated airflow");
     CHECK(of_system(texts::page + texts::with(altitude, "mass", "density")) ==
           "page.yaml:19:10: altitude: the density of air over standard density is no factor of capacity: it turns "
           "actual airflow into standard airflow, which is done already, so thin air would count twice: 'density'" +

@@ -57,6 +57,11 @@ line_set:
     ft      in       1      1
     25      7/8      1.000  1.000
     50      7/8      0.990  0.998
+  heating: |
+    length  suction  capacity  power
+    ft      in       1         1
+    25      7/8      1.000     1.000
+    50      7/8      0.995     0.999
 altitude:
   equal: mass
   cooling: |
@@ -137,6 +142,10 @@ TEST_CASE("one change is one difference, by its key, with what each of the two s
              {"60 ft]", "70 ft]", "line_set: greatest lift", "60 ft", "70 ft"},
              {"0.990  0.998", "0.980  0.998", "line_set: length 50 ft, suction 7/8 in: total", "0.99", "0.98"},
              {"0.990  0.998", "0.990  0.997", "line_set: length 50 ft, suction 7/8 in: power", "0.998", "0.997"},
+             {"0.995     0.999", "0.994     0.999", "line_set: heating: length 50 ft, suction 7/8 in: capacity",
+              "0.995", "0.994"},
+             {"0.995     0.999", "0.995     0.998", "line_set: heating: length 50 ft, suction 7/8 in: power", "0.999",
+              "0.998"},
              {"0.97   1.04", "0.96   1.04", "altitude: elevation 1524 m: total", "0.97", "0.96"},
              {"fixed speed", "constant torque", "blower: motor", "fixed speed", "constant torque"},
              {"wet coil", "dry coil", "blower: includes", "wet coil", "dry coil"},

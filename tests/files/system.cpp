@@ -207,7 +207,7 @@ TEST_CASE("blank, beyond the limit, dry by its mark, dry by its numbers") {
     }
     CHECK(page.nodes[0].sensible == page.nodes[0].total);
     CHECK(near(page.total_step, (0.1_MBh).si, relative(1e-15)));
-    CHECK(near(page.sensible_step, (1_Btu_h).si, relative(1e-15)));
+    CHECK(near(page.sensible_step, (100_Btu_h).si, relative(1e-15)));  // whole hundreds
     CHECK_FALSE(page.has_power);
     CHECK_FALSE(page.has_bypass);
 }
@@ -244,6 +244,43 @@ TEST_CASE("the same page in SI") {
     CHECK(page.total_step == 10.0);
     CHECK(page.sensible_step == 1.0);
     CHECK(page.nodes.at(0).sensible == 7300.0);
+}
+
+TEST_CASE("a page in whole hundreds is known to a hundred: the step is the power of ten that all its numbers share") {
+    const auto steps = [](std::string_view from = {}, std::string_view to = {}) {
+        std::string text = texts::page;
+        for (const auto& [printed, whole] : {std::pair{"MBh    MBh       kW", "Btu/h  Btu/h     W "},
+                                             std::pair{"33.3   29.9      2.19", "33300 29900 2190"},
+                                             std::pair{"35.8   25.7      2.23", "35800 25700 2230"},
+                                             std::pair{"34.3   33.0      2.19", "34300 33000 2190"},
+                                             std::pair{"36.9   28.1      2.23", "36900 28100 2230"},
+                                             std::pair{"31.5   29.1      2.48", "31500 29100 2480"},
+                                             std::pair{"33.9   24.9      2.52", "33900 24900 2520"},
+                                             std::pair{"32.5   32.2      2.48", "32500 32200 2480"},
+                                             std::pair{"34.9   27.3      2.52", "34900 27300 2520"}})
+            text = texts::with(text, printed, whole);
+        const System system = parse_system(texts::with(text, from, to), "page.yaml");
+        const PrintedPage page = texts::page_of(system);
+        CHECK(parse_system(write_system(system), "written.yaml") == system);
+        return std::array{in(Power{page.total_step}, units::Btu_h), in(Power{page.sensible_step}, units::Btu_h),
+                          page.power_step};
+    };
+    const auto close = [](const std::array<double, 3>& found, const std::array<double, 3>& due) {
+        for (std::size_t i = 0; i < 3; ++i) CHECK(near(found[i], due[i], relative(1e-12)));
+    };
+    close(steps(), {100.0, 100.0, 10.0});
+    close(steps("33300", "33350"), {10.0, 100.0, 10.0});
+    close(steps("33300", "33301"), {1.0, 100.0, 10.0});
+    close(steps("33300 29900 2190", "33300 29900 2190.0"), {100.0, 100.0, 0.1});
+    // Three numbers that end in a nought may do so by chance.
+    const auto few = parse_system(
+        "offnominal: system/1\nname: few\ncooling:\n  basis: {sensible_at: 80 degF}\n  stages:\n    full:\n      "
+        "table: |\n"
+        "        odb airflow ewb total\n        degF scfm degF Btu/h\n        85 1000 63 33300\n        85 1000 67 "
+        "35800\n"
+        "        95 1000 63 31500\n        95 1000 67 31500\n",
+        "few");
+    CHECK(near(in(Power{texts::page_of(few).total_step}, units::Btu_h), 1.0, relative(1e-12)));
 }
 
 TEST_CASE("a unit of standard air says what the basis leaves out") {

@@ -106,6 +106,34 @@ TEST_CASE("what a technician may write in other ways") {
     CHECK(change("limit: 0.90", "limit: 0.90\ncondensate: yes").readings.condensate);
     CHECK(change("limit: 0.90", "limit: 0.90\noutside: extend\ninfer: true").outside == Outside::extend);
     CHECK(change("limit: 0.90", "limit: 0.90\nline_set: reference").line_set->is_reference);
+    // The tubing and its fittings, in place of a length that has them in it; written back as it was said.
+    for (const auto& [typed, counts] :
+         {std::pair{"{tubing: 46 ft, fittings: {elbow: 4, tee_branch: 1}, suction: 3/4 in}", std::pair{4, 1}},
+          std::pair{"{tubing: 46 ft, fittings: none, suction: 3/4 in}", std::pair{0, 0}},
+          std::pair{"{tubing: 46 ft, fittings: unknown, suction: 3/4 in}", std::pair{-1, -1}}}) {
+        const Visit tubed = change("limit: 0.90", std::string("limit: 0.90\nline_set: ") + typed);
+        REQUIRE(tubed.line_set->fittings);
+        CHECK(tubed.line_set->tubing == 46_ft);
+        CHECK(tubed.line_set->fittings->counted == (counts.first >= 0));
+        if (counts.first >= 0) CHECK((*tubed.line_set->fittings)[Fitting::elbow] == counts.first);
+        if (counts.first >= 0) CHECK((*tubed.line_set->fittings)[Fitting::tee_branch] == counts.second);
+        CHECK(write_visit(tubed).find(std::string("line_set: ") + typed) != std::string::npos);
+    }
+    CHECK_FALSE(change("limit: 0.90", "limit: 0.90\nline_set: {tubing: 46 ft, suction: 3/4 in}")
+                    .line_set->fittings->counted);  // left out they are not none
+    const auto refused = [](const std::string& line) {
+        return texts::of_changed_visit("limit: 0.90", "limit: 0.90\nline_set: " + line);
+    };
+    CHECK(refused("{length: 50 ft, tubing: 46 ft, suction: 3/4 in}").find("tubing: beside a length") !=
+          std::string::npos);
+    CHECK(refused("{length: 50 ft, fittings: {elbow: 2}, suction: 3/4 in}").find("which has them in it") !=
+          std::string::npos);
+    CHECK(refused("{tubing: 50 ft, fittings: {bend: 2}, suction: 3/4 in}").find("no such fitting: 'bend'") !=
+          std::string::npos);
+    CHECK(refused("{tubing: 50 ft, fittings: 4, suction: 3/4 in}").find("no count of fittings: '4'") !=
+          std::string::npos);
+    CHECK(refused("{tubing: 50 ft, fittings: {elbow: 2.5}, suction: 3/4 in}").find("no whole number from 0 to 1000") !=
+          std::string::npos);
     CHECK(change("limit: 0.90", "limit: 0.90\nmatch:").match.empty());
     CHECK(change("at: return", "at: fan").readings.airflow.place == air::Place::fan);
     CHECK(change("1120 cfm, at: return", "1120 cfm, basis: standard").readings.airflow.kind ==

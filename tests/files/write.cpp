@@ -615,6 +615,11 @@ line_set:
     m       mm       1      1
     7.6     22       1.000  1.000
     15      22       0.990  0.998
+  heating: |
+    length  suction  capacity  power  # as printed
+    m       mm       1         1
+    7.6     22       1.000     1.000
+    15      22       0.995     0.999
 altitude:
   equal: mass
   cooling: |
@@ -643,7 +648,15 @@ blower:
          {"\n    fan: [20.0 W, 0.80 W/cfm]\n", "\n    sensible_at: 80.0 degF\n",
           "\n    sensible_slope: 1.10 Btu/h/cfm/degF\n", "\n    elevation: 300 m\n", "\n    tolerance: 0.050\n"})
         CHECK_MESSAGE(written.find(line) != std::string::npos, line);
+    const System tubed = parse_system(
+        texts::with(typed, "{length: 7.60 m,", "{tubing: 6.00 m, fittings: {elbow: 2, tee_run: 1},"), "page.yaml");
+    CHECK(parse_system(write_system(tubed), "written.yaml") == tubed);
+    CHECK(write_system(tubed).find("reference: {tubing: 6.00 m, fittings: {elbow: 2, tee_run: 1}, suction: 22 mm,") !=
+          std::string::npos);
+    CHECK(tubed.parts().reference_line->equivalent_length.si > 7.0);
+    CHECK_FALSE(tubed == system);
     SystemParts parts = system.parts();  // one changed in code is told anew
+    parts.heating_line_set = LineTable({{Length{7.6}, Length{0.022}, 1.0, 1.0}}, system.parts().line_set.limits());
     parts.altitude = AltitudeTable({{Length{0.0}, 1.0, 1.0}, {Length{1500.0}, 0.96, 1.04}});
     parts.matches[1].factors.total = 0.98;
     const System changed(parts);

@@ -101,3 +101,40 @@ EWB     TC  SC  kW      TC  SC  kW
     through = 1150 * (1 - here.bypass)
     assert 1.08 * through < (there.sensible_capacity - here.sensible_capacity) / 5 < 1.11 * through
     assert here.total_capacity == there.total_capacity and here.split > 10
+
+
+def _labelled(said):
+    """A page as text, and with 105 of its outdoor labels typed as 150."""
+    right = (CORPUS / said["page"]).read_text(encoding="utf-8")
+    return right, re.sub(r"(?<![\d.,])105(?![\d]|[.,]\d)", "150", right)
+
+
+@pytest.mark.parametrize(
+    "said", [said for said in PAGES if len(set(_labelled(said))) == 2 and "holds" not in said], ids=lambda said: said["page"]
+)
+def test_a_label_is_put_right_where_it_was_pasted(said):
+    right, text = _labelled(said)
+    lines, of_blocks = text.split("\n"), 0
+    for page in made_of(said, text)[0].audit(units="IP"):
+        if not page.suspects:
+            continue
+        suspect = page.suspects[0]  # of each block, which may have its labels in a heading
+        assert (suspect.column, suspect.typed, suspect.guess) == ("odb", "150", "105")
+        assert re.match(r"\D*150", lines[suspect.line - 1][suspect.place_column - 1 :])
+        text = suspect.apply(text)
+        of_blocks += 1
+        with pytest.raises(on.InputError, match="not the text that was transcribed"):
+            suspect.apply(right)
+    assert of_blocks and text == right
+
+
+def test_what_nobody_can_say_is_not_put_right_in_what_was_pasted():
+    said = next(said for said in PAGES if said["page"] == "cedar-blocks.txt")
+    parts = (CORPUS / said["page"]).read_text(encoding="utf-8").split("Outdoor Temperature ")
+    parts[2] = parts[1].replace("75 °F", "85 °F")  # one block typed twice
+    text = "Outdoor Temperature ".join(parts)
+    (page,) = made_of(said, text)[0].audit(units="IP")
+    suspect = page.suspects[0]
+    assert suspect.slip == "repeated_block" and text.split("\n")[suspect.line - 1].split()[0] in ("900", "Outdoor")
+    with pytest.raises(on.InputError, match="nobody can say what was meant"):
+        suspect.apply(text)

@@ -336,6 +336,8 @@ def test_whole_numbers_with_commas_between_thousands():
         assert data.typed["total"][0, 0].ravel().tolist() == ["34900", "37400"]
         assert data.columns["total"][0, 0].ravel() == pytest.approx([34900, 37400])
         assert data.axes["standard_airflow"] == pytest.approx([1000, 1200])
+        assert data.steps["total"] == data.steps["sensible"] == pytest.approx(100)  # whole hundreds are print of a hundred
+        assert data.steps["power"] == pytest.approx(10)
 
 
 def test_where_two_readings_are_possible_it_asks():

@@ -108,6 +108,7 @@ TEST_CASE("every enumerator has a row in the words of its enumeration, and a wor
     check_words<Frost>();
     check_words<Outside>();
     check_words<BeyondTable>();
+    check_words<Fitting>();
     check_words<AirflowReading::Kind>();
     check_words<AirflowMethod>();
     check_words<Component>();

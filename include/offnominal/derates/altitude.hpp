@@ -3,7 +3,11 @@
 ///
 /// Three things get called an altitude factor (`AltitudeFactor`). A page is entered with standard airflow, that is with
 /// mass flow, so factors at equal mass flow are what is missing. Those at equal volume flow hold the lighter air over
-/// the coil a second time, and a density ratio is no capacity at all: neither is accepted.
+/// the coil a second time, and a density ratio is no capacity at all: neither is accepted. Factors at equal volume flow
+/// are not converted either: what less air costs would have to be divided out of them, 1.8 to 3.6 % at 5,000 ft by the
+/// usual exponents of airflow (0.1 to 0.2; common practice, no source) and more on dry rows, and they do not say at
+/// which airflow and air they hold. Whoever knows that can divide by what the page itself gives; the complaint says
+/// how.
 #pragma once
 
 #include <cmath>
@@ -81,11 +85,14 @@ class AltitudeTable {
             "mass, with factors printed for equal mass flow (standard airflow); where none are printed, leave "
             "the table out: a stated correction takes its place";
         if (means == AltitudeFactor::equal_volume)
-            detail::raise(
-                InputError({},
-                           "altitude: factors for equal volume flow: a page is entered with standard airflow, which is "
-                           "a mass flow, so thin air would count twice",
-                           std::string(name(means)), accepted));
+            detail::raise(InputError(
+                {},
+                "altitude: factors for equal volume flow: a page is entered with standard airflow, which is "
+                "a mass flow, so thin air would count twice",
+                std::string(name(means)),
+                accepted + "; or mass, with each factor divided by what less air does on the page itself: its "
+                           "total at the density of that elevation over standard density times the rated "
+                           "airflow, over its total at the rated airflow"));
         if (means != AltitudeFactor::equal_mass)
             detail::raise(
                 InputError({},

@@ -12,6 +12,7 @@
 #include <string_view>
 
 #include "offnominal/air/elementary.hpp"
+#include "offnominal/derates/fittings.hpp"
 #include "offnominal/derates/refrigerant_curves.hpp"
 #include "offnominal/detail/contract.hpp"
 
@@ -36,6 +37,7 @@ struct LineRun {
     bool anchor_assumed = false;               ///< the page does not say which line that is
     double lift = 0.0;                         ///< of the installed line: outdoor unit above (+); NaN if unknown
     double liquid_bore = 0.0;                  ///< NaN if unknown
+    double length_uncertainty = 0.0;           ///< standard, m, of the installed gas line: its fittings
 };
 
 /// What a line set does to a printed capacity.
@@ -85,14 +87,6 @@ inline namespace OFFNOMINAL_ISA {
     double sum = 0.0;
     for (int i = 7; i >= 1; --i) sum = sum * x + static_cast<double>(i) * curve.coefficients[i];
     return sum / 40.0;
-}
-
-/// The bore (m) of a copper tube that is sold by its outside diameter (m): walls of ASTM B280, 0.030 in at 3/8 to 0.070
-/// in at 2 1/8, as a straight line below 7/8 and one above (within 0.003 in; from memory).
-[[nodiscard]] constexpr double bore_of(double outside) noexcept {
-    constexpr double inch = 0.0254, knee = 0.875 * inch;
-    const double wall = 0.045 * inch + (outside - knee) * (outside < knee ? 0.03 : 0.02);
-    return outside - 2.0 * wall;
 }
 
 /// Colebrook's friction factor (Darcy's, four times Fanning's) of turbulent flow.

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "offnominal/answer.hpp"
+#include "offnominal/derates/fittings.hpp"
 #include "offnominal/errors.hpp"
 #include "offnominal/grid/grid.hpp"
 
@@ -36,8 +37,15 @@ struct LineSet {
                                               Length lift = unknown) noexcept {
         return LineSet{false, equivalent_length, suction, lift};
     }
-    /// The same line, with a model where the maker's table does not hold it. In heating, for which no line-set factors
-    /// are read, that is everywhere.
+    /// The same line, where its length is the tubing's alone: with its fittings.
+    [[nodiscard]] OFFNOMINAL_INLINE constexpr LineSet with(const Fittings& of_line) const noexcept {
+        LineSet line = *this;
+        line.tubing = equivalent_length;
+        line.fittings = of_line;
+        line.equivalent_length.si = derates::fitted(line.tubing.si, suction.si, of_line).length;
+        return line;
+    }
+    /// The same line, with a model where the maker's table does not hold it.
     [[nodiscard]] constexpr LineSet modelled(Length liquid_size = unknown) const noexcept {
         LineSet line = *this;
         line.liquid = liquid_size;
@@ -51,6 +59,15 @@ struct LineSet {
     Length lift;
     Length liquid = unknown;  ///< outside diameter; no factor depends on it, but whether liquid reaches the valve does
     BeyondTable beyond = BeyondTable::refuse;
+    Length tubing = unknown;                          ///< where fittings are told apart, the tubing's own length
+    std::optional<Fittings> fittings = std::nullopt;  ///< of the gas line; nothing: `equivalent_length` has them in it
+
+    /// How long the tubing is at most: what a lift can be.
+    [[nodiscard]] constexpr Length longest() const noexcept { return fittings ? tubing : equivalent_length; }
+    /// Standard uncertainty of the equivalent length, m: its fittings'.
+    [[nodiscard]] OFFNOMINAL_INLINE constexpr double length_uncertainty() const noexcept {
+        return fittings ? derates::fitted(tubing.si, suction.si, *fittings).uncertainty : 0.0;
+    }
 };
 
 namespace detail {
@@ -58,9 +75,9 @@ inline namespace OFFNOMINAL_ISA {
 /// Nothing, or why a line is none: a number that is infinite or missing, a lift of more than the whole length.
 [[nodiscard]] constexpr Reason why_no_line(const LineSet& line) noexcept {
     if (line.is_reference) return {};
-    const double lift = line.lift.si, length = line.equivalent_length.si, infinity = HUGE_VAL;
+    const double lift = line.lift.si, length = line.longest().si, infinity = HUGE_VAL;
     const auto finite = [infinity](double x) noexcept { return x > -infinity && x < infinity; };
-    if (!finite(length) || !finite(line.suction.si) || lift == infinity || lift == -infinity)
+    if (!finite(line.equivalent_length.si) || !finite(line.suction.si) || lift == infinity || lift == -infinity)
         return {Why::not_finite, About::line_set, -1, -1, 0, 0, 0};
     const double most = (1.0 + 1e-9) * length;  // unit conversion must not miss it
     if (lift > most || lift < -most) return {Why::contradictory, About::lift, -1, -1, lift, -length, length};
@@ -213,6 +230,29 @@ class LineTable {
                       line.suction.si,
                       sizes_.empty() ? 0.0 : sizes_.front().suction.si,
                       sizes_.empty() ? 0.0 : sizes_.back().suction.si};
+    }
+
+    /// How uncertain a line's total factor is (standard) because its equivalent length is: half of what the factor
+    /// changes over one standard uncertainty to either side, past an end of the row what the other side changes. Where
+    /// the row has neither, 0.1 % a foot, which is steeper than such tables are (common practice, no source).
+    [[nodiscard]] OFFNOMINAL_INLINE double doubt_of_length(const LineSet& line) const noexcept {
+        const double u = line.length_uncertainty();
+        if (!(u > 0.0)) return 0.0;
+        constexpr double steep = 0.001 / 0.3048;
+        const auto here = at(line);
+        if (!here) return steep * u;
+        double sum = 0.0;
+        int sides = 0;
+        for (const double by : {-u, u}) {
+            LineSet moved = line;
+            moved.equivalent_length.si += by;
+            moved.lift = LineSet::unknown;
+            const auto there = at(moved);
+            if (!there) continue;
+            sum += std::abs(there->total - here->total);
+            ++sides;
+        }
+        return sides == 0 ? steep * u : sum / sides;
     }
 
    private:

@@ -33,6 +33,7 @@ struct ExpectBatch {
     KeyColumn stage, match;
     std::array<Column, slot_count> numbers;
     Line line = Line::not_given;
+    std::optional<Fittings> fittings;  ///< of a line that is given: then its length is the tubing's alone
 
     [[nodiscard]] const Column& operator[](Slot slot) const noexcept { return numbers[static_cast<std::size_t>(slot)]; }
     [[nodiscard]] Column& operator[](Slot slot) noexcept { return numbers[static_cast<std::size_t>(slot)]; }
@@ -54,6 +55,7 @@ struct ExpectBatch {
             c.line_set = LineSet::of(Length{given(Slot::line_length, row)}, Length{given(Slot::line_suction, row)},
                                      Length{given(Slot::line_lift, row)});
             c.line_set->liquid.si = given(Slot::line_liquid, row);
+            if (fittings) c.line_set = c.line_set->with(*fittings);
             if (line == Line::modelled) c.line_set->beyond = BeyondTable::model;
         }
         c.fan_power.si = given(Slot::fan_power, row);

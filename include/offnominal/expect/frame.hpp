@@ -82,6 +82,7 @@ struct Frame {
     std::optional<double> tolerance;    ///< the maker's
     std::optional<double> own_flow;     ///< m3/s: the one airflow a page is printed at, read whatever flows
     double line_continued = 0.0;        ///< how far a held line factor lies from the edge cell continued
+    double line_uncertainty = 0.0;      ///< relative, standard: of a printed line-set factor, for the line's fittings
     Footing footing = Footing::inside;  ///< of the line set
     Notes notes;
     CoolingChain chain;  ///< all but mass flow, outdoor and coil air; in heating pressures and edges alone
@@ -168,6 +169,7 @@ struct Frame {
     [[nodiscard]] double depth_of_knee(const Situation& q, const AnswerNumbers& p) const noexcept;
     [[nodiscard]] double doubt_near_dry(const Situation& q, const AnswerNumbers& p) const noexcept;
     [[nodiscard]] double doubt_of_line(const Situation& q, const AnswerNumbers& p, Notes& out) const noexcept;
+    [[nodiscard]] double doubt_of_fittings(const Situation& q, const AnswerNumbers& p) const noexcept;
     void find_heating_loss(const Situation& q, ChainPoint& wet) const noexcept;
     void tell_ledger(const Situation& q, const AnswerNumbers& p, Ledger& ledger) const noexcept;
     void tell_page(const Situation& q, const AnswerNumbers& p, Ledger& ledger) const noexcept;
@@ -219,8 +221,8 @@ struct Frame {
 /// @return why not
 [[nodiscard]] inline Reason find_line(const SystemParts& parts, const std::optional<LineSet>& given, Length hold,
                                       Frame& f) noexcept {
-    const LineTable& table = parts.line_set;
-    const bool has_table = !table.empty() && !f.heats();
+    const LineTable& table = parts.lines(f.mode);
+    const bool has_table = !table.empty();
     if (has_table && !given) return not_given(About::line_set);
     if (has_table && !parts.reference_line) f.notes.add(Note::reference_line_unknown);
     if (!has_table && !f.heats()) f.notes.add(Note::line_set_unknown);
@@ -228,7 +230,7 @@ struct Frame {
 
     const LineSet& line = *given;
     const bool model = line.beyond == BeyondTable::model;
-    if (f.heats() && !model) {
+    if (f.heats() && !has_table && !model) {
         f.notes.add(Note::no_heating_factors);
         return {};
     }
@@ -239,15 +241,17 @@ struct Frame {
     run.gas = {line.equivalent_length.si, derates::bore_of(line.suction.si)};
     run.lift = line.lift.si;
     run.liquid_bore = derates::bore_of(line.liquid.si);
+    run.length_uncertainty = line.length_uncertainty();
+    if (line.fittings) f.notes.add(line.fittings->counted ? Note::fittings_counted : Note::fittings_uncounted);
     if (!std::isnan(line.liquid.si))
         if (const Reason reason = check_tube(About::liquid_size, line.liquid.si); !reason.none()) return reason;
 
-    if (std::isnan(run.lift) && (!has_table || table.lift_matters(line.equivalent_length)))
-        f.notes.add(Note::lift_unknown);
+    if (std::isnan(run.lift) && (!has_table || table.lift_matters(line.longest()))) f.notes.add(Note::lift_unknown);
     if (!has_table) return find_line_run(parts, line, std::nullopt, f);
     const auto printed = table.at(line);
     if (printed) {
         f.chain.line = *printed;
+        f.line_uncertainty = table.doubt_of_length(line) / printed->total;
         return {};
     }
     const Reason& refused = printed.reason();
@@ -256,6 +260,7 @@ struct Frame {
         if (const auto held = table.held(line, hold)) {
             f.chain.line = held->factors;
             f.line_continued = held->continued;
+            f.line_uncertainty = table.doubt_of_length(line) / held->factors.total;
             f.footing |= Footing::held;
             f.notes.add(Note::line_held);
             return {};
@@ -337,7 +342,8 @@ struct Frame {
     const auto note = [&f](Note n, bool holds) noexcept {
         if (holds) f.notes.add(n);
     };
-    note(Note::no_heating_factors, !parts.line_set.empty() || !parts.altitude.empty() || other_match);
+    note(Note::no_heating_factors,
+         (!parts.line_set.empty() && parts.heating_line_set.empty()) || !parts.altitude.empty() || other_match);
     if (const Reason reason = find_line(parts, c.values.line_set, c.values.hold.line_length, f); !reason.none())
         return reason;
     const Frost frost = f.heating.kind();
@@ -347,6 +353,7 @@ struct Frame {
     note(Note::outdoor_humidity_unknown, !basis.outdoor_relative_humidity && f.heating.defrost == nullptr);
     f.take_own_flow(c.values, page.airflow);
     f.take_fan(system, basis.capacity);
+    note(Note::fan_position_unknown, f.boundary == Boundary::coil_and_fan && f.fan == FanPosition::unknown);
     note(Note::airflow_multiplier, page.airflow_multiplied);
     note(Note::dry_bulb_multiplier, page.dry_bulb_multiplied);
     f.notes.add(basis_notes(basis, page.has_power));
@@ -383,7 +390,7 @@ struct Frame {
     if (f.grid().breakpoints(0).size() < 2) f.chain.outside.outdoor = 0.0;  // one outdoor dry bulb tells no slope
     if (f.altitude_assumed && std::abs(f.chain.pressure / f.chain.page_pressure - 1.0) > 0.01)
         f.notes.add(Note::altitude_assumed);
-    f.line_in_doubt = f.chain.run.refrigerant != nullptr || f.notes.has(Note::lift_unknown);
+    f.line_in_doubt = f.chain.run.refrigerant != nullptr || f.line_uncertainty > 0.0 || f.notes.has(Note::lift_unknown);
     return {};
 }
 
@@ -526,8 +533,8 @@ inline Reason Frame::enter(const Situation& q, double mass_flow, CoolingChain& c
 inline void Frame::find_heating_loss(const Situation& q, ChainPoint& wet) const noexcept {
     wet.line = {};
     if (chain.run.modelled)
-        wet.line = derates::heating_loss(chain.run, wet.page.total, derates::heating_condensing(q.entering.dry_bulb.si),
-                                         q.outdoor);
+        wet.line = derates::heating_loss(chain.run, wet.page.total * chain.line.total,
+                                         derates::heating_condensing(q.entering.dry_bulb.si), q.outdoor);
 }
 
 /// Nothing, or that the line is too small or long for the model.
@@ -543,7 +550,7 @@ inline Reason Frame::conclude(const Situation& q, const CoolingChain& c, AnswerN
     if (chain.run.modelled)
         if (const Reason reason = check_line_loss(gross.wet.line); !reason.none()) return reason;
     if (heats()) {
-        if (const Reason reason = HeatingChain::resolve(out.beside, c.altitude, c.airflow, q.frost, gross);
+        if (const Reason reason = HeatingChain::resolve(out.beside, c.line, c.altitude, c.airflow, q.frost, gross);
             !reason.none())
             return reason;
         gross.footing |= footing;
@@ -710,8 +717,26 @@ inline void Frame::doubt(const Situation& q, const AnswerNumbers& p, ExpectedUnc
     heats() ? doubt_of_heating(q, p, u, out) : doubt_of_cooling(q, p, u, out);
 }
 
-/// W that total is uncertain by for the line set: the model's own, an unknown lift, liquid that may not reach the
-/// valve.
+/// Relative standard uncertainty of total for what is uncertain of a line set's equivalent length.
+inline double Frame::doubt_of_fittings(const Situation& q, const AnswerNumbers& p) const noexcept {
+    const derates::LineRun& run = chain.run;
+    if (!run.modelled || run.length_uncertainty == 0.0) return line_uncertainty;
+    const auto factor = [&](double longer) noexcept {
+        derates::LineRun other = run;
+        other.gas.length = (std::max)(0.0, run.gas.length + longer);
+        const double printed = p.gross.wet.page.total * chain.match.total * chain.line.total;
+        const derates::LineLoss loss =
+            heats()
+                ? derates::heating_loss(other, printed, derates::heating_condensing(q.entering.dry_bulb.si), q.outdoor)
+                : derates::cooling_loss(other, printed, derates::evaporating(p.coil_wet_bulb),
+                                        derates::condensing(q.outdoor), q.outdoor);
+        return loss.factor;
+    };
+    return std::abs(factor(run.length_uncertainty) - factor(-run.length_uncertainty)) / (2.0 * p.gross.wet.line.factor);
+}
+
+/// W that total is uncertain by for the line set: the model's own, its fittings, an unknown lift, liquid that may not
+/// reach the valve.
 inline double Frame::doubt_of_line(const Situation& q, const AnswerNumbers& p, Notes& out) const noexcept {
     const derates::LineRun& run = chain.run;
     const Gross& gross = p.gross;
@@ -730,8 +755,9 @@ inline double Frame::doubt_of_line(const Situation& q, const AnswerNumbers& p, N
             lost = 0.05;
         }
     }
-    if (!run.modelled && open == 0.0 && lost == 0.0) return 0.0;
-    return gross.total * root_of_squares({gross.wet.line.uncertainty / gross.wet.line.factor, open, lost});
+    const double fittings = doubt_of_fittings(q, p);
+    if (!run.modelled && open == 0.0 && lost == 0.0 && fittings == 0.0) return 0.0;
+    return gross.total * root_of_squares({gross.wet.line.uncertainty / gross.wet.line.factor, open, lost, fittings});
 }
 
 /// K by which the air outdoors is past the page, where its edge is held for that; and says so.
@@ -874,6 +900,11 @@ inline void Frame::doubt_of_heating(const Situation& q, const AnswerNumbers& p, 
         out.add(Note::preheat_assumed);
         u.inferred = std::hypot(u.inferred, HeatingChain::preheat_uncertainty * p.beside * p.gross.total);
     }
+    if (notes.has(Note::fan_position_unknown)) {  // either place is as likely
+        const double warmer = warmed(q.entering, q.fan_heat, p.mass_flow).dry_bulb.si - q.entering.dry_bulb.si;
+        u.inferred =
+            std::hypot(u.inferred, (1.0 - HeatingChain::preheat(warmer).total) * p.gross.total / std::sqrt(2.0));
+    }
     constexpr Footing past = Footing::held | Footing::extended;
     if (has(p.gross.wet.page.footing, past)) {
         const auto held = read_heating(page, odb, p.page_flow, edb, this->held()),
@@ -882,6 +913,8 @@ inline void Frame::doubt_of_heating(const Situation& q, const AnswerNumbers& p, 
         if (held && extended) distance = std::abs(held->capacity - extended->capacity);
         u.outside = width_outside(q, capacity, distance, out) * factor / std::sqrt(3.0);
     }
+    if (line_continued > 0.0)
+        u.outside = std::hypot(u.outside, 1.2 * line_continued / chain.line.total * p.gross.total / std::sqrt(3.0));
     if (has(q.frost.footing, past)) {  // the defrost table likewise
         if (chain.outside.outdoor > 0.0) out.add(Note::outdoor_held);
         const auto held = heating.frost(odb, q.outdoor_humidity, this->held()),
@@ -905,6 +938,7 @@ inline void Frame::tell_ledger(const Situation& q, const AnswerNumbers& p, Ledge
     } else {
         Factored at{wet.page.total, wet.page.power};
         tell_factors(Step::Kind::fan_preheat, HeatingChain::preheat(p.beside), -1, at, ledger);
+        tell_factors(Step::Kind::line_set, chain.line, -1, at, ledger);
         if (chain.run.modelled)
             ledger.add(
                 {Step::Kind::line_model, Step::Of::total, -1, wet.line.factor, at.total, at.total * wet.line.factor});

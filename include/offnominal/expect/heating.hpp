@@ -3,8 +3,9 @@
 /// and a defrost table exist, that table's factors. Where only an integrated page exists, and inferred values are asked
 /// for, its frost is taken out again.
 ///
-/// Match, line-set and altitude factors of a system are printed for cooling: none is applied here, and a note says so.
-/// What a line set costs is modelled where that is asked for; thin air is corrected for as in cooling.
+/// A line set's factors are those that are printed for heating; what it costs beyond them is modelled where that is
+/// asked for. Match and altitude factors of a system, and line-set factors where there are none for heating, are
+/// printed for cooling: they are not applied here, and a note says so. Thin air is corrected for as in cooling.
 /// In a blow-through unit the coil's air is warmer by the fan (420 W at 1100 scfm: 1.2 delta_degF), and the page is
 /// entered there. Where it prints no such entering dry bulb, but the one at the boundary, a stated slope takes its
 /// place.
@@ -89,12 +90,12 @@ struct HeatingChain {
     }
 
     /// The steps after `out.wet.page` was read and `out.wet.line` found. @return why not
-    [[nodiscard]] static Reason resolve(double beside, const Factors& altitude, const Factors& airflow,
-                                        const DefrostReading& frost, Gross& out) noexcept {
+    [[nodiscard]] static Reason resolve(double beside, const Factors& line, const Factors& altitude,
+                                        const Factors& airflow, const DefrostReading& frost, Gross& out) noexcept {
         ChainPoint& wet = out.wet;
         const Factors warmer = preheat(beside);
-        wet.total = wet.page.total * warmer.total * wet.line.factor * altitude.total * airflow.total;
-        wet.power = wet.page.power * warmer.power * altitude.power * airflow.power;
+        wet.total = wet.page.total * warmer.total * line.total * wet.line.factor * altitude.total * airflow.total;
+        wet.power = wet.page.power * warmer.power * line.power * altitude.power * airflow.power;
         wet.scaled = false;
         wet.no_sensible = {Why::no_output, About::sensible_capacity, -1, -1, 0, 0, 0};
         out.total = wet.total * frost.factors.capacity;

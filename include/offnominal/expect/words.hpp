@@ -149,7 +149,7 @@ inline namespace OFFNOMINAL_ISA {
         return text + ": standard, or actual at return, supply or fan";
     if (reason.why == Why::unknown_line) {
         std::vector<std::string> sizes;
-        for (const Length& size : system.parts().line_set.suction_sizes())
+        for (const Length& size : system.parts().lines(conditions.values.mode).suction_sizes())
             sizes.push_back(shown(size.si, About::suction_size, units));
         return text + ", which has " + detail::listed(sizes) + modelled;
     }
