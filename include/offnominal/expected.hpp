@@ -37,11 +37,12 @@ struct ExpectedUncertainty {
     double line = 0.0;           ///< a modelled line set, an unknown lift, liquid that may not reach the valve
     double altitude = 0.0;       ///< no published altitude factor: what the correction in its place leaves open
     double airflow = 0.0;        ///< another airflow than the page's one: 3.5 % for each unit of it
+    double multiplier = 0.0;     ///< a row of multipliers used across the page: 1 % each (common practice, no source)
     double tolerance = 0.0;      ///< the maker's, where the file states it
 
     [[nodiscard]] OFFNOMINAL_INLINE double combined() const noexcept {
         return detail::root_of_squares(
-            {resolution, interpolation, outside, inferred, match, line, altitude, airflow, tolerance});
+            {resolution, interpolation, outside, inferred, match, line, altitude, airflow, tolerance, multiplier});
     }
 };
 
@@ -67,6 +68,8 @@ inline constexpr Told<ExpectedUncertainty> told_of<ExpectedUncertainty>[] = {
      [](const auto& u) noexcept { return u.airflow; }},
     {"tolerance", Kind::capacity, Modes::both, "the maker's tolerance",
      [](const auto& u) noexcept { return u.tolerance; }},
+    {"multiplier", Kind::capacity, Modes::both, "a row of multipliers used across the page",
+     [](const auto& u) noexcept { return u.multiplier; }},
 };
 
 /// What a machine should deliver, but for the steps that led there. Capacities are at `boundary`, without any auxiliary

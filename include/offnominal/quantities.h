@@ -612,6 +612,8 @@ typedef struct offnominal_expected {
     double uncertainty_airflow;
     /** the maker's tolerance; Btu/h or W */
     double uncertainty_tolerance;
+    /** a row of multipliers used across the page; Btu/h or W */
+    double uncertainty_multiplier;
 } offnominal_expected;
 
 /** Answers to a batch of questions: columns to be filled, NULL where not wanted. */

@@ -247,7 +247,7 @@ struct OwnTerms {
     const double total = e.total_capacity.si;
     OwnTerms out;
     const double gross = e.gross_total.si;
-    double bend = 0.0, rows = 0.0, frost = 0.0;
+    double bend = 0.0, frost = 0.0;
     const bool heats = e.mode == Mode::heating;
     if (e.notes.has(Note::interpolation_unknown)) {
         const Bend assumed =
@@ -257,11 +257,7 @@ struct OwnTerms {
         bend = assumed.left * gross;
         notes.add(Note::curvature_assumed);
     }
-    for (const Note row : {Note::airflow_multiplier, Note::dry_bulb_multiplier})
-        if (e.notes.has(row)) {
-            rows = std::hypot(rows, practice::multiplier_row * total);
-            notes.add(Note::multiplier_assumed);
-        }
+    if (u.multiplier > 0.0) notes.add(Note::multiplier_assumed);
     if (heats && derates::frosts(e.outdoor_dry_bulb)) {
         notes.add(Note::frost_on_coil);
         out.held_back = 0.5 * practice::most_frost_on_coil * gross / total;
@@ -273,8 +269,9 @@ struct OwnTerms {
         out.bend += own->more * gross / total;
         interpolation = own->left * gross;
     }
-    out.reading =
-        root_of_squares({interpolation, u.inferred, u.match, u.line, u.altitude, u.airflow, bend, rows, frost}) / total;
+    out.reading = root_of_squares(
+                      {interpolation, u.inferred, u.match, u.line, u.altitude, u.airflow, bend, u.multiplier, frost}) /
+                  total;
     out.outside = u.outside / total;
     if (e.notes.has(Note::bypass_inferred)) out.sensible = practice::inferred_bypass;
     const bool unknown = e.notes.has(Note::tolerance_unknown);

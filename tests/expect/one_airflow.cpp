@@ -100,6 +100,37 @@ TEST_CASE(
         }
 }
 
+TEST_CASE("a row of multipliers, used across the page: unlike machines are off by more than 2 u in 5 percent at most") {
+    for (const trial::Make& make : trial::reprinted([](trial::Layout& l) {
+             l.dry_bulb = {80};
+             l.net_fan = 0.0;
+             l.fan = FanPosition::draw_through;
+             l.airflow_row = true;
+         })) {
+        CAPTURE(make.name);
+        unlike::Anywhere between(78);
+        const std::vector<double> flows = make.system.parts().cooling[0].table.page().airflow;
+        int asked = 0, off = 0;
+        while (asked < 400) {
+            const double dry = between(74, 82);
+            const unlike::Question q{between(75, 115),
+                                     between(units::cfm.from_si(flows.front()), units::cfm.from_si(flows.back())),
+                                     between(62, std::min(71.0, dry - 5.0)), dry};
+            const auto e = try_expect(make.system, Site::sea_level(), q.conditions());
+            if (!e || has(e->footing, Footing::wet_line | Footing::dry)) continue;
+            ++asked;
+            CHECK(e->notes.has(Note::airflow_multiplier));
+            CHECK(near(e->uncertainty.multiplier, 0.01 * e->total_capacity.si, relative(1e-12)));
+            // The machine itself is meant, so that its maker's tolerance does not count.
+            const double u = std::sqrt(std::pow(e->uncertainty.combined(), 2) - std::pow(e->uncertainty.tolerance, 2));
+            if (std::abs(e->total_capacity.si - unlike::truth(make, q).total) > 2.0 * u) ++off;
+        }
+        CHECK(off <= 20);
+    }
+    CHECK(expect(trial::all_makes().front().system, Site::sea_level(), unlike::Question{95, 1200}.conditions())
+              .uncertainty.multiplier == 0.0);
+}
+
 TEST_CASE("one airflow: heating has curves of its own, before its frost and fan") {
     HeatingPage page = heating_page::page();
     HeatingPage one = page;

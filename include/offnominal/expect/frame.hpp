@@ -22,6 +22,10 @@ inline namespace OFFNOMINAL_ISA {
 [[nodiscard]] constexpr Reason plain_reason(Why why, About about) noexcept { return {why, about, -1, -1, 0, 0, 0}; }
 [[nodiscard]] constexpr Reason not_given(About about) noexcept { return plain_reason(Why::not_given, about); }
 
+/// Standard uncertainty of a multiplier row used across a page, as a share of total: printed for its rating point, to a
+/// percent (common practice, no source; tests/expect/one_airflow.cpp holds it against unlike machines).
+inline constexpr double multiplier_row = 0.01;
+
 /// What one question adds to its frame, SI.
 struct Situation {
     double outdoor = 0.0;   ///< degC
@@ -76,6 +80,7 @@ struct Frame {
     bool page_blow_through = false;
     bool altitude_assumed = false;
     double altitude_doubt = 0.0;  ///< relative standard uncertainty of what is assumed
+    int multiplied = 0;           ///< how many rows of multipliers the page has
     bool line_in_doubt = false;   ///< the line set may cost a total some certainty: see `doubt_of_line`
     bool infer = false;
     bool airflow_effect = false;        ///< what flows besides `own_flow` counts, by published curves
@@ -316,6 +321,7 @@ struct Frame {
     if (f.boundary == Boundary::coil_and_fan && f.fan == FanPosition::unknown) f.notes.add(Note::fan_position_unknown);
     f.notes.add(basis_notes(basis, page.has_power, !has_pressures));
     if (page.airflow_multiplied) f.notes.add(Note::airflow_multiplier);
+    f.multiplied = page.airflow_multiplied ? 1 : 0;
     if (chain.along_pairs()) f.notes.add(Note::along_pairs);
     return {};
 }
@@ -356,6 +362,7 @@ struct Frame {
     note(Note::fan_position_unknown, f.boundary == Boundary::coil_and_fan && f.fan == FanPosition::unknown);
     note(Note::airflow_multiplier, page.airflow_multiplied);
     note(Note::dry_bulb_multiplier, page.dry_bulb_multiplied);
+    f.multiplied = (page.airflow_multiplied ? 1 : 0) + (page.dry_bulb_multiplied ? 1 : 0);
     f.notes.add(basis_notes(basis, page.has_power));
     return {};
 }
@@ -710,6 +717,7 @@ inline void Frame::doubt(const Situation& q, const AnswerNumbers& p, ExpectedUnc
     const double total = p.gross.total;
     u.altitude = altitude_doubt * total;
     if (tolerance) u.tolerance = 0.5 * *tolerance * total;
+    if (multiplied > 0) u.multiplier = multiplier_row * std::sqrt(static_cast<double>(multiplied)) * p.total;
     if (p.flow_ratio != 1.0) {
         u.airflow = derates::airflow_uncertainty * std::abs(p.flow_ratio - 1.0) * total;
         out.add(Note::airflow_effect);

@@ -44,8 +44,6 @@ inline constexpr double bend_of_temperature = 2.0e-4, bend_of_humidity = 6.0e-4;
 /// air brings less and less: of residential machines 0.137 in cooling and 0.168 in heating (NREL/TP-5500-56354,
 /// tests/published/cutler_airflow_curves.yaml), of capacities that rise by a power 0.1 to 0.2 of airflow 0.05 to 0.08.
 inline constexpr double bend_of_airflow = 0.12, bend_of_airflow_u = 0.05;
-/// Standard uncertainty of a multiplier row used across a page, as a share of total.
-inline constexpr double multiplier_row = 0.01;
 /// Standard uncertainty of a sensible capacity found by a bypass factor that the page does not print, as a share of it:
 /// against three unlike coils (tests/expect/bypass.cpp).
 inline constexpr double inferred_bypass = 0.01;
