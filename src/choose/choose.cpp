@@ -211,7 +211,7 @@ class Candidate {
         c.entering_humidity = air::relative_humidity(0.4);  // heated air keeps its moisture; any will do
         c.outdoor_relative_humidity = load_.heating_outdoor_relative_humidity;
         c.auxiliary_heat.si = 0.0;
-        c.line_set.reset();
+        if (system_.parts().heating_line_set.empty()) c.line_set.reset();  // factors for cooling are none for heating
         const auto& pages = system_.parts().heating;
         if (pages.empty()) {
             out.no_heating = {Why::no_output, About::heating_capacity, -1, -1, 0, 0, 0};

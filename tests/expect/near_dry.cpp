@@ -12,7 +12,7 @@ namespace {
 
 /// How often answers that lean on dry nodes are off by more than 2 u, and how often they would be without what that
 /// costs.
-struct Seen {
+struct NearDry {
     int asked = 0, off = 0, surer = 0;
 
     [[nodiscard]] double share_off() const { return double(off) / asked; }
@@ -21,8 +21,8 @@ struct Seen {
 
 /// Any questions along `next`, to one stage of a machine.
 template <class Next>
-Seen near_dry(const trial::Make& make, const System& system, Next&& next) {
-    Seen seen;
+NearDry near_dry(const trial::Make& make, const System& system, Next&& next) {
+    NearDry seen;
     for (int i = 0; i < 6000 && seen.asked < 1500; ++i) {
         const unlike::Question asked = next();
         const auto e = try_expect(system, Site::sea_level(), asked.conditions());
@@ -80,7 +80,7 @@ System along(const trial::Make& make, const Path& path) {
 TEST_CASE("near dry nodes: below the printed dry bulb there is an answer, off by more than 2 u in 5 percent at most") {
     for (const trial::Make& make : unlike::machines()) {
         CAPTURE(make.name);
-        const Seen seen = near_dry(make, make.system, anywhere_on(make));
+        const NearDry seen = near_dry(make, make.system, anywhere_on(make));
         CHECK(seen.share_off() <= 0.05);
         CHECK(seen.share_surer() > 0.08);  // without the term it would not hold
     }
@@ -94,16 +94,17 @@ TEST_CASE("near dry nodes: between a wet and a dry pair the knee costs certainty
             CAPTURE(make.name);
             CAPTURE(path.size());
             const System system = along(make, path);
-            const Seen seen = near_dry(make, system, [&, between = unlike::Anywhere(43)]() mutable -> unlike::Question {
-                const double place = between(0.0, static_cast<double>(path.size()) - 1.0);
-                const auto k = std::min(static_cast<std::size_t>(place), path.size() - 2);
-                const double t = place - static_cast<double>(k);
-                const auto& [dry, wet] = path[k];
-                const auto& [next_dry, next_wet] = path[k + 1];
-                const trial::Layout& l = make.layout;
-                return {between(75, 115), between(l.per_ton.front(), l.per_ton.back()) * make.tons,
-                        wet + t * (next_wet - wet), dry + t * (next_dry - dry)};
-            });
+            const NearDry seen =
+                near_dry(make, system, [&, between = unlike::Anywhere(43)]() mutable -> unlike::Question {
+                    const double place = between(0.0, static_cast<double>(path.size()) - 1.0);
+                    const auto k = std::min(static_cast<std::size_t>(place), path.size() - 2);
+                    const double t = place - static_cast<double>(k);
+                    const auto& [dry, wet] = path[k];
+                    const auto& [next_dry, next_wet] = path[k + 1];
+                    const trial::Layout& l = make.layout;
+                    return {between(75, 115), between(l.per_ton.front(), l.per_ton.back()) * make.tons,
+                            wet + t * (next_wet - wet), dry + t * (next_dry - dry)};
+                });
             CHECK(seen.share_off() <= 0.05);
         }
     }
@@ -156,7 +157,7 @@ TEST_CASE("near dry nodes: without a sensible capacity the answer is as unsure a
         const System system = unlike::with_pages(make, [](Basis& basis, PrintedPage&) {
             basis.capacity = CapacityBasis::unknown;  // so that its bypass factor cannot be found
         });
-        const Seen seen = near_dry(make, system, anywhere_on(make));
+        const NearDry seen = near_dry(make, system, anywhere_on(make));
         CHECK(seen.share_off() <= 0.05);
         CHECK(seen.share_surer() > 0.5);
     }
