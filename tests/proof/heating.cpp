@@ -292,15 +292,17 @@ TEST_CASE("an integrated page has its frost taken out again, at a cost (trap 31)
     CHECK(p.notes.has(Note::frost_taken_out));
     CHECK_FALSE(p.notes.has(Note::frost_in_page));
     CHECK(near(p.expected->power->si, clean.expected->power->si, relative(1e-9)));
-    // Half of the tenth that was taken out.
-    CHECK(near(p.expected->uncertainty.inferred, 0.05 * p.expected->gross_total.si, relative(1e-9)));
+    // Half of the tenth that was taken out, beside what a fan of unknown position leaves open on either page.
+    CHECK(near(p.expected->uncertainty.inferred,
+               std::hypot(0.05 * p.expected->gross_total.si, clean.expected->uncertainty.inferred), relative(1e-9)));
     CHECK(p.expected_u > clean.expected_u);
     CHECK(p.notes.has(Note::frost_on_coil));
     CHECK(clean.notes.has(Note::frost_on_coil));
 
     // Where the model takes nothing, nothing is put back; at 45 degF it steps.
     v.outdoor_dry_bulb = 17_degF;
-    CHECK(prove(integrated, v).expected->uncertainty.inferred == 0.0);
+    CHECK(near(prove(integrated, v).expected->uncertainty.inferred,
+               prove(instantaneous, v).expected->uncertainty.inferred, relative(1e-9)));
     const auto factor = [](double degF) { return derates::regulatory_factors(Temperature{units::degF.to_si(degF)}); };
     CHECK(near(factor(35).capacity, 0.90, relative(1e-12)));
     CHECK(near(factor(35).power, 0.985, relative(1e-12)));
