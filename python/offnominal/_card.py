@@ -1,14 +1,26 @@
 """The target card of a test day: what a machine should deliver over outdoor dry bulb and entering wet bulb, to take along."""
 
+from __future__ import annotations
+
 import html
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from offnominal import _core, _display, _units
 from offnominal._visit import Visit
 
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from typing import Any, Literal
+
+    from numpy.typing import NDArray
+
+    from offnominal._plan import PlannedChance
+    from offnominal._system import System
+
 # What is on it, in cooling.
-COLUMNS = ("total_capacity", "sensible_capacity", "split", "leaving_wet_bulb", "power")
+COLUMNS: tuple[str, ...] = ("total_capacity", "sensible_capacity", "split", "leaving_wet_bulb", "power")
 _MOST_CELLS = 400
 _MARK = "*"
 _KINDS = {name: kind for name, kind, *_ in _core.told_of_expected}
@@ -42,7 +54,26 @@ class TargetCard:
         With a forecast: how often such a visit would decide.
     """
 
-    def __init__(self, system, units, outdoor_dry_bulb, entering_wet_bulb, question, forecast):
+    system: System
+    units: Literal["IP", "SI"]
+    outdoor_dry_bulb: tuple[float, ...]
+    entering_wet_bulb: tuple[float, ...]
+    numbers: dict[str, NDArray[np.float64]]
+    footing: NDArray[Any]
+    reason: NDArray[Any]
+    question: dict[str, Any]
+    bring: tuple[str, ...]
+    chances: tuple[PlannedChance, ...]
+
+    def __init__(
+        self,
+        system: System,
+        units: Literal["IP", "SI"],
+        outdoor_dry_bulb: Sequence[float],
+        entering_wet_bulb: Sequence[float],
+        question: dict[str, Any],
+        forecast: Visit | str | None,
+    ) -> None:
         self.system, self.units, self.question = system, units, dict(question)
         self.outdoor_dry_bulb = _values(outdoor_dry_bulb, "outdoor_dry_bulb")
         self.entering_wet_bulb = _values(entering_wet_bulb, "entering_wet_bulb")
@@ -99,7 +130,7 @@ class TargetCard:
             if not any(value is one for one in unsaid[:2]) and value not in unsaid[2:]
         )
 
-    def to_rows(self):
+    def to_rows(self) -> list[dict[str, Any]]:
         """One row a cell.
 
         Returns
@@ -118,7 +149,7 @@ class TargetCard:
             for j, wet in enumerate(self.entering_wet_bulb)
         ]
 
-    def to_pandas(self):
+    def to_pandas(self) -> Any:
         """One row a cell; ``attrs["units"]`` holds the units of its columns.
 
         Returns
@@ -132,7 +163,7 @@ class TargetCard:
         return frame
 
     @property
-    def units_of_columns(self):
+    def units_of_columns(self) -> dict[str, str]:
         """dict of str to str: the units of the numbers."""
         degrees = _units.unit_of(self.units, "temperature")
         numbers = {name: _units.unit_of(self.units, _KINDS[name]) for name in self.numbers}
@@ -157,7 +188,7 @@ class TargetCard:
     def _repr_html_(self):
         return _display.block(f"target card: {self.system.name}", self._body())
 
-    def html(self):
+    def html(self) -> str:
         """One page that needs nothing else, to print and take along.
 
         Returns
@@ -180,7 +211,14 @@ def _values(values, name):
     return out
 
 
-def target_card(system, units, outdoor_dry_bulb, entering_wet_bulb, question, forecast):
+def target_card(
+    system: System,
+    units: Literal["IP", "SI"],
+    outdoor_dry_bulb: Sequence[float] | None,
+    entering_wet_bulb: Sequence[float] | None,
+    question: dict[str, Any],
+    forecast: Visit | str | None,
+) -> TargetCard:
     """See `System.target_card`."""
     _units.check_word("units", units)
     given = {"outdoor_dry_bulb": outdoor_dry_bulb, "entering_wet_bulb": entering_wet_bulb}

@@ -1,8 +1,13 @@
 """Likely causes of what a proof found: hypotheses, never a verdict."""
 
-from typing import NamedTuple
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
 
 from offnominal import _display
+
+if TYPE_CHECKING:
+    from typing import Any
 
 
 class LikelyCause(NamedTuple):
@@ -88,7 +93,14 @@ class Causes:
         Why there are none; ``"none"`` where there are.
     """
 
-    def __init__(self, told):
+    likely: tuple[LikelyCause, ...]
+    checks: tuple[NextCheck, ...]
+    others: float
+    first: float
+    two_at_once: bool
+    reason: str
+
+    def __init__(self, told: dict[str, Any]) -> None:
         self.likely = tuple(LikelyCause(*row) for row in told["likely"])
         self.checks = tuple(NextCheck(*row) for row in told["checks"])
         self.others, self.first, self.two_at_once = told["others"], told["first"], told["two_at_once"]
@@ -102,7 +114,7 @@ class Causes:
             return f"<Causes: none, {self.reason}>"
         return f"<Causes: {self.likely[0].cause} {self.likely[0].probability:.2f}, {len(self.likely)} in all>"
 
-    def to_dict(self):
+    def to_dict(self) -> dict[str, Any]:
         """All of it as plain values.
 
         Returns
@@ -119,7 +131,7 @@ class Causes:
             "checks": [one._asdict() for one in self.checks],
         }
 
-    def to_pandas(self):
+    def to_pandas(self) -> Any:
         """A table of the hypotheses, one a row.
 
         Returns

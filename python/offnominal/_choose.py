@@ -1,15 +1,23 @@
 """Choosing: which machine, indoor unit, airflow and blower setting meets design loads at design conditions."""
 
+from __future__ import annotations
+
 from collections.abc import Sequence
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple, overload
 
 from offnominal import _arrays, _core, _display, _units
 
-LIMITS = tuple(_core.sizing_limits)
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+    from typing import Any, Literal
+
+    from offnominal._system import System
+
+LIMITS: tuple[str, ...] = tuple(_core.sizing_limits)
 _NAN = float("nan")
 
 # Of each number that is asked: its kind.
-ASKED = {
+ASKED: dict[str, str] = {
     "total_load": "capacity",
     "sensible_load": "capacity",
     "latent_load": "capacity",
@@ -23,7 +31,7 @@ ASKED = {
     "pressure": "pressure",
     "external_static": "static_pressure",
 }
-HUMIDITIES = {
+HUMIDITIES: dict[str, str] = {
     "entering_wet_bulb": "temperature",
     "entering_relative_humidity": "ratio",
     "entering_dew_point": "temperature",
@@ -81,7 +89,7 @@ class Choice(NamedTuple):
     auxiliary: float | None
 
 
-KINDS = {
+KINDS: dict[str, str] = {
     "airflow": "airflow",
     "fan_power": "electric_power",
     "total": "capacity",
@@ -94,7 +102,7 @@ KINDS = {
 }
 
 
-class Choices(Sequence):
+class Choices(Sequence[Choice]):
     """Combinations, those that fit first: a sequence of `Choice`. Made by `choose`.
 
     Attributes
@@ -104,35 +112,42 @@ class Choices(Sequence):
         As given to `choose`.
     """
 
-    def __init__(self, rows, units, limits):
+    units: str
+    limits: str
+
+    def __init__(self, rows: Iterable[Choice], units: str, limits: str) -> None:
         self._rows, self.units, self.limits = tuple(rows), units, limits
 
-    def __getitem__(self, at):
+    @overload
+    def __getitem__(self, at: int) -> Choice: ...
+    @overload
+    def __getitem__(self, at: slice) -> tuple[Choice, ...]: ...
+    def __getitem__(self, at: Any) -> Any:
         return self._rows[at]
 
-    def __len__(self):
+    def __len__(self) -> int:
         return len(self._rows)
 
     def _content(self):
         return self._rows, self.units, self.limits
 
-    def __eq__(self, other):
+    def __eq__(self, other: object) -> bool:
         return self._content() == other._content() if isinstance(other, Choices) else NotImplemented
 
-    def __hash__(self):
+    def __hash__(self) -> int:
         return hash(self._content())
 
     @property
-    def fitting(self):
+    def fitting(self) -> tuple[Choice, ...]:
         """tuple of Choice: those within all limits."""
         return tuple(one for one in self if one.misfit == "none")
 
     @property
-    def units_of_columns(self):
+    def units_of_columns(self) -> dict[str, str]:
         """dict of str to str: the units of the numbers that have one."""
         return {name: _units.unit_of(self.units, kind) for name, kind in KINDS.items()}
 
-    def to_pandas(self):
+    def to_pandas(self) -> Any:
         """A table, one combination a row; ``attrs["units"]`` holds the units of its columns.
 
         Returns
@@ -166,29 +181,29 @@ class Choices(Sequence):
 
 
 def choose(
-    systems,
+    systems: System | Sequence[System],
     *,
-    units,
-    outdoor_dry_bulb,
-    entering_dry_bulb,
-    entering_wet_bulb=None,
-    entering_relative_humidity=None,
-    entering_dew_point=None,
-    entering_humidity_ratio=None,
-    total_load=None,
-    sensible_load=None,
-    latent_load=None,
-    heating_load=None,
-    heating_outdoor_dry_bulb=None,
-    heating_entering_dry_bulb=None,
-    no_heating_load=None,
-    elevation=None,
-    pressure=None,
-    airflow=None,
-    external_static=None,
-    limits="manual_s_2014",
-    spare_latent=True,
-):
+    units: Literal["IP", "SI"],
+    outdoor_dry_bulb: float,
+    entering_dry_bulb: float,
+    entering_wet_bulb: float | None = None,
+    entering_relative_humidity: float | None = None,
+    entering_dew_point: float | None = None,
+    entering_humidity_ratio: float | None = None,
+    total_load: float | None = None,
+    sensible_load: float | None = None,
+    latent_load: float | None = None,
+    heating_load: float | None = None,
+    heating_outdoor_dry_bulb: float | None = None,
+    heating_entering_dry_bulb: float | None = None,
+    no_heating_load: float | None = None,
+    elevation: float | None = None,
+    pressure: float | None = None,
+    airflow: float | Sequence[float] | None = None,
+    external_static: float | None = None,
+    limits: Literal["manual_s_2014", "manual_s_2004", "energy_star_v3"] = "manual_s_2014",
+    spare_latent: bool = True,
+) -> Choices:
     """Which machine, indoor unit, airflow and blower setting meets design loads at design conditions.
 
     Compared is what each combination delivers *at the design point*, fan included, never its nominal size. The stage with the

@@ -1,11 +1,23 @@
 """Questions asked backwards: where, along one argument of `System.expect`, something told has a value."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 import math
 
 import numpy as np
 
 from offnominal import _arrays, _core, _tables, _units
 from offnominal._value import Value
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+    from typing import Any
+
+    from numpy.typing import NDArray
+
+    from offnominal._system import System
 
 _SAMPLES = 13  # evenly over the range; besides them every breakpoint of the pages
 _MOST_STEPS = 60  # of one bracket; halving alone takes 52 from any range to the last bit
@@ -29,15 +41,31 @@ class Solutions(Value):
         ``"none"`` where anything was answered, else why the middle of the range was not.
     """
 
-    def __init__(self, asked, solutions, best, reached, reason):
+    vary: str
+    of: str | tuple[str, str]
+    units: str
+    unit: str
+    solutions: NDArray[np.float64]
+    best: NDArray[np.float64]
+    reached: NDArray[np.float64]
+    reason: NDArray[Any]
+
+    def __init__(
+        self,
+        asked: Mapping[str, Any],
+        solutions: NDArray[np.float64],
+        best: NDArray[np.float64],
+        reached: NDArray[np.float64],
+        reason: NDArray[Any],
+    ) -> None:
         vars(self).update(asked, solutions=solutions, best=best, reached=reached, reason=reason)
 
     @property
-    def count(self):
+    def count(self) -> NDArray[np.int64]:
         """ndarray of int: how many solutions each question has."""
         return np.sum(~np.isnan(self.solutions), axis=-1)
 
-    def report(self):
+    def report(self) -> str:
         """The solutions of one question in words; of several, how many have how many.
 
         Returns
@@ -204,7 +232,15 @@ def _checked_of(of, mode):
     return names
 
 
-def solve(system, vary, between, of, equals, fixed, threads):
+def solve(
+    system: System,
+    vary: str,
+    between: tuple[float, float],
+    of: str | tuple[str, str],
+    equals: float | NDArray[np.float64] | Callable[[NDArray[np.float64]], Any],
+    fixed: Mapping[str, Any],
+    threads: int,
+) -> Solutions:
     """See `System.solve`."""
     units = fixed["units"]
     _units.check_word("units", units)

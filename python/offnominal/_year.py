@@ -1,11 +1,21 @@
 """A year of weather: what runs in each hour, what it takes, what it leaves unmet, and what the answers lean on."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 import dataclasses
 import os
 
 import numpy as np
 
 from offnominal import _arrays, _core, _tables, _units
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from typing import Any
+
+    from offnominal._system import System
 
 MODES = ("cooling", "heating")
 DEGRADATION = 0.25  # 10 CFR 430, subpart B, appendix M: the default in cooling and heating (M1: 0.20 in single-stage cooling)
@@ -40,11 +50,11 @@ class Year:
     units : {"IP", "SI"}
     """
 
-    frame: object
-    summary: dict
+    frame: Any
+    summary: dict[str, dict[str, Any]]
     units: str
 
-    def report(self):
+    def report(self) -> str:
         """The year in words, with what it leaves out.
 
         Returns
@@ -192,7 +202,14 @@ class _Mode:
             array[self.open] = np.nan
 
 
-def year(system, weather, cooling, heating, threads, fixed):
+def year(
+    system: System,
+    weather: Any,
+    cooling: Mapping[str, Any] | None,
+    heating: Mapping[str, Any] | None,
+    threads: int,
+    fixed: Mapping[str, Any],
+) -> Year:
     """See `System.year`."""
     units = fixed["units"]
     _units.check_word("units", units)
