@@ -294,7 +294,7 @@ double Table::whole_step(int c) const {
         zeros = std::min(zeros, text.size() - 1 - text.find_last_not_of('0'));
     }
     std::ranges::sort(numbers);
-    if (static_cast<std::size_t>(std::ranges::unique(numbers).begin() - numbers.begin()) < enough) return 1.0;
+    if (static_cast<std::size_t>(std::unique(numbers.begin(), numbers.end()) - numbers.begin()) < enough) return 1.0;
     double out = 1.0;
     for (std::size_t z = 0; z < zeros; ++z) out *= 10.0;
     return out;

@@ -260,7 +260,8 @@ TEST_CASE("units as the trade spells them, and thousands of what has no thousand
                                       {"420 W", "1,4200 W"},
                                       {"76 degF", "\"1,076 F\""},
                                       {"0 ft", "0 ft, pressure: 14.7 psi"}}) {
-        CAPTURE(typed);
+        const std::string said = typed;  // clang 14 captures no part of a pair
+        CAPTURE(said);
         CHECK_THROWS_AS((void)parse_visit(texts::with(texts::visit, from, typed), "v"), InputError);
     }
     // What a table of spellings names is a unit that files know, and no spelling is of two units of one dimension.
