@@ -327,8 +327,10 @@ TEST_CASE("a variable-speed compressor: blocks, and between them only where the 
         return p;
     };
     SystemParts parts;
-    parts.cooling.push_back({"minimum", RatingTable(basis(), block(500, 0.4, 65)), 20.0});
-    parts.cooling.push_back({"rated", RatingTable(basis(), block(1000, 1.0, 85)), 60.0});
+    Basis stated = basis();
+    stated.tolerance = 0.05;
+    parts.cooling.push_back({"minimum", RatingTable(stated, block(500, 0.4, 65)), 20.0});
+    parts.cooling.push_back({"rated", RatingTable(stated, block(1000, 1.0, 85)), 60.0});
     parts.modulation = Modulation::continuous;
     parts.speed_unit = units::Hz;
     const System continuous(parts);
@@ -354,6 +356,12 @@ TEST_CASE("a variable-speed compressor: blocks, and between them only where the 
     CHECK(near(e.power->si, 0.6 * a.power->si + 0.4 * b.power->si, relative(1e-12)));
     CHECK(e.notes.has(Note::between_speeds));
     CHECK(e.ledger.end()[-1].after == e.power->si);
+    for (const auto& part : told_of<ExpectedUncertainty>) {  // each part lies between its own two
+        CAPTURE(part.name);
+        CHECK(
+            near(part.of(e.uncertainty), 0.6 * part.of(a.uncertainty) + 0.4 * part.of(b.uncertainty), relative(1e-12)));
+    }
+    CHECK(e.uncertainty.tolerance > 0.0);
     CHECK(explain(continuous, e, UnitSystem::IP).find("speed, 0.400 of the way to rated") != std::string::npos);
     // Leaving air closes with what flows, not with what either page was printed at.
     CHECK(near(e.leaving->split.si,

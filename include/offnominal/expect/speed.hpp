@@ -94,7 +94,7 @@ struct SpeedFrames {
             between(a.outside, b.outside, t),       between(a.inferred, b.inferred, t),
             between(a.match, b.match, t),           between(a.line, b.line, t),
             between(a.altitude, b.altitude, t),     between(a.airflow, b.airflow, t),
-            between(a.tolerance, b.tolerance, t)};
+            between(a.multiplier, b.multiplier, t), between(a.tolerance, b.tolerance, t)};
 }
 
 /// `try_expect` at a speed. @return why not
