@@ -1,26 +1,23 @@
-"""Which of two systems carries the design day? Both at its conditions, not at the rating's, against a load with its sensible part.
+"""Which system, indoor unit and airflow carries the design day? Each at its conditions, not at the rating's, against the loads.
 
-Alder and Birch are invented machines; the load is one that a load calculation gave an invented house.
+Alder and Birch are invented machines; the loads are those that a load calculation gave an invented house.
 
 It prints:
 
-    Alder three-ton, invented: total 110 %, sensible 107 % of the load, 2,729 W; wet line
-    Birch three-ton, invented: total 134 %, sensible 111 % of the load, 4,554 W; inside
+    5 of 21 combinations fit
+    Alder three-ton, invented, indoor B, 1,033 cfm: total 105 %, sensible 102 %, latent 139 % of the load; fits
+    Alder three-ton, invented, indoor B, 1,092 cfm: total 106 %, sensible 104 %, latent 128 % of the load; fits
+    Alder three-ton, invented, indoor B, 1,150 cfm: total 106 %, sensible 106 %, latent 116 % of the load; fits
+    Alder three-ton, invented, indoor A, 1,100 cfm: total 109 %, sensible 107 %, latent 144 % of the load; fits
 """
 
 import offnominal as on
 
-DAY = dict(units="IP", outdoor_dry_bulb=102, entering_dry_bulb=75, entering_wet_bulb=63, airflow_basis="standard", elevation=1100,
-           boundary="coil+fan", match="indoor A")  # fmt: skip
-CHOICE = {
-    "alder.yaml": dict(stage="high", airflow=1200, fan_power=420, line_set="reference"),
-    "birch.yaml": dict(stage="maximum", airflow=1000, fan_power=300),
-}
-LOAD = {"total_capacity": 27000, "sensible_capacity": 22500}
-
-for file, own in CHOICE.items():
-    system = on.load(on.demo_file(file))
-    answer = system.expect(**DAY, **own)
-    covers = {name: getattr(answer, name) / load for name, load in LOAD.items()}
-    told = ", ".join(f"{name.partition('_')[0]} {100 * share:.0f} %" for name, share in covers.items())
-    print(f"{system.name}: {told} of the load, {answer.power:,.0f} W; {answer.footing}")
+systems = [on.load(on.demo_file(file)) for file in ("alder.yaml", "birch.yaml")]
+choices = on.choose(systems, units="IP", outdoor_dry_bulb=102, entering_dry_bulb=75, entering_wet_bulb=63, elevation=1100,
+                    total_load=27000, sensible_load=22500)  # fmt: skip
+print(f"{len(choices.fitting)} of {len(choices)} combinations fit")
+for one in choices[:4]:
+    fits = "fits" if one.misfit == "none" else one.misfit.replace("_", " ")
+    shares = f"total {100 * one.total_over:.0f} %, sensible {100 * one.sensible_over:.0f} %, latent {100 * one.latent_over:.0f} % of the load"
+    print(f"{one.system}, {one.match}, {one.airflow:,.0f} cfm: {shares}; {fits}")

@@ -165,7 +165,8 @@ class Choices(Sequence[Choice]):
             return _display.number(getattr(one, name), _units.unit_of(self.units, KINDS[name]))
 
         for one in self[:most]:
-            fits = f"fits, {100 * one.fits:.0f} %" if one.misfit == "none" else one.why or _display.words(one.misfit)
+            surely = "over 99 %" if one.fits > 0.995 else f"{100 * one.fits:.0f} %"  # nothing is sure
+            fits = f"fits, {surely}" if one.misfit == "none" else one.why or _display.words(one.misfit)
             what = ", ".join(x for x in (one.system, one.match, one.tap and f"tap {one.tap}") if x)
             shares = "" if one.misfit == "no_answer" else f"{one.total_over:.2f}, {one.sensible_over:.2f}, {one.latent_over:.2f}"
             yield what, of(one, "airflow"), of(one, "total"), of(one, "sensible"), of(one, "latent"), shares, fits
