@@ -62,9 +62,9 @@ namespace offnominal::detail {
     for (std::size_t i = 1; i <= a.size(); ++i) {
         now[0] = i;
         for (std::size_t j = 1; j <= b.size(); ++j) {
-            now[j] = std::min({last[j] + 1, now[j - 1] + 1, last[j - 1] + (a[i - 1] == b[j - 1] ? 0u : 1u)});
+            now[j] = (std::min)({last[j] + 1, now[j - 1] + 1, last[j - 1] + (a[i - 1] == b[j - 1] ? 0u : 1u)});
             if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1])
-                now[j] = std::min(now[j], before[j - 2] + 1);
+                now[j] = (std::min)(now[j], before[j - 2] + 1);
         }
         before = std::exchange(last, now);
     }
@@ -74,11 +74,11 @@ namespace offnominal::detail {
 /// The accepted word that was probably meant, whatever its case, or nothing.
 template <class Words>
 [[nodiscard]] std::string_view nearest(const Words& accepted, std::string_view typed) {
-    const std::string small = lower(typed.substr(0, 64));
+    const std::string folded = lower(typed.substr(0, 64));
     std::string_view best;
-    std::size_t least = 1 + std::min<std::size_t>(3, small.size() / 3 + 1);  // longer words may be further off
+    std::size_t least = 1 + (std::min<std::size_t>)(3, folded.size() / 3 + 1);  // longer words may be further off
     for (const std::string_view word : accepted) {
-        const std::size_t distance = edits(lower(word), small);
+        const std::size_t distance = edits(lower(word), folded);
         if (distance < least && distance < word.size()) {
             least = distance;
             best = word;

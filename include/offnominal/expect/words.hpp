@@ -17,8 +17,8 @@ inline namespace OFFNOMINAL_ISA {
 [[nodiscard]] inline std::string listed(const std::vector<std::string>& names, std::string_view typed = {}) {
     std::string out;
     for (const std::string& n : names) out += (out.empty() ? "" : ", ") + n;
-    const std::string_view near = names.size() > 1 && !typed.empty() ? nearest(names, typed) : std::string_view();
-    return near.empty() ? out : text({out, "; nearest: ", near});
+    const std::string_view meant = names.size() > 1 && !typed.empty() ? nearest(names, typed) : std::string_view();
+    return meant.empty() ? out : text({out, "; nearest: ", meant});
 }
 
 [[nodiscard]] inline std::string axis_name(const RatingTable& table, std::size_t axis) {
