@@ -39,6 +39,7 @@ EXAMPLES = Path(__file__).resolve().parents[1] / "examples"
 TITLES = {
     "target_for_a_test_day": "A target for a test day",
     "prove_a_visit": "A visit, proved",
+    "survey_a_fleet": "A fleet, surveyed",
     "wait_until_steady": "A log, read until it is steady",
     "what_a_long_line_costs": "What 120 ft of line cost",
     "the_same_unit_at_5000_ft": "The same unit at 5,000 ft",
