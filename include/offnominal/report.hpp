@@ -42,6 +42,13 @@ struct ProofTexts {
 /// A proof as a text: expected with its ledger, delivered, ratio and decision, budget, notes, cautions.
 [[nodiscard]] std::string report(const System& system, const Visit& visit, const Proof& proof, UnitSystem units);
 
+/// The name of one of a visit's stages, by its number as `StageFit` and `LikelyCause` tell it.
+[[nodiscard]] inline const std::string& stage_name(const System& system, const Visit& visit, std::int16_t stage) {
+    const auto at = static_cast<std::size_t>(stage);
+    return visit.mode() == Mode::heating ? system.parts().heating[at].name
+                                         : system.stages(system.match(visit.match))[at].name;
+}
+
 /// What one hypothesis says, and how severe it would be.
 [[nodiscard]] std::string words_for(const System& system, const Visit& visit, const LikelyCause& cause,
                                     UnitSystem units);

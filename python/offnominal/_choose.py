@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple, overload
 
-from offnominal import _arrays, _core, _display, _units
+from offnominal import _core, _display, _units
+from offnominal import airflow as _airflow
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -14,7 +15,6 @@ if TYPE_CHECKING:
     from offnominal._system import System
 
 LIMITS: tuple[str, ...] = tuple(_core.sizing_limits)
-_NAN = float("nan")
 
 # Of each number that is asked: its kind.
 ASKED: dict[str, str] = {
@@ -249,28 +249,22 @@ def choose(
         For unknown limits.
     """
     given = dict(locals())
-    _units.check_word("units", units)
+    si = _airflow._number(units)
     systems = [systems] if isinstance(systems, _core.System) else list(systems)
     humidity, value = _units.exactly_one("entering humidity", **{name: given[name] for name in HUMIDITIES})
-    numbers = {name: _si(units, name, kind, given[name]) for name, kind in ASKED.items()}
-    numbers["humidity"] = _si(units, humidity, HUMIDITIES[humidity], value)
+    numbers = {name: si(kind, name, given[name]) for name, kind in ASKED.items()}
+    numbers["humidity"] = si(HUMIDITIES[humidity], humidity, value)
     flows = [] if airflow is None else airflow if isinstance(airflow, (list, tuple)) or hasattr(airflow, "__len__") else [airflow]
     rows = _core.choose(
         systems,
         numbers,
         humidity.removeprefix("entering_"),
-        [_si(units, "airflow", "airflow", one) for one in flows],
+        [si("airflow", "airflow", one) for one in flows],
         limits,
         spare_latent,
         True,
     )
     return Choices((_told(units, systems, row) for row in rows), units, limits)
-
-
-def _si(units, name, kind, value):
-    if value is None:
-        return _NAN
-    return _units.to_si(units, kind, float(_arrays.number(name, _units.unit_of(units, kind), value)))
 
 
 def _told(units, systems, row):

@@ -116,13 +116,10 @@ py::list budget_of(const OneProof& self) {
 }
 
 py::list nearest_of(const OneProof& self) {
-    const bool heats = self.visit->mode() == Mode::heating;
-    const auto& stages = self.system.stages(self.system.match(self.visit->match));
     py::list out;
     for (const StageFit& fit : self.p.nearest) {
         py::dict entry;
-        const auto at = static_cast<std::size_t>(fit.stage);
-        entry["stage"] = heats ? self.system.parts().heating[at].name : stages[at].name;
+        entry["stage"] = stage_name(self.system, *self.visit, fit.stage);
         entry["ratio"] = fit.ratio;
         entry["power_ratio"] = fit.power_ratio;
         entry["reason"] = std::string(name(fit.reason.why));
@@ -177,11 +174,7 @@ py::dict causes_dict(const OneProof& x, const py::dict& seen, const py::dict& pr
     py::list likely, checks;
     for (const LikelyCause& one : found.likely) {
         py::object stage = py::none(), match = py::none(), input = py::none();
-        if (one.stage >= 0)
-            stage =
-                py::str(visit.mode() == Mode::heating
-                            ? x.system.parts().heating[static_cast<std::size_t>(one.stage)].name
-                            : x.system.stages(x.system.match(visit.match))[static_cast<std::size_t>(one.stage)].name);
+        if (one.stage >= 0) stage = py::str(stage_name(x.system, visit, one.stage));
         if (one.match >= 0) match = py::str(x.system.parts().matches[static_cast<std::size_t>(one.match)].name);
         if (one.input) input = py::str(std::string(name(*one.input)));
         likely.append(py::make_tuple(std::string(name(one.cause)), words_for(x.system, visit, one, units),

@@ -4,6 +4,7 @@
 #include <nlohmann/json.hpp>
 
 #include "offnominal/expect/extras.hpp"
+#include "offnominal/report.hpp"
 
 namespace offnominal::c {
 namespace {
@@ -134,10 +135,8 @@ std::string json_of(const System& system, const Visit& visit, const Proof& p, Un
     out["no_power"] = word(p.no_power.why);
     out["notes"] = describe(p.notes);
     Tree nearest = Tree::array(), budget = Tree::array();
-    const auto& stages = system.stages(system.match(visit.match));
     for (const StageFit& fit : p.nearest) {
-        const auto at = static_cast<std::size_t>(fit.stage);
-        nearest.push_back({{"stage", visit.mode() == Mode::heating ? system.parts().heating[at].name : stages[at].name},
+        nearest.push_back({{"stage", stage_name(system, visit, fit.stage)},
                            {"ratio", or_null(fit.ratio)},
                            {"power_ratio", or_null(fit.power_ratio)},
                            {"reason", word(fit.reason.why)}});

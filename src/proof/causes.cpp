@@ -37,7 +37,8 @@ struct Level {
     double severity = 0.0, weight = 1.0;
     Shift shift;
     double subcooling = 0.0;  ///< K above the maker's target
-    double posterior = 0.0;   ///< among the levels of its hypothesis
+    double log_likelihood = 0.0;
+    double posterior = 0.0;  ///< among the levels of its hypothesis
 };
 struct Hypothesis {
     LikelyCause told;
@@ -545,8 +546,7 @@ void weigh(const Evidence& evidence, std::span<const CheckResult> seen, double s
     double sum = 0.0;
     const Level* best = nullptr;
     for (Level& level : h.levels) {
-        const Held held(evidence, h, level.shift);
-        level.posterior = level.weight * std::exp(held.log_likelihood() - scale) * chance_of(seen, h.told.cause, level);
+        level.posterior = level.weight * std::exp(level.log_likelihood - scale) * chance_of(seen, h.told.cause, level);
         sum += level.posterior;
         if (best == nullptr || level.posterior > best->posterior) best = &level;
     }
@@ -764,8 +764,11 @@ Causes causes_of(const System& system, const Visit& given, const Proof& proof, s
     }
     std::vector<Hypothesis> all = Hypotheses(evidence, priors).all;
     double scale = -HUGE_VAL;  // of likelihoods: only what they are to one another counts
-    for (const Hypothesis& h : all)
-        for (const Level& level : h.levels) scale = std::max(scale, Held(evidence, h, level.shift).log_likelihood());
+    for (Hypothesis& h : all)
+        for (Level& level : h.levels) {
+            level.log_likelihood = Held(evidence, h, level.shift).log_likelihood();
+            scale = std::max(scale, level.log_likelihood);
+        }
     double sum = 0.0, fits = 0.0;
     for (Hypothesis& h : all) {
         weigh(evidence, seen, scale, h);

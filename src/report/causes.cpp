@@ -80,11 +80,7 @@ std::string_view support_words(Support support) noexcept {
 
 std::string words_for(const System& system, const Visit& visit, const LikelyCause& one, UnitSystem units) {
     std::string out(row_of(one.cause)->text);
-    if (one.stage >= 0) {
-        const auto at = static_cast<std::size_t>(one.stage);
-        out += ": " + (visit.mode() == Mode::heating ? system.parts().heating[at].name
-                                                     : system.stages(system.match(visit.match))[at].name);
-    }
+    if (one.stage >= 0) out += ": " + stage_name(system, visit, one.stage);
     if (one.match >= 0) out += ": " + system.parts().matches[static_cast<std::size_t>(one.match)].name;
     const std::string severity = severity_words(visit, one, units);
     return severity.empty() ? out : out + ": " + severity;
