@@ -1,6 +1,8 @@
 /**
  * @file
- * The C interface of offnominal: for apps in any language that can call C. Link `offnominal::c`.
+ * The C interface of offnominal: for apps in any language that can call C. Link `offnominal::c`; or `offnominal::c_core`, which
+ * opens no file, needs no yaml-cpp and is a third of its size: then OFFNOMINAL_C_CORE is defined, which hides what is not in it
+ * (systems and visits from files and text, prove, audit).
  *
  *     offnominal_system* system = NULL;
  *     if (offnominal_system_load("alder.yaml", &system, &error) != OFFNOMINAL_OK) ...error.message...
@@ -100,6 +102,7 @@ OFFNOMINAL_API void offnominal_text_free(char* text);
 
 /* Systems. */
 
+#ifndef OFFNOMINAL_C_CORE
 /** Reads a system file. */
 OFFNOMINAL_API int32_t offnominal_system_load(const char* path, offnominal_system** system, offnominal_error* error);
 /** Reads a system from memory.
@@ -108,6 +111,11 @@ OFFNOMINAL_API int32_t offnominal_system_load(const char* path, offnominal_syste
  *  @param folder  where tables stand that the text names; NULL: nowhere, and no file is opened */
 OFFNOMINAL_API int32_t offnominal_system_parse(const char* text, size_t size, const char* name, const char* folder,
                                                offnominal_system** system, offnominal_error* error);
+#endif
+/** A system that was embedded as bytes: `alder_bytes` of the CMake function offnominal_embed(app alder.yaml C). They are
+ *  copied, and checked as a file is; OFFNOMINAL_INPUT for bytes that are damaged or none. */
+OFFNOMINAL_API int32_t offnominal_system_from_bytes(const void* bytes, size_t size, offnominal_system** system,
+                                                    offnominal_error* error);
 OFFNOMINAL_API void offnominal_system_free(offnominal_system* system);
 
 OFFNOMINAL_API const char* offnominal_system_name(const offnominal_system* system);
@@ -178,6 +186,7 @@ OFFNOMINAL_API int32_t offnominal_deliver_batch(int32_t units, const offnominal_
 OFFNOMINAL_API int32_t offnominal_deliver_json(int32_t units, const offnominal_readings* readings, char** json,
                                                offnominal_error* error);
 
+#ifndef OFFNOMINAL_C_CORE
 /* prove: whether the one reaches the other. */
 
 /** Reads a visit file; not the system it names. */
@@ -211,6 +220,7 @@ OFFNOMINAL_API int32_t offnominal_proof_report(const offnominal_proof* proof, in
 OFFNOMINAL_API int32_t offnominal_audit(const offnominal_system* system, char** json, offnominal_error* error);
 /** The same of a file, whose pages may contradict themselves so that no system can be made of them. */
 OFFNOMINAL_API int32_t offnominal_audit_file(const char* path, char** json, offnominal_error* error);
+#endif
 
 #ifdef __cplusplus
 }

@@ -13,6 +13,7 @@
 #include "offnominal/audit.hpp"
 #include "offnominal/choose.hpp"
 #include "offnominal/derates/faults.hpp"
+#include "offnominal/embedded.hpp"
 #include "offnominal/envelope.hpp"
 #include "offnominal/errors.hpp"
 #include "offnominal/expect.hpp"

@@ -1,227 +1,17 @@
-// The C interface. What it promises stands in include/offnominal/offnominal.h.
-#include <algorithm>
+// The C interface, but for files.cpp. What it promises stands in include/offnominal/offnominal.h.
 #include <array>
-#include <bit>
-#include <cmath>
-#include <cstddef>
-#include <cstdlib>
-#include <cstring>
-#include <memory>
-#include <new>
-#include <string>
-#include <string_view>
-#include <vector>
 
-#include "c/description.hpp"
+#include "c/inside.hpp"
 #include "c/json.hpp"
-#include "offnominal/envelope.hpp"
-#include "offnominal/expect.hpp"
+#include "offnominal/embedded.hpp"
 #include "offnominal/expect/batch.hpp"
-#include "offnominal/files.hpp"
-#include "offnominal/offnominal.h"
+#include "offnominal/field/deliver.hpp"
 #include "offnominal/report.hpp"
 
 using namespace offnominal;
 
-struct offnominal_system {
-    explicit offnominal_system(System read)
-        : system(std::make_shared<const System>(std::move(read))),
-          heating_stages(system->heating_stage_names()),
-          pages(envelope(*system)) {}
-    std::shared_ptr<const System> system;
-    std::vector<std::string> heating_stages;
-    std::vector<Envelope> pages;
-};
-struct offnominal_visit {
-    std::shared_ptr<const Visit> visit;
-};
-struct offnominal_proof {
-    std::shared_ptr<const System> system;
-    std::shared_ptr<const Visit> visit;
-    Proof proof;
-};
-
 namespace offnominal::c {
 namespace {
-
-constexpr double none = std::numeric_limits<double>::quiet_NaN();
-
-/// A caller's mistake.
-struct BadArgument {
-    const char* problem;
-};
-void need(const void* pointer, const char* problem) {
-    if (pointer == nullptr) throw BadArgument{problem};
-}
-UnitSystem units_of(int32_t units) {
-    if (units == OFFNOMINAL_UNITS_IP) return UnitSystem::IP;
-    if (units == OFFNOMINAL_UNITS_SI) return UnitSystem::SI;
-    throw BadArgument{"units: neither OFFNOMINAL_UNITS_IP nor OFFNOMINAL_UNITS_SI"};
-}
-
-// Structs of a caller, who may have been compiled with an older header: there they lack members at their end.
-
-template <class S>
-bool has_size(const S* s) noexcept {
-    return s->struct_size > sizeof(std::size_t) && s->struct_size <= sizeof(S);
-}
-template <class S>
-void need_struct(const S* s, const char* problem) {
-    if (s == nullptr || !has_size(s)) throw BadArgument{problem};
-}
-/// What the caller gives, and for what it has no member yet `rest`.
-template <class S>
-S taken(const S* from, const S& rest, const char* problem) {
-    need_struct(from, problem);
-    S out = rest;
-    std::memcpy(&out, from, from->struct_size);
-    return out;
-}
-template <class S>
-void hand_out(S* to, S from) noexcept {
-    from.struct_size = to->struct_size;
-    std::memcpy(to, &from, to->struct_size);
-}
-
-// Members of one type that stand side by side from byte `at` of a struct on, in the order of a list: so the header is
-// made (`description.hpp`).
-
-template <class M, class S>
-M member(const S& s, std::size_t at, std::size_t k) noexcept {
-    M out;
-    std::memcpy(&out, reinterpret_cast<const unsigned char*>(&s) + at + k * sizeof(M), sizeof(M));
-    return out;
-}
-template <class M, class S>
-void set_member(S& s, std::size_t at, std::size_t k, M value) noexcept {
-    std::memcpy(reinterpret_cast<unsigned char*>(&s) + at + k * sizeof(M), &value, sizeof(M));
-}
-/// Whether the members of a list are the last of a struct: a header that was not made again is found here.
-template <class M, class S, class List>
-constexpr bool ends_with(std::size_t at, const List& list) {
-    return sizeof(S) == at + std::size(list) * sizeof(M);
-}
-#define OFFNOMINAL_FROM(type, first, M, list) \
-    static_assert(ends_with<M, type>(offsetof(type, first), list), "include/offnominal/quantities.h is an older one")
-
-constexpr std::size_t conditions_at = offsetof(offnominal_conditions, outdoor_dry_bulb);
-constexpr std::size_t condition_columns_at = offsetof(offnominal_condition_columns, outdoor_dry_bulb);
-constexpr std::size_t readings_at = offsetof(offnominal_readings, return_dry_bulb);
-constexpr std::size_t reading_columns_at = offsetof(offnominal_reading_columns, return_dry_bulb);
-constexpr std::size_t expected_at = offsetof(offnominal_expected, total_capacity);
-constexpr std::size_t uncertainty_at = offsetof(offnominal_expected, uncertainty_resolution);
-constexpr std::size_t expected_columns_at = offsetof(offnominal_expected_columns, total_capacity);
-constexpr std::size_t delivered_at = offsetof(offnominal_delivered, total_capacity);
-constexpr std::size_t delivered_columns_at = offsetof(offnominal_delivered_columns, total_capacity);
-constexpr std::size_t verdict_at = offsetof(offnominal_verdict, ratio);
-OFFNOMINAL_FROM(offnominal_conditions, outdoor_dry_bulb, double, asked_of_expect);
-OFFNOMINAL_FROM(offnominal_condition_columns, outdoor_dry_bulb, const double*, asked_of_expect);
-OFFNOMINAL_FROM(offnominal_readings, return_dry_bulb, double, asked_of_deliver);
-OFFNOMINAL_FROM(offnominal_reading_columns, return_dry_bulb, const double*, asked_of_deliver);
-OFFNOMINAL_FROM(offnominal_expected, uncertainty_resolution, double, told_of<ExpectedUncertainty>);
-OFFNOMINAL_FROM(offnominal_expected_columns, total_capacity, double*, told_of<ExpectedValues>);
-OFFNOMINAL_FROM(offnominal_delivered, total_capacity, double, told_of<Delivered>);
-OFFNOMINAL_FROM(offnominal_delivered_columns, total_capacity, double*, told_of<Delivered>);
-OFFNOMINAL_FROM(offnominal_verdict, ratio, double, told_of<Proof>);
-static_assert(uncertainty_at == expected_at + std::size(told_of<ExpectedValues>) * sizeof(double));
-#undef OFFNOMINAL_FROM
-
-// A batch writes reasons and notes where the caller wants them.
-static_assert(sizeof(offnominal_reason) == sizeof(Reason) && alignof(offnominal_reason) == alignof(Reason));
-static_assert(offsetof(offnominal_reason, why) == offsetof(Reason, why) &&
-              offsetof(offnominal_reason, about) == offsetof(Reason, about) &&
-              offsetof(offnominal_reason, axis) == offsetof(Reason, axis) &&
-              offsetof(offnominal_reason, node) == offsetof(Reason, node) &&
-              offsetof(offnominal_reason, value) == offsetof(Reason, value) &&
-              offsetof(offnominal_reason, lower) == offsetof(Reason, lower) &&
-              offsetof(offnominal_reason, upper) == offsetof(Reason, upper));
-static_assert(sizeof(Notes) == 2 * sizeof(std::uint64_t) && sizeof(Footing) == 1);
-
-// What went wrong.
-
-void copy_text(char* to, std::size_t room, std::string_view text) noexcept {
-    std::size_t size = std::min(text.size(), room - 1);
-    if (size < text.size())
-        while (size > 0 && (static_cast<unsigned char>(text[size]) & 0xc0) == 0x80) --size;  // not inside a character
-    std::memcpy(to, text.data(), size);
-    to[size] = '\0';
-}
-
-offnominal_reason told(Reason r, UnitSystem units) noexcept {
-    if (units == UnitSystem::IP && known(r.about)) {
-        const Unit unit = shown_unit(r.about, units);
-        r.value = unit.from_si(r.value);
-        r.lower = unit.from_si(r.lower);
-        r.upper = unit.from_si(r.upper);
-    }
-    return std::bit_cast<offnominal_reason>(r);
-}
-
-int32_t fail(offnominal_error* error, int32_t status, std::string_view message, const InputError* input = nullptr,
-             const offnominal_reason& reason = {}) noexcept {
-    if (error == nullptr || !has_size(error)) return status;
-    offnominal_error out{};
-    out.status = status;
-    out.reason = reason;
-    copy_text(out.message, sizeof out.message, message);
-    if (input != nullptr) {
-        out.line = input->line();
-        out.column = input->column();
-        copy_text(out.file, sizeof out.file, input->file());
-        copy_text(out.text, sizeof out.text, input->text());
-        copy_text(out.accepted, sizeof out.accepted, input->accepted());
-    }
-    hand_out(error, out);
-    return status;
-}
-
-/// No exception leaves here.
-template <class Work>
-int32_t guarded(offnominal_error* error, const Work& work) noexcept {
-    try {
-        return work();
-    } catch (const BadArgument& mistake) {
-        return fail(error, OFFNOMINAL_BAD_ARGUMENT, mistake.problem);
-    } catch (const MissingFile& problem) {
-        return fail(error, OFFNOMINAL_NO_FILE, problem.what(), &problem);
-    } catch (const InputError& problem) {
-        return fail(error, OFFNOMINAL_INPUT, problem.what(), &problem);
-    } catch (const Refused& refused) {
-        return fail(error, OFFNOMINAL_REFUSED, refused.what(), nullptr, told(refused.reason(), UnitSystem::SI));
-    } catch (const std::bad_alloc&) {
-        return fail(error, OFFNOMINAL_NO_MEMORY, "out of memory");
-    } catch (const std::exception& mistake) {
-        return fail(error, OFFNOMINAL_INTERNAL, mistake.what());
-    } catch (...) {
-        return fail(error, OFFNOMINAL_INTERNAL, "an unknown exception");
-    }
-}
-
-/// A text that the caller frees.
-int32_t give(char** to, const std::string& text) {
-    auto* const out = static_cast<char*>(std::malloc(text.size() + 1));
-    if (out == nullptr) throw std::bad_alloc();
-    std::memcpy(out, text.c_str(), text.size() + 1);
-    *to = out;
-    return OFFNOMINAL_OK;
-}
-void need_text(char** to) {
-    need(to, "no place for the text: a null pointer");
-    *to = nullptr;
-}
-/// A handle; `make` gives what it holds.
-template <class Handle, class Make>
-int32_t give_handle(Handle** to, offnominal_error* error, const Make& make) noexcept {
-    return guarded(error, [&]() -> int32_t {
-        need(to, "no place for the handle: a null pointer");
-        *to = nullptr;
-        *to = new Handle(make());
-        return OFFNOMINAL_OK;
-    });
-}
-std::string_view view(const char* text) noexcept {
-    return text == nullptr ? std::string_view() : std::string_view(text);
-}
 
 // Questions.
 
@@ -374,48 +164,6 @@ class DeliverQuestion {
     offnominal_readings given_;
 };
 
-// Answers.
-
-/// Numbers told of a T, in a mode; NaN for those of another.
-template <class T, class S>
-void tell(S& out, std::size_t at, const T* from, Mode mode, UnitSystem units) noexcept {
-    for (std::size_t k = 0; k < std::size(told_of<T>); ++k) {
-        const Told<T>& line = told_of<T>[k];
-        const bool there = from != nullptr && applies(line.modes, mode);
-        set_member(out, at, k, there ? unit_of(line.kind, units).from_si(line.of(*from)) : none);
-    }
-}
-void tell_notes(std::uint64_t (&out)[2], Notes notes) noexcept { std::memcpy(out, &notes, sizeof out); }
-
-offnominal_expected told(const Expected* e, const Reason& reason, UnitSystem units) noexcept {
-    offnominal_expected out{};
-    out.reason = told(reason, units);
-    const Mode mode = e != nullptr ? e->mode : Mode::cooling;
-    tell<ExpectedValues>(out, expected_at, e, mode, units);
-    tell<ExpectedUncertainty>(out, uncertainty_at, e != nullptr ? &e->uncertainty : nullptr, mode, units);
-    if (e == nullptr) return out;
-    out.no_sensible = told(e->no_sensible, units);
-    out.no_power = told(e->no_power, units);
-    out.no_cop = told(e->no_cop, units);
-    out.no_leaving = told(e->no_leaving, units);
-    tell_notes(out.notes, e->notes);
-    out.footing = static_cast<int32_t>(e->footing);
-    out.mode = static_cast<int32_t>(e->mode);
-    out.boundary = static_cast<int32_t>(e->boundary);
-    out.frost = static_cast<int32_t>(e->frost);
-    out.power_basis = static_cast<int32_t>(e->power_basis);
-    return out;
-}
-offnominal_delivered told(const Delivered* d, const Reason& reason, UnitSystem units) noexcept {
-    offnominal_delivered out{};
-    out.reason = told(reason, units);
-    tell<Delivered>(out, delivered_at, d, d != nullptr ? d->mode : Mode::cooling, units);
-    if (d == nullptr) return out;
-    tell_notes(out.notes, d->notes);
-    out.mode = static_cast<int32_t>(d->mode);
-    return out;
-}
-
 /// Where a batch writes the numbers told of a T: into the caller's columns, from `first_row` on. Those of another mode
 /// hold NaN.
 template <class T, class Columns>
@@ -518,18 +266,11 @@ int32_t offnominal_reason_text(int32_t units, const offnominal_reason* reason, c
 
 void offnominal_text_free(char* text) { std::free(text); }
 
-int32_t offnominal_system_load(const char* path, offnominal_system** system, offnominal_error* error) {
+int32_t offnominal_system_from_bytes(const void* bytes, size_t size, offnominal_system** system,
+                                     offnominal_error* error) {
     return give_handle(system, error, [&] {
-        need(path, "path: a null pointer");
-        return load_system(path);
-    });
-}
-
-int32_t offnominal_system_parse(const char* text, size_t size, const char* name, const char* folder,
-                                offnominal_system** system, offnominal_error* error) {
-    return give_handle(system, error, [&] {
-        need(text, "text: a null pointer");
-        return parse_system({text, size}, name == nullptr ? "<text>" : name, folder == nullptr ? "" : folder);
+        need(bytes, "bytes: a null pointer");
+        return system_from_bytes({static_cast<const unsigned char*>(bytes), size});
     });
 }
 
@@ -723,116 +464,6 @@ int32_t offnominal_deliver_json(int32_t units, const offnominal_readings* readin
         return ask(units, readings, error, [&](const Answer<Delivered>& answer, UnitSystem u) {
             if (answer) give(json, json_of(*answer, u));
         });
-    });
-}
-
-int32_t offnominal_visit_load(const char* path, offnominal_visit** visit, offnominal_error* error) {
-    return give_handle(visit, error, [&] {
-        need(path, "path: a null pointer");
-        return offnominal_visit{std::make_shared<const Visit>(load_visit(path))};
-    });
-}
-
-int32_t offnominal_visit_parse(const char* text, size_t size, const char* name, offnominal_visit** visit,
-                               offnominal_error* error) {
-    return give_handle(visit, error, [&] {
-        need(text, "text: a null pointer");
-        return offnominal_visit{
-            std::make_shared<const Visit>(parse_visit({text, size}, name == nullptr ? "<text>" : name))};
-    });
-}
-
-void offnominal_visit_free(offnominal_visit* visit) { delete visit; }
-
-int32_t offnominal_prove(const offnominal_system* system, const offnominal_visit* visit, offnominal_proof** proof,
-                         offnominal_error* error) {
-    return give_handle(proof, error, [&] {
-        need(system, "system: a null pointer");
-        need(visit, "visit: a null pointer");
-        return offnominal_proof{system->system, visit->visit, prove(*system->system, *visit->visit)};
-    });
-}
-
-void offnominal_proof_free(offnominal_proof* proof) { delete proof; }
-
-int32_t offnominal_proof_verdict(const offnominal_proof* proof, int32_t units, offnominal_verdict* verdict,
-                                 offnominal_error* error) {
-    return guarded(error, [&]() -> int32_t {
-        need(proof, "proof: a null pointer");
-        need_struct(verdict, "verdict: a null pointer, or of another size");
-        const UnitSystem u = units_of(units);
-        const Proof& p = proof->proof;
-        offnominal_verdict out{};
-        out.reason = told(p.reason, u);
-        out.no_power = told(p.no_power, u);
-        tell_notes(out.notes, p.notes);
-        out.outcome = static_cast<int32_t>(p.outcome);
-        out.suspect = static_cast<int32_t>(p.suspect);
-        out.uncapped = p.uncapped ? static_cast<int32_t>(*p.uncapped) : -1;
-        out.other_outcome = static_cast<int32_t>(p.other_outcome);
-        out.judge = static_cast<int32_t>(p.judge);
-        out.yardstick = static_cast<int32_t>(p.yardstick);
-        out.acceptance = static_cast<int32_t>(p.acceptance);
-        out.method = static_cast<int32_t>(p.method);
-        tell<Proof>(out, verdict_at, &p, proof->visit->mode(), u);
-        hand_out(verdict, out);
-        return OFFNOMINAL_OK;
-    });
-}
-
-int32_t offnominal_proof_expected(const offnominal_proof* proof, int32_t units, offnominal_expected* expected,
-                                  offnominal_error* error) {
-    return guarded(error, [&]() -> int32_t {
-        need(proof, "proof: a null pointer");
-        need_struct(expected, "expected: a null pointer, or of another size");
-        const UnitSystem u = units_of(units);
-        const Proof& p = proof->proof;
-        hand_out(expected,
-                 p.expected ? told(&*p.expected, {}, u) : told(static_cast<const Expected*>(nullptr), p.reason, u));
-        if (p.expected) return OFFNOMINAL_OK;
-        return fail(error, OFFNOMINAL_REFUSED, explain(p.reason, u), nullptr, told(p.reason, u));
-    });
-}
-
-int32_t offnominal_proof_delivered(const offnominal_proof* proof, int32_t units, offnominal_delivered* delivered,
-                                   offnominal_error* error) {
-    return guarded(error, [&]() -> int32_t {
-        need(proof, "proof: a null pointer");
-        need_struct(delivered, "delivered: a null pointer, or of another size");
-        hand_out(delivered, told(&proof->proof.delivered, {}, units_of(units)));
-        return OFFNOMINAL_OK;
-    });
-}
-
-int32_t offnominal_proof_json(const offnominal_proof* proof, int32_t units, char** json, offnominal_error* error) {
-    return guarded(error, [&]() -> int32_t {
-        need_text(json);
-        need(proof, "proof: a null pointer");
-        return give(json, json_of(*proof->system, *proof->visit, proof->proof, units_of(units)));
-    });
-}
-
-int32_t offnominal_proof_report(const offnominal_proof* proof, int32_t units, char** text, offnominal_error* error) {
-    return guarded(error, [&]() -> int32_t {
-        need_text(text);
-        need(proof, "proof: a null pointer");
-        return give(text, report(*proof->system, *proof->visit, proof->proof, units_of(units)));
-    });
-}
-
-int32_t offnominal_audit(const offnominal_system* system, char** json, offnominal_error* error) {
-    return guarded(error, [&]() -> int32_t {
-        need_text(json);
-        need(system, "system: a null pointer");
-        return give(json, json_of(pages_of(*system->system), heating_pages_of(*system->system)));
-    });
-}
-
-int32_t offnominal_audit_file(const char* path, char** json, offnominal_error* error) {
-    return guarded(error, [&]() -> int32_t {
-        need_text(json);
-        need(path, "path: a null pointer");
-        return give(json, json_of(load_pages(path), load_heating_pages(path)));
     });
 }
 

@@ -1,4 +1,4 @@
-# find_package(offnominal [COMPONENTS core files c c_static]): the headers always, `offnominal::offnominal`; and each component asked for.
+# find_package(offnominal [COMPONENTS core files embed c c_core c_static]): the headers always, `offnominal::offnominal`; and each component asked for.
 include(CMakeFindDependencyMacro)
 find_dependency(Threads)
 include(${CMAKE_CURRENT_LIST_DIR}/offnominal-headers-targets.cmake)

@@ -15,6 +15,7 @@
 #include "../../src/c/description.hpp"
 #include "../support/allocations.hpp"
 #include "../support/near.hpp"
+#include "offnominal/embedded.hpp"
 #include "offnominal/expect.hpp"
 #include "offnominal/files.hpp"
 #include "offnominal/offnominal.h"
@@ -347,6 +348,34 @@ TEST_CASE("files and texts that are none") {
     offnominal_visit* visit = nullptr;
     CHECK(offnominal_visit_parse("{", 1, nullptr, &visit, &error) == OFFNOMINAL_INPUT);
     CHECK(std::string(error.file) == "<text>");
+}
+
+TEST_CASE("a system from bytes is the one they were made of, and damaged bytes are refused") {
+    const std::string bytes = system_to_bytes(load_system(demo + "alder.yaml"));
+    offnominal_system* made = nullptr;
+    Failure error;
+    REQUIRE(offnominal_system_from_bytes(bytes.data(), bytes.size(), &made, &error) == OFFNOMINAL_OK);
+    const HeldSystem embedded(made), read = alder();
+    const offnominal_conditions c = question();
+    auto a = sized<offnominal_expected>(), b = a;
+    REQUIRE(offnominal_expect(embedded.get(), OFFNOMINAL_UNITS_IP, &c, &a, &error) == OFFNOMINAL_OK);
+    REQUIRE(offnominal_expect(read.get(), OFFNOMINAL_UNITS_IP, &c, &b, &error) == OFFNOMINAL_OK);
+    CHECK(std::memcmp(&a, &b, sizeof a) == 0);
+    CHECK(offnominal_system_from_bytes(bytes.data(), bytes.size() - 1, &made, &error) == OFFNOMINAL_INPUT);
+    CHECK(made == nullptr);
+    CHECK(offnominal_system_from_bytes(nullptr, 0, &made, &error) == OFFNOMINAL_BAD_ARGUMENT);
+}
+
+TEST_CASE("a visit from memory opens no file: a log is refused before it is looked for") {
+    std::ifstream in(demo + "library-visit.yaml");
+    std::string text(std::istreambuf_iterator<char>(in), {});
+    for (const auto& [from, to] : {std::pair<std::string, std::string>("steady: true\n", ""),
+                                   {"  outdoor: {dry_bulb: 91.0 degF", "  log: run.csv\n  outdoor: {dry_bulb: log"}})
+        text.replace(text.find(from), from.size(), to);
+    offnominal_visit* visit = nullptr;
+    Failure error;
+    CHECK(offnominal_visit_parse(text.data(), text.size(), nullptr, &visit, &error) == OFFNOMINAL_INPUT);
+    CHECK(std::string(error.message).find("not the name of a file beside this one") != std::string::npos);
 }
 
 TEST_CASE("what a system covers") {

@@ -6,7 +6,7 @@ import subprocess
 from pathlib import Path
 
 import pytest
-from c_interface import ENUMERATORS, FUNCTIONS, STRUCTS, layout, sized
+from c_interface import CORE_FUNCTIONS, ENUMERATORS, FUNCTIONS, STRUCTS, layout, sized
 
 import offnominal as on
 from questions import COOLING, READINGS
@@ -14,6 +14,7 @@ from questions import COOLING, READINGS
 CHECKOUT = Path(__file__).resolve().parents[2]
 DEMO = CHECKOUT / "tables/demo"
 LIBRARY = Path(on.__file__).parents[2] / "src/liboffnominal_c.so"  # of the build tree that the package is in
+CORE = LIBRARY.with_name("liboffnominal_c_core.so")
 IP = ENUMERATORS["OFFNOMINAL_UNITS_IP"]
 OK, REFUSED = ENUMERATORS["OFFNOMINAL_OK"], ENUMERATORS["OFFNOMINAL_REFUSED"]
 
@@ -77,9 +78,18 @@ def test_what_a_program_was_compiled_with():
     assert list(layout()) == (CHECKOUT / "tests/c/abi.txt").read_text(encoding="utf-8").splitlines()
 
 
-def test_only_the_interface_is_exported():
-    symbols = subprocess.run(["nm", "-D", "--defined-only", LIBRARY], check=True, capture_output=True, text=True).stdout
-    assert sorted(line.split()[-1] for line in symbols.splitlines()) == sorted(FUNCTIONS)
+@pytest.mark.parametrize("library, functions", [(LIBRARY, FUNCTIONS), (CORE, CORE_FUNCTIONS)])
+def test_only_the_interface_is_exported(library, functions):
+    symbols = subprocess.run(["nm", "-D", "--defined-only", library], check=True, capture_output=True, text=True).stdout
+    assert sorted(line.split()[-1] for line in symbols.splitlines()) == sorted(functions)
+
+
+def test_what_the_core_needs(tmp_path):
+    """No reader of files, and 1.5 MB at most."""
+    subprocess.run(["strip", "-o", tmp_path / "core.so", CORE], check=True)
+    assert (tmp_path / "core.so").stat().st_size <= 1.5e6
+    needed = subprocess.run(["readelf", "-d", CORE], check=True, capture_output=True, text=True).stdout
+    assert "libstdc++" in needed and "yaml" not in needed
 
 
 def test_it_tells_what_python_tells(c, alder):

@@ -2,6 +2,7 @@
 #include <cmath>
 
 #include "../support/near.hpp"
+#include "offnominal/collate.hpp"
 #include "offnominal/files.hpp"
 #include "offnominal/proof.hpp"
 #include "texts.hpp"

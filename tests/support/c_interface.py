@@ -23,7 +23,11 @@ def _text(name):
 
 
 _TEXT = _text("quantities.h") + _text("offnominal.h")
-FUNCTIONS = re.findall(r"OFFNOMINAL_API [\w\s]*?\**\s*(offnominal_\w+)\(", _TEXT)
+_FUNCTION = r"OFFNOMINAL_API [\w\s]*?\**\s*(offnominal_\w+)\("
+FUNCTIONS = re.findall(_FUNCTION, _TEXT)
+# Those that offnominal::c_core leaves out.
+_WITH_FILES = re.findall(r"#ifndef OFFNOMINAL_C_CORE(.*?)#endif", (INCLUDE / "offnominal.h").read_text(encoding="utf-8"), re.S)
+CORE_FUNCTIONS = sorted(set(FUNCTIONS) - set(re.findall(_FUNCTION, "".join(_WITH_FILES))))
 ENUMERATORS = {}
 ENUMERATIONS = {}
 for _name, _body in re.findall(r"enum (offnominal_\w+) \{(.*?)\}", _TEXT, re.S):

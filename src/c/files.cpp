@@ -1,0 +1,148 @@
+// The C interface: files, visits, proofs and audits. What it promises stands in include/offnominal/offnominal.h.
+#include "offnominal/files.hpp"
+
+#include "c/inside.hpp"
+#include "c/json.hpp"
+#include "offnominal/proof.hpp"
+#include "offnominal/report.hpp"
+
+using namespace offnominal;
+using namespace offnominal::c;
+
+struct offnominal_visit {
+    std::shared_ptr<const Visit> visit;
+};
+struct offnominal_proof {
+    std::shared_ptr<const System> system;
+    std::shared_ptr<const Visit> visit;
+    Proof proof;
+};
+
+extern "C" {
+
+int32_t offnominal_system_load(const char* path, offnominal_system** system, offnominal_error* error) {
+    return give_handle(system, error, [&] {
+        need(path, "path: a null pointer");
+        return load_system(path);
+    });
+}
+
+int32_t offnominal_system_parse(const char* text, size_t size, const char* name, const char* folder,
+                                offnominal_system** system, offnominal_error* error) {
+    return give_handle(system, error, [&] {
+        need(text, "text: a null pointer");
+        return parse_system({text, size}, name == nullptr ? "<text>" : name, folder == nullptr ? "" : folder);
+    });
+}
+
+int32_t offnominal_visit_load(const char* path, offnominal_visit** visit, offnominal_error* error) {
+    return give_handle(visit, error, [&] {
+        need(path, "path: a null pointer");
+        return offnominal_visit{std::make_shared<const Visit>(load_visit(path))};
+    });
+}
+
+int32_t offnominal_visit_parse(const char* text, size_t size, const char* name, offnominal_visit** visit,
+                               offnominal_error* error) {
+    return give_handle(visit, error, [&] {
+        need(text, "text: a null pointer");
+        return offnominal_visit{
+            std::make_shared<const Visit>(parse_visit({text, size}, name == nullptr ? "<text>" : name, ""))};
+    });
+}
+
+void offnominal_visit_free(offnominal_visit* visit) { delete visit; }
+
+int32_t offnominal_prove(const offnominal_system* system, const offnominal_visit* visit, offnominal_proof** proof,
+                         offnominal_error* error) {
+    return give_handle(proof, error, [&] {
+        need(system, "system: a null pointer");
+        need(visit, "visit: a null pointer");
+        return offnominal_proof{system->system, visit->visit, prove(*system->system, *visit->visit)};
+    });
+}
+
+void offnominal_proof_free(offnominal_proof* proof) { delete proof; }
+
+int32_t offnominal_proof_verdict(const offnominal_proof* proof, int32_t units, offnominal_verdict* verdict,
+                                 offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        need(proof, "proof: a null pointer");
+        need_struct(verdict, "verdict: a null pointer, or of another size");
+        const UnitSystem u = units_of(units);
+        const Proof& p = proof->proof;
+        offnominal_verdict out{};
+        out.reason = told(p.reason, u);
+        out.no_power = told(p.no_power, u);
+        tell_notes(out.notes, p.notes);
+        out.outcome = static_cast<int32_t>(p.outcome);
+        out.suspect = static_cast<int32_t>(p.suspect);
+        out.uncapped = p.uncapped ? static_cast<int32_t>(*p.uncapped) : -1;
+        out.other_outcome = static_cast<int32_t>(p.other_outcome);
+        out.judge = static_cast<int32_t>(p.judge);
+        out.yardstick = static_cast<int32_t>(p.yardstick);
+        out.acceptance = static_cast<int32_t>(p.acceptance);
+        out.method = static_cast<int32_t>(p.method);
+        tell<Proof>(out, verdict_at, &p, proof->visit->mode(), u);
+        hand_out(verdict, out);
+        return OFFNOMINAL_OK;
+    });
+}
+
+int32_t offnominal_proof_expected(const offnominal_proof* proof, int32_t units, offnominal_expected* expected,
+                                  offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        need(proof, "proof: a null pointer");
+        need_struct(expected, "expected: a null pointer, or of another size");
+        const UnitSystem u = units_of(units);
+        const Proof& p = proof->proof;
+        hand_out(expected,
+                 p.expected ? told(&*p.expected, {}, u) : told(static_cast<const Expected*>(nullptr), p.reason, u));
+        if (p.expected) return OFFNOMINAL_OK;
+        return fail(error, OFFNOMINAL_REFUSED, explain(p.reason, u), nullptr, told(p.reason, u));
+    });
+}
+
+int32_t offnominal_proof_delivered(const offnominal_proof* proof, int32_t units, offnominal_delivered* delivered,
+                                   offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        need(proof, "proof: a null pointer");
+        need_struct(delivered, "delivered: a null pointer, or of another size");
+        hand_out(delivered, told(&proof->proof.delivered, {}, units_of(units)));
+        return OFFNOMINAL_OK;
+    });
+}
+
+int32_t offnominal_proof_json(const offnominal_proof* proof, int32_t units, char** json, offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        need_text(json);
+        need(proof, "proof: a null pointer");
+        return give(json, json_of(*proof->system, *proof->visit, proof->proof, units_of(units)));
+    });
+}
+
+int32_t offnominal_proof_report(const offnominal_proof* proof, int32_t units, char** text, offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        need_text(text);
+        need(proof, "proof: a null pointer");
+        return give(text, report(*proof->system, *proof->visit, proof->proof, units_of(units)));
+    });
+}
+
+int32_t offnominal_audit(const offnominal_system* system, char** json, offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        need_text(json);
+        need(system, "system: a null pointer");
+        return give(json, json_of(pages_of(*system->system), heating_pages_of(*system->system)));
+    });
+}
+
+int32_t offnominal_audit_file(const char* path, char** json, offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        need_text(json);
+        need(path, "path: a null pointer");
+        return give(json, json_of(load_pages(path), load_heating_pages(path)));
+    });
+}
+
+}  // extern "C"

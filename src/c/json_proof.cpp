@@ -1,0 +1,91 @@
+#include "c/json.hpp"
+#include "c/tree.hpp"
+#include "offnominal/audit.hpp"
+#include "offnominal/files.hpp"
+#include "offnominal/proof.hpp"
+#include "offnominal/report.hpp"
+
+namespace offnominal::c {
+namespace {
+
+/// One page's audit.
+Tree audit_of(const std::string& stage, const std::string& match, std::string_view frost, const Audit& audit) {
+    Tree suspects = Tree::array(), questions = Tree::array();
+    for (const Suspect& s : audit.suspects)
+        suspects.push_back({{"column", s.column},
+                            {"cell", s.cell},
+                            {"file", s.place.file},
+                            {"line", s.place.line},
+                            {"place_column", s.place.column},
+                            {"typed", s.typed},
+                            {"guess", s.guess},
+                            {"checks", names(s.checks)},
+                            {"slip", std::string(name(s.slip))},
+                            {"score", s.score},
+                            {"text", describe(s)}});
+    for (const Question& q : audit.questions) questions.push_back(describe(q));
+    return {{"stage", stage},
+            {"match", match},
+            {"mode", frost.empty() ? "cooling" : "heating"},
+            {"frost", std::string(frost)},
+            {"nodes", audit.nodes},
+            {"suspects", std::move(suspects)},
+            {"questions", std::move(questions)},
+            {"text", report(audit)}};
+}
+
+}  // namespace
+
+std::string json_of(const System& system, const Visit& visit, const Proof& p, UnitSystem units) {
+    Tree out = heading<Proof>("Proof", visit.mode(), units, true);
+    add_numbers(out, p, visit.mode(), units, true);
+    out["outcome"] = word(p.outcome);
+    out["reason"] = word(p.reason.why);
+    out["about"] = word(p.reason.about);
+    out["suspect"] = word(p.suspect);
+    out["uncapped"] = p.uncapped ? word(*p.uncapped) : Tree();
+    out["other_outcome"] = word(p.other_outcome);
+    out["method"] = word(p.method);
+    out["judge"] = word(p.judge);
+    out["yardstick"] = word(p.yardstick);
+    out["acceptance"] = word(p.acceptance);
+    out["no_power"] = word(p.no_power.why);
+    out["notes"] = describe(p.notes);
+    Tree nearest = Tree::array(), budget = Tree::array();
+    for (const StageFit& fit : p.nearest) {
+        nearest.push_back({{"stage", stage_name(system, visit, fit.stage)},
+                           {"ratio", or_null(fit.ratio)},
+                           {"power_ratio", or_null(fit.power_ratio)},
+                           {"reason", word(fit.reason.why)}});
+    }
+    for (const BudgetLine& line : p.budget)
+        if (p.ratio && applies(line.input, visit.mode()))
+            budget.push_back({{"input", word(line.input)},
+                              {"standard_uncertainty_si", line.standard},
+                              {"delivered", line.delivered},
+                              {"expected", line.expected},
+                              {"ratio", line.ratio},
+                              {"sensible", line.sensible},
+                              {"power_ratio", line.power_ratio},
+                              {"share", line.share}});
+    out["nearest"] = std::move(nearest);
+    out["budget"] = std::move(budget);
+    Tree expected;
+    if (p.expected) add(expected, system, *p.expected, units);
+    Tree delivered;
+    add(delivered, p.delivered, units);
+    out["expected"] = std::move(expected);
+    out["delivered"] = std::move(delivered);
+    return text_of(out);
+}
+
+std::string json_of(const std::vector<PageOfFile>& pages, const std::vector<HeatingPageOfFile>& heating) {
+    Tree out = Tree::array();
+    for (const PageOfFile& page : pages)
+        out.push_back(audit_of(page.stage, page.match, {}, audit(page.basis, page.page)));
+    for (const HeatingPageOfFile& page : heating)
+        out.push_back(audit_of(page.stage, {}, name(page.frost), audit(page.basis, page.page, page.frost)));
+    return text_of(out);
+}
+
+}  // namespace offnominal::c
