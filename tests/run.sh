@@ -13,7 +13,11 @@ fi
 source "$(dirname "$0")/../python/setup.sh"
 [[ $# == 0 || $* == quick ]] || fail "accepted: nothing, or quick"
 
-need_build doctest-dev clang libbenchmark-dev
+need_build doctest-dev clang libbenchmark-dev ccache
+# The library is compiled for the tests, for the wheel of python/demo.sh and inside another project: with one compiler and the same options,
+# so that the cache knows it again. A user's wheel has fewer translation units, as the trees below.
+export CXX=g++ CMAKE_CXX_COMPILER_LAUNCHER=ccache CCACHE_BASEDIR=${CCACHE_BASEDIR:-$PWD} CCACHE_NOHASHDIR=1
+export SKBUILD_CMAKE_DEFINE="OFFNOMINAL_WARNINGS=ON;CMAKE_UNITY_BUILD=OFF"
 # The sanitizers of clang++, where a release keeps them in a package of their own.
 runtime=libclang-rt-$(clang++ -dumpversion | cut -d. -f1)-dev
 ! apt-cache show "$runtime" >/dev/null 2>&1 || need_packages "$runtime"
