@@ -94,7 +94,12 @@ OFFNOMINAL_API int32_t offnominal_version(void);
 OFFNOMINAL_API const char* offnominal_word(int32_t enumeration, int32_t value);
 /** What a note says; NULL for a number that is none. */
 OFFNOMINAL_API const char* offnominal_note_text(int32_t note);
-/** A reason in words. */
+/** The sentence of a reason, for an app that translates it: `{what}` stands for offnominal_about_text(), `{value}`, `{lower}` and
+ *  `{upper}` for the reason's numbers. Every such sentence is one of a few dozen, and the same for the same reason. */
+OFFNOMINAL_API const char* offnominal_reason_template(const offnominal_reason* reason);
+/** What a quantity is called in a sentence: "outdoor dry bulb"; NULL for a number that is none. */
+OFFNOMINAL_API const char* offnominal_about_text(int32_t about);
+/** A reason in words: that sentence filled in. */
 OFFNOMINAL_API int32_t offnominal_reason_text(int32_t units, const offnominal_reason* reason, char** text,
                                               offnominal_error* error);
 /** Frees a text that the library gave. */
@@ -144,6 +149,12 @@ OFFNOMINAL_API const char* offnominal_axis_name(const offnominal_system* system,
 OFFNOMINAL_API size_t offnominal_axis_breakpoints(const offnominal_system* system, size_t page, size_t axis, int32_t units,
                                                   double* breakpoints, size_t room);
 
+/** All that a system covers as JSON, for forms: of every page the breakpoints of its axes, by their word of enum
+ *  offnominal_about, and where it is blank; allowed lengths of line by suction size, limits of lift, airflows of matches,
+ *  elevations. */
+OFFNOMINAL_API int32_t offnominal_coverage(const offnominal_system* system, int32_t units, char** json,
+                                           offnominal_error* error);
+
 /* expect: what the machine should deliver. */
 
 /** A question of which nothing is given. @param size  sizeof the caller's struct */
@@ -153,6 +164,11 @@ OFFNOMINAL_API void offnominal_conditions_init(offnominal_conditions* conditions
 OFFNOMINAL_API int32_t offnominal_expect(const offnominal_system* system, int32_t units,
                                          const offnominal_conditions* conditions, offnominal_expected* expected,
                                          offnominal_error* error);
+/** Everything that keeps a question from an answer, at once, as JSON: a list, empty where offnominal_expect() answers. Each has
+ *  `about` and `why` (words of enum offnominal_about and enum offnominal_why), `value` where one was given, what would be
+ *  accepted (`lower` and `upper` in `unit`, null where there is no bound; `words` of a choice), and `text`. */
+OFFNOMINAL_API int32_t offnominal_missing(const offnominal_system* system, int32_t units,
+                                          const offnominal_conditions* conditions, char** json, offnominal_error* error);
 /** Many questions, each with the bits of offnominal_expect(). They share choices, stage and match, and the numbers that have
  *  no column. Every row has a reason, and NaN in all columns where that is not OFFNOMINAL_WHY_NONE. Threads may share
  *  the work by rows. */

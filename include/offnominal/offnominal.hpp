@@ -1,8 +1,8 @@
 /// @file
 /// The whole library but for `files.hpp`, `collate.hpp` and `standard205.hpp`, whose functions are compiled (link
-/// `offnominal::files`), `grid/threads.hpp`, which brings the standard library's threads, and readings over time:
-/// `field/calibration.hpp`, `field/compare.hpp`, `field/duct.hpp`, `field/mean.hpp`, `field/series.hpp`,
-/// `field/steady.hpp`.
+/// `offnominal::files`), `demo.hpp` (a small system for a first program), `grid/threads.hpp`, which brings the standard
+/// library's threads, and readings over time: `field/calibration.hpp`, `field/compare.hpp`, `field/duct.hpp`,
+/// `field/mean.hpp`, `field/series.hpp`, `field/steady.hpp`.
 #pragma once
 
 #include "offnominal/air.hpp"
@@ -26,11 +26,13 @@
 #include "offnominal/field/second_capacity.hpp"
 #include "offnominal/field/visit.hpp"
 #include "offnominal/grid.hpp"
+#include "offnominal/missing.hpp"
 #include "offnominal/proof.hpp"
 #include "offnominal/proof/causes.hpp"
 #include "offnominal/proof/change.hpp"
 #include "offnominal/proof/many.hpp"
 #include "offnominal/proof/settle.hpp"
+#include "offnominal/ratings/rows.hpp"
 #include "offnominal/reason.hpp"
 #include "offnominal/report.hpp"
 #include "offnominal/site.hpp"

@@ -407,6 +407,10 @@ typedef struct offnominal_conditions {
     const char* stage;
     /** NULL: not given */
     const char* match;
+    /** how far past a page its outdoor edge is held, whatever `outside` says; 0: it is not; delta_degF or delta_degC */
+    double hold_outdoor_dry_bulb;
+    /** how far past the line-set table its last length is held; ft or m */
+    double hold_line_length;
     /** outdoor dry bulb; degF or degC */
     double outdoor_dry_bulb;
     /** dry bulb entering at the boundary; degF or degC */

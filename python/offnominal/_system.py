@@ -77,6 +77,8 @@ def _outside_of(units, outside):
     return "refuse", *hold.values()
 
 
+_HUMIDITIES = ("entering_wet_bulb", "entering_relative_humidity", "entering_humidity_ratio", "entering_dew_point")
+_ASKED = ("outdoor_dry_bulb", "entering_dry_bulb", "airflow", "boundary")  # what `expect` has no default for
 _call_of = functools.lru_cache(maxsize=256, typed=True)(_checked_call)
 
 
@@ -220,6 +222,80 @@ class System(Value, _core.System):
             own pages), ``axes`` (name to breakpoints), ``nodes`` and ``blanks``.
         """
         return _display.Envelope(super().envelope(units))
+
+    def coverage(self, *, units):
+        """What the system covers beside its pages, for forms that limit entries.
+
+        Parameters
+        ----------
+        units : {"IP", "SI"}
+
+        Returns
+        -------
+        dict
+            ``lines``, a list with ``mode``, ``suction`` and the ``lengths`` that are allowed; ``lift``, least and greatest, None where
+            no limit is printed; ``airflow``, for each match the least and the greatest standard airflow in cooling; ``elevation``, the
+            least and the greatest of the altitude table, or None.
+        """
+        _units.check_word("units", units)
+        return super().coverage(units)
+
+    def missing(self, *, units, **question):
+        """Everything that keeps a question from an answer, at once, for forms.
+
+        Parameters
+        ----------
+        units : {"IP", "SI"}
+        **question
+            What is known so far, as `expect` takes it; None is what is not given.
+
+        Returns
+        -------
+        list of dict
+            Empty where `expect` answers. Each has ``about`` and ``why`` (the words of `Refused`), the ``value`` that was given, if
+            any, what would be accepted (``lower`` and ``upper`` in ``unit``, None where there is no bound; ``words`` of a choice)
+            and ``text``. Where a stage or a match is open, the bounds are of all that it may be.
+        """
+        given = {name: value for name, value in question.items() if value is not None}
+        taken = self.expect.__kwdefaults__
+        for name in given:
+            if name not in _ASKED and name not in taken or name in ("columns", "out", "threads"):
+                raise ValueError(f"{name}: not asked; accepted: the arguments of expect")
+        get = given.get
+        humidities = [name for name in given if name in _HUMIDITIES]
+        if len(humidities) > 1:
+            _units.exactly_one("entering humidity", **{name: given[name] for name in humidities})
+        humidity = humidities[0] if humidities else _HUMIDITIES[0]
+        meaning = ""
+        if "airflow_basis" in given or "airflow_at" in given:
+            meaning = _units.meaning_of_airflow(get("airflow_basis"), get("airflow_at"))
+        line, fittings, length, suction, lift, liquid = _line_of(get("line_set"))
+        outside, *hold = _outside_of(units, get("outside", "refuse"))
+        call, units_of = _checked_call(
+            units,
+            get("mode", "cooling"),
+            humidity,
+            meaning,
+            line,
+            fittings,
+            get("boundary", ""),
+            outside,
+            get("infer", False),
+            get("airflow_effect", False),
+            get("frost"),
+            *hold,
+        )
+        lines = {"line_length": length, "line_suction": suction, "line_lift": lift, "line_liquid": liquid}
+        names = ("outdoor_dry_bulb", "entering_dry_bulb", humidity, "airflow", "elevation", "pressure", "fan_power", *lines)
+        names += ("speed", "outdoor_relative_humidity", "auxiliary_heat")
+        arguments = [("stage", _arrays.WORDS, get("stage", "")), ("match", _arrays.WORDS, get("match", ""))]
+        for name, unit in zip(names, units_of):
+            value = lines[name] if name in lines else get(name)
+            arguments.append((name, unit or self.speed_unit, _NAN if value is None else value))
+        (stage, match, *numbers), shape, _ = _arrays.take(arguments)
+        if shape:
+            raise ValueError("missing: an array; accepted: one question")
+        return _core.missing(self, call, stage[0][0], match[0][0], numbers)
 
     def audit(self, *, units):
         """Hold every cooling page against its own neighbours and against physics: what a typist may have got wrong.

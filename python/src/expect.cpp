@@ -9,6 +9,7 @@
 #include "offnominal/expect/extras.hpp"
 #include "offnominal/files.hpp"
 #include "offnominal/grid/threads.hpp"
+#include "offnominal/missing.hpp"
 #include "offnominal/report.hpp"
 #include "told.hpp"
 
@@ -85,6 +86,33 @@ OneExpected expect_one(const py::object& py_system, const py::object& py_call, c
     const auto answer = try_expect(system, batch.site(0), c);
     if (!answer) raise_refused(answer.reason(), explain(answer.reason(), system, c, call.units), call.units);
     return {py_system, *answer, call.units, {py_call, stage, match, numbers}};
+}
+
+/// Everything that a question lacks.
+py::list missing_of(const System& system, const Call& call, const std::string& stage, const std::string& match,
+                    const std::array<double, slot_count>& numbers) {
+    ExpectBatch batch = call.with(system);
+    for (std::size_t k = 0; k < slot_count; ++k) batch.numbers[k].data = &numbers[k];
+    const Conditions c{batch.values_of(0), stage, match};
+    py::list out;
+    for (const Missing& one : missing(system, batch.site(0), c)) {
+        const Reason& r = one.reason;
+        const Unit unit = shown_unit(r.about, call.units);
+        const auto number = [&](double si) {
+            return std::isfinite(si) ? py::object(py::float_(unit.from_si(si))) : py::none();
+        };
+        py::dict entry;
+        entry["about"] = std::string(name(r.about));
+        entry["why"] = std::string(name(r.why));
+        entry["value"] = r.why == Why::not_given ? py::none() : number(r.value);
+        entry["lower"] = number(one.lower);
+        entry["upper"] = number(one.upper);
+        entry["unit"] = std::string(unit.name);
+        entry["words"] = one.words;
+        entry["text"] = explain(r, system, c, call.units);
+        out.append(entry);
+    }
+    return out;
 }
 
 py::dict expect_many(const System& system, const Call& call, py::ssize_t rows, const std::vector<std::string>& stages,
@@ -191,6 +219,7 @@ void bind_expect(pybind11::module_& m) {
                            speed, outdoor_humidity, auxiliary_heat});
     });
     m.def("expect_many", &expect_many);
+    m.def("missing", &missing_of);
     m.attr("told_of_expected") = lines_of(told_of<ExpectedValues>);
     m.attr("asked_of_expect") = lines_of(asked_of_expect);
 

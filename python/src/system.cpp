@@ -1,6 +1,7 @@
 // A system: what it is, and the files it comes from.
 #include <algorithm>
 #include <bit>
+#include <cmath>
 
 #include "common.hpp"
 #include "offnominal/envelope.hpp"
@@ -33,6 +34,38 @@ py::list envelope_of(const System& system, const std::string& units) {
         entry["blanks"] = page.blanks;
         out.append(entry);
     }
+    return out;
+}
+
+/// What a system covers beside its pages.
+py::dict coverage_of(const System& system, const std::string& units) {
+    const UnitSystem caller = CallerUnits::of(units).system;
+    const auto number = [caller](Kind kind, double si) {
+        return std::isfinite(si) ? py::object(py::float_(unit_of(kind, caller).from_si(si))) : py::none();
+    };
+    const auto pair = [&](Kind kind, double least, double greatest) {
+        return py::make_tuple(number(kind, least), number(kind, greatest));
+    };
+    const Coverage covered = coverage(system);
+    py::list lines;
+    for (const Coverage::Lines& line : covered.lines) {
+        py::list lengths;
+        for (const Length length : line.lengths) lengths.append(number(Kind::length, length.si));
+        py::dict entry;
+        entry["mode"] = std::string(name(line.mode));
+        entry["suction"] = number(Kind::tubing, line.suction.si);
+        entry["lengths"] = lengths;
+        lines.append(entry);
+    }
+    py::dict out, airflow;
+    for (const Coverage::MatchAirflow& match : covered.airflow)
+        airflow[py::str(match.match)] = pair(Kind::airflow, match.least.si, match.greatest.si);
+    out["lines"] = lines;
+    out["lift"] = pair(Kind::length, covered.lift.least_lift.si, covered.lift.greatest_lift.si);
+    out["airflow"] = airflow;
+    out["elevation"] = covered.elevation
+                           ? py::object(pair(Kind::length, covered.elevation->first.si, covered.elevation->second.si))
+                           : py::none();
     return out;
 }
 
@@ -81,6 +114,7 @@ void bind_system(pybind11::module_& m) {
                                    return out;
                                })
         .def("envelope", &envelope_of, py::arg("units"))
+        .def("coverage", &coverage_of, py::arg("units"))
         .def_property_readonly("heating_stages", &heating_stages_of);
 
     m.def("load_system", &load_system, py::arg("path"));

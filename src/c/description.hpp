@@ -160,6 +160,12 @@ class Header {
                          "int32_t fittings[" + std::to_string(std::size(words_of<Fitting>)) + "]");
                 say_line("NULL: not given", "const char* stage");
                 say_line("NULL: not given", "const char* match");
+                say_line(
+                    "how far past a page its outdoor edge is held, whatever `outside` says; 0: it is not; delta_degF "
+                    "or "
+                    "delta_degC",
+                    "double hold_outdoor_dry_bulb");
+                say_line("how far past the line-set table its last length is held; ft or m", "double hold_line_length");
                 members(asked_of_expect, "double ");
             });
         structure("condition_columns",

@@ -6,6 +6,7 @@
 #include "offnominal/embedded.hpp"
 #include "offnominal/expect/batch.hpp"
 #include "offnominal/field/deliver.hpp"
+#include "offnominal/missing.hpp"
 #include "offnominal/report.hpp"
 
 using namespace offnominal;
@@ -87,6 +88,9 @@ class ExpectQuestion {
         values.outside = choice<Outside>(given_.outside);
         values.frost = choice<Frost>(given_.frost);
         values.airflow = meaning(given_.airflow_is, given_.airflow_at);
+        values.hold = {
+            TemperatureDifference{unit_of(Kind::temperature_difference, units).to_si(given_.hold_outdoor_dry_bulb)},
+            Length{unit_of(Kind::length, units).to_si(given_.hold_line_length)}};
         values.infer = given_.infer != 0;
         values.airflow_effect = given_.airflow_effect != 0;
         batch.line = choice<ExpectBatch::Line>(given_.line_set);
@@ -186,6 +190,18 @@ void turn_reasons(offnominal_reason* reasons, std::size_t rows, UnitSystem units
         if (reasons[i].why != 0) reasons[i] = told(std::bit_cast<Reason>(reasons[i]), units);
 }
 
+/// What a question lacks.
+std::vector<Missing> missing_of(const System& system, UnitSystem units, const offnominal_conditions* conditions) {
+    const ExpectQuestion question(system, units, conditions, nullptr);
+    if (!question.reason.none()) {
+        Missing one;
+        one.reason = question.reason;
+        return {one};
+    }
+    Conditions asked{question.batch.values_of(0), std::string(question.stage()), std::string(question.match())};
+    return missing(system, question.batch.site(0), asked);
+}
+
 /// Asks one question. `with` is called with the answer, or why there is none, and the question.
 template <class With>
 int32_t ask(const offnominal_system* system, int32_t units, const offnominal_conditions* conditions,
@@ -247,6 +263,16 @@ const char* offnominal_word(int32_t enumeration, int32_t value) {
 const char* offnominal_note_text(int32_t note) {
     for (const NoteWords& row : words_of<Note>)
         if (static_cast<int32_t>(row.value) == note) return row.text.data();
+    return nullptr;
+}
+
+const char* offnominal_reason_template(const offnominal_reason* reason) {
+    return reason == nullptr ? nullptr : sentence(std::bit_cast<Reason>(*reason)).data();  // literals, which end with 0
+}
+
+const char* offnominal_about_text(int32_t about) {
+    for (const Subject& row : words_of<About>)
+        if (static_cast<int32_t>(row.value) == about) return row.words.data();
     return nullptr;
 }
 
@@ -339,6 +365,14 @@ size_t offnominal_axis_breakpoints(const offnominal_system* system, size_t page,
     return range.breakpoints.size();
 }
 
+int32_t offnominal_coverage(const offnominal_system* system, int32_t units, char** json, offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        need_text(json);
+        need(system, "system: a null pointer");
+        return give(json, json_of(system->pages, coverage(*system->system), units_of(units)));
+    });
+}
+
 void offnominal_conditions_init(offnominal_conditions* conditions, size_t size) {
     if (conditions == nullptr || size <= sizeof(size_t) || size > sizeof(offnominal_conditions)) return;
     conditions->struct_size = size;
@@ -417,6 +451,16 @@ int32_t offnominal_expect_report(const offnominal_system* system, int32_t units,
                    [&](const Answer<Expected>& answer, const System& s, UnitSystem u) {
                        if (answer) give(text, report(s, *answer, u));
                    });
+    });
+}
+
+int32_t offnominal_missing(const offnominal_system* system, int32_t units, const offnominal_conditions* conditions,
+                           char** json, offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        need_text(json);
+        need(system, "system: a null pointer");
+        const UnitSystem u = units_of(units);
+        return give(json, json_of(missing_of(*system->system, u, conditions), u));
     });
 }
 

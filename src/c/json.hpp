@@ -5,7 +5,9 @@
 #include <string>
 
 #include "offnominal/audit.hpp"
+#include "offnominal/envelope.hpp"
 #include "offnominal/files.hpp"
+#include "offnominal/missing.hpp"
 #include "offnominal/proof.hpp"
 
 namespace offnominal::c {
@@ -13,6 +15,10 @@ namespace offnominal::c {
 [[nodiscard]] std::string json_of(const System& system, const Expected& expected, UnitSystem units);
 [[nodiscard]] std::string json_of(const Delivered& delivered, UnitSystem units);
 [[nodiscard]] std::string json_of(const System& system, const Visit& visit, const Proof& proof, UnitSystem units);
+/// What a question lacks, a list.
+[[nodiscard]] std::string json_of(const std::vector<Missing>& missing, UnitSystem units);
+/// What a system covers: its pages, lines, matches and elevations.
+[[nodiscard]] std::string json_of(const std::vector<Envelope>& pages, const Coverage& coverage, UnitSystem units);
 /// The audits of pages, a list.
 [[nodiscard]] std::string json_of(const std::vector<PageOfFile>& pages, const std::vector<HeatingPageOfFile>& heating);
 

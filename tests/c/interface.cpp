@@ -350,6 +350,55 @@ TEST_CASE("files and texts that are none") {
     CHECK(std::string(error.file) == "<text>");
 }
 
+TEST_CASE("an edge is held as far as is asked, as in C++") {
+    const HeldSystem system = alder();
+    offnominal_conditions c = question();
+    auto held = sized<offnominal_expected>();
+    Failure error;
+    c.outdoor_dry_bulb = 125.0;
+    CHECK(offnominal_expect(system.get(), OFFNOMINAL_UNITS_IP, &c, &held, &error) == OFFNOMINAL_REFUSED);
+    c.hold_outdoor_dry_bulb = 20.0;
+    REQUIRE(offnominal_expect(system.get(), OFFNOMINAL_UNITS_IP, &c, &held, &error) == OFFNOMINAL_OK);
+    CHECK((held.footing & OFFNOMINAL_FOOTING_HELD) != 0);
+    CHECK(held.uncertainty_outside > 0.0);
+    c.hold_outdoor_dry_bulb = 50.0;  // 25 K at most
+    CHECK(offnominal_expect(system.get(), OFFNOMINAL_UNITS_IP, &c, &held, &error) == OFFNOMINAL_REFUSED);
+    CHECK(error.reason.about == OFFNOMINAL_ABOUT_HELD_OUTDOOR);
+    CHECK(near(error.reason.upper, 45.0, relative(1e-12)));
+}
+
+TEST_CASE("what a question lacks, and what a system covers, as JSON") {
+    const HeldSystem system = alder();
+    Failure error;
+    char* json = nullptr;
+    offnominal_conditions c = question();
+    REQUIRE(offnominal_missing(system.get(), OFFNOMINAL_UNITS_IP, &c, &json, &error) == OFFNOMINAL_OK);
+    CHECK(json == std::string("[]"));
+    offnominal_text_free(json);
+    c.stage = nullptr;
+    c.outdoor_dry_bulb = 120.0;
+    REQUIRE(offnominal_missing(system.get(), OFFNOMINAL_UNITS_IP, &c, &json, &error) == OFFNOMINAL_OK);
+    CHECK(std::string(json).find(R"("about":"stage","why":"not_given","value":null)") != std::string::npos);
+    CHECK(std::string(json).find(R"("words":["high","low"])") != std::string::npos);
+    CHECK(std::string(json).find("outdoor dry bulb 120 degF is outside 75 degF to 115 degF") != std::string::npos);
+    offnominal_text_free(json);
+    REQUIRE(offnominal_coverage(system.get(), OFFNOMINAL_UNITS_SI, &json, &error) == OFFNOMINAL_OK);
+    CHECK(std::string(json).find(R"("entering_wet_bulb":[15.0,)") != std::string::npos);
+    offnominal_text_free(json);
+}
+
+TEST_CASE("a sentence can be translated: its template, and what its subject is called") {
+    for (const WhyWords& row : words_of<Why>) {
+        offnominal_reason reason{};
+        reason.why = static_cast<std::uint8_t>(row.value);
+        reason.lower = -HUGE_VAL;  // no pair is near
+        CHECK(offnominal_reason_template(&reason) == row.text);
+    }
+    CHECK(offnominal_about_text(OFFNOMINAL_ABOUT_OUTDOOR_DRY_BULB) == std::string("outdoor dry bulb"));
+    CHECK(offnominal_about_text(999) == nullptr);
+    CHECK(offnominal_reason_template(nullptr) == nullptr);
+}
+
 TEST_CASE("a system from bytes is the one they were made of, and damaged bytes are refused") {
     const std::string bytes = system_to_bytes(load_system(demo + "alder.yaml"));
     offnominal_system* made = nullptr;

@@ -2,11 +2,13 @@
 
 import ctypes
 import json
+import os
+import shutil
 import subprocess
 from pathlib import Path
 
 import pytest
-from c_interface import CORE_FUNCTIONS, ENUMERATORS, FUNCTIONS, STRUCTS, layout, sized
+from c_interface import CORE_FUNCTIONS, ENUMERATORS, FUNCTIONS, STRUCTS, layout, rust, sized
 
 import offnominal as on
 from questions import COOLING, READINGS
@@ -132,3 +134,43 @@ def test_a_refusal_from_another_language(c, alder):
     assert answer.total_capacity != answer.total_capacity
     assert c.offnominal_word(ENUMERATORS["OFFNOMINAL_ENUMERATION_ABOUT"], answer.reason.about) == b"outdoor_dry_bulb"
     assert c.offnominal_note_text(0).startswith(b"standard pound of the page unknown")
+
+
+REFUSAL = "outdoor dry bulb 120 degF is outside 75 degF to 115 degF"
+
+
+def built_and_run(command, program, tmp_path, **environment):
+    environment = {**os.environ, "LD_LIBRARY_PATH": str(LIBRARY.parent), **environment}
+    done = subprocess.run([*command], cwd=tmp_path, env=environment, capture_output=True, text=True)
+    assert done.returncode == 0, done.stderr
+    run = subprocess.run([program, DEMO / "alder.yaml"], env=environment, capture_output=True, text=True)
+    assert run.returncode == 0, run.stderr
+    return run.stdout.splitlines()
+
+
+@pytest.mark.compiles
+@pytest.mark.skipif(shutil.which("rustc") is None, reason="no rustc on this machine")
+def test_from_rust(tmp_path):
+    functions = {
+        "offnominal_system_load": "(path: *const std::ffi::c_char, to: *mut *mut offnominal_system, e: *mut offnominal_error) -> i32",
+        "offnominal_system_free": "(system: *mut offnominal_system)",
+        "offnominal_conditions_init": "(question: *mut offnominal_conditions, size: usize)",
+        "offnominal_expect": "(system: *const offnominal_system, units: i32, question: *const offnominal_conditions, "
+        "answer: *mut offnominal_expected, error: *mut offnominal_error) -> i32",
+    }
+    (tmp_path / "bindings.rs").write_text("\n".join(rust(functions)))
+    source = CHECKOUT / "tests/consumers/rust/main.rs"
+    command = ["rustc", "--edition", "2021", "-D", "warnings", "-L", LIBRARY.parent, source, "-o", "program"]
+    told = built_and_run(command, tmp_path / "program", tmp_path, BINDINGS=str(tmp_path))
+    assert told == ["34000", REFUSAL]
+
+
+@pytest.mark.compiles
+@pytest.mark.skipif(shutil.which("go") is None, reason="no go on this machine")
+def test_from_go(tmp_path):
+    (tmp_path / "go.mod").write_text("module consumer\n")
+    shutil.copy(CHECKOUT / "tests/consumers/go/main.go", tmp_path)
+    flags = dict(CGO_ENABLED="1", CGO_CFLAGS=f"-I{CHECKOUT / 'include'}", CGO_LDFLAGS=f"-L{LIBRARY.parent} -loffnominal_c")
+    told, refusal = built_and_run(["go", "build", "-o", "program"], tmp_path / "program", tmp_path, **flags)
+    assert json.loads(told)["total_capacity"] == pytest.approx(34000, rel=1e-12)
+    assert refusal == REFUSAL

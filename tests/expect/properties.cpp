@@ -6,8 +6,11 @@
 
 #include "../support/dry_page.hpp"
 #include "../support/near.hpp"
+#include "offnominal/demo.hpp"
 #include "offnominal/envelope.hpp"
 #include "offnominal/expect/batch.hpp"
+#include "offnominal/files.hpp"
+#include "offnominal/missing.hpp"
 #include "offnominal/report.hpp"
 
 using namespace unit_a;
@@ -240,6 +243,97 @@ TEST_CASE("the envelope can be asked for") {
     CHECK(pages[0].axes[0].breakpoints == page().outdoor_dry_bulb);
     CHECK(pages[0].nodes == 8);
     CHECK(pages[0].blanks == 0);
+}
+
+TEST_CASE("what a system covers: axes as enumerators, blanks, lines, airflows of matches, elevations") {
+    const System alder = load_system(OFFNOMINAL_TABLES_DIR "/demo/alder.yaml");
+    const auto high = envelope(alder)[0];
+    REQUIRE(high.blank_at.size() == high.blanks);
+    REQUIRE(high.blanks == 1);
+    CHECK(high.blank_at[0] == std::vector{degF(115), cfm(1200), degF(71)});
+    CHECK(high.axes[0].about == About::outdoor_dry_bulb);
+    CHECK(high.axes[1].about == About::standard_airflow);
+    CHECK(high.axes[2].about == About::entering_wet_bulb);
+    const Coverage covered = coverage(alder);
+    REQUIRE(covered.lines.size() == 3);
+    CHECK(covered.lines[0].suction == Length{0.625 * 0.0254});
+    CHECK(covered.lines[0].lengths == std::vector{15_ft, 25_ft});  // 50 and 80 ft are blank: not allowed
+    CHECK(covered.lines[2].lengths.back() == 80_ft);
+    CHECK(covered.lift.greatest_lift == 50_ft);
+    REQUIRE(covered.airflow.size() == 2);
+    CHECK(covered.airflow[0].least.si == cfm(600));      // of the low stage
+    CHECK(covered.airflow[1].greatest.si == cfm(1150));  // of indoor B, whose pages are the system's
+    CHECK(!covered.elevation);
+}
+
+TEST_CASE("everything missing from a question is told at once, with what would be accepted") {
+    const System alder = load_system(OFFNOMINAL_TABLES_DIR "/demo/alder.yaml");
+    const auto find = [](const std::vector<Missing>& list, About about) {
+        for (const Missing& one : list)
+            if (one.reason.about == about) return one;
+        FAIL("not told: " << name(about));
+        return Missing{};
+    };
+    const auto nothing = missing(alder, Site::not_given(), {});
+    CHECK(nothing.size() == 9);
+    for (const Missing& one : nothing) CHECK(one.reason.why == Why::not_given);
+    CHECK(find(nothing, About::boundary).words == std::vector<std::string>{"coil", "coil+fan"});
+    CHECK(find(nothing, About::match).words == std::vector<std::string>{"indoor A", "indoor B"});
+    CHECK(find(nothing, About::stage).words == std::vector<std::string>{"high", "low"});
+    CHECK(find(nothing, About::line_set).words == std::vector<std::string>{"reference"});
+    CHECK(find(nothing, About::outdoor_dry_bulb).lower == degF(75));
+    CHECK(find(nothing, About::outdoor_dry_bulb).upper == degF(115));
+    CHECK(find(nothing, About::entering_wet_bulb).upper == degF(71));
+    CHECK(find(nothing, About::airflow).words == std::vector<std::string>{"standard", "actual", "dry_mass"});
+    CHECK(find(nothing, About::elevation).lower < -600.0);  // 110 kPa
+    CHECK(find(nothing, About::entering_dry_bulb).upper == HUGE_VAL);
+
+    Conditions c;
+    c.mode = Mode::heating;
+    c.stage = "high";
+    const auto heating = missing(alder, Site::sea_level(), c);
+    CHECK(find(heating, About::frost).words == std::vector<std::string>{"instantaneous", "integrated"});
+    CHECK(find(heating, About::auxiliary_heat).lower == 0.0);
+    CHECK(find(heating, About::outdoor_dry_bulb).lower == degF(5));
+
+    c = example_1();
+    c.match = "indoor B";
+    c.stage = "hihg";
+    c.line_set = LineSet::reference();
+    c.airflow = AirflowReading::standard(1180_cfm);
+    c.outdoor_dry_bulb = 60_degF;
+    c.fan_power = Power{NAN};
+    const auto wrong = missing(alder, Site::sea_level(), c);
+    CHECK(wrong.size() == 4);
+    CHECK(find(wrong, About::stage).reason.why == Why::unknown_stage);
+    CHECK(find(wrong, About::fan_power).lower == 0.0);
+    CHECK(find(wrong, About::fan_power).upper == HUGE_VAL);
+    CHECK(find(wrong, About::outdoor_dry_bulb).reason.why == Why::outside);
+    CHECK(find(wrong, About::standard_airflow).upper == cfm(1150));
+}
+
+TEST_CASE("nothing is missing exactly where there is an answer, whatever is left out or wrong") {
+    const System s = demo_system();
+    std::mt19937 random(13);
+    const auto maybe = [&random](double value) { return random() % 4 == 0 ? NAN : value; };
+    int answered = 0;
+    for (int i = 0; i < 2000; ++i) {
+        Conditions c;
+        if (random() % 5 != 0) c.stage = random() % 9 == 0 ? "no such" : "high";
+        if (random() % 5 != 0) c.match = random() % 9 == 0 ? "no such" : "indoor A";
+        c.outdoor_dry_bulb.si = maybe(20.0 + static_cast<double>(random() % 30));
+        c.entering_dry_bulb.si = maybe(22.0 + static_cast<double>(random() % 8));
+        c.entering_humidity = air::relative_humidity(maybe(0.4 + 0.05 * static_cast<double>(random() % 6)));
+        c.boundary = static_cast<Boundary>(random() % 4);
+        c.fan_power.si = maybe(300.0);
+        if (random() % 4 != 0)
+            c.airflow = AirflowReading::standard(Airflow{maybe(0.4 + 0.03 * static_cast<double>(random() % 6))});
+        const Site site = Site::at_elevation(Length{maybe(100.0)});
+        const bool answers = static_cast<bool>(try_expect(s, site, c));
+        CHECK(missing(s, site, c).empty() == answers);
+        answered += answers ? 1 : 0;
+    }
+    CHECK(answered > 30);
 }
 
 TEST_CASE("a system with twins, without stages, or with a factor on its own pages is refused") {

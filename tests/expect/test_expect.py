@@ -304,6 +304,52 @@ def test_envelope_and_labels():
     assert "Alder" in repr(SYSTEM)
 
 
+def test_what_the_system_covers():
+    covered = SYSTEM.coverage(units="IP")
+    assert [line["suction"] for line in covered["lines"]] == pytest.approx([0.625, 0.75, 0.875])
+    assert covered["lines"][0]["lengths"] == pytest.approx([15, 25])  # the others are blank: not allowed
+    assert covered["lift"] == pytest.approx((-50, 50))
+    assert covered["airflow"]["indoor B"] == pytest.approx((800, 1150))
+    assert covered["elevation"] is None
+
+
+def test_everything_missing_at_once():
+    assert SYSTEM.missing(**QUESTION) == []
+    lacks = {one["about"]: one for one in SYSTEM.missing(units="IP")}
+    assert list(lacks) == [
+        "elevation",
+        "boundary",
+        "match",
+        "stage",
+        "line_set",
+        "outdoor_dry_bulb",
+        "entering_dry_bulb",
+        "entering_wet_bulb",
+        "airflow",
+    ]
+    assert lacks["match"]["words"] == ["indoor A", "indoor B"]
+    assert (lacks["outdoor_dry_bulb"]["lower"], lacks["outdoor_dry_bulb"]["upper"]) == pytest.approx((75, 115))
+    wrong = SYSTEM.missing(**{**QUESTION, "outdoor_dry_bulb": 120, "fan_power": None, "stage": "hihg"})
+    assert [(one["about"], one["why"]) for one in wrong] == [
+        ("stage", "unknown_stage"),
+        ("fan_power", "not_given"),
+        ("outdoor_dry_bulb", "outside"),
+    ]
+    assert wrong[2]["value"] == pytest.approx(120) and "is outside 75 degF to 115 degF" in wrong[2]["text"]
+    with pytest.raises(ValueError, match="colour: not asked"):
+        SYSTEM.missing(units="IP", colour=3)
+
+
+@given(st.sets(st.sampled_from(sorted(set(QUESTION) - {"units", "mode"}))))
+def test_nothing_is_missing_exactly_where_there_is_an_answer(left_out):
+    question = {name: value for name, value in QUESTION.items() if name not in left_out}
+    if left_out & {"airflow_basis"}:
+        question["airflow"] = None
+    fan = "fan_power" in left_out and "boundary" not in left_out
+    needed = left_out - {"fan_power"} - ({"airflow_basis"} if "airflow" in left_out else set())
+    assert len(SYSTEM.missing(**question)) == len(needed) + fan
+
+
 def test_systems_pickle_and_copy():
     for other in (pickle.loads(pickle.dumps(SYSTEM)), copy.deepcopy(SYSTEM)):
         assert other.expect(**QUESTION).total_capacity == ask().total_capacity

@@ -7,6 +7,7 @@
 #include <random>
 
 #include "offnominal/collate.hpp"
+#include "offnominal/demo.hpp"
 #include "offnominal/files.hpp"
 
 namespace {
@@ -94,4 +95,15 @@ TEST_CASE("bytes that somebody made up, with a right checksum, give a checked sy
         }
     }
     CHECK(refused > 300);
+}
+
+TEST_CASE("the demo system among the headers is what the demo's file has of it") {
+    SystemParts parts = load_system(tables + "/demo/alder.yaml").parts();
+    SystemParts wanted;
+    wanted.name = demo_system().name();
+    wanted.refrigerant = parts.refrigerant;
+    wanted.cooling = {parts.cooling.front()};
+    wanted.matches = {parts.matches.front()};
+    for (const Difference& d : differences(System(wanted), demo_system(), Sameness::bits))
+        FAIL_CHECK(d.where << ' ' << d.column << ": " << d.first << ", " << d.second);
 }

@@ -5,6 +5,7 @@
 #include "../support/heating_page.hpp"
 #include "../support/near.hpp"
 #include "offnominal/files.hpp"
+#include "offnominal/ratings/rows.hpp"
 
 using namespace unit_a;
 
@@ -259,4 +260,63 @@ TEST_CASE("the page's own uncertainty: printed step and curvature") {
     CHECK(at(65).curvature_known);
     const Expected e = expect(system(), Site::sea_level(), example_1());
     CHECK(e.notes.has(Note::interpolation_unknown));  // two values an axis
+}
+
+TEST_CASE("a page written in rows is the one written in breakpoints and nodes, with the steps it is printed in") {
+    const PrintedPage rows = page_of(print_IP, {{95, 1200, 67, 34.9, 27.3, 2.52, 0.12},  // in any order
+                                                {85, 1000, 63, 33.3, 29.9, 2.19, 0.10},
+                                                {85, 1000, 67, 35.8, 25.7, 2.23, 0.10},
+                                                {85, 1200, 63, 34.3, 33.0, 2.19, 0.12},
+                                                {85, 1200, 67, 36.9, 28.1, 2.23, 0.12},
+                                                {95, 1000, 63, 31.5, 29.1, 2.48, 0.10},
+                                                {95, 1000, 67, 33.9, 24.9, 2.52, 0.10},
+                                                {95, 1200, 63, 32.5, 32.2, 2.48, 0.12}});
+    const RatingTable written(basis(), rows), wanted(basis(), page());
+    for (std::size_t n = 0; n < 8; ++n) {
+        const PrintedNode &a = written.page().nodes[n], &b = wanted.page().nodes[n];
+        CHECK((a.total == b.total && a.sensible == b.sensible && a.power == b.power && a.bypass == b.bypass));
+        CHECK(a.mark == b.mark);
+    }
+    CHECK(near(written.page().total_step, wanted.page().total_step, relative(1e-12)));
+    CHECK(near(written.page().power_step, wanted.page().power_step, relative(1e-12)));
+    for (const PageAxis axis : {PageAxis::outdoor_dry_bulb, PageAxis::airflow, PageAxis::humidity})
+        CHECK(std::ranges::equal(written.breakpoints(axis), wanted.breakpoints(axis)));
+}
+
+TEST_CASE("rows may be SI, blank, dry, or without a column, and say where they contradict themselves") {
+    const PrintedPage p =
+        page_of(print_SI, {{30, 500, 17, 9.5, 9.5}, {30, 500, 19, 10.1, 8.0}, {35, 500, 17, 9.0, 9.0}, {35, 500, 19}});
+    CHECK(p.airflow == std::vector{units::L_s.to_si(500)});
+    CHECK((p.has_sensible && !p.has_power && !p.has_bypass));
+    CHECK(p.nodes[0].mark == Mark::dry);
+    CHECK(p.nodes[1].total == 10100.0);
+    CHECK(p.nodes[3].mark == Mark::blank);
+    const auto complaint = [](std::initializer_list<PageRow> rows) -> std::string {
+        try {
+            (void)page_of(print_IP, rows);
+        } catch (const InputError& e) {
+            return e.what();
+        }
+        return "accepted";
+    };
+    CHECK(complaint({{95, 1000, 63, 31.5}, {95, 1000, 67, 33.9}, {105, 1000, 67, 32.0}}) ==
+          "rows of a page that are not one for each combination of its conditions: '3 rows'; accepted: 4: each once, "
+          "and one "
+          "without data ends with its conditions");
+    CHECK(complaint({{95, 1000, 63, 31.5}, {95, 1000, 67, 33.9}, {105, 1000, 67, 32.0}, {95, 1000, 63, 31.5}}) ==
+          "a row of a page stands twice: '95, 1000, 63'; accepted: each combination of conditions once");
+    CHECK(
+        complaint({{95, 1000, 63, 31.5, 29.1}, {95, 1000, 67, 33.9}}).starts_with("a column of a page that some rows"));
+    CHECK(complaint({{95, 1000, 63, PageRow::blank, 29.1}}).starts_with("a row of a page without a total"));
+    CHECK(complaint({{95, 1000}}).starts_with("a row of a page without one of its conditions"));
+}
+
+TEST_CASE("a heating page of rows") {
+    const HeatingPage p =
+        heating_page_of(print_IP, 70_degF, {{17, 1000, 23.2, 1.85}, {47, 1000, 35.5, 2.22}, {5, 1000}});
+    CHECK(p.outdoor_dry_bulb == std::vector{degF(5), degF(17), degF(47)});
+    CHECK(p.entering_dry_bulb == std::vector{degF(70)});
+    CHECK(p.nodes[0].mark == Mark::blank);
+    CHECK(p.nodes[2].capacity == MBh(35.5));
+    CHECK(p.nodes[2].power == kW(2.22));
 }

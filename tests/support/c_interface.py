@@ -77,5 +77,36 @@ def layout():
             yield f"  {number} {word}"
 
 
+def _rust_type(kind):
+    if kind is ctypes.c_char_p:
+        return "*const std::ffi::c_char"
+    if issubclass(kind, ctypes.Array):
+        return f"[{_rust_type(kind._type_)}; {kind._length_}]"
+    if issubclass(kind, ctypes._Pointer):
+        return f"*mut {_rust_type(kind._type_)}"
+    if issubclass(kind, ctypes.Structure):
+        return kind.__name__
+    if kind is ctypes.c_char:
+        return "std::ffi::c_char"
+    if kind is ctypes.c_double:
+        return "f64"
+    sign = "u" if kind(-1).value > 0 else "i"
+    return "usize" if kind is ctypes.c_size_t else f"{sign}{8 * ctypes.sizeof(kind)}"
+
+
+def rust(functions):
+    """Declarations for Rust: every struct and enumerator, and some functions, by name with their arguments in Rust."""
+    yield "#[allow(non_camel_case_types)] #[repr(C)] pub struct offnominal_system { _opaque: [u8; 0] }"
+    for name, struct in STRUCTS.items():
+        members = ", ".join(f"pub r#{member}: {_rust_type(kind)}" for member, kind in struct._fields_)
+        yield f"#[allow(non_camel_case_types, dead_code)] #[repr(C)] pub struct {name} {{ {members} }}"
+    for word, number in ENUMERATORS.items():
+        yield f"#[allow(dead_code)] pub const {word}: i32 = {number};"
+    yield '#[link(name = "offnominal_c")] extern "C" {'
+    for name, arguments in functions.items():
+        yield f"    pub fn {name}{arguments};"
+    yield "}"
+
+
 if __name__ == "__main__":
     print(*layout(), sep="\n")
