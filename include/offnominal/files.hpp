@@ -10,6 +10,7 @@
 
 #include "offnominal/field/series.hpp"
 #include "offnominal/field/visit.hpp"
+#include "offnominal/limits.hpp"
 #include "offnominal/system.hpp"
 
 namespace offnominal {
@@ -27,11 +28,12 @@ struct UnitSpellings {
 /// Reads a system file, or a Standard 205 representation (see `standard205.hpp`, which also tells its departures).
 /// Tables named in it are looked for beside it.
 /// @throws InputError with file, line, column, the text and what would be accepted.
-[[nodiscard]] System load_system(const std::string& path);
+[[nodiscard]] System load_system(const std::string& path, const Limits& limits = {});
 
 /// Reads a system from text. `name` stands for the file in messages; tables are looked for in `folder`, and where that
 /// is empty nowhere: no file is opened.
-[[nodiscard]] System parse_system(std::string_view text, const std::string& name, const std::string& folder = ".");
+[[nodiscard]] System parse_system(std::string_view text, const std::string& name, const std::string& folder = ".",
+                                  const Limits& limits = {});
 
 /// A cooling page of a file, as typed: read, but not checked against itself.
 struct PageOfFile {
@@ -44,7 +46,7 @@ struct PageOfFile {
 };
 /// Reads the cooling pages of a system file only, for an audit: pages that `load_system` refuses because they
 /// contradict themselves too. @throws InputError for what cannot be read at all
-[[nodiscard]] std::vector<PageOfFile> load_pages(const std::string& path);
+[[nodiscard]] std::vector<PageOfFile> load_pages(const std::string& path, const Limits& limits = {});
 /// The cooling pages of a system.
 [[nodiscard]] std::vector<PageOfFile> pages_of(const System& system);
 
@@ -59,21 +61,23 @@ struct HeatingPageOfFile {
 };
 /// Reads the heating pages of a system file only; none if it has none. @throws InputError for what cannot be read at
 /// all
-[[nodiscard]] std::vector<HeatingPageOfFile> load_heating_pages(const std::string& path);
+[[nodiscard]] std::vector<HeatingPageOfFile> load_heating_pages(const std::string& path, const Limits& limits = {});
 /// The heating pages of a system.
 [[nodiscard]] std::vector<HeatingPageOfFile> heating_pages_of(const System& system);
 
 /// Reads a visit file, and the logs beside it that its readings are taken from. Does not read the system it names.
-[[nodiscard]] Visit load_visit(const std::string& path);
+[[nodiscard]] Visit load_visit(const std::string& path, const Limits& limits = {});
 
 /// Reads a visit from text (YAML, of which JSON is a part). Logs that its readings are taken from are looked for in
 /// `folder`, and where that is empty nowhere.
-[[nodiscard]] Visit parse_visit(std::string_view text, const std::string& name, const std::string& folder = ".");
+[[nodiscard]] Visit parse_visit(std::string_view text, const std::string& name, const std::string& folder = ".",
+                                const Limits& limits = {});
 
 /// The same for `plan`: of the supply air only the instrument need be said, with the measure of humidity where that is
 /// not the return air's.
-[[nodiscard]] Visit load_forecast(const std::string& path);
-[[nodiscard]] Visit parse_forecast(std::string_view text, const std::string& name, const std::string& folder = ".");
+[[nodiscard]] Visit load_forecast(const std::string& path, const Limits& limits = {});
+[[nodiscard]] Visit parse_forecast(std::string_view text, const std::string& name, const std::string& folder = ".",
+                                   const Limits& limits = {});
 
 /// How to read a log. The heading of its CSV file names each column with its unit, `return dry bulb (degF)`; a column
 /// without one is kept as words. Times stand in a column `time`, `timestamp` or `date time`, or in `date` and `time`:
@@ -101,9 +105,10 @@ inline constexpr Word<LogFormat::Flaws> words_of<LogFormat::Flaws>[] = {{LogForm
 
 /// Reads a logger's CSV file.
 /// @throws InputError with line and column for what is no log, and as `LogFormat::flaws` says
-[[nodiscard]] Log load_log(const std::string& path, const LogFormat& format = {});
+[[nodiscard]] Log load_log(const std::string& path, const LogFormat& format = {}, const Limits& limits = {});
 /// The same from text; `name` stands for the file in messages.
-[[nodiscard]] Log parse_log(std::string_view text, const std::string& name, const LogFormat& format = {});
+[[nodiscard]] Log parse_log(std::string_view text, const std::string& name, const LogFormat& format = {},
+                            const Limits& limits = {});
 
 /// A system as the text of a file, in the form that people type: reading it gives an equal system back, every number
 /// bit for bit. What was typed is written as it was typed, in its own unit; what was built in code by the shortest

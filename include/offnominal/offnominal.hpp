@@ -1,8 +1,8 @@
 /// @file
 /// The whole library but for `files.hpp`, `collate.hpp` and `standard205.hpp`, whose functions are compiled (link
-/// `offnominal::files`), `demo.hpp` (a small system for a first program), `grid/threads.hpp`, which brings the standard
-/// library's threads, and readings over time: `field/calibration.hpp`, `field/compare.hpp`, `field/duct.hpp`,
-/// `field/mean.hpp`, `field/series.hpp`, `field/steady.hpp`.
+/// `offnominal::files`), their `limits.hpp`, `demo.hpp` (a small system for a first program), `grid/threads.hpp`, which
+/// brings the standard library's threads, and readings over time: `field/calibration.hpp`, `field/compare.hpp`,
+/// `field/duct.hpp`, `field/mean.hpp`, `field/series.hpp`, `field/steady.hpp`.
 #pragma once
 
 #include "offnominal/air.hpp"

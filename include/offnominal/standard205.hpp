@@ -16,6 +16,7 @@
 #include <string_view>
 #include <vector>
 
+#include "offnominal/limits.hpp"
 #include "offnominal/system.hpp"
 
 namespace offnominal::standard205 {
@@ -105,20 +106,17 @@ struct Representation {
     std::string frame = "{}";
 };
 
-/// Limits that keep a hostile file from filling the memory.
-inline constexpr std::size_t file_limit = std::size_t{256} << 20;  ///< bytes
-inline constexpr std::size_t point_limit = 1'000'000;              ///< grid points of a map
-
 /// Whether a text or binary begins like a representation: a CBOR map, or a JSON object that is not one of our own
 /// files.
 [[nodiscard]] bool is_representation(std::string_view bytes) noexcept;
 
 /// Reads a representation; JSON and CBOR are told apart by content.
 /// @throws InputError with file, line and column (JSON), key, value and what would be right.
-[[nodiscard]] Representation read_representation(const std::string& path);
+[[nodiscard]] Representation read_representation(const std::string& path, const Limits& limits = {});
 
 /// The same from memory. `name` stands for the file in messages.
-[[nodiscard]] Representation parse_representation(std::string_view bytes, const std::string& name);
+[[nodiscard]] Representation parse_representation(std::string_view bytes, const std::string& name,
+                                                  const Limits& limits = {});
 
 /// Writes a representation: the same numbers bit for bit, the same keys in the same order as it was read with.
 /// Numbers of the maps are written as floating point, sequence numbers as integers.
@@ -139,7 +137,7 @@ inline constexpr std::size_t point_limit = 1'000'000;              ///< grid poi
 /// - Cycling degradation, standby power and scaling have no place in a system: they say nothing of steady operation.
 ///
 /// @throws InputError for a representation without a cooling and a heating map, or whose numbers no machine could have.
-[[nodiscard]] System to_system(const Representation& representation);
+[[nodiscard]] System to_system(const Representation& representation, const Limits& limits = {});
 
 /// A system as a representation: what its pages and the standard have in common.
 ///

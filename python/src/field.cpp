@@ -268,14 +268,15 @@ void bind_field(pybind11::module_& m) {
     m.def(
         "parse_visit",
         [](const std::string& text, const std::string& name) {
-            return std::make_shared<Visit>(parse_visit(text, name));
+            return std::make_shared<Visit>(parse_visit(text, name, ""));
         },
         py::arg("text"), py::arg("name"));
     m.def(
         "visit_of_json",
         [](const std::string& text, const std::string& name, bool forecast) {
             try {
-                auto read = std::make_shared<Visit>(forecast ? parse_forecast(text, name) : parse_visit(text, name));
+                auto read =
+                    std::make_shared<Visit>(forecast ? parse_forecast(text, name, "") : parse_visit(text, name, ""));
                 VisitPlaces& p = read->places;
                 p.stage = p.match = p.line_set = p.speed = {name, 0, 0};
                 return read;

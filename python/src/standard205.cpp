@@ -19,7 +19,9 @@ void bind_standard205(py::module_& m) {
                                        out.append(py::make_tuple(d.key, d.problem, d.asked));
                                    return out;
                                })
-        .def("system", &standard205::to_system, py::call_guard<py::gil_scoped_release>())
+        .def(
+            "system", [](const Representation& r) { return standard205::to_system(r); },
+            py::call_guard<py::gil_scoped_release>())
         .def("json",
              [](const Representation& r) {
                  const py::gil_scoped_release release;
@@ -33,8 +35,9 @@ void bind_standard205(py::module_& m) {
             }
             return py::bytes(out);
         });
-    m.def("read_representation", &standard205::read_representation, py::arg("path"),
-          py::call_guard<py::gil_scoped_release>());
+    m.def(
+        "read_representation", [](const std::string& path) { return standard205::read_representation(path); },
+        py::arg("path"), py::call_guard<py::gil_scoped_release>());
     m.def(
         "parse_representation",
         [](const py::bytes& bytes, const std::string& name) {

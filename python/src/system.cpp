@@ -117,7 +117,8 @@ void bind_system(pybind11::module_& m) {
         .def("coverage", &coverage_of, py::arg("units"))
         .def_property_readonly("heating_stages", &heating_stages_of);
 
-    m.def("load_system", &load_system, py::arg("path"));
+    m.def(
+        "load_system", [](const std::string& path) { return load_system(path); }, py::arg("path"));
     m.def(
         "parse_system",
         [](const std::string& text, const std::string& name, const std::string& folder) {

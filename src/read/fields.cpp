@@ -72,6 +72,11 @@ void Fields::missing(std::string_view key, const std::string& accepted) const {
         std::vector<std::string> open;
         find_open(document_, document_.root, typed, open);
         std::string all = accepted;
+        constexpr std::size_t most = 8;
+        if (open.size() > most) {
+            open.resize(most);
+            open.emplace_back("and more");
+        }
         for (const std::string& one : open) all += (&one == &open.front() ? ". Open too: " : ", ") + one;
         if (!open.empty()) all += ": fill them in, or leave out what may go";
         throw InputError(document_.place(typed), path(key) + " has no value", {}, all);

@@ -158,7 +158,7 @@ class HeatingReader {
         };
         return read_multipliers(fields_.document(), *item, folder, fields_.path(key), axis,
                                 std::span(outputs).first(page_.has_power ? 2 : 1),
-                                values.empty() ? std::nullopt : std::optional(values.front()));
+                                values.empty() ? std::nullopt : std::optional(values.front()), page_.nodes.size());
     }
 
     void multiply_airflow(const std::string& folder) {

@@ -107,6 +107,8 @@ void Layout::collect() {
                 axis.pairs.push_back(pair);
             }
         }
+        if (axis.size() > table_.budget().limits().breakpoints)
+            table_.budget().refuse(&Limits::breakpoints, table_.place(), std::string(axis.role));
     }
 }
 
@@ -133,6 +135,8 @@ void Layout::order() {
         along = axis.size();
         stride = 1;
     }
+    if (!table_.budget().take(&Limits::nodes, table_.rows().size() * along))
+        table_.budget().refuse(&Limits::nodes, table_.place());
     std::vector<std::pair<std::uint64_t, Node>> sorted;
     sorted.reserve(table_.rows().size() * along);
     for (const Row& row : table_.rows()) {

@@ -5,6 +5,7 @@
 
 #include "offnominal/files.hpp"
 #include "read/table.hpp"
+#include "read/visit_log.hpp"
 #include "text/stamp.hpp"
 
 namespace offnominal::files {
@@ -94,13 +95,16 @@ bool is_time(const std::string& name) {
 
 class LogReader {
    public:
-    LogReader(const Text& text, const LogFormat& format) : text_(text), format_(format) { log_.name = text.name(); }
+    LogReader(const Text& text, const LogFormat& format, Budget& budget)
+        : text_(text), format_(format), budget_(budget) {
+        log_.name = text.name();
+    }
 
     Log read() {
         int line = 1;
         while (!read_head(line)) ++line;
         for (++line; line <= text_.lines(); ++line) {
-            const std::vector<Cell> cells = csv_fields(text_, line, false);
+            const std::vector<Cell> cells = csv_fields(text_, line, budget_, true);
             if (!cells.empty()) read_row(line, cells);
         }
         if (log_.times.empty()) refuse(text_.lines(), 0, "no readings below the heading", {}, "a row for each reading");
@@ -119,8 +123,18 @@ class LogReader {
         list(line, byte, problem, text);
     }
     void list(int line, int byte, const std::string& problem, std::string_view text) {
-        const InputError::Place place = text_.place(line, byte);
-        log_.flaws.push_back({place.line, place.column, std::string(text), problem});
+        if (!budget_.take(&Limits::flaws, 1)) budget_.refuse(&Limits::flaws, text_.place(line, byte));
+        log_.flaws.push_back({line, column_of(line, byte), shortened(text), problem});
+    }
+
+    /// As `Text::place` counts it, but from the flaw before: a line may be long, and full of flaws.
+    int column_of(int line, int byte) {
+        if (line != counted_line_ || byte < counted_byte_) counted_line_ = line, counted_byte_ = 0, counted_column_ = 1;
+        const auto from = static_cast<std::size_t>(counted_byte_), to = static_cast<std::size_t>(byte);
+        for (const char c : text_.line(line).substr(from, to - from))
+            if ((static_cast<unsigned char>(c) & 0xc0) != 0x80) ++counted_column_;
+        counted_byte_ = byte;
+        return counted_column_;
     }
 
     /// Whether this line is the heading; what stands above it is kept.
@@ -128,7 +142,7 @@ class LogReader {
         if (line > text_.lines())
             throw InputError({text_.name()}, "no heading with a column for the time", {},
                              "time, timestamp, date time, date and time, or time (s)");
-        const std::vector<Cell> cells = csv_fields(text_, line, false);
+        const std::vector<Cell> cells = csv_fields(text_, line, budget_, true);
         for (const Cell& cell : cells) columns_.push_back(read_heading(cell));
         if (std::none_of(columns_.begin(), columns_.end(), [](const LogColumn& c) { return is_time(c.name); })) {
             if (text_.line(line).find(';') != std::string_view::npos &&
@@ -278,6 +292,8 @@ class LogReader {
 
     const Text& text_;
     const LogFormat& format_;
+    Budget& budget_;
+    int counted_line_ = 0, counted_byte_ = 0, counted_column_ = 1;
     Log log_;
     std::vector<LogColumn> columns_;
     std::vector<Goal> kinds_;
@@ -286,19 +302,24 @@ class LogReader {
     Stamp first_;
 };
 
-Log read_log(const Text& text, const LogFormat& format) { return LogReader(text, format).read(); }
-
 }  // namespace
+
+Log read_log(const Text& text, const LogFormat& format, Budget& budget) {
+    return LogReader(text, format, budget).read();
+}
+
 }  // namespace offnominal::files
 
 namespace offnominal {
 
-Log load_log(const std::string& path, const LogFormat& format) {
-    return files::read_log(files::Text::from_file(path), format);
+Log load_log(const std::string& path, const LogFormat& format, const Limits& limits) {
+    files::Budget budget(limits);
+    return files::read_log(files::Text::from_file(path, budget), format, budget);
 }
 
-Log parse_log(std::string_view text, const std::string& name, const LogFormat& format) {
-    return files::read_log(files::Text::from_string(text, name), format);
+Log parse_log(std::string_view text, const std::string& name, const LogFormat& format, const Limits& limits) {
+    files::Budget budget(limits);
+    return files::read_log(files::Text::from_string(text, name, budget), format, budget);
 }
 
 }  // namespace offnominal

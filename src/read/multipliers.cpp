@@ -7,8 +7,6 @@ namespace offnominal::files {
 namespace {
 
 constexpr double least_factor = 0.2, greatest_factor = 2.0;
-/// Every node of the page is multiplied by every row: a page of pages must not fill the memory.
-constexpr std::size_t most_rows = 100;
 
 /// The row that is the page's own.
 std::size_t printed_row(const Table& table, const Layout& layout, const Multipliers& all, std::optional<double> at) {
@@ -34,13 +32,15 @@ std::size_t printed_row(const Table& table, const Layout& layout, const Multipli
 
 Multipliers read_multipliers(const Document& document, const Item& item, const std::string& folder,
                              const std::string& where, const Role& axis, std::span<const Role> outputs,
-                             std::optional<double> at) {
+                             std::optional<double> at, std::size_t nodes) {
     std::vector<Role> roles{axis};
     roles.front().required = true;
     roles.insert(roles.end(), outputs.begin(), outputs.end());
     const Table table = read_table(document, item, folder, where, roles);
-    if (table.rows().size() > most_rows)
-        table.refuse(table.rows()[most_rows], "more than 100 rows of factors", "factors as they are printed");
+    if (const std::size_t most = table.budget().limits().factor_rows; table.rows().size() > most)
+        table.budget().refuse(&Limits::factor_rows, table.place(table.rows()[most]));
+    if (!table.budget().take(&Limits::nodes, nodes * (table.rows().size() - 1)))
+        table.budget().refuse(&Limits::nodes, table.place());
     TypedAxis column;
     column.kind = TypedAxis::Kind::column;
     column.role = axis.name;

@@ -59,8 +59,6 @@ void check_pressures(const Fields& fields, const Table& table, const TypedAxis& 
 }
 
 void check_pairs(const Table& table, const TypedAxis& axis) {
-    if (axis.pairs.size() > 1000)  // each is held against each
-        table.refuse(axis.column, "more than 1,000 pairs of dry and wet bulb", "a page as it is printed");
     for (const Row& row : table.rows())
         if (value(row, axis.second) > value(row, axis.column))
             table.refuse(row, axis.second, "a wet bulb above the dry bulb of its pair", "edb and ewb as in 80 67");
@@ -329,7 +327,8 @@ Multipliers read_airflow_factors(const Fields& fields, const Item& item, const s
     if (page.has_sensible) outputs.push_back(factor("sensible", true));
     if (page.has_power) outputs.push_back(factor("power", true));
     return read_multipliers(fields.document(), item, folder, where, roles::airflow, outputs,
-                            page.airflow.empty() ? std::nullopt : std::optional(page.airflow.front()));
+                            page.airflow.empty() ? std::nullopt : std::optional(page.airflow.front()),
+                            page.nodes.size());
 }
 
 /// A node at an airflow with factors.

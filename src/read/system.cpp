@@ -209,23 +209,26 @@ const Item* find(const Item& map, const std::string& key) {
 }  // namespace
 }  // namespace files
 
-System load_system(const std::string& path) {
-    const std::string bytes = files::file_bytes(path, files::Text::size_limit);
-    if (standard205::is_representation(bytes)) return standard205::to_system(standard205::read_representation(path));
-    return files::read_system(files::parse_tree(files::Text::from_string(bytes, path)), files::folder_of(path));
+System load_system(const std::string& path, const Limits& limits) {
+    const std::string bytes = files::file_bytes(path, limits.file_bytes);
+    if (standard205::is_representation(bytes))
+        return standard205::to_system(standard205::read_representation(path, limits), limits);
+    return parse_system(bytes, path, files::folder_of(path), limits);
 }
 
-System parse_system(std::string_view text, const std::string& name, const std::string& folder) {
+System parse_system(std::string_view text, const std::string& name, const std::string& folder, const Limits& limits) {
     if (standard205::is_representation(text))
-        return standard205::to_system(standard205::parse_representation(text, name));
-    return files::read_system(files::parse_tree(files::Text::from_string(text, name)), folder);
+        return standard205::to_system(standard205::parse_representation(text, name, limits), limits);
+    files::Budget budget(limits);
+    return files::read_system(files::parse_tree(files::Text::from_string(text, name, budget), budget), folder);
 }
 
-std::vector<PageOfFile> load_pages(const std::string& path) {
+std::vector<PageOfFile> load_pages(const std::string& path, const Limits& limits) {
     using namespace files;
-    const std::string bytes = file_bytes(path, Text::size_limit);
-    if (standard205::is_representation(bytes)) return pages_of(load_system(path));
-    const Document document = parse_tree(Text::from_string(bytes, path));
+    const std::string bytes = file_bytes(path, limits.file_bytes);
+    if (standard205::is_representation(bytes)) return pages_of(load_system(path, limits));
+    Budget budget(limits);
+    const Document document = parse_tree(Text::from_string(bytes, path, budget), budget);
     check_kind(document, FileKind::system);
     const std::string folder = folder_of(path);
     std::vector<PageOfFile> out;
@@ -243,11 +246,12 @@ std::vector<PageOfFile> load_pages(const std::string& path) {
     return out;
 }
 
-std::vector<HeatingPageOfFile> load_heating_pages(const std::string& path) {
+std::vector<HeatingPageOfFile> load_heating_pages(const std::string& path, const Limits& limits) {
     using namespace files;
-    const std::string bytes = file_bytes(path, Text::size_limit);
-    if (standard205::is_representation(bytes)) return heating_pages_of(load_system(path));
-    const Document document = parse_tree(Text::from_string(bytes, path));
+    const std::string bytes = file_bytes(path, limits.file_bytes);
+    if (standard205::is_representation(bytes)) return heating_pages_of(load_system(path, limits));
+    Budget budget(limits);
+    const Document document = parse_tree(Text::from_string(bytes, path, budget), budget);
     check_kind(document, FileKind::system);
     const Item* heating = find(document.root, "heating");
     return heating == nullptr ? std::vector<HeatingPageOfFile>()

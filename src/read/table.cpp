@@ -6,10 +6,17 @@
 namespace offnominal::files {
 namespace {
 
-constexpr std::size_t most_columns = 64;
+/// One cell more in a line of a table or log; in a table a number may be two words, `1 1/8`.
+void add_cell(std::vector<Cell>& out, const Cell& cell, bool is_log, const Text& text, int line, Budget& budget) {
+    const Limits& limits = budget.limits();
+    const Limit columns = is_log ? &Limits::log_columns : &Limits::columns;
+    if (out.size() >= (is_log ? 1 : 2) * (limits.*columns)) budget.refuse(columns, text.place(line, cell.byte));
+    if (!budget.take(&Limits::cells, 1)) budget.refuse(&Limits::cells, text.place(line, cell.byte));
+    out.push_back(cell);
+}
 
-/// Words of one line, without its comment. `offset` is where `line` begins in the line of the file.
-std::vector<Cell> words_of(std::string_view line, int offset) {
+/// Words of a line of a block, without its comment. `offset` is where they begin in line `number` of the file.
+std::vector<Cell> words_of(std::string_view line, int offset, const Text& file, int number, Budget& budget) {
     std::vector<Cell> out;
     const std::string_view text = line.substr(0, line.find('#'));
     for (std::size_t at = 0; (at = text.find_first_not_of(" \t\r", at)) != std::string_view::npos;) {
@@ -17,7 +24,7 @@ std::vector<Cell> words_of(std::string_view line, int offset) {
         Cell cell;
         cell.text = text.substr(at, end - at);
         cell.byte = offset + static_cast<int>(at);
-        out.push_back(cell);
+        add_cell(out, cell, false, file, number, budget);
         at = end;
     }
     return out;
@@ -40,7 +47,7 @@ std::string typed(const std::vector<Cell>& cells) {
 
 }  // namespace
 
-std::vector<Cell> csv_fields(const Text& text, int number, bool comments) {
+std::vector<Cell> csv_fields(const Text& text, int number, Budget& budget, bool is_log) {
     const std::string_view line = text.line(number);
     const auto refuse = [&](std::size_t at, const std::string& problem) {
         throw InputError(text.place(number, static_cast<int>(at)), problem, shortened(line.substr(at)),
@@ -58,16 +65,16 @@ std::vector<Cell> csv_fields(const Text& text, int number, bool comments) {
             if (close == std::string_view::npos) refuse(at, "a quote that is not closed");
             cell.text = line.substr(at + 1, close - at - 1);
             at = std::min(line.find_first_not_of(" \t", close + 1), line.size());
-            if (at < line.size() && line[at] != ',' && !(comments && line[at] == '#'))
+            if (at < line.size() && line[at] != ',' && (is_log || line[at] != '#'))
                 refuse(at, "text behind a closing quote");
         } else {
-            const std::size_t end = std::min(line.find_first_of(comments ? ",#" : ",", at), line.size());
+            const std::size_t end = std::min(line.find_first_of(is_log ? "," : ",#", at), line.size());
             cell.text = trimmed(line.substr(at, end - at));
             at = end;
         }
         more = at < line.size() && line[at] == ',';
         empty = empty && cell.text.empty();
-        out.push_back(cell);
+        add_cell(out, cell, is_log, text, number, budget);
     }
     if (empty) out.clear();
     return out;
@@ -77,7 +84,8 @@ Table Table::from_block(const Document& document, const Item& block, const std::
                         std::span<const Role> roles) {
     if (block.kind != Item::Kind::scalar)
         document.refuse(block, where + ": not a table", "a | block, or file: name.csv");
-    Table table(document.text);
+    Budget& budget = *document.budget;
+    Table table(document.text, budget);
     table.head_ = document.place(block);
     if (!block.is_block) table.quoted_at_ = table.head_;
     std::vector<Row> lines;
@@ -88,16 +96,18 @@ Table Table::from_block(const Document& document, const Item& block, const std::
         const std::string_view line = text.substr(at, end - at), raw = document.text.line(n);
         // In the file the line is indented; what the indent is only the file knows.
         const std::size_t indent = block.is_block && raw.ends_with(line) ? raw.size() - line.size() : 0;
-        if (Row row{n, words_of(line, static_cast<int>(indent))}; !row.cells.empty()) lines.push_back(std::move(row));
+        if (Row row{n, words_of(line, static_cast<int>(indent), document.text, n, budget)}; !row.cells.empty())
+            lines.push_back(std::move(row));
         at = end + 1;
     }
-    table.read_lines(lines, where, roles);
+    table.read_lines(std::move(lines), where, roles);
     return table;
 }
 
 Table Table::from_file(const Document& document, const Item& name, const std::string& folder, const std::string& where,
                        std::span<const Role> roles) {
     const std::string& file = name.text;  // of anything but a scalar it is empty
+    Budget& budget = *document.budget;
     const std::string path = path_beside(folder, file);
     if (path.empty())
         document.refuse(name, where + ": not the name of a file beside this one", "a name such as alder-low.csv");
@@ -106,34 +116,36 @@ Table Table::from_file(const Document& document, const Item& name, const std::st
                         "the table itself, under table: |");
     std::shared_ptr<const Text> text;
     try {
-        text = std::make_shared<const Text>(Text::from_file(path));
+        check_beside(folder, path);
+        text = std::make_shared<const Text>(Text::from_file(path, budget));
     } catch (const MissingFile& error) {
         throw MissingFile(document.place(name), error.file() + ": " + error.problem(), {}, error.accepted());
     } catch (const InputError& error) {
         if (error.line() > 0) throw;  // it was read, and shows the place itself
         throw InputError(document.place(name), error.file() + ": " + error.problem(), error.text(), error.accepted());
     }
-    Table table(*text);
+    Table table(*text, budget);
     table.csv_ = std::move(text);
     table.head_ = table.text_->place(1, 0);
     std::vector<Row> lines;
     for (int n = 1; n <= table.text_->lines(); ++n)
-        if (Row row{n, csv_fields(*table.text_, n)}; !row.cells.empty()) lines.push_back(std::move(row));
-    table.read_lines(lines, where, roles);
+        if (Row row{n, csv_fields(*table.text_, n, budget)}; !row.cells.empty()) lines.push_back(std::move(row));
+    table.read_lines(std::move(lines), where, roles);
     return table;
 }
 
-void Table::read_lines(std::span<const Row> lines, const std::string& where, std::span<const Role> roles) {
+void Table::read_lines(std::vector<Row> lines, const std::string& where, std::span<const Role> roles) {
     roles_ = names_of(roles);
     where_ = where;
     if (lines.size() < 3)
         throw InputError(head_, where + ": the table has no rows", {},
                          "a line of " + listed(roles_, {}) + "; a line of units; the rows");
-    names_ = lines[0];
+    if (!budget_->take(&Limits::rows, lines.size() - 2)) budget_->refuse(&Limits::rows, head_);
+    names_ = std::move(lines[0]);
     head_ = place(names_);
     read_head(lines[1], roles);
     rows_.reserve(lines.size() - 2);
-    for (const Row& row : lines.subspan(2)) read_row(row);
+    for (std::size_t i = 2; i < lines.size(); ++i) read_row(std::move(lines[i]));
 }
 
 void Table::read_head(const Row& units, std::span<const Role> roles) {
@@ -178,7 +190,8 @@ void Table::read_name(const Cell& name, std::span<const Role> roles) {
                    std::string(role->name) + "@75, in the unit of the other temperatures");
         column.at = number.value;
     }
-    if (columns_.size() == most_columns) refuse("more than 64 columns", "a table as it is printed");
+    if (columns_.size() == budget_->limits().columns)
+        budget_->refuse(&Limits::columns, place(names_.line, name), shortened(name.text));
     for (const Column& other : columns_) {
         if (other.role.name != role->name) continue;
         if (other.at == column.at) refuse("a column given twice", "each column once");

@@ -47,9 +47,9 @@ struct Cell {
     int byte = 0;           ///< in its line, from 0
 };
 
-/// Fields of a line of a CSV file, without the quotes around them and, if there may be `comments`, what follows a `#`.
-/// A line of empty fields has none.
-[[nodiscard]] std::vector<Cell> csv_fields(const Text& text, int number, bool comments = true);
+/// Fields of a line of a CSV file, without the quotes around them and, if it is a table's and no log's, what follows a
+/// `#`. A line of empty fields has none.
+[[nodiscard]] std::vector<Cell> csv_fields(const Text& text, int number, Budget& budget, bool is_log = false);
 
 struct Row {
     int line = 1;
@@ -94,6 +94,7 @@ class Table {
     /// `95 degF`, as typed.
     [[nodiscard]] std::string worded(const Cell& cell, int column) const;
 
+    [[nodiscard]] Budget& budget() const noexcept { return *budget_; }
     [[nodiscard]] InputError::Place place() const { return head_; }
     [[nodiscard]] InputError::Place place(const Row& row) const { return place(row.line, row.cells.front()); }
     [[noreturn]] void refuse(const Row& row, const std::string& problem, const std::string& accepted) const;
@@ -105,17 +106,18 @@ class Table {
    private:
     /// The power of ten that the whole numbers of a column are multiples of.
     [[nodiscard]] double whole_step(int column) const;
-    explicit Table(const Text& text) : text_(&text) {}
+    Table(const Text& text, Budget& budget) : text_(&text), budget_(&budget) {}
     [[nodiscard]] InputError::Place place(int line, const Cell& cell) const;
 
-    void read_lines(std::span<const Row> lines, const std::string& where, std::span<const Role> roles);
+    void read_lines(std::vector<Row> lines, const std::string& where, std::span<const Role> roles);
     void read_head(const Row& units, std::span<const Role> roles);
     void read_name(const Cell& name, std::span<const Role> roles);
     void read_row(Row row);
     void read_cell(Cell& cell, int column, int line);
     void join_fractions(std::vector<Cell>& words) const;
 
-    const Text* text_;                 ///< the document's, or `csv_`
+    const Text* text_;  ///< the document's, or `csv_`
+    Budget* budget_;
     std::shared_ptr<const Text> csv_;  ///< of a table in a file of its own
     std::optional<InputError::Place>
         quoted_at_;  ///< of a table in a quoted string, whose rows have no lines of their own

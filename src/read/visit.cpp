@@ -441,28 +441,30 @@ class VisitReader {
 }  // namespace files
 
 namespace {
-Visit read_visit(std::string_view text, const std::string& name, const std::string& folder, bool forecast) {
+Visit read_visit(std::string_view text, const std::string& name, const std::string& folder, bool forecast,
+                 const Limits& limits) {
     if (standard205::is_representation(text))
         throw InputError({name}, "a Standard 205 representation, which is a system, where a visit is due", {},
                          "a visit file; a system is loaded for itself, before the visit");
-    const files::Document document = files::parse_tree(files::Text::from_string(text, name));
+    files::Budget budget(limits);
+    const files::Document document = files::parse_tree(files::Text::from_string(text, name, budget), budget);
     files::check_kind(document, files::FileKind::visit);
     return files::VisitReader(document, folder, forecast).read();
 }
 }  // namespace
 
-Visit load_visit(const std::string& path) {
-    return parse_visit(files::file_bytes(path, files::Text::size_limit), path, files::folder_of(path));
+Visit load_visit(const std::string& path, const Limits& limits) {
+    return parse_visit(files::file_bytes(path, limits.file_bytes), path, files::folder_of(path), limits);
 }
-Visit parse_visit(std::string_view text, const std::string& name, const std::string& folder) {
-    return read_visit(text, name, folder, false);
+Visit parse_visit(std::string_view text, const std::string& name, const std::string& folder, const Limits& limits) {
+    return read_visit(text, name, folder, false, limits);
 }
 
-Visit load_forecast(const std::string& path) {
-    return parse_forecast(files::file_bytes(path, files::Text::size_limit), path, files::folder_of(path));
+Visit load_forecast(const std::string& path, const Limits& limits) {
+    return parse_forecast(files::file_bytes(path, limits.file_bytes), path, files::folder_of(path), limits);
 }
-Visit parse_forecast(std::string_view text, const std::string& name, const std::string& folder) {
-    return read_visit(text, name, folder, true);
+Visit parse_forecast(std::string_view text, const std::string& name, const std::string& folder, const Limits& limits) {
+    return read_visit(text, name, folder, true, limits);
 }
 
 }  // namespace offnominal

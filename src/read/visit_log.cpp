@@ -40,7 +40,10 @@ void VisitLog::open(Visit& visit) {
         if (path.empty())
             document_.refuse(*file.item, "readings: log: not the name of a file beside this one",
                              "a name such as run.csv");
-        logs.push_back(placed(document_, *file.item, [&] { return load_log(path, file.format); }));
+        logs.push_back(placed(document_, *file.item, [&] {
+            check_beside(folder_, path);
+            return read_log(Text::from_file(path, *document_.budget), file.format, *document_.budget);
+        }));
     }
     log_ = placed(document_, where, [&] { return aligned(logs); });
     SteadyCriteria criteria;

@@ -1,5 +1,5 @@
 /// @file
-/// The log that a visit's readings are taken from.
+/// Reading logs, and the log that a visit's readings are taken from.
 #pragma once
 
 #include <optional>
@@ -10,6 +10,9 @@
 #include "read/fields.hpp"
 
 namespace offnominal::files {
+
+/// As `load_log` does, within what is left of a load.
+[[nodiscard]] Log read_log(const Text& text, const LogFormat& format, Budget& budget);
 
 /// `log: run.csv`, `log: {file: run.csv, date_order: month first}`, or a list of these: the files by name. They are
 /// opened when the first reading says `log`, for its mean over the earliest steady window, or where none is steady over

@@ -141,6 +141,6 @@ inline constexpr std::array product{
 
 /// Checks a tree, takes it apart, and reports its departures. The arrays of its maps move out of `document.root`.
 /// @throws InputError
-[[nodiscard]] Representation take_representation(JsonDocument& document);
+[[nodiscard]] Representation take_representation(JsonDocument& document, const Limits& limits = {});
 
 }  // namespace offnominal::files

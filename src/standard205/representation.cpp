@@ -4,6 +4,7 @@
 
 #include "standard205/keys.hpp"
 #include "standard205/layout.hpp"
+#include "text/budget.hpp"
 #include "text/raw.hpp"
 
 namespace offnominal::files {
@@ -76,7 +77,7 @@ std::string joined(std::string_view path, std::string_view key) {
 
 class Reader {
    public:
-    explicit Reader(JsonDocument& document) : document_(document) {}
+    Reader(JsonDocument& document, const Limits& limits) : document_(document), limits_(limits) {}
 
     Representation take() {
         if (!document_.root.is_object())
@@ -104,6 +105,8 @@ class Reader {
         return found == object.end() ? nullptr : &*found;
     }
     void depart(const std::string& key, const std::string& problem, std::string asked) {
+        if (out_.departures.size() == limits_.departures)
+            document_.refuse(key, more_than(limits_, &Limits::departures), {}, within_limits);
         out_.departures.push_back({detail::visible(key), detail::visible(problem), std::move(asked)});
     }
     void unknown_keys(const std::string& path, const Json& object, std::initializer_list<std::string_view> known) {
@@ -262,8 +265,8 @@ class Reader {
                 if (!(x[i] > x[i - 1]))
                     document_.refuse(at(joined(path, number.name), i), "not above the value before",
                                      files::number(x[i]), "rising values, each once");
-            if (x.size() > standard205::point_limit / points)
-                document_.refuse(path, "more than 1000000 grid points", {}, "a map of at most 1000000 points");
+            if (x.size() > limits_.points / points)
+                document_.refuse(path, more_than(limits_, &Limits::points), {}, within_limits);
             points *= x.size();
         }
         if (in_file != in_order)
@@ -313,7 +316,7 @@ class Reader {
                 document_.refuse(where, problem + ", so that some would shift", {}, wanted);
             depart(where, problem + "; all are the same, so the numbers can be used", wanted);
         }
-        *value = Json::array();
+        Json::array_t().swap(value->get_ref<Json::array_t&>());
     }
 
     Variable take_numbers(Json& value, const std::string& path, const NumberKey& key) {
@@ -331,7 +334,7 @@ class Reader {
                 document_.refuse(at(path, out.values.size()), wrong.problem, shown(item), wrong.accepted);
             out.values.push_back(x);
         }
-        value = Json::array();
+        Json::array_t().swap(value.get_ref<Json::array_t&>());
         return out;
     }
     static std::string at(const std::string& path, std::size_t index) {
@@ -359,6 +362,7 @@ class Reader {
     }
 
     JsonDocument& document_;
+    const Limits& limits_;
     Representation out_;
 };
 
@@ -471,7 +475,9 @@ class Composer {
 
 }  // namespace
 
-Representation take_representation(JsonDocument& document) { return Reader(document).take(); }
+Representation take_representation(JsonDocument& document, const Limits& limits) {
+    return Reader(document, limits).take();
+}
 
 }  // namespace offnominal::files
 
@@ -486,25 +492,25 @@ bool is_representation(std::string_view bytes) noexcept {
     return !has("\"offnominal\"") && (has("\"metadata\"") || has("\"performance\""));
 }
 
-Representation parse_representation(std::string_view bytes, const std::string& name) {
-    if (bytes.size() > file_limit)
-        throw InputError({name}, "larger than 256 MiB", {}, "maps of at most 1000000 points");
+Representation parse_representation(std::string_view bytes, const std::string& name, const Limits& limits) {
+    if (bytes.size() > limits.representation_bytes)
+        throw InputError({name}, files::more_than(limits, &Limits::representation_bytes), {}, files::within_limits);
     if (!files::is_cbor(bytes) && bytes.substr(0, 4096).find("offnominal: ") != std::string_view::npos)
         throw InputError({name}, "a system or visit file of our own where a Standard 205 representation is due", {},
                          "JSON or CBOR as the standard has it; our own files are read by load");
-    auto document = files::parse_json(bytes, name);
-    return files::take_representation(document);
+    auto document = files::parse_json(bytes, name, limits);
+    return files::take_representation(document, limits);
 }
 
-Representation read_representation(const std::string& path) {
-    return parse_representation(files::file_bytes(path, file_limit), path);
+Representation read_representation(const std::string& path, const Limits& limits) {
+    return parse_representation(files::file_bytes(path, limits.representation_bytes), path, limits);
 }
 
 std::string write_representation(const Representation& representation, Format format) {
-    const files::Json tree = files::Composer(representation).take();
-    files::JsonDocument document{representation.name, tree};
-    (void)files::take_representation(document);  // nothing is written that would not be read
-    return format == Format::json ? files::json_text(tree) : files::cbor_bytes(tree);
+    const files::JsonDocument out{representation.name, files::Composer(representation).take()};
+    files::JsonDocument again = out;
+    (void)files::take_representation(again);  // nothing is written that would not be read
+    return format == Format::json ? files::json_text(out.root) : files::cbor_bytes(out.root);
 }
 
 }  // namespace offnominal::standard205

@@ -8,6 +8,7 @@
 #include "offnominal/detail/text.hpp"
 #include "standard205/keys.hpp"
 #include "standard205/layout.hpp"
+#include "text/budget.hpp"
 
 namespace offnominal::files {
 namespace {
@@ -538,7 +539,14 @@ class RepresentationMaker {
 
 namespace offnominal::standard205 {
 
-System to_system(const Representation& representation) { return files::SystemMaker(representation).make(); }
+System to_system(const Representation& representation, const Limits& limits) {
+    std::size_t nodes = 0;
+    for (const auto* map : {&representation.cooling, &representation.heating})
+        if (*map) nodes += (*map)->points();
+    if (nodes > limits.nodes)
+        throw InputError({representation.name}, files::more_than(limits, &Limits::nodes), {}, files::within_limits);
+    return files::SystemMaker(representation).make();
+}
 
 Representation to_representation(const System& system) { return files::RepresentationMaker(system).make(); }
 

@@ -5,15 +5,11 @@
 #include <cmath>
 #include <cstdint>
 
+#include "text/budget.hpp"
 #include "text/raw.hpp"
 
 namespace offnominal::files {
 namespace {
-
-constexpr int deepest_json = 16;
-constexpr std::size_t most_keys = 1000;      // of one object
-constexpr std::size_t most_nodes = 100'000;  // keys, objects and arrays
-constexpr std::size_t most_json_values = 32'000'000;
 
 constexpr std::string_view self_described = "\xd9\xd9\xf7";  // RFC 8949, section 3.4.6
 
@@ -21,7 +17,8 @@ constexpr std::string_view self_described = "\xd9\xd9\xf7";  // RFC 8949, sectio
 /// afterwards, follows strings within strings without such a bound.
 class WellFormed {
    public:
-    WellFormed(std::string_view bytes, const std::string& name) : bytes_(bytes), name_(name) {}
+    WellFormed(std::string_view bytes, const std::string& name, const Limits& limits)
+        : bytes_(bytes), name_(name), limits_(limits) {}
 
     void run() {
         item(0, false);
@@ -44,8 +41,8 @@ class WellFormed {
         at_ += static_cast<std::size_t>(count);
     }
     /// One item; true if it is the end of what was begun without a length.
-    bool item(int depth, bool may_end) {
-        if (depth > deepest_json) refuse("nested deeper than " + std::to_string(deepest_json));
+    bool item(std::size_t depth, bool may_end) {
+        if (depth > limits_.depth) refuse(more_than(limits_, &Limits::depth));
         const auto head = static_cast<unsigned>(take(1));
         const unsigned major = head >> 5, info = head & 31u;
         if (info == 31) return without_length(major, depth, may_end);
@@ -62,7 +59,7 @@ class WellFormed {
         }
         return false;
     }
-    bool without_length(unsigned major, int depth, bool may_end) {
+    bool without_length(unsigned major, std::size_t depth, bool may_end) {
         if (major == 7 && may_end) return true;
         if (major == 3) {
             for (std::uint64_t head = take(1); head != 0xff; head = take(1)) {
@@ -79,14 +76,15 @@ class WellFormed {
 
     std::string_view bytes_;
     const std::string& name_;
+    const Limits& limits_;
     std::size_t at_ = 0;
 };
 
 /// Builds the tree from the JSON library's events; refuses as soon as it sees what is not accepted.
 class JsonBuilder : public nlohmann::json_sax<Json> {
    public:
-    JsonBuilder(std::string_view bytes, JsonDocument& out, bool is_text)
-        : bytes_(bytes), out_(out), is_text_(is_text) {}
+    JsonBuilder(std::string_view bytes, JsonDocument& out, bool is_text, const Limits& limits)
+        : bytes_(bytes), out_(out), is_text_(is_text), limits_(limits) {}
 
     bool null() override { return add(nullptr); }
     bool boolean(bool value) override { return add(value); }
@@ -108,14 +106,14 @@ class JsonBuilder : public nlohmann::json_sax<Json> {
         return true;
     }
     bool key(std::string& key) override {
+        if (key.size() > limits_.key_bytes) refuse(&Limits::key_bytes, shown(Json(key)));
         check_utf8(key);
         auto& object = open_.back().value->get_ref<Json::object_t&>();
         open_.back().key = key;
         if (std::any_of(object.begin(), object.end(), [&](const auto& pair) { return pair.first == key; }))
             refuse("a key given twice", shown(Json(key)), "each key once");
-        if (object.size() >= most_keys)
-            refuse("more than " + std::to_string(most_keys) + " keys", {}, "the keys of the standard");
-        count(nodes_, most_nodes);
+        if (object.size() >= limits_.object_keys) refuse(&Limits::object_keys);
+        count(nodes_, &Limits::values);
         object.emplace_back(std::move(key), Json());
         return true;
     }
@@ -151,14 +149,12 @@ class JsonBuilder : public nlohmann::json_sax<Json> {
         std::string key;  ///< of an object: the one last begun
     };
 
-    void count(std::size_t& counter, std::size_t most) {
-        if (++counter > most)
-            refuse("more than " + std::to_string(most) + (most == most_nodes ? " keys and lists" : " values"), {},
-                   "the keys of the standard, and maps of at most 1000000 points");
+    void count(std::size_t& counter, Limit limit) {
+        if (++counter > limits_.*limit) refuse(limit);
     }
     /// Where the next value goes.
     Json& place_next(Json&& value) {
-        count(values_, most_json_values);
+        count(values_, &Limits::representation_values);
         if (open_.empty()) return out_.root = std::move(value);
         Json& holder = *open_.back().value;
         if (holder.is_object()) return holder.get_ref<Json::object_t&>().back().second = std::move(value);
@@ -169,9 +165,8 @@ class JsonBuilder : public nlohmann::json_sax<Json> {
         return true;
     }
     Json& open(Json&& container) {
-        if (open_.size() >= deepest_json)
-            refuse("nested deeper than " + std::to_string(deepest_json), {}, "the standard's maps");
-        count(nodes_, most_nodes);
+        if (open_.size() >= limits_.depth) refuse(&Limits::depth);
+        count(nodes_, &Limits::values);
         Json& value = place_next(std::move(container));
         open_.push_back({&value, {}});
         return value;
@@ -203,10 +198,14 @@ class JsonBuilder : public nlohmann::json_sax<Json> {
     [[noreturn]] void refuse(const std::string& problem, const std::string& text, const std::string& accepted) const {
         out_.refuse(path().substr(0, 200), problem, text, accepted);
     }
+    [[noreturn]] void refuse(Limit limit, const std::string& text = {}) const {
+        refuse(more_than(limits_, limit), text, within_limits);
+    }
 
     std::string_view bytes_;
     JsonDocument& out_;
     bool is_text_;
+    const Limits& limits_;
     std::vector<Open> open_;
     std::size_t nodes_ = 0;
     std::size_t values_ = 0;
@@ -232,6 +231,18 @@ void write(const Json& value, int depth, std::string& out) {
 
 }  // namespace
 
+void dismantle(Json& tree) noexcept {
+    if (tree.is_array()) {
+        auto& list = tree.get_ref<Json::array_t&>();
+        for (Json& one : list) dismantle(one);
+        list.clear();
+    } else if (tree.is_object()) {
+        auto& object = tree.get_ref<Json::object_t&>();
+        for (auto& pair : object) dismantle(pair.second);
+        object.clear();
+    }
+}
+
 void JsonDocument::refuse(const std::string& path, const std::string& problem, const std::string& text,
                           const std::string& accepted) const {
     throw InputError({name}, (path.empty() ? "" : path + ": ") + problem, text, accepted);
@@ -242,12 +253,12 @@ bool is_cbor(std::string_view bytes) noexcept {
     return bytes.starts_with(self_described) || (!bytes.empty() && static_cast<unsigned char>(bytes[0]) >> 5 == 5);
 }
 
-JsonDocument parse_json(std::string_view bytes, const std::string& name) {
+JsonDocument parse_json(std::string_view bytes, const std::string& name, const Limits& limits) {
     JsonDocument out{name, {}};
     const bool is_text = !is_cbor(bytes);
     if (bytes.starts_with(self_described)) bytes.remove_prefix(self_described.size());
-    if (!is_text) WellFormed(bytes, name).run();
-    JsonBuilder builder(bytes, out, is_text);
+    if (!is_text) WellFormed(bytes, name, limits).run();
+    JsonBuilder builder(bytes, out, is_text, limits);
     Json::sax_parse(bytes.begin(), bytes.end(), &builder,
                     is_text ? Json::input_format_t::json : Json::input_format_t::cbor);
     return out;

@@ -33,10 +33,23 @@ std::string folder_of(const std::string& path) {
 }
 
 std::string path_beside(const std::string& folder, const std::string& file) {
-    const bool elsewhere = file.empty() || file.front() == '/' || file.find("..") != std::string::npos ||
-                           file.find('\\') != std::string::npos;
+    constexpr std::size_t longest = 255;  // a page keeps it for every node
+    const bool elsewhere = file.empty() || file.size() > longest || file.front() == '/' ||
+                           file.find("..") != std::string::npos || file.find('\\') != std::string::npos;
     if (elsewhere) return {};
     return folder == "." ? file : folder + "/" + file;
+}
+
+void check_beside(const std::string& folder, const std::string& path) {
+    namespace fs = std::filesystem;
+    std::error_code unknown;
+    const fs::file_status status = fs::symlink_status(path, unknown);
+    if (!fs::exists(status)) return;  // who opens it says so
+    if (!fs::is_regular_file(status))
+        throw InputError({path}, "not a plain file", {}, "a file, not a link to one, nor a pipe or a device");
+    const fs::path whole = fs::canonical(path, unknown).lexically_relative(fs::canonical(folder, unknown));
+    if (whole.empty() || *whole.begin() == "..")
+        throw InputError({path}, "a link leads to another folder", {}, "a file beside the one that names it");
 }
 
 std::string file_bytes(const std::string& path, std::size_t limit) {
@@ -84,9 +97,12 @@ std::string shortened(std::string_view text) {
     return std::string(text.substr(0, cut)) + "...";
 }
 
-Text::Text(std::string bytes, std::string name) : bytes_(std::move(bytes)), name_(std::move(name)) {
-    if (bytes_.size() > size_limit)
-        throw InputError({name_}, "larger than 16 MiB, so not a file that somebody typed", {}, "at most 16 MiB");
+Text::Text(std::string bytes, std::string name, Budget& budget) : bytes_(std::move(bytes)), name_(std::move(name)) {
+    const Limits& limits = budget.limits();
+    if (bytes_.size() > limits.file_bytes) budget.refuse(&Limits::file_bytes, {name_});
+    if (!budget.take(&Limits::all_bytes, bytes_.size())) budget.refuse(&Limits::all_bytes, {name_});
+    if (static_cast<std::size_t>(std::ranges::count(bytes_, '\n')) >= limits.lines)
+        budget.refuse(&Limits::lines, {name_});
     if (bytes_.compare(0, 3, "\xef\xbb\xbf") == 0) bytes_.erase(0, 3);  // the mark some editors put before UTF-8
     starts_.push_back(0);
     for (std::size_t i = 0; i < bytes_.size(); ++i)
@@ -94,11 +110,13 @@ Text::Text(std::string bytes, std::string name) : bytes_(std::move(bytes)), name
     check();
 }
 
-Text Text::from_string(std::string_view bytes, const std::string& name) {
-    return Text(std::string(bytes.substr(0, size_limit + 1)), name);
+Text Text::from_string(std::string_view bytes, const std::string& name, Budget& budget) {
+    return Text(std::string(bytes.substr(0, budget.limits().file_bytes + 1)), name, budget);
 }
 
-Text Text::from_file(const std::string& path) { return Text(file_bytes(path, size_limit), path); }
+Text Text::from_file(const std::string& path, Budget& budget) {
+    return Text(file_bytes(path, budget.limits().file_bytes), path, budget);
+}
 
 void Text::refuse(std::size_t position, const std::string& problem, const std::string& text) const {
     const auto line = std::upper_bound(starts_.begin(), starts_.end(), position) - starts_.begin();

@@ -7,18 +7,17 @@
 #include <vector>
 
 #include "offnominal/errors.hpp"
+#include "text/budget.hpp"
 
 namespace offnominal::files {
 
-/// Text that is known to be UTF-8 without control characters, not empty and not too large. Lines end with LF or CRLF.
+/// Text that is known to be UTF-8 without control characters, not empty and within limits. Lines end with LF or CRLF.
 class Text {
    public:
-    static constexpr std::size_t size_limit = 16u << 20;  ///< bytes; no more than this is ever read
-
     /// @throws InputError if the file cannot be read or is not such a text
-    [[nodiscard]] static Text from_file(const std::string& path);
+    [[nodiscard]] static Text from_file(const std::string& path, Budget& budget);
     /// @param name  stands for the file in messages
-    [[nodiscard]] static Text from_string(std::string_view bytes, const std::string& name);
+    [[nodiscard]] static Text from_string(std::string_view bytes, const std::string& name, Budget& budget);
 
     [[nodiscard]] const std::string& name() const noexcept { return name_; }
     [[nodiscard]] const std::string& bytes() const noexcept { return bytes_; }
@@ -29,7 +28,7 @@ class Text {
     [[nodiscard]] InputError::Place place(int line, int byte) const;
 
    private:
-    Text(std::string bytes, std::string name);
+    Text(std::string bytes, std::string name, Budget& budget);
     void check() const;
     [[noreturn]] void refuse(std::size_t position, const std::string& problem, const std::string& text) const;
 
@@ -44,8 +43,11 @@ class Text {
 
 /// Where the files stand that a file names.
 [[nodiscard]] std::string folder_of(const std::string& path);
-/// A file there that is named; empty where the name leads elsewhere.
+/// A file there that is named; empty where the name leads elsewhere, or is longer than any.
 [[nodiscard]] std::string path_beside(const std::string& folder, const std::string& file);
+/// Whoever wrote the text that names a file must not have another one read: no link, pipe or device, and nothing that a
+/// link to a folder leads to. @throws InputError
+void check_beside(const std::string& folder, const std::string& path);
 
 /// Whether a text holds a character that shows nothing, tab and line end apart, or is not UTF-8.
 [[nodiscard]] bool has_control(std::string_view text);

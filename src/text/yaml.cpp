@@ -6,6 +6,7 @@
 #include <yaml-cpp/parser.h>
 
 #include <algorithm>
+#include <array>
 #include <map>
 #include <sstream>
 #include <string_view>
@@ -13,13 +14,20 @@
 namespace offnominal::files {
 namespace {
 
-constexpr std::size_t deepest_yaml = 32;
-constexpr std::size_t most_yaml_values = 100'000;
+/// What the YAML library may take for a token, and then keeps until it knows what stands before: 250 bytes for each.
+void check_marks(const Text& text, const Budget& budget) {
+    constexpr std::string_view marks = "[]{},:\"'&*!?#%";
+    std::array<bool, 256> is_mark{};
+    for (const char c : marks) is_mark[static_cast<unsigned char>(c)] = true;
+    std::size_t count = 0;
+    for (const char c : text.bytes()) count += is_mark[static_cast<unsigned char>(c)];
+    if (count > budget.limits().marks) budget.refuse(&Limits::marks, {text.name()});
+}
 
 /// Builds the tree from the YAML library's events; refuses as soon as it sees what is not accepted.
 class YamlBuilder : public YAML::EventHandler {
    public:
-    explicit YamlBuilder(const Text& text) : text_(text) {}
+    YamlBuilder(const Text& text, const Budget& budget) : text_(text), budget_(budget) {}
 
     Item take() { return std::move(root_); }
 
@@ -64,6 +72,9 @@ class YamlBuilder : public YAML::EventHandler {
         rest.remove_prefix(std::min(rest.size(), static_cast<std::size_t>(std::max(mark.column, 0))));
         throw InputError(text_.place(line, mark.column), problem, shortened(rest), accepted);
     }
+    [[noreturn]] void refuse(Limit limit, int line, int byte, const std::string& text = {}) const {
+        budget_.refuse(limit, text_.place(line, byte), text);
+    }
     [[noreturn]] void refuse_reference(const YAML::Mark& mark) const {
         refuse(mark, "an anchor or alias", "each value written where it stands");
     }
@@ -71,8 +82,7 @@ class YamlBuilder : public YAML::EventHandler {
     Item begin(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor, Item::Kind kind) {
         if (anchor != YAML::NullAnchor) refuse_reference(mark);
         if (!(tag.empty() || tag == "?" || tag == "!")) refuse(mark, "a tag", "values without tags");
-        if (++values_ > most_yaml_values)
-            refuse(mark, "more than 100,000 values", "long tables as a | block or a CSV file");
+        if (++values_ > budget_.limits().values) refuse(&Limits::values, mark.line + 1, mark.column);
         Item item;
         item.kind = kind;
         item.line = mark.line + 1;
@@ -80,9 +90,7 @@ class YamlBuilder : public YAML::EventHandler {
         return item;
     }
     void open(Item item) {
-        if (open_.size() == deepest_yaml)
-            throw InputError(text_.place(item.line, item.byte), "nested deeper than 32 levels", {},
-                             "the format's own keys");
+        if (open_.size() == budget_.limits().depth) refuse(&Limits::depth, item.line, item.byte);
         open_.push_back(std::move(item));
     }
     void close() {
@@ -99,6 +107,8 @@ class YamlBuilder : public YAML::EventHandler {
         const bool is_key = parent.kind == Item::Kind::map && parent.keys.size() == parent.values.size();
         if (is_key && item.kind != Item::Kind::scalar)
             throw InputError(text_.place(item.line, item.byte), "a key that is not text", {}, "key: value");
+        if (is_key && item.text.size() > budget_.limits().key_bytes)
+            refuse(&Limits::key_bytes, item.line, item.byte, shortened(item.text));
         (is_key ? parent.keys : parent.values).push_back(std::move(item));
     }
     void check_keys(const Item& map) const {
@@ -112,6 +122,7 @@ class YamlBuilder : public YAML::EventHandler {
     }
 
     const Text& text_;
+    const Budget& budget_;
     Item root_;
     std::vector<Item> open_;  ///< maps and lists not closed yet, outermost first
     std::size_t values_ = 0;
@@ -159,8 +170,9 @@ void Document::refuse(const Item& item, const std::string& problem, const std::s
                      accepted);
 }
 
-Document parse_tree(Text text) {
-    YamlBuilder builder(text);
+Document parse_tree(Text text, Budget& budget) {
+    check_marks(text, budget);
+    YamlBuilder builder(text, budget);
     std::istringstream in(text.bytes());
     try {
         YAML::Parser parser(in);
@@ -178,7 +190,7 @@ Document parse_tree(Text text) {
                          shortened(trimmed(shown)), "YAML as in the demo files, or JSON");
     }
     Item root = builder.take();
-    return {std::move(text), std::move(root)};
+    return {std::move(text), std::move(root), &budget};
 }
 
 std::string yaml_text(std::string_view text, bool in_flow) {

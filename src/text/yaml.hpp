@@ -3,7 +3,7 @@
 /// it).
 ///
 /// Refused: a second document, duplicate keys, keys that are not text, tags, anchors and aliases (a bomb needs them, a
-/// page does not), nesting deeper than 32, more than 100,000 values. No exception of the YAML library leaves here.
+/// page does not), and what is past a limit. No exception of the YAML library leaves here.
 #pragma once
 
 #include <string>
@@ -37,6 +37,7 @@ struct Item {
 struct Document {
     Text text;
     Item root;
+    Budget* budget;  ///< of the load that it belongs to
 
     [[nodiscard]] InputError::Place place(const Item& item) const { return text.place(item.line, item.byte); }
     /// Throws an InputError at `item`; a scalar's text is quoted.
@@ -44,7 +45,7 @@ struct Document {
 };
 
 /// @throws InputError with the place for anything that is not such YAML
-[[nodiscard]] Document parse_tree(Text text);
+[[nodiscard]] Document parse_tree(Text text, Budget& budget);
 
 /// A text as a YAML scalar: as it stands where that reads back, else in quotes. Inside `{}` and `[]` (`in_flow`) more
 /// needs quotes.

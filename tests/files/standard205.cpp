@@ -293,7 +293,7 @@ TEST_CASE("what is not JSON") {
     CHECK(of_changed_file("0.2,0.5", "0.2,,0.5").find("not JSON") != std::string::npos);
     CHECK(of_bytes(text + "x").find("not JSON") != std::string::npos);
     CHECK(of_bytes("{\"a\": \"\xc3\x28\"}").find("not JSON") != std::string::npos);
-    CHECK(of_bytes(std::string(100'000, '[')).find("nested deeper than 16") != std::string::npos);
+    CHECK(of_bytes(std::string(100'000, '[')).find("more than 32 levels of maps and lists") != std::string::npos);
     CHECK(complaint([] { (void)read_representation("no-such-file.json"); }).find("there is no such file") !=
           std::string::npos);
 }
@@ -329,11 +329,30 @@ TEST_CASE("what is not well-formed CBOR, RFC 8949 appendix F") {
     CHECK(of("\x9b\xff\xff\xff\xff\xff\xff\xff\xff").find("the file ends inside a value") != std::string::npos);
     CHECK(of("\x9b\x0f\xff\xff\xff\xff\xff\xff\xff\x01").find("the file ends inside a value") != std::string::npos);
     CHECK(of(std::string(1'000'000, '\x7f')).find("a text in pieces, one of which is no text") != std::string::npos);
-    CHECK(of(std::string(1'000'000, '\x9f')).find("nested deeper than 16") != std::string::npos);
+    CHECK(of(std::string(1'000'000, '\x9f')).find("more than 32 levels of maps and lists") != std::string::npos);
     CHECK(of("\x7f\x61"
              "b\x61"
              "c\xff")
               .find("no performance") != std::string::npos);
+}
+
+TEST_CASE("each limit of a representation: read at it, refused one below") {
+    std::string odd = write_representation(invented(), Format::json);
+    odd.insert(odd.rfind('}'),
+               ", \"a key of nobody, which is longer than any of the standard's\": {\"b\": [1, 2]}, \"c\": 1");
+    const auto of = [&](std::size_t Limits::*most) {
+        return texts::least(most, [&](const Limits& limits) { (void)parse_representation(odd, "odd.json", limits); });
+    };
+    CHECK(of(&Limits::representation_bytes) == odd.size());
+    CHECK(of(&Limits::key_bytes) == std::string("a key of nobody, which is longer than any of the standard's").size());
+    CHECK(of(&Limits::points) == invented().cooling->points());
+    CHECK(of(&Limits::departures) == parse_representation(odd, "odd.json").departures.size());
+    CHECK(of(&Limits::object_keys) == 8);
+    CHECK(of(&Limits::depth) == 5);
+    CHECK(of(&Limits::values) < of(&Limits::representation_values));
+    const Representation whole = parse_representation(odd, "odd.json");
+    CHECK(texts::least(&Limits::nodes, [&](const Limits& limits) { (void)to_system(whole, limits); }) ==
+          whole.cooling->points() + whole.heating->points());
 }
 
 TEST_CASE("truncated and mutated bytes give InputError and nothing else") {

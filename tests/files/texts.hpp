@@ -3,6 +3,8 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
+#include <functional>
 #include <string>
 #include <string_view>
 
@@ -106,6 +108,29 @@ inline const offnominal::RatingTable& table_of(const offnominal::System& system,
 }
 inline const offnominal::PrintedPage& page_of(const offnominal::System& system, std::string_view stage = "full") {
     return table_of(system, stage).page();
+}
+
+/// The least limit within which `load` still reads, and that one below it is refused by its words.
+inline std::size_t least(std::size_t offnominal::Limits::*most,
+                         const std::function<void(const offnominal::Limits&)>& load) {
+    offnominal::Limits limits;
+    const auto complaint_at = [&](std::size_t n) {
+        limits.*most = n;
+        return complaint([&] { load(limits); });
+    };
+    std::size_t refused = 0, reads = offnominal::Limits{}.*most;
+    while (reads - refused > 1) {
+        const std::size_t middle = refused + (reads - refused) / 2;
+        (complaint_at(middle) == "no complaint" ? reads : refused) = middle;
+    }
+    CHECK(complaint_at(reads) == "no complaint");
+    const auto* const row = std::ranges::find(offnominal::limit_rows, most, &offnominal::LimitRow::most);
+    REQUIRE(row != std::end(offnominal::limit_rows));
+    const std::string said = complaint_at(refused);
+    CAPTURE(said);
+    CHECK(said.find("more than ") != std::string::npos);
+    CHECK(said.find(std::string(row->counts)) != std::string::npos);
+    return reads;
 }
 
 }  // namespace texts
