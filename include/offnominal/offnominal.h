@@ -2,7 +2,7 @@
  * @file
  * The C interface of offnominal: for apps in any language that can call C. Link `offnominal::c`; or `offnominal::c_core`, which
  * opens no file, needs no yaml-cpp and is a third of its size: then OFFNOMINAL_C_CORE is defined, which hides what is not in it
- * (systems and visits from files and text, prove, audit).
+ * (systems and visits from files and text, prove, causes, choose, audit).
  *
  *     offnominal_system* system = NULL;
  *     if (offnominal_system_load("alder.yaml", &system, &error) != OFFNOMINAL_OK) ...error.message...
@@ -42,7 +42,7 @@
 #include <stdint.h>
 
 #include "offnominal/quantities.h"
-#include "offnominal/version.hpp" /* nothing but three macros */
+#include "offnominal/version.hpp" /* in C nothing but macros */
 
 #ifdef __cplusplus
 extern "C" {
@@ -85,8 +85,8 @@ typedef struct offnominal_system offnominal_system; /**< a checked, immutable sy
 typedef struct offnominal_visit offnominal_visit;   /**< one set of readings, as a visit file has it */
 typedef struct offnominal_proof offnominal_proof;   /**< the proof of a visit */
 
-/** Of what runs: 10000 major + 100 minor + patch; 200 is 0.2.0. OFFNOMINAL_VERSION_MAJOR, _MINOR and _PATCH are what the
- *  caller was compiled with: the two must agree in major and minor. */
+/** The version of what runs: 10000 major + 100 minor + patch; 200 is 0.2.0. OFFNOMINAL_VERSION is what the caller was compiled
+ *  with: the two must agree in major and minor. OFFNOMINAL_HAS_... say what came since. */
 OFFNOMINAL_API int32_t offnominal_version(void);
 
 /** The word of an enumerator, as files, JSON and Python have it; NULL for a number that is none.
@@ -228,6 +228,34 @@ OFFNOMINAL_API int32_t offnominal_proof_json(const offnominal_proof* proof, int3
                                              offnominal_error* error);
 OFFNOMINAL_API int32_t offnominal_proof_report(const offnominal_proof* proof, int32_t units, char** report,
                                                offnominal_error* error);
+
+/** Likely causes of what a proof found as JSON, hypotheses and no verdict: `likely`, with `cause`, `probability` and `severity`;
+ *  `checks`, what would tell them apart; `reason` where there are none. As Python's Proof.causes(). */
+OFFNOMINAL_API int32_t offnominal_proof_causes(const offnominal_proof* proof, int32_t units, char** json,
+                                               offnominal_error* error);
+
+/* choose: which machine meets design loads. */
+
+/** Design loads and the conditions they are for. offnominal_design_init() fills it with what is not given: NaN, NULL. */
+typedef struct offnominal_design {
+    size_t struct_size;
+    const char* limits; /**< published limits of size: "manual_s_2014", "manual_s_2004", "energy_star_v3"; NULL: the first */
+    double total_load, sensible_load, latent_load; /**< of cooling: two of them, or three that add up; Btu/h or W */
+    double outdoor_dry_bulb, entering_dry_bulb;    /**< degF or degC */
+    double entering_wet_bulb, entering_dew_point;  /**< of the measures of humidity one; degF or degC */
+    double entering_relative_humidity;             /**< a fraction */
+    double heating_load;                           /**< left out: heating is not judged */
+    double heating_outdoor_dry_bulb, heating_entering_dry_bulb; /**< entering: 70 degF where left out */
+    double no_heating_load;                        /**< outdoors, where that load is gone: 65 degF where left out */
+    double elevation, pressure;                    /**< of the site: one of them, or both; ft or m, psia or Pa */
+    double external_static; /**< what the ducts take: airflow then comes from the blower table; in_wc or Pa */
+} offnominal_design;
+/** A design of which nothing is given. @param size  sizeof the caller's struct */
+OFFNOMINAL_API void offnominal_design_init(offnominal_design* design, size_t size);
+/** Every combination of `count` systems, their matches and airflows or blower settings as JSON, a list, those that fit first. As
+ *  Python's choose(). */
+OFFNOMINAL_API int32_t offnominal_choose(const offnominal_system* const* systems, size_t count, int32_t units,
+                                         const offnominal_design* design, char** json, offnominal_error* error);
 
 /* audit: what a typist got wrong. It never corrects anything. */
 

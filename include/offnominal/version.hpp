@@ -1,7 +1,26 @@
 /// @file
-/// The one place the version is written. CMake and the Python build read these three lines.
+/// The one place the version is written. CMake and the Python build read these three lines. What the compiled part is
+/// of is told at run time by `library_version()`, offnominal_version() and `offnominal.__version__`.
 #pragma once
 
 #define OFFNOMINAL_VERSION_MAJOR 0
 #define OFFNOMINAL_VERSION_MINOR 2
 #define OFFNOMINAL_VERSION_PATCH 0
+
+/* One number to compare: 10000 major + 100 minor + patch. */
+#define OFFNOMINAL_VERSION \
+    (OFFNOMINAL_VERSION_MAJOR * 10000 + OFFNOMINAL_VERSION_MINOR * 100 + OFFNOMINAL_VERSION_PATCH)
+
+/* What this version has that an earlier one had not: `#ifdef OFFNOMINAL_HAS_MISSING`. */
+#define OFFNOMINAL_HAS_EMBEDDED 1 /* systems as bytes, offnominal_system_from_bytes() */
+#define OFFNOMINAL_HAS_MISSING 1  /* missing(), offnominal_missing() */
+#define OFFNOMINAL_HAS_COVERAGE 1 /* coverage(), offnominal_coverage() */
+#define OFFNOMINAL_HAS_CHOOSE 1   /* choose(), offnominal_choose() */
+
+#ifdef __cplusplus
+namespace offnominal {
+/// `OFFNOMINAL_VERSION` of the compiled part that runs (link `offnominal::core`): where that is a shared library it may
+/// be another than the headers'; major and minor must agree.
+[[nodiscard]] int library_version() noexcept;
+}  // namespace offnominal
+#endif

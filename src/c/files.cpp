@@ -1,9 +1,12 @@
-// The C interface: files, visits, proofs and audits. What it promises stands in include/offnominal/offnominal.h.
+// The C interface: files, visits, proofs, choosing and audits. What it promises stands in
+// include/offnominal/offnominal.h.
 #include "offnominal/files.hpp"
 
 #include "c/inside.hpp"
 #include "c/json.hpp"
+#include "offnominal/choose.hpp"
 #include "offnominal/proof.hpp"
+#include "offnominal/proof/causes.hpp"
 #include "offnominal/report.hpp"
 
 using namespace offnominal;
@@ -17,6 +20,56 @@ struct offnominal_proof {
     std::shared_ptr<const Visit> visit;
     Proof proof;
 };
+
+namespace {
+
+offnominal_design no_design() noexcept {
+    offnominal_design out{};
+    constexpr std::size_t first = offsetof(offnominal_design, total_load);
+    for (std::size_t k = 0; k < (sizeof out - first) / sizeof(double); ++k) set_member(out, first, k, none);
+    return out;
+}
+
+struct Choosing {
+    DesignLoad load;
+    ChooseBy by;
+};
+Choosing asked_of(const offnominal_design& d, UnitSystem units) {
+    const auto si = [units](Kind kind, double number) { return unit_of(kind, units).to_si(number); };
+    const auto over = [&](Temperature& rest, double number) {
+        if (!std::isnan(number)) rest.si = si(Kind::temperature, number);
+    };
+    Choosing out;
+    DesignLoad& load = out.load;
+    load.total.si = si(Kind::capacity, d.total_load);
+    load.sensible.si = si(Kind::capacity, d.sensible_load);
+    load.latent.si = si(Kind::capacity, d.latent_load);
+    load.outdoor_dry_bulb.si = si(Kind::temperature, d.outdoor_dry_bulb);
+    load.entering_dry_bulb.si = si(Kind::temperature, d.entering_dry_bulb);
+    int measures = 0;
+    const auto humidity = [&](air::Humidity::Kind kind, double number) {
+        if (std::isnan(number)) return;
+        load.entering_humidity = {kind, number};
+        ++measures;
+    };
+    humidity(air::Humidity::Kind::wet_bulb, si(Kind::temperature, d.entering_wet_bulb));
+    humidity(air::Humidity::Kind::dew_point, si(Kind::temperature, d.entering_dew_point));
+    humidity(air::Humidity::Kind::relative_humidity, d.entering_relative_humidity);
+    if (measures > 1) throw BadArgument{"design: more than one measure of humidity"};
+    load.heating.si = si(Kind::capacity, d.heating_load);
+    load.heating_outdoor_dry_bulb.si = si(Kind::temperature, d.heating_outdoor_dry_bulb);
+    over(load.heating_entering_dry_bulb, d.heating_entering_dry_bulb);
+    over(load.no_heating_load, d.no_heating_load);
+    load.site = Site::at(Length{si(Kind::length, d.elevation)}, Pressure{si(Kind::pressure, d.pressure)});
+    if (!std::isnan(d.external_static)) out.by.external_static = Pressure{si(Kind::static_pressure, d.external_static)};
+    if (d.limits == nullptr) return out;
+    const SizingLimits* const named = limits_named(d.limits);
+    need(named, "design: limits that are not published: manual_s_2014, manual_s_2004 or energy_star_v3");
+    out.by.limits = *named;
+    return out;
+}
+
+}  // namespace
 
 extern "C" {
 
@@ -126,6 +179,38 @@ int32_t offnominal_proof_report(const offnominal_proof* proof, int32_t units, ch
         need_text(text);
         need(proof, "proof: a null pointer");
         return give(text, report(*proof->system, *proof->visit, proof->proof, units_of(units)));
+    });
+}
+
+int32_t offnominal_proof_causes(const offnominal_proof* proof, int32_t units, char** json, offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        need_text(json);
+        need(proof, "proof: a null pointer");
+        const UnitSystem u = units_of(units);
+        const Causes causes = causes_of(*proof->system, *proof->visit, proof->proof);
+        return give(json, json_of(*proof->system, *proof->visit, causes, u));
+    });
+}
+
+void offnominal_design_init(offnominal_design* design, size_t size) {
+    if (design == nullptr || size <= sizeof(size_t) || size > sizeof(offnominal_design)) return;
+    design->struct_size = size;
+    hand_out(design, no_design());
+}
+
+int32_t offnominal_choose(const offnominal_system* const* systems, size_t count, int32_t units,
+                          const offnominal_design* design, char** json, offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        need_text(json);
+        need(systems, "systems: a null pointer");
+        const UnitSystem u = units_of(units);
+        const auto [load, by] = asked_of(taken(design, no_design(), "design: a null pointer, or of another size"), u);
+        std::vector<const System*> of;
+        for (std::size_t i = 0; i < count; ++i) {
+            need(systems[i], "systems: one of them is a null pointer");
+            of.push_back(systems[i]->system.get());
+        }
+        return give(json, json_of(of, choose(of, load, by), u));
     });
 }
 

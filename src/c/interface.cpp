@@ -247,9 +247,7 @@ using namespace offnominal::c;
 
 extern "C" {
 
-int32_t offnominal_version(void) {
-    return OFFNOMINAL_VERSION_MAJOR * 10000 + OFFNOMINAL_VERSION_MINOR * 100 + OFFNOMINAL_VERSION_PATCH;
-}
+int32_t offnominal_version(void) { return OFFNOMINAL_VERSION; }
 
 const char* offnominal_word(int32_t enumeration, int32_t value) {
     const char* out = nullptr;

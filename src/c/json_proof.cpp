@@ -79,6 +79,73 @@ std::string json_of(const System& system, const Visit& visit, const Proof& p, Un
     return text_of(out);
 }
 
+std::string json_of(const System& system, const Visit& visit, const Causes& causes, UnitSystem units) {
+    Tree out, likely = Tree::array(), checks = Tree::array();
+    for (const LikelyCause& one : causes.likely)
+        likely.push_back(
+            {{"cause", word(one.cause)},
+             {"text", words_for(system, visit, one, units)},
+             {"probability", one.probability},
+             {"severity", one.severity},
+             {"severity_low", one.severity_low},
+             {"severity_high", one.severity_high},
+             {"input", one.input ? word(*one.input) : Tree()},
+             {"stage", one.stage >= 0 ? Tree(stage_name(system, visit, one.stage)) : Tree()},
+             {"match",
+              one.match >= 0 ? Tree(system.parts().matches[static_cast<std::size_t>(one.match)].name) : Tree()},
+             {"total", one.total},
+             {"sensible", one.sensible},
+             {"power", one.power},
+             {"fit", one.fit},
+             {"support", word(row_of(one.cause)->support)}});
+    for (const NextCheck& one : causes.checks)
+        checks.push_back({{"check", word(one.check)},
+                          {"text", std::string(row_of(one.check)->text)},
+                          {"minutes", row_of(one.check)->minutes},
+                          {"gain", one.gain},
+                          {"first", one.first}});
+    out["told"] = "Causes";
+    out["reason"] = word(causes.reason.why);
+    out["first"] = causes.first;
+    out["others"] = causes.others;
+    out["two_at_once"] = causes.two_at_once;
+    out["likely"] = std::move(likely);
+    out["checks"] = std::move(checks);
+    return text_of(out);
+}
+
+std::string json_of(std::span<const System* const> systems, const std::vector<Choice>& choices, UnitSystem units) {
+    Tree out = Tree::array();
+    const auto told = [units](Kind kind, double si) { return number(si, unit_of(kind, units)); };
+    for (const Choice& one : choices) {
+        const System& system = *systems[one.system];
+        const Match* const match =
+            one.match < 0 ? nullptr : &system.parts().matches[static_cast<std::size_t>(one.match)];
+        const bool has_stage = one.stage >= 0;
+        out.push_back({{"system", system.name()},
+                       {"match", one.match < 0 ? std::string() : match->name},
+                       {"stage", has_stage ? system.stages(match)[static_cast<std::size_t>(one.stage)].name : ""},
+                       {"tap", one.tap},
+                       {"airflow", told(Kind::airflow, one.airflow.si)},
+                       {"fan_power", told(Kind::electric_power, one.fan_power.si)},
+                       {"misfit", word(one.misfit)},
+                       {"why", one.misfit == Misfit::no_answer ? explain(one.reason) : std::string()},
+                       {"total", told(Kind::capacity, one.total.si)},
+                       {"sensible", told(Kind::capacity, one.sensible.si)},
+                       {"latent", told(Kind::capacity, one.latent.si)},
+                       {"credited", told(Kind::capacity, one.credited.si)},
+                       {"total_u", one.total_u},
+                       {"total_over", one.total_over},
+                       {"sensible_over", one.sensible_over},
+                       {"latent_over", one.latent_over},
+                       {"fits", one.fits},
+                       {"heating", told(Kind::capacity, one.heating.si)},
+                       {"balance_point", told(Kind::temperature, one.balance_point.si)},
+                       {"auxiliary", told(Kind::capacity, one.auxiliary.si)}});
+    }
+    return text_of(out);
+}
+
 std::string json_of(const std::vector<PageOfFile>& pages, const std::vector<HeatingPageOfFile>& heating) {
     Tree out = Tree::array();
     for (const PageOfFile& page : pages)

@@ -3,6 +3,7 @@
 #include <span>
 
 #include "offnominal/expect/words.hpp"
+#include "offnominal/version.hpp"
 #include "text.hpp"
 
 namespace offnominal {
@@ -139,5 +140,7 @@ std::string report(const System& system, const Expected& expected, UnitSystem un
     return system.name() + "\n" + expected_words(system, expected, units) + notes_words(describe(expected.notes)) +
            std::string(cautions);
 }
+
+int library_version() noexcept { return OFFNOMINAL_VERSION; }
 
 }  // namespace offnominal

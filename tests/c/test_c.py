@@ -113,8 +113,29 @@ def test_it_tells_what_python_tells(c, alder):
         proof = made(c.offnominal_prove, alder, visit)
         c.offnominal_visit_free(visit)
         told = json.loads(text_of(c, c.offnominal_proof_json, proof, IP))
-        assert told == json.loads(system.prove(DEMO / file, units="IP").to_json())
+        proved = system.prove(DEMO / file, units="IP")
+        assert told == json.loads(proved.to_json())
+        assert json.loads(text_of(c, c.offnominal_proof_causes, proof, IP)) == json.loads(json.dumps(proved.causes().to_dict()))
         c.offnominal_proof_free(proof)
+
+
+def test_it_chooses_as_python_does(c, alder):
+    design = dict(total_load=30000, sensible_load=23000, outdoor_dry_bulb=95, entering_dry_bulb=77, elevation=0)
+    design |= dict(heating_load=30000, heating_outdoor_dry_bulb=17, entering_relative_humidity=0.5)
+    struct = STRUCTS["offnominal_design"]()
+    c.offnominal_design_init(ctypes.byref(struct), ctypes.sizeof(struct))
+    numbers(struct, {name: float(value) for name, value in design.items()})
+    systems = (ctypes.c_void_p * 1)(alder)
+    told = json.loads(text_of(c, c.offnominal_choose, systems, ctypes.c_size_t(1), IP, ctypes.byref(struct)))
+    choices = on.choose(on.load(DEMO / "alder.yaml"), units="IP", **design)
+    assert [list(one) for one in told] == [list(choices[0]._fields)] * len(choices)
+    assert [list(one.values()) for one in told] == [list(one) for one in choices]
+    struct.limits = b"none such"
+    error = sized("error")
+    assert c.offnominal_choose(
+        systems, ctypes.c_size_t(1), IP, ctypes.byref(struct), ctypes.byref(ctypes.c_void_p()), ctypes.byref(error)
+    )
+    assert error.status == ENUMERATORS["OFFNOMINAL_BAD_ARGUMENT"]
 
 
 def test_the_audit_of_a_file(c):

@@ -3,6 +3,8 @@
 
 #include <doctest/doctest.h>
 
+#include <fstream>
+#include <iterator>
 #include <set>
 #include <string>
 #include <string_view>
@@ -11,15 +13,21 @@
 
 #include "offnominal/air/stream.hpp"
 #include "offnominal/airflow/determine.hpp"
+#include "offnominal/choose.hpp"
+#include "offnominal/collate.hpp"
 #include "offnominal/conditions.hpp"
+#include "offnominal/derates/faults.hpp"
+#include "offnominal/expect/batch.hpp"
 #include "offnominal/field/compare.hpp"
 #include "offnominal/field/deliver.hpp"
 #include "offnominal/field/second_capacity.hpp"
 #include "offnominal/files.hpp"
 #include "offnominal/grid/grid.hpp"
 #include "offnominal/proof.hpp"
+#include "offnominal/proof/causes.hpp"
 #include "offnominal/proof/settle.hpp"
 #include "offnominal/ratings/heating.hpp"
+#include "offnominal/version.hpp"
 
 using namespace offnominal;
 
@@ -70,6 +78,17 @@ constexpr bool is_enumerator() {
     constexpr std::string_view text = __PRETTY_FUNCTION__;
     return text[text.find("value = ") + 8] != '(';
 }
+template <class E>
+std::string name_of_type() {
+    std::string_view text = __PRETTY_FUNCTION__;  // [with E = offnominal::Why; ...] or [E = offnominal::Why]
+    text.remove_prefix(text.find("E = ") + 4);
+    return std::string(text.substr(0, text.find_first_of(";]")));
+}
+/// Every enumerator that was looked at, with its number.
+std::string& all_enumerators() {
+    static std::string out;
+    return out;
+}
 // Every enumerator from 0 on, or every bit, has one row and a word of its own; nothing else has one.
 template <class E, bool bits = false>
 void check_words() {
@@ -80,7 +99,10 @@ void check_words() {
     };
     CHECK(check(std::make_integer_sequence < std::uint64_t, bits ? 8 * sizeof(E) : 64 > ()));
     std::set<std::string_view> words;
+    all_enumerators() += name_of_type<E>() + "\n";
     for (const auto& row : words_of<E>) {
+        all_enumerators() += "  " + std::to_string(static_cast<std::uint64_t>(row.value)) +
+                             (row.word.empty() ? "" : " ") + std::string(row.word) + "\n";
         CHECK(words.insert(row.word).second);
         CHECK(row_of(row.value) == &row);
         CHECK(named<E>(row.word) == row.value);
@@ -89,6 +111,7 @@ void check_words() {
 }
 
 TEST_CASE("every enumerator has a row in the words of its enumeration, and a word of its own") {
+    all_enumerators().clear();
     check_words<Why>();
     check_words<About>();
     check_words<Note, true>();
@@ -129,8 +152,35 @@ TEST_CASE("every enumerator has a row in the words of its enumeration, and a wor
     check_words<Acceptance>();
     check_words<Judge>();
     check_words<Input>();
+    check_words<Mode>();
+    check_words<Kind>();
+    check_words<Split>();
+    check_words<Modulation>();
+    check_words<AltitudeFactor>();
+    check_words<BlowerMotor>();
+    check_words<Cause>();
+    check_words<CauseCheck>();
+    check_words<Support>();
+    check_words<MachineKind>();
+    check_words<Misfit>();
+    check_words<Difference::Kind>();
+    check_words<ExpectBatch::Line>();
+    check_words<air::Humidity::Kind>();
+    check_words<air::Place>();
+    check_words<derates::CircuitFault>();
+    // From now on lines are added to that file, at the end of an enumeration or with a new one; none is changed, since
+    // apps keep both numbers and words.
+    std::ifstream file(OFFNOMINAL_PUBLISHED_DIR "/../units/enumerators.txt");
+    const std::string kept(std::istreambuf_iterator<char>(file), {});
+    CHECK_MESSAGE(kept == all_enumerators(), "tests/units/enumerators.txt should be\n" << all_enumerators());
     static_assert(!known(static_cast<Boundary>(7)) && name(static_cast<Boundary>(7)).empty());
     CHECK(accepted_words<Boundary>("'") == "'coil', 'coil+fan'");
+}
+
+TEST_CASE("the version is one number, in the headers and at run time") {
+    CHECK(library_version() == OFFNOMINAL_VERSION);
+    static_assert(OFFNOMINAL_VERSION ==
+                  OFFNOMINAL_VERSION_MAJOR * 10000 + OFFNOMINAL_VERSION_MINOR * 100 + OFFNOMINAL_VERSION_PATCH);
 }
 
 TEST_CASE("a reason about air names it as the question's argument does") {

@@ -25,7 +25,7 @@ int main(void) {
     int failed = 0;
     error.struct_size = sizeof error;
     answer.struct_size = sizeof answer;
-    if (offnominal_version() != 10000 * OFFNOMINAL_VERSION_MAJOR + 100 * OFFNOMINAL_VERSION_MINOR + OFFNOMINAL_VERSION_PATCH)
+    if (offnominal_version() != OFFNOMINAL_VERSION)
         return 1;
     if (offnominal_system_parse(text, strlen(text), "page.yaml", NULL, &system, &error) != OFFNOMINAL_OK) return 2;
     offnominal_conditions_init(&question, sizeof question);
