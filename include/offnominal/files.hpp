@@ -35,6 +35,10 @@ struct UnitSpellings {
 [[nodiscard]] System parse_system(std::string_view text, const std::string& name, const std::string& folder = ".",
                                   const Limits& limits = {});
 
+/// The path of a file that another one names, as a visit names its system: a plain file of the same folder or below it.
+/// @throws InputError for a name that leads elsewhere, a link, a pipe, a device
+[[nodiscard]] std::string file_beside(const std::string& path, const std::string& name);
+
 /// A cooling page of a file, as typed: read, but not checked against itself.
 struct PageOfFile {
     std::string stage;

@@ -471,7 +471,7 @@ def _of_visit(options):
         named = visit.system_file
         if not named:
             raise on.InputError(f"{options.visit}: system is missing; accepted: system: FILE in the visit, or --system FILE")
-        path = os.path.join(os.path.dirname(options.visit), named)
+        path = _core.file_beside(options.visit, named)
     return on.load(path), visit
 
 

@@ -11,6 +11,7 @@ from offnominal.errors import InputError
 _PLAIN = str.maketrans({"\xa0": " ", "\u2007": " ", "\u3000": " ", "\u2212": "-", "\u2010": "-", "\u2011": "-", "\u00ba": "\u00b0",
                         "\u02da": "\u00b0", "\u00d7": "x", "\f": " "})  # fmt: skip
 SHEETS = (".xlsx", ".xlsm")
+_MOST_LINE = 20_000  # characters of one line, likewise
 _MOST_TEXT = 1 << 20  # characters: many times the longest page there is
 
 
@@ -136,6 +137,9 @@ def _of_text(text, file):
     if len(text) > _MOST_TEXT:
         raise error_at(file, 0, 0, "larger than a page is", "", f"{_MOST_TEXT} characters at most; one page at a time")
     raw = re.split(r"\r\n|\r|\n", text.lstrip("\ufeff"))
+    for number, line in enumerate(raw, 1):
+        if len(line) > _MOST_LINE:
+            raise error_at(file, number, 0, "a line longer than any of a page", "", f"{_MOST_LINE} characters at most")
     bodies = [line.partition("#")[0] for line in raw]
     separator = _separator(bodies)
     problems, lines = Problems(), []

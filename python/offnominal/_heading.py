@@ -471,17 +471,23 @@ class Layouts:
     def _runs(self, pieces, body, alone):
         """Each heading over a run of neighbouring columns, somewhere above which it stands; the first few ways."""
 
+        dead = set()  # where nothing fits, which is found out once
+
         def following(number, start):
             if number == len(pieces):
                 if start == len(body):
                     yield []
                 return
+            if (number, start) in dead:
+                return
+            dead.add((number, start))
             for end in range(start + 1, len(body) - (len(pieces) - number) + 2):
                 first, last = self.columns[body[start]], self.columns[body[end - 1]]
                 if pieces[number].end <= first[0]:
                     return
                 if pieces[number].column < last[1]:
                     for rest in following(number + 1, end):
+                        dead.discard((number, start))
                         yield [(number, start, end), *rest]
 
         for runs in itertools.islice(following(0, 0), 60):
@@ -556,6 +562,10 @@ def segmentations(tokens, width):
     ]
 
 
+# Trying how a head is meant ends where no page comes: after so many pieces laid over columns, and so many read.
+_MOST_LAID, _MOST_READ = 3_000_000, 100_000
+
+
 def stacks(head, columns, exact, options):
     """What stands over each column, read in the cheapest way that gives every column a meaning of its own.
 
@@ -583,16 +593,19 @@ def stacks(head, columns, exact, options):
             found.setdefault(tuple(map(id, way[1])), way)
         ways.append(list(found.values()) or [(0, [None] * len(columns))])
     best, found, first = None, [], None
-    known = {}
+    known, read = {}, 0
 
     def meant(pieces):
+        nonlocal read
         key = tuple(map(id, pieces))
         if key not in known:
+            read += len(pieces)
             known[key] = meaning(pieces, options)
         return known[key]
 
-    for cost, chosen in itertools.islice(_by_cost(ways), 3000):
-        if best is not None and cost > best:
+    most = max(1, min(3000, _MOST_LAID // (len(columns) * max(len(head), 1))))
+    for cost, chosen in itertools.islice(_by_cost(ways), most):
+        if best is not None and cost > best or read > _MOST_READ:
             break
         meanings = [meant([line[n] for line in chosen if line[n] is not None]) for n in range(len(columns))]
         if first is None:
@@ -627,7 +640,7 @@ def _own_axes(layouts, columns, options):
             firsts.append(next(iter(layout.ways([])), (0, [None] * len(columns)))[1])
     for number in range(len(columns)):
         pieces = [cells[number] for cells in firsts if cells[number] is not None]
-        for above in range(len(pieces)):  # what stands above may have slipped there
+        for above in range(max(0, len(pieces) - 12), len(pieces)):  # what stands above may have slipped there
             m = meaning(pieces[above:], options)
             if m.is_axis() and not m.axes and not m.loose and m.wrong is None:
                 out.setdefault(m.role, []).append(number)

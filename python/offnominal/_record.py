@@ -182,10 +182,9 @@ def read_record(path: str | os.PathLike[str]) -> Record:
     """
     path = os.fspath(path)
     try:
-        with open(path, encoding="utf-8") as file:
-            data = json.load(file)
+        data = json.loads(_write.read_whole(path))
         form = data["offnominal"]
-    except (ValueError, KeyError, TypeError):
+    except (ValueError, KeyError, TypeError, RecursionError):
         raise InputError(f"{path}: not a record; accepted: the JSON that `offnominal prove --record` writes") from None
     if form != FORMAT:
         raise InputError(f"{path}: offnominal: {form!r}; accepted: {FORMAT!r} (a record of a newer version needs that version)")
@@ -199,10 +198,9 @@ def read_record(path: str | os.PathLike[str]) -> Record:
 def _is_record(path):
     """Whether a file is a record's page or its JSON."""
     try:
-        with open(path, encoding="utf-8") as file:
-            text = file.read()
+        text = _write.read_whole(path)
         return _PAGE in text if path.endswith(".html") else json.loads(text)["offnominal"] == FORMAT
-    except (OSError, ValueError, KeyError, TypeError):
+    except (OSError, ValueError, KeyError, TypeError, RecursionError):
         return False
 
 

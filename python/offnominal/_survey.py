@@ -318,14 +318,14 @@ def add_command(commands: Any) -> None:
 
 def run_command(options: Any) -> Any:
     """Run ``offnominal survey``; returns its result."""
-    from offnominal import _progress, _results
+    from offnominal import _progress, _results, _write
 
     visit = Visit(options.visit)
     named = dict(map(_system, options.system or ()))
     if not named:
         if not visit.system_file:
             raise ValueError(f"{options.visit}: names no system; accepted: --system FILE")
-        named = {None: os.path.join(os.path.dirname(options.visit), visit.system_file)}
+        named = {None: _core.file_beside(os.fspath(options.visit), visit.system_file)}
     systems = {name: load(path) for name, path in named.items()}
     if None in named:
         if len(named) > 1:
@@ -334,12 +334,12 @@ def run_command(options: Any) -> Any:
     how = dict(draws=not options.first_order, threads=options.threads, units=options.units)
     tally = _Tally()
     parts = _tables.read_csv_parts(options.table, _NUMBERS)
-    with open(options.rows, "x", newline="", encoding="utf-8") if options.rows else contextlib.nullcontext() as out:
+    with _write.new_file(options.rows) if options.rows else contextlib.nullcontext() as out:
         for table in _progress.told(parts, "proving"):
             proved, some = _tallied(systems, table, visit, tuple(options.by), how)
             if out is not None:
                 text = _results.as_csv(proved)
-                out.write(text.partition("\n")[2] if tally.visits else text)
+                out.write((text.partition("\n")[2] if tally.visits else text).encode())
             tally.add(some)
     if not tally.visits:
         raise ValueError(f"{options.table}: no rows")

@@ -13,6 +13,7 @@ import dataclasses
 import json
 import os
 import re
+import secrets
 import sys
 import tempfile
 from collections.abc import Mapping
@@ -543,7 +544,7 @@ def run_command(options: argparse.Namespace) -> Any:
         if stage in pages:
             raise InputError(f"two pages for stage {stage!r}; accepted: STAGE=FILE, a name for each")
         if file == "-":
-            pasted = sys.stdin.read()
+            pasted = _pasted_text()
         pages[stage] = pasted + "\n" if file == "-" else file
         source = re.sub(r"\[[^\]]*\]$", "", file)
         if options.output and all(map(os.path.exists, (source, options.output))) and os.path.samefile(source, options.output):
@@ -591,9 +592,22 @@ def run_command(options: argparse.Namespace) -> Any:
     return _results.of_text(said, told)
 
 
+def _pasted_text():
+    """Standard input, which is no page if it is larger than any file that is read."""
+    text = sys.stdin.read(_write.MOST_BYTES + 1)
+    if len(text) > _write.MOST_BYTES:
+        raise InputError(f"<pasted>: more than {_write.MOST_BYTES:,} characters; accepted: one page at a time")
+    return text
+
+
 def _keep(pasted):
-    """What was pasted is nowhere else: keep it."""
-    handle, path = tempfile.mkstemp(prefix="pasted-", suffix=".txt", dir=".", text=True)
-    with open(handle, "w", encoding="utf-8") as file:
-        file.write(pasted)
-    print(f"offnominal: what was pasted is kept in {os.path.relpath(path)}", file=sys.stderr)
+    """What was pasted is nowhere else: keep it, here or at least among the temporary files."""
+    for folder in (".", tempfile.gettempdir()):
+        path = os.path.join(folder, f"pasted-{secrets.token_hex(4)}.txt")
+        try:
+            _write.write_new(path, pasted.encode(errors="surrogateescape"))
+        except OSError as error:
+            print(f"offnominal: what was pasted could not be kept in {folder}: {error.strerror}", file=sys.stderr)
+        else:
+            print(f"offnominal: what was pasted is kept in {os.path.normpath(path)}", file=sys.stderr)
+            return

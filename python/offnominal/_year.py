@@ -345,20 +345,18 @@ def run_command(options):
     """Run ``offnominal year``; returns its result."""
     import json
 
-    from offnominal import _results
+    from offnominal import _results, _write
     from offnominal._system import load
 
-    with open(options.study, encoding="utf-8") as file:
-        try:
-            study = json.load(file)
-        except ValueError as error:
-            raise ValueError(f"{options.study}: {error}") from None
+    try:
+        study = json.loads(_write.read_whole(options.study))
+    except (ValueError, RecursionError) as error:
+        raise ValueError(f"{options.study}: {error}") from None
     if not isinstance(study, dict) or "units" not in study:
         raise ValueError(f'{options.study}: no "units"; accepted: the arguments of System.year by name, such as "units": "IP"')
     found = load(options.system).year(options.weather, **study)
     if options.rows:
-        with open(options.rows, "x", newline="", encoding="utf-8") as file:
-            file.write(_results.as_csv(found.frame))
+        _write.write_new(options.rows, _results.as_csv(found.frame))
     modes = [
         {"mode": mode} | {name: x for name, x in told.items() if not isinstance(x, dict)} for mode, told in found.summary.items()
     ]

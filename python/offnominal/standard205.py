@@ -17,7 +17,7 @@ import os
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from offnominal import _core
+from offnominal import _core, _write
 from offnominal._system import System
 from offnominal._value import Value
 
@@ -105,18 +105,24 @@ class Representation(Value):
             return self._core.cbor()
         raise ValueError(f"format: {format!r}; accepted: 'json' or 'cbor'")
 
-    def write(self, path: str | os.PathLike[str], format: Literal["json", "cbor"] | None = None) -> None:
-        """Write a file.
+    def write(self, path: str | os.PathLike[str], format: Literal["json", "cbor"] | None = None, *, force: bool = False) -> None:
+        """Write a file, as a whole or not at all.
 
         Parameters
         ----------
         path : str or os.PathLike
         format : {"json", "cbor"}, optional
             Taken from the end of the path (``.json``, ``.cbor``) if not given.
+        force : bool
+            Replace a file that is there already.
+
+        Raises
+        ------
+        FileExistsError
+            If the file is there and `force` is not true.
         """
-        data = self.to_bytes(format or os.path.splitext(os.fspath(path))[1].removeprefix(".").lower())
-        with open(path, "wb") as file:
-            file.write(data)
+        data = self.to_bytes(format or os.path.splitext(os.fspath(path))[1].removeprefix(".").lower())  # type: ignore
+        _write.write_new(path, data, force)
 
     def __repr__(self):
         return f"<Representation {self.name!r}: {len(self.departures)} departures>"

@@ -119,6 +119,7 @@ void bind_system(pybind11::module_& m) {
 
     m.def(
         "load_system", [](const std::string& path) { return load_system(path); }, py::arg("path"));
+    m.def("file_beside", &file_beside, py::arg("path"), py::arg("name"));
     m.def(
         "parse_system",
         [](const std::string& text, const std::string& name, const std::string& folder) {

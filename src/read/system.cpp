@@ -209,6 +209,15 @@ const Item* find(const Item& map, const std::string& key) {
 }  // namespace
 }  // namespace files
 
+std::string file_beside(const std::string& path, const std::string& name) {
+    const std::string folder = files::folder_of(path), beside = files::path_beside(folder, name);
+    if (beside.empty())
+        throw InputError({path}, "not the name of a file beside this one", files::shortened(name),
+                         "the name of one there, such as alder.yaml");
+    files::check_beside(folder, beside);
+    return beside;
+}
+
 System load_system(const std::string& path, const Limits& limits) {
     const std::string bytes = files::file_bytes(path, limits.file_bytes);
     if (standard205::is_representation(bytes))
