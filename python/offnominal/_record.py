@@ -122,7 +122,8 @@ class Record(Value):
         Returns
         -------
         list of RecordChange
-            What differs; empty where every digit is the same.
+            What differs; empty where every digit is the same. What a later version tells beside what the record's own did is no
+            difference.
 
         Raises
         ------
@@ -138,7 +139,7 @@ class Record(Value):
                 raise InputError(f"{part}: the text in the record is not the one whose fingerprint it keeps")
         system = parse(data["system"]["text"], "system of the record")
         now = system.prove(Visit.parse(data["visit"]["text"], "visit of the record"), units=data["units"]).record().data
-        return list(_differences("", data["proof"], now["proof"]))
+        return list(_differences("", data["proof"], now["proof"], more=data["version"] != _core.__version__))
 
     def _made_of(self):
         return Record, (self.data,)
@@ -204,14 +205,14 @@ def _is_record(path):
         return False
 
 
-def _differences(place, before, now):
-    """Where two plain structures differ."""
+def _differences(place, before, now, more):
+    """Where two plain structures differ; `more`: what is there now alone is none."""
     if isinstance(before, dict) and isinstance(now, dict):
-        for name in dict.fromkeys((*before, *now)):
-            yield from _differences(f"{place}.{name}" if place else name, before.get(name), now.get(name))
+        for name in before if more else dict.fromkeys((*before, *now)):
+            yield from _differences(f"{place}.{name}" if place else name, before.get(name), now.get(name), more)
     elif isinstance(before, list) and isinstance(now, list) and len(before) == len(now):
         for k, (one, other) in enumerate(zip(before, now)):
-            yield from _differences(f"{place}[{k}]", one, other)
+            yield from _differences(f"{place}[{k}]", one, other, more)
     elif before != now:
         yield RecordChange(place, before, now)
 

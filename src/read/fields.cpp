@@ -22,6 +22,9 @@ void check_kind(const Document& document, FileKind wanted) {
         if (typed.starts_with(other))
             document.refuse(root.values[i], "a " + std::string(other) + " where a " + std::string(kind) + " is due",
                             instead[number]);
+        if (typed.starts_with(std::string(kind) + "/"))
+            document.refuse(root.values[i], "offnominal: a format that this version does not read",
+                            std::string(kind) + "/1 (a newer format needs a newer offnominal)");
         document.refuse(root.values[i], "offnominal: not the accepted word", std::string(kind) + "/1");
     }
     throw InputError(document.place(root), "offnominal is missing", {}, says);

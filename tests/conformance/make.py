@@ -4,6 +4,7 @@ Made again, a set whose answers have changed is a change of the library's answer
 """
 
 import json
+import os
 import random
 from pathlib import Path
 
@@ -74,14 +75,15 @@ class Writer:
         group["answers"] = {told: column for told, column in group["answers"].items() if column is not None}
         self.groups.append(group)
 
-    def write(self, folder):
+    def write(self, folder, beside=HERE):
+        """Into a folder, with systems as they are found from the folder where it will stand."""
         asked = {group["ask"] for group in self.groups}
         head = {
             "offnominal": run.FORMAT,
             "version": on.__version__,
             "told": {ask: TOLD[ask] for ask in TOLD if ask in asked},
             "systems": {
-                name: {"file": relative(path), "sha256": run.sha256(path)} for name, path in sorted(self.systems.items())
+                name: {"file": path_from(beside, path), "sha256": run.sha256(path)} for name, path in sorted(self.systems.items())
             },
         }
         lines = [f" {json.dumps(key)}: {json.dumps(value)},\n" for key, value in head.items()]
@@ -92,9 +94,8 @@ class Writer:
         print(f"{path.name}: {sum(group['rows'] for group in self.groups)} questions, {len(text.encode()) / 1e3:.0f} kB")
 
 
-def relative(path):
-    up = "../../tables" if TABLES in path.parents else "."
-    return f"{up}/{path.relative_to(TABLES if TABLES in path.parents else HERE).as_posix()}"
+def path_from(folder, path):
+    return Path(os.path.relpath(path, folder)).as_posix()
 
 
 def folded(column):

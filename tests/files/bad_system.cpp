@@ -145,8 +145,14 @@ TEST_CASE("keys and words") {
     CHECK(of_page("gross", "Gross") ==
           "page.yaml:4:21: cooling: basis: capacity: not one of the accepted words: 'Gross'; accepted: unknown, "
           "gross, net; nearest: gross");
+    CHECK(of_page("system/1", "page/1") ==
+          "page.yaml:1:13: offnominal: not the accepted word: 'page/1'; accepted: system/1");
     CHECK(of_page("system/1", "system/2") ==
-          "page.yaml:1:13: offnominal: not the accepted word: 'system/2'; accepted: system/1");
+          "page.yaml:1:13: offnominal: a format that this version does not read: 'system/2'; accepted: system/1 (a "
+          "newer format needs a newer offnominal)");
+    CHECK(texts::of_changed_visit("visit/1", "visit/12") ==
+          "visit.yaml:1:13: offnominal: a format that this version does not read: 'visit/12'; accepted: visit/1 (a "
+          "newer format needs a newer offnominal)");
     CHECK(of_page("offnominal: system/1\n", "") ==
           "page.yaml:1:1: offnominal is missing; accepted: offnominal: system/1");
     CHECK(of_page("name: Unit A, invented", "name:") ==
