@@ -131,7 +131,7 @@ class PageQuestions {
         const AuditColumn *power = auditor_.column("power"), *eer = auditor_.column("eer");
         if (eer == nullptr) eer = auditor_.column("cop");
         if (power == nullptr || eer == nullptr) return;
-        static constexpr std::array names{"", "compressor", "outdoor unit", "system"};
+        static constexpr const char* names[]{"", "compressor", "outdoor unit", "system"};
         Question q{Question::About::power,
                    Question::By::efficiency,
                    names[static_cast<std::size_t>(basis_.power)],

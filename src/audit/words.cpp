@@ -25,7 +25,7 @@ struct CheckWords {
     Check check;
     std::string_view name, words;
 };
-constexpr std::array check_words{
+constexpr CheckWords check_words[]{
     CheckWords{Check::positive, "positive", "no machine has zero, less, or so much"},
     CheckWords{Check::unit, "unit", "the column has a size that another unit explains"},
     CheckWords{Check::neighbours, "neighbours", "not on the smooth surface through the other nodes"},

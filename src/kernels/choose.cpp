@@ -36,12 +36,12 @@ bool has_v4() {
 
 std::span<const Kernels> available_kernels() noexcept {
 #if defined(OFFNOMINAL_X86_KERNELS)
-    static constexpr std::array all{Kernels(detail::kernels_baseline), Kernels(detail::kernels_avx2),
-                                    Kernels(detail::kernels_avx512)};
+    static constexpr Kernels all[]{Kernels(detail::kernels_baseline), Kernels(detail::kernels_avx2),
+                                   Kernels(detail::kernels_avx512)};
     static const std::size_t count = has_v4() ? 3 : has_v3() ? 2 : 1;
     return std::span(all).first(count);
 #else
-    static constexpr std::array all{Kernels(detail::kernels_baseline)};
+    static constexpr Kernels all[]{Kernels(detail::kernels_baseline)};
     return all;
 #endif
 }

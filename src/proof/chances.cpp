@@ -7,7 +7,7 @@
 namespace offnominal::detail {
 namespace {
 
-constexpr std::array yardsticks{Yardstick::make, Yardstick::page};
+constexpr Yardstick yardsticks[]{Yardstick::make, Yardstick::page};
 
 /// What the inputs leave of the logarithm of total once the coil's tie to sensible is known (JCGM 100 and a condition:
 /// the best estimate of one of two correlated quantities, given what is known of the other).

@@ -15,9 +15,9 @@ namespace {
 
 constexpr Role capacity{"capacity", Dimension::power};
 constexpr Role power{"power", Dimension::power, Role::Kind::output, false};
-constexpr std::array extras{roles::extra("rise", Dimension::temperature_difference),
-                            roles::extra("cop", Dimension::efficiency), roles::gauge("suction_pressure"),
-                            roles::gauge("liquid_pressure"), roles::extra("amps", Dimension::current)};
+constexpr std::array<Role, 5> extras{roles::extra("rise", Dimension::temperature_difference),
+                                     roles::extra("cop", Dimension::efficiency), roles::gauge("suction_pressure"),
+                                     roles::gauge("liquid_pressure"), roles::extra("amps", Dimension::current)};
 
 /// The table of a stage. What stands beside it, or comes from a multiplier row, needs no column.
 Table heating_table(const Fields& fields, const std::string& folder, const std::string& where) {
@@ -205,9 +205,9 @@ void each_stage(const Fields& fields, const Read& read) {
 
 DefrostTable::Page read_defrost_page(const Document& document, const Item& item, const std::string& folder,
                                      const std::string& where, std::string stage) {
-    static constexpr std::array all{roles::odb, Role{"rh", Dimension::ratio, Role::Kind::axis},
-                                    Role{"capacity", Dimension::ratio}, Role{"power", Dimension::ratio},
-                                    Role{"time", Dimension::ratio, Role::Kind::output, false}};
+    static constexpr Role all[]{roles::odb, Role{"rh", Dimension::ratio, Role::Kind::axis},
+                                Role{"capacity", Dimension::ratio}, Role{"power", Dimension::ratio},
+                                Role{"time", Dimension::ratio, Role::Kind::output, false}};
     const Table table = read_table(document, item, folder, where, all);
     const auto column_axis = [&](const Role& role) {
         TypedAxis axis;

@@ -38,12 +38,12 @@ inline constexpr Role gauge(std::string_view name) {
     role.other = Dimension::pressure;
     return role;
 }
-inline constexpr std::array extras{extra("split", Dimension::temperature_difference, true),
-                                   extra("latent", Dimension::power, true),
-                                   gauge("suction_pressure"),
-                                   gauge("liquid_pressure"),
-                                   extra("amps", Dimension::current),
-                                   extra("eer", Dimension::efficiency),
-                                   extra("cop", Dimension::efficiency)};
+inline constexpr std::array<Role, 7> extras{extra("split", Dimension::temperature_difference, true),
+                                            extra("latent", Dimension::power, true),
+                                            gauge("suction_pressure"),
+                                            gauge("liquid_pressure"),
+                                            extra("amps", Dimension::current),
+                                            extra("eer", Dimension::efficiency),
+                                            extra("cop", Dimension::efficiency)};
 
 }  // namespace offnominal::files::roles

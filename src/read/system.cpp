@@ -95,8 +95,8 @@ Match read_match(const Document& document, const std::string& name, const Item& 
 
 std::vector<AltitudeTable::Row> read_altitude_rows(const Document& document, const Item& item,
                                                    const std::string& folder, const std::string& where) {
-    static constexpr std::array roles{Role{"elevation", Dimension::length, Role::Kind::axis},
-                                      Role{"total", Dimension::ratio}, Role{"power", Dimension::ratio}};
+    static constexpr Role roles[]{Role{"elevation", Dimension::length, Role::Kind::axis},
+                                  Role{"total", Dimension::ratio}, Role{"power", Dimension::ratio}};
     const Table table = read_table(document, item, folder, where, roles);
     const int elevation = table.column("elevation"), total = table.column("total"), power = table.column("power");
     std::vector<AltitudeTable::Row> rows;
@@ -120,9 +120,9 @@ void read_altitude(const Document& document, const Item& item, const std::string
 }
 
 BlowerTable read_blower_table(const Fields& fields, const std::string& folder, BlowerTable::Basis basis) {
-    static constexpr std::array roles{Role{"tap", Dimension::ratio, Role::Kind::key},
-                                      Role{"static", Dimension::pressure, Role::Kind::axis},
-                                      Role{"airflow", Dimension::airflow}, Role{"power", Dimension::power}};
+    static constexpr Role roles[]{Role{"tap", Dimension::ratio, Role::Kind::key},
+                                  Role{"static", Dimension::pressure, Role::Kind::axis},
+                                  Role{"airflow", Dimension::airflow}, Role{"power", Dimension::power}};
     const Table table = read_table(fields, folder, "blower", roles);
     const int tap = table.column("tap"), pressure = table.column("static"), airflow = table.column("airflow"),
               power = table.column("power");

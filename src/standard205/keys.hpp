@@ -65,37 +65,37 @@ inline constexpr std::string_view outdoor_dry_bulb = "outdoor_coil_entering_dry_
                                   capacity_factor = "capacity_correction_factor",
                                   power_factor = "power_correction_factor", defrost_time = "defrost_time_fraction";
 
-inline constexpr std::array cooling_grid{
+inline constexpr NumberKey cooling_grid[]{
     NumberKey{outdoor_dry_bulb, temperature},  NumberKey{entering_humidity, fraction},
     NumberKey{entering_dry_bulb, temperature}, NumberKey{airflow, mass_flow},
     NumberKey{sequence_number, sequence},      NumberKey{station_pressure, pressure},
 };
-inline constexpr std::array cooling_lookup{
+inline constexpr NumberKey cooling_lookup[]{
     NumberKey{total, power},
     NumberKey{sensible, power},
     NumberKey{gross_power, power},
 };
-inline constexpr std::array heating_grid{
+inline constexpr NumberKey heating_grid[]{
     NumberKey{outdoor_dry_bulb, temperature},
     NumberKey{entering_dry_bulb, temperature},
     NumberKey{airflow, mass_flow},
     NumberKey{sequence_number, sequence},
 };
-inline constexpr std::array heating_lookup{NumberKey{heating_capacity, power}, NumberKey{heating_power, power}};
-inline constexpr std::array defrost_grid{
+inline constexpr NumberKey heating_lookup[]{NumberKey{heating_capacity, power}, NumberKey{heating_power, power}};
+inline constexpr NumberKey defrost_grid[]{
     NumberKey{outdoor_dry_bulb, temperature},
     NumberKey{outdoor_humidity, fraction},
     NumberKey{sequence_number, sequence},
 };
-inline constexpr std::array defrost_lookup{
+inline constexpr NumberKey defrost_lookup[]{
     NumberKey{capacity_factor, fraction},
     NumberKey{power_factor, factor},
     NumberKey{defrost_time, fraction},
 };
-inline constexpr std::array standby_grid{NumberKey{"outdoor_coil_environment_dry_bulb_temperature", temperature}};
-inline constexpr std::array standby_lookup{NumberKey{gross_power, power}};
+inline constexpr NumberKey standby_grid[]{NumberKey{"outdoor_coil_environment_dry_bulb_temperature", temperature}};
+inline constexpr NumberKey standby_lookup[]{NumberKey{gross_power, power}};
 
-inline constexpr std::array maps{
+inline constexpr std::array<MapKey, 4> maps{
     MapKey{"performance_map_cooling", &Representation::cooling, cooling_grid, cooling_lookup, true, "COOLING", false},
     MapKey{"performance_map_heating", &Representation::heating, heating_grid, heating_lookup, true, "HEATING", false},
     MapKey{"performance_map_defrost_correction", &Representation::defrost_correction, defrost_grid, defrost_lookup,
@@ -110,7 +110,7 @@ struct TextKey {
     bool required = false;
     std::string_view value = {};  ///< the one the standard asks for
 };
-inline constexpr std::array metadata{
+inline constexpr std::array<TextKey<Metadata>, 10> metadata{
     TextKey<Metadata>{"data_model", &Metadata::data_model, true, "ASHRAE_205"},
     TextKey<Metadata>{"schema", &Metadata::schema, true, "RS0004"},
     TextKey<Metadata>{"schema_version", &Metadata::schema_version, true, "2.0.0"},
@@ -122,7 +122,7 @@ inline constexpr std::array metadata{
     TextKey<Metadata>{"disclaimer", &Metadata::disclaimer},
     TextKey<Metadata>{"notes", &Metadata::notes},
 };
-inline constexpr std::array product{
+inline constexpr std::array<TextKey<ProductInformation>, 6> product{
     TextKey<ProductInformation>{"outdoor_unit_manufacturer", &ProductInformation::outdoor_unit_manufacturer},
     TextKey<ProductInformation>{"outdoor_unit_model_number", &ProductInformation::outdoor_unit_model_number},
     TextKey<ProductInformation>{"indoor_unit_manufacturer", &ProductInformation::indoor_unit_manufacturer},

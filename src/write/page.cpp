@@ -360,7 +360,7 @@ void add_multiplied(PageTable& table, const PageColumns& page, const char* role,
 /// Its outputs, as far as they say something of the factors.
 void add_outputs(PageTable& table, const PageColumns& page) {
     for (const PageColumns::Column& column : page.columns) {
-        static constexpr std::array outputs{"total", "sensible", "capacity", "power"};
+        static constexpr std::array<std::string_view, 4> outputs{"total", "sensible", "capacity", "power"};
         if (std::ranges::find(outputs, column.role) == outputs.end()) continue;
         FactorOutput& output = table.outputs.emplace_back(FactorOutput{column.role, column.values, {}});
         if (column.role != "sensible") continue;
