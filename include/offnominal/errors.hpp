@@ -78,8 +78,9 @@ class InputError : public Error {
     static std::string compose(const Place& place, const std::string& problem, const std::string& text,
                                const std::string& accepted) {
         std::string out = place.file;
-        if (place.line > 0) out += (out.empty() ? "line " : ":") + std::to_string(place.line);
-        if (place.line > 0 && place.column > 0) out += ":" + std::to_string(place.column);
+        // append, not `"text" + string`: in that, g++ 12 sees overlaps that are not there (GCC bug 105651)
+        if (place.line > 0) out.append(out.empty() ? "line " : ":").append(std::to_string(place.line));
+        if (place.line > 0 && place.column > 0) out.append(":").append(std::to_string(place.column));
         if (!out.empty()) out += ": ";
         out += problem;
         if (!text.empty()) out += ": '" + text + "'";

@@ -2,12 +2,12 @@
 /// Reasons in words. The only place where they are worded; nothing here is on a hot path.
 #pragma once
 
-#include <charconv>
 #include <cmath>
 #include <limits>
 #include <string>
 #include <string_view>
 
+#include "offnominal/detail/decimal.hpp"
 #include "offnominal/kind.hpp"
 #include "offnominal/reason.hpp"
 #include "offnominal/units.hpp"
@@ -21,17 +21,12 @@ namespace offnominal {
 
 /// `value` with `decimals` decimals.
 [[nodiscard]] inline std::string fixed(double value, int decimals) {
-    char buffer[64];
-    const auto end = std::to_chars(buffer, buffer + sizeof buffer, value, std::chars_format::fixed, decimals);
-    return end.ec == std::errc{} ? std::string(buffer, end.ptr) : std::string("out of range");
+    std::string out = detail::fixed_text(value, decimals);
+    return !out.empty() && out.size() <= 64 ? out : "out of range";
 }
 
 /// `value` with at most `digits` significant digits and no trailing zeros.
-[[nodiscard]] inline std::string brief(double value, int digits = 6) {
-    char buffer[64];
-    const auto end = std::to_chars(buffer, buffer + sizeof buffer, value, std::chars_format::general, digits);
-    return {buffer, end.ptr};
-}
+[[nodiscard]] inline std::string brief(double value, int digits = 6) { return detail::rounded_text(value, digits); }
 
 inline namespace OFFNOMINAL_ISA {
 

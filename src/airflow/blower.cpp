@@ -10,6 +10,8 @@
 #include <numeric>
 #include <utility>
 
+#include "ranges.hpp"
+
 namespace offnominal {
 namespace {
 
@@ -33,7 +35,7 @@ class BlowerCurve {
                        end_slope(h(n - 2), h(n - 3), d(n - 2), d(n - 3)));
     }
     double operator()(double x) const {
-        const auto above = std::ranges::lower_bound(x_, x);
+        const auto above = ranges::lower_bound(x_, x);
         const auto i = static_cast<std::size_t>(above - x_.begin());
         if (above != x_.end() && *above == x) return y_[i];
         if (curve_) return (*curve_)(x);
@@ -51,7 +53,7 @@ struct PrintedRun {
 
     PrintedRun(const Grid& rows, double x) {
         const auto at = rows.breakpoints(0);
-        first = static_cast<std::size_t>(std::ranges::lower_bound(at, x) - at.begin());
+        first = static_cast<std::size_t>(ranges::lower_bound(at, x) - at.begin());
         first = std::min(first, at.size() - 1);
         last = first;
         const auto printed = [&](std::size_t i) { return rows.mark(i) == Mark::printed; };
@@ -118,7 +120,7 @@ std::string_view not_a_component(std::string_view includes) {
     while (!includes.empty()) {
         const std::string_view word = next_part(includes).word;
         const auto& rows = words_of<Component>;
-        if (word != "coil" && std::ranges::find(rows, word, &Word<Component>::word) == std::end(rows)) return word;
+        if (word != "coil" && ranges::find(rows, word, &Word<Component>::word) == std::end(rows)) return word;
     }
     return {};
 }

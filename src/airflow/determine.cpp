@@ -9,6 +9,7 @@
 #include "offnominal/errors.hpp"
 #include "offnominal/explain.hpp"
 #include "offnominal/field/practice.hpp"
+#include "ranges.hpp"
 
 namespace offnominal {
 namespace {
@@ -174,7 +175,7 @@ std::vector<Crossed> crossed(const Determination& d, const BlowerReading& readin
             d.refuse("the blower table does not say whether it includes the " + word, blower.basis().includes,
                      "includes of the table, such as wet coil, no filter");
         }
-        const auto given = std::ranges::find(reading.drops, row.value, &ComponentDrop::component);
+        const auto given = ranges::find(reading.drops, row.value, &ComponentDrop::component);
         if (given == reading.drops.end())
             d.refuse("static pressure read across another boundary than the table's: " +
                          std::string(*read ? "with the " : "without the ") + word,
@@ -183,7 +184,7 @@ std::vector<Crossed> crossed(const Determination& d, const BlowerReading& readin
         out.push_back({&*given, *read ? 1.0 : -1.0});
     }
     for (const ComponentDrop& one : reading.drops)
-        if (std::ranges::find(out, &one, &Crossed::drop) == out.end())
+        if (ranges::find(out, &one, &Crossed::drop) == out.end())
             d.refuse("a drop of the " + std::string(name(one.component)) +
                          ", which by `includes` stands on the same side of the taps as in the table",
                      reading.includes, "includes that says so of the reading, or no drop");

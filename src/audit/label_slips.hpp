@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "offnominal/audit.hpp"
+#include "offnominal/detail/decimal.hpp"
 #include "offnominal/detail/text.hpp"
 #include "offnominal/explain.hpp"
 

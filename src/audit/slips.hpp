@@ -2,8 +2,6 @@
 /// Which single slip of a typist makes the printed text out of the implied value.
 #pragma once
 
-#include <array>
-#include <charconv>
 #include <cmath>
 #include <optional>
 #include <string>
@@ -11,6 +9,7 @@
 #include <utility>
 
 #include "offnominal/audit.hpp"
+#include "offnominal/detail/decimal.hpp"
 #include "offnominal/detail/text.hpp"
 
 namespace offnominal::detail {
@@ -89,7 +88,7 @@ class SlipSearch {
         if (!value) return;
         for (const double factor : {10.0, 100.0, 0.1, 0.01}) {
             const double meant = *value * factor;
-            offer(Slip::decimal_point, shortest(meant), 1.0);
+            offer(Slip::decimal_point, rounded_text(meant, 5), 1.0);
         }
     }
     void undo_extra_digits() {
@@ -114,15 +113,9 @@ class SlipSearch {
         const auto value = number_of(typed_);
         if (!value) return;
         for (const double factor : {3.412142, 12.0, 1000.0})
-            for (const double meant : {*value * factor, *value / factor}) offer(Slip::unit, shortest(meant), 2.5);
+            for (const double meant : {*value * factor, *value / factor})
+                offer(Slip::unit, rounded_text(meant, 5), 2.5);
     }
-    static std::string shortest(double value) {
-        std::array<char, 32> buffer;
-        const auto end =
-            std::to_chars(buffer.data(), buffer.data() + buffer.size(), value, std::chars_format::general, 5);
-        return {buffer.data(), end.ptr};
-    }
-
     std::string_view typed_;
     double implied_, spread_, step_, least_ = 6.0;
     Guess best_;

@@ -4,7 +4,6 @@
 #pragma once
 
 #include <algorithm>
-#include <bit>
 #include <cmath>
 #include <cstddef>
 #include <cstdlib>
@@ -143,7 +142,7 @@ inline offnominal_reason told(Reason r, UnitSystem units) noexcept {
         r.lower = unit.from_si(r.lower);
         r.upper = unit.from_si(r.upper);
     }
-    return std::bit_cast<offnominal_reason>(r);
+    return __builtin_bit_cast(offnominal_reason, r);
 }
 
 inline int32_t fail(offnominal_error* error, int32_t status, std::string_view message,

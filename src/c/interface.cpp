@@ -187,7 +187,7 @@ ToldColumns<T> columns_of(const Columns& columns, std::size_t at, Mode mode, Uni
 void turn_reasons(offnominal_reason* reasons, std::size_t rows, UnitSystem units) noexcept {
     if (units != UnitSystem::IP) return;
     for (std::size_t i = 0; i < rows; ++i)
-        if (reasons[i].why != 0) reasons[i] = told(std::bit_cast<Reason>(reasons[i]), units);
+        if (reasons[i].why != 0) reasons[i] = told(__builtin_bit_cast(Reason, reasons[i]), units);
 }
 
 /// What a question lacks.
@@ -265,7 +265,8 @@ const char* offnominal_note_text(int32_t note) {
 }
 
 const char* offnominal_reason_template(const offnominal_reason* reason) {
-    return reason == nullptr ? nullptr : sentence(std::bit_cast<Reason>(*reason)).data();  // literals, which end with 0
+    return reason == nullptr ? nullptr
+                             : sentence(__builtin_bit_cast(Reason, *reason)).data();  // literals, which end with 0
 }
 
 const char* offnominal_about_text(int32_t about) {
@@ -279,7 +280,7 @@ int32_t offnominal_reason_text(int32_t units, const offnominal_reason* reason, c
         need_text(text);
         need(reason, "reason: a null pointer");
         const UnitSystem u = units_of(units);
-        auto r = std::bit_cast<Reason>(*reason);
+        auto r = __builtin_bit_cast(Reason, *reason);
         if (known(r.about)) {
             const Unit unit = shown_unit(r.about, u);
             for (double* const number : {&r.value, &r.lower, &r.upper}) *number = unit.to_si(*number);

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "offnominal/airflow/blower.hpp"
+#include "ranges.hpp"
 
 namespace offnominal {
 namespace {
@@ -89,8 +90,8 @@ class Candidate {
         for (const Stage& stage : stages) {
             const std::vector<double>& x = stage.table.page().airflow;
             if (x.empty()) continue;
-            least = std::min(least, *std::ranges::min_element(x));
-            most = std::max(most, *std::ranges::max_element(x));
+            least = std::min(least, *ranges::min_element(x));
+            most = std::max(most, *ranges::max_element(x));
         }
         if (match_ != nullptr && match_->airflow) {
             least = std::max(least, match_->airflow->first.si);
@@ -295,7 +296,7 @@ std::vector<Choice> choose(std::span<const System* const> systems, const DesignL
         return one.misfit == Misfit::no_answer ? std::numeric_limits<double>::infinity()
                                                : std::abs(one.total_over - 1.0);
     };
-    std::ranges::stable_sort(out, [&](const Choice& a, const Choice& b) {
+    ranges::stable_sort(out, [&](const Choice& a, const Choice& b) {
         const bool fits_a = a.misfit == Misfit::none, fits_b = b.misfit == Misfit::none;
         return fits_a != fits_b ? fits_a : off(a) < off(b);
     });

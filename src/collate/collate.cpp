@@ -4,6 +4,7 @@
 
 #include "collate/pages.hpp"
 #include "offnominal/air.hpp"
+#include "ranges.hpp"
 #include "text/number.hpp"
 
 namespace offnominal {
@@ -24,7 +25,7 @@ std::string with_unit(const std::string& text, std::string_view unit) {
 bool is_of_print(const Fact& fact) {
     static constexpr std::string_view not_of_print[] = {"name", "source: transcriber", "source: checker", "matches",
                                                         "speed unit"};
-    return std::ranges::find(not_of_print, fact.path) == std::end(not_of_print) && !fact.path.ends_with(": stages");
+    return ranges::find(not_of_print, fact.path) == std::end(not_of_print) && !fact.path.ends_with(": stages");
 }
 
 bool same(const Fact* a, const Fact* b, Sameness sameness) {
@@ -38,7 +39,7 @@ bool same(const Fact* a, const Fact* b, Sameness sameness) {
 
 const Fact* find(const std::vector<Fact>& facts, const Fact& like, Sameness sameness) {
     const auto by = sameness == Sameness::bits ? &Fact::path : &Fact::key;
-    const auto found = std::ranges::find(facts, like.*by, by);
+    const auto found = ranges::find(facts, like.*by, by);
     return found == facts.end() ? nullptr : &*found;
 }
 
@@ -81,11 +82,11 @@ class PagePair {
         return out;
     }
     static const PageColumns::Column* find(const PageColumns& page, std::string_view role) {
-        const auto found = std::ranges::find(page.columns, role, &PageColumns::Column::role);
+        const auto found = ranges::find(page.columns, role, &PageColumns::Column::role);
         return found == page.columns.end() ? nullptr : &*found;
     }
     static const TypedColumn* typed(const PageColumns& page, std::string_view role) {
-        const auto found = std::ranges::find(page.typed, role, &TypedColumn::role);
+        const auto found = ranges::find(page.typed, role, &TypedColumn::role);
         return found == page.typed.end() ? nullptr : &*found;
     }
     /// The text of a cell without the mark of a dry coil, which is not part of its number.
@@ -160,7 +161,7 @@ class PagePair {
     }
     void note_units(const std::string& role, const Unit& first, const Unit& second, bool first_is_coarser) {
         const Collation::Units noted{role, std::string(first.name), std::string(second.name), first_is_coarser};
-        if (std::ranges::find(out_.units, noted) == out_.units.end()) out_.units.push_back(noted);
+        if (ranges::find(out_.units, noted) == out_.units.end()) out_.units.push_back(noted);
     }
 
     /// Last printed places: what a number was rounded to is a part of what is known of it.
@@ -316,7 +317,7 @@ Collation collate(const System& first, const System& second, Sameness sameness) 
         };
     };
     for (const PageColumns& page : pages) {
-        if (const auto other = std::ranges::find_if(others, like(page)); other != others.end()) {
+        if (const auto other = ranges::find_if(others, like(page)); other != others.end()) {
             files::collate_pages(page, *other, sameness, out);
             continue;
         }
@@ -324,7 +325,7 @@ Collation collate(const System& first, const System& second, Sameness sameness) 
         out.only_first += page.marks.size();
     }
     for (const PageColumns& page : others) {
-        if (std::ranges::any_of(pages, like(page))) continue;
+        if (ranges::any_of(pages, like(page))) continue;
         out.differences.push_back({files::Kind::page, page.label(), {}, {}, {}, page.label(), std::nullopt, {}, {}});
         out.only_second += page.marks.size();
     }

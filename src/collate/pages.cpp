@@ -82,8 +82,10 @@ class FactList {
     [[nodiscard]] const std::string* typed_text(std::string_view key, double si, Dimension dimension,
                                                 std::initializer_list<std::string_view> typed_as) const {
         const std::string_view own[] = {key};
+        const std::span<const std::string_view> keys =
+            typed_as.size() == 0 ? std::span(own) : std::span(typed_as.begin(), typed_as.end());
         for (const std::string& file : files_)
-            for (const std::string_view as : typed_as.size() == 0 ? std::span(own) : std::span(typed_as)) {
+            for (const std::string_view as : keys) {
                 const std::string* found = text_of(*typed_, file + (file.empty() ? "" : ": ") + std::string(as));
                 Measured read;
                 if (found != nullptr && row_.empty() && !read_quantity(*found, dimension, read) && read.si == si)

@@ -1,11 +1,11 @@
 // What a visit says, and what two of them say differently.
 #include "collate/visit.hpp"
 
-#include <algorithm>
 #include <cmath>
 #include <iterator>
 
 #include "collate/pages.hpp"
+#include "ranges.hpp"
 #include "read/instrument.hpp"
 #include "text/number.hpp"
 
@@ -23,7 +23,7 @@ struct Wanted {
         if (stated != nullptr)
             return offered.standard == stated->standard && offered.of_reading == stated->of_reading &&
                    offered.shape == stated->shape;
-        return std::ranges::all_of(uses, [&](const Use& use) {
+        return ranges::all_of(uses, [&](const Use& use) {
             return standard_at(offered, use.reading) == use.uncertain->standard &&
                    offered.shape == use.uncertain->shape;
         });
@@ -367,9 +367,9 @@ class VisitTeller {
         std::vector<std::string> others;  // of a visit made in code
         for (const UseOf& use : uses_of(visit_)) others.push_back(use.instrument);
         for (const SideBySide& pair : visit_.side_by_side) others.insert(others.end(), {pair.first, pair.second});
-        std::ranges::sort(others);
+        ranges::sort(others);
         for (const std::string& other : others)
-            if (!other.empty() && std::ranges::find(all, other, &Instrument::name) == all.end()) {
+            if (!other.empty() && ranges::find(all, other, &Instrument::name) == all.end()) {
                 Instrument& made = all.emplace_back(Instrument{other, {}, {}});
                 for (const UseOf& use : uses_of(visit_))
                     if (use.instrument == other) made.correlation = visit_.of(use.input).correlation;
@@ -384,7 +384,7 @@ class VisitTeller {
             for (const UseOf& use : uses_of(visit_))
                 if (use.instrument == one.name && use.quantity == measure.name)
                     wanted.uses.push_back({&visit_.of(use.input), use.reading});
-            const auto stated = std::ranges::find(one.accuracies, measure.name, &Accuracy::quantity);
+            const auto stated = ranges::find(one.accuracies, measure.name, &Accuracy::quantity);
             if (stated != one.accuracies.end() && wanted.met_by(*stated)) wanted.stated = &*stated;
             if (wanted.stated == nullptr && wanted.uses.empty()) continue;
             tell_accuracy({"instruments", one.name, std::string(measure.name)}, wanted);

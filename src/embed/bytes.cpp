@@ -1,6 +1,5 @@
 // Systems as bytes. What is written and what is read is one list of members for each type (`members`), so that the two
 // cannot disagree. Whole numbers and IEEE doubles stand in little-endian order, lists and texts behind their length.
-#include <bit>
 #include <boost/locale/utf.hpp>
 #include <cmath>
 #include <concepts>
@@ -47,7 +46,7 @@ class Writer {
     void one(I value) {
         whole(static_cast<std::uint64_t>(value), sizeof value);
     }
-    void number(double value, Beside) { whole(std::bit_cast<std::uint64_t>(value), 8); }
+    void number(double value, Beside) { whole(__builtin_bit_cast(std::uint64_t, value), 8); }
     template <Worded E>
     void choice(E value) {
         one(static_cast<std::uint8_t>(value));
@@ -80,7 +79,7 @@ class Reader {
         value = static_cast<I>(whole_number);
     }
     void number(double& value, Beside beside) {
-        value = std::bit_cast<double>(whole(8));
+        value = __builtin_bit_cast(double, whole(8));
         if ((std::isnan(value) && beside != Beside::blank) || (std::isinf(value) && beside != Beside::infinity))
             refuse("embedded data: not a finite number");
     }

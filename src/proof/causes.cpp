@@ -12,6 +12,7 @@
 #include "offnominal/derates/faults.hpp"
 #include "offnominal/explain.hpp"
 #include "offnominal/proof/settle.hpp"
+#include "ranges.hpp"
 
 namespace offnominal {
 namespace {
@@ -644,7 +645,7 @@ NextCheck gain_of(const Look& look, std::span<const double> p, const std::vector
 std::vector<NextCheck> checks_of(const Evidence& evidence, const std::vector<Hypothesis>& all,
                                  std::span<const double> p, std::span<const CheckResult> seen) {
     const auto was_seen = [&](CauseCheck check) {
-        return std::ranges::any_of(seen, [&](const CheckResult& one) { return one.check == check; });
+        return ranges::any_of(seen, [&](const CheckResult& one) { return one.check == check; });
     };
     const auto reads = [&](double noise, const auto& of_level) {
         std::vector<Reading> z(all.size());
@@ -692,20 +693,20 @@ std::vector<NextCheck> checks_of(const Evidence& evidence, const std::vector<Hyp
             return std::pair{level.subcooling, 0.0};
         });
     for (const Look& look : looks) {
-        const bool any = std::ranges::any_of(all, [&](const Hypothesis& h) { return look.is_for(h.told.cause); });
+        const bool any = ranges::any_of(all, [&](const Hypothesis& h) { return look.is_for(h.told.cause); });
         if (any && !was_seen(look.check)) out.push_back(gain_of(look, p, all));
     }
     constexpr double worth_doing = 0.02;  // bits
     std::erase_if(out, [](const NextCheck& one) { return !(one.gain >= worth_doing); });
     if (out.empty()) return out;
     // What a check brings is a cause named rightly more often; where none does that, what it tells.
-    const double now = *std::ranges::max_element(p);
+    const double now = *ranges::max_element(p);
     constexpr double felt = 0.005;
-    const bool names = std::ranges::any_of(out, [&](const NextCheck& one) { return one.first > now + felt; });
+    const bool names = ranges::any_of(out, [&](const NextCheck& one) { return one.first > now + felt; });
     const auto brings = [&](const NextCheck& one) { return names ? one.first - now : one.gain; };
-    std::ranges::stable_sort(out, std::greater<>(), brings);
+    ranges::stable_sort(out, std::greater<>(), brings);
     const double enough = 0.5 * brings(out.front());
-    const auto last = std::ranges::find_if(out, [&](const NextCheck& one) { return brings(one) < enough; });
+    const auto last = ranges::find_if(out, [&](const NextCheck& one) { return brings(one) < enough; });
     std::stable_sort(out.begin(), last, [](const NextCheck& a, const NextCheck& b) {
         return row_of(a.check)->minutes < row_of(b.check)->minutes;
     });
@@ -731,7 +732,7 @@ void check(std::span<const CheckResult> seen, const CausePriors& priors) {
     if (!(readings > 0.0))
         throw InputError({}, "priors of readings: all of them are zero", {}, "one above zero at least");
     for (const CheckResult& one : seen) {
-        const bool looked = std::ranges::any_of(looks, [&](const Look& look) { return look.check == one.check; });
+        const bool looked = ranges::any_of(looks, [&](const Look& look) { return look.check == one.check; });
         if (one.check == CauseCheck::power)
             throw InputError({}, "check power is a reading of its own", {}, "power in the visit");
         if (!std::isfinite(one.value) || (looked && one.value != 0.0 && one.value != 1.0))
@@ -790,7 +791,7 @@ Causes causes_of(const System& system, const Visit& given, const Proof& proof, s
         else
             out.likely.push_back(h.told);
     }
-    std::ranges::stable_sort(out.likely, std::greater<>(), &LikelyCause::probability);
+    ranges::stable_sort(out.likely, std::greater<>(), &LikelyCause::probability);
     return out;
 }
 

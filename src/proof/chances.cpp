@@ -4,6 +4,8 @@
 #include <cmath>
 #include <vector>
 
+#include "ranges.hpp"
+
 namespace offnominal::detail {
 namespace {
 
@@ -127,7 +129,7 @@ constexpr std::size_t few_draws = 512;
 /// what it is held against, as plain draws would scatter, and those of a lattice scatter less.
 bool is_decided(const Ratios& ratios, const Visit& visit, std::size_t draws) {
     const double needed = chance_needed(visit.acceptance, visit.confidence);
-    return std::ranges::all_of(ratios.chances, [&](const Chances& chances) {
+    return ranges::all_of(ratios.chances, [&](const Chances& chances) {
         const auto far_from = [&](double chance, double held_against) {
             return std::abs(chance - held_against) >
                    4.0 * std::sqrt(held_against * (1.0 - held_against) / static_cast<double>(draws));

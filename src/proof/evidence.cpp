@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "offnominal/air/coil.hpp"
+#include "ranges.hpp"
 
 namespace offnominal::detail {
 namespace {
@@ -158,7 +159,7 @@ WrongAirflow weigh_airflow(LogRatios ratios, const Effects& effects, double own,
         chi_squares[static_cast<std::size_t>(2 * i)] = all - 2.0 * x * along + x * x * curvature;
         chi_squares[static_cast<std::size_t>(2 * i + 1)] = all + 2.0 * x * along + x * x * curvature;
     }
-    const double best = *std::ranges::min_element(chi_squares);
+    const double best = *ranges::min_element(chi_squares);
     double wrong = 0.0, right = 0.0;
     for (const double chi_square : chi_squares) wrong += std::exp(-0.5 * (chi_square - best)) / (2.0 * steps);
     SmallVector left = system.values;

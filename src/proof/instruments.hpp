@@ -2,7 +2,6 @@
 /// Instruments whose calibration has expired.
 #pragma once
 
-#include <algorithm>
 #include <optional>
 #include <string_view>
 #include <tuple>
@@ -10,21 +9,22 @@
 #include <variant>
 
 #include "offnominal/proof.hpp"
+#include "ranges.hpp"
 
 namespace offnominal::detail {
 
 /// What a calibration does to what an instrument states; 1 where it holds or none is told.
 /// @throws InputError for days that are none, or a calibration after the visit
 [[nodiscard]] inline double widening_of(const Visit& visit, std::string_view instrument) {
-    const auto found = std::ranges::find(visit.instruments, instrument, &Instrument::name);
+    const auto found = ranges::find(visit.instruments, instrument, &Instrument::name);
     if (instrument.empty() || found == visit.instruments.end() || !found->calibration) return 1.0;
     return calibration_on(visit.date, found->calibration->date, found->calibration->months).widening();
 }
 
 /// The visit with all that such instruments read widened; nothing where no calibration has expired.
 [[nodiscard]] inline std::optional<Visit> widened(const Visit& visit) {
-    const bool expired = std::ranges::any_of(visit.instruments,
-                                             [&](const Instrument& one) { return widening_of(visit, one.name) > 1.0; });
+    const bool expired =
+        ranges::any_of(visit.instruments, [&](const Instrument& one) { return widening_of(visit, one.name) > 1.0; });
     if (!expired) return std::nullopt;
     Visit out = visit;
     for (Uncertain& u : out.uncertainty) u.standard *= widening_of(visit, u.instrument);

@@ -1,8 +1,8 @@
 #include "read/airflow.hpp"
 
-#include <algorithm>
 #include <type_traits>
 
+#include "ranges.hpp"
 #include "read/instrument.hpp"
 
 namespace offnominal::files {
@@ -41,7 +41,7 @@ class WayReader {
    private:
     const Instrument& instrument(const Fields& fields, const Item& item) const {
         const std::string name = fields.text(item, "instrument");
-        const auto found = std::ranges::find(instruments_, name, &Instrument::name);
+        const auto found = ranges::find(instruments_, name, &Instrument::name);
         if (found != instruments_.end()) return *found;
         std::vector<std::string_view> names;
         for (const Instrument& known : instruments_) names.push_back(known.name);
@@ -104,7 +104,7 @@ class WayReader {
     void reading(const Fields& fields, const Item& item, std::string_view key, InstrumentReading<D>& out) {
         if (item.kind != Item::Kind::map) {
             out.value = fields.quantity<D>(item, key);
-            if (std::ranges::find(known_before, key) == std::end(known_before)) by_instrument_beside(out);
+            if (ranges::find(known_before, key) == std::end(known_before)) by_instrument_beside(out);
             return;
         }
         const Fields inner(fields.document(), item, fields.path(key), {"value", "instrument", "standard"});
@@ -140,7 +140,7 @@ class WayReader {
     /// Whether the instrument is described for this quantity; then the reading is by it.
     template <Dimension D>
     static bool take(const Instrument& described, InstrumentReading<D>& out) {
-        const auto accuracy = std::ranges::find(described.accuracies, measure_of<D>(), &Accuracy::quantity);
+        const auto accuracy = ranges::find(described.accuracies, measure_of<D>(), &Accuracy::quantity);
         if (accuracy == described.accuracies.end()) return false;
         out.standard.si = standard_at(*accuracy, out.value.si);
         out.instrument = described.name;
@@ -224,8 +224,8 @@ AirflowFinding read_finding(const Document& document, const Item& item, const st
 
 bool names_ways(const Item& airflow) {
     if (airflow.kind == Item::Kind::list) return true;
-    return std::ranges::any_of(words_of<AirflowMethod>,
-                               [&](const auto& row) { return named_way(airflow, row.value) != nullptr; });
+    return ranges::any_of(words_of<AirflowMethod>,
+                          [&](const auto& row) { return named_way(airflow, row.value) != nullptr; });
 }
 
 std::vector<AirflowFinding> read_airflow_ways(const Document& document, const Item& airflow,

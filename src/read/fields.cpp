@@ -1,7 +1,8 @@
 #include "read/fields.hpp"
 
-#include <algorithm>
 #include <vector>
+
+#include "ranges.hpp"
 
 namespace offnominal::files {
 
@@ -35,7 +36,7 @@ Fields::Fields(const Document& document, const Item& map, std::string where, Key
     const std::string in = where_.empty() ? std::string() : where_ + ": ";
     if (map_.kind != Item::Kind::map) refuse(map_, in + "not a map of keys and values", listed(keys, {}));
     for (const Item& key : map_.keys) {
-        if (std::ranges::find(keys, std::string_view(key.text)) != keys.end()) continue;
+        if (ranges::find(keys, std::string_view(key.text)) != keys.end()) continue;
         // `4690,5 ft` in a flow map reads as `4690` and a key `5 ft`.
         const bool is_number = !key.text.empty() && key.text[0] >= '0' && key.text[0] <= '9';
         refuse(key, in + "unknown key",

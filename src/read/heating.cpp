@@ -6,6 +6,7 @@
 #include <optional>
 #include <vector>
 
+#include "ranges.hpp"
 #include "read/basis.hpp"
 #include "read/multipliers.hpp"
 #include "read/roles.hpp"
@@ -66,7 +67,7 @@ void multiply(const Multipliers& factors, std::size_t inner, HeatingPage& page) 
     std::erase_if(page.typed, [&](const TypedColumn& column) { return column.role == factors.typed.role; });
     for (TypedColumn& column : page.typed) {
         constexpr std::array axes{roles::odb.name, roles::airflow.name, roles::edb.name};
-        const bool is_axis = std::ranges::find(axes, column.role) != axes.end();
+        const bool is_axis = ranges::find(axes, column.role) != axes.end();
         column.texts = spread(column.texts, inner, size, [&](const std::string& text, std::size_t a) {
             return is_axis || a == factors.printed ? text : std::string();
         });
@@ -232,7 +233,7 @@ DefrostTable::Page read_defrost_page(const Document& document, const Item& item,
 DefrostTable read_defrost(const Document& document, const Item& item, const std::string& folder) {
     std::vector<DefrostTable::Page> pages;
     const auto is_stages = [](const Item& key) { return key.text == "stages"; };
-    if (item.kind == Item::Kind::map && std::ranges::any_of(item.keys, is_stages)) {
+    if (item.kind == Item::Kind::map && ranges::any_of(item.keys, is_stages)) {
         const Fields fields(document, item, "heating: defrost", {"stages"});
         each_stage(fields, [&](const std::string& name, const Item& typed, const std::string& where) {
             pages.push_back(read_defrost_page(document, typed, folder, where, name));

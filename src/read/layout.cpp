@@ -4,6 +4,7 @@
 #include <limits>
 
 #include "offnominal/air.hpp"
+#include "ranges.hpp"
 
 namespace offnominal::files {
 namespace {
@@ -15,7 +16,7 @@ constexpr auto no_number = std::numeric_limits<double>::quiet_NaN();
 std::size_t TypedAxis::index(const Row& row) const {
     switch (kind) {
         case Kind::column:
-            return static_cast<std::size_t>(std::ranges::lower_bound(values, value(row, column)) - values.begin());
+            return static_cast<std::size_t>(ranges::lower_bound(values, value(row, column)) - values.begin());
         case Kind::pairs:
             return numbers.at({value(row, column), value(row, second)});
         case Kind::absent:
@@ -64,13 +65,13 @@ TypedAxis axis_of_columns(const Table& table, std::string_view role, std::string
     axis.unit = unit;
     for (const Table::Column& column : table.columns())
         if (column.role.name == role && column.at) axis.at.push_back(*column.at);
-    std::ranges::sort(axis.at);
+    ranges::sort(axis.at);
     for (const double at : axis.at) axis.values.push_back(unit.to_si(at));
     axis.texts.resize(axis.at.size());
     for (std::size_t c = 0; c < table.columns().size(); ++c) {
         const Table::Column& column = table.columns()[c];
         if (!column.at) continue;
-        const auto found = std::ranges::find(axis.at, *column.at);
+        const auto found = ranges::find(axis.at, *column.at);
         if (found == axis.at.end())
             table.refuse(static_cast<int>(c), "no column '" + std::string(role) + "' for this value",
                          "one of the values of " + std::string(role));
@@ -97,7 +98,7 @@ void Layout::collect() {
         if (axis.kind == TypedAxis::Kind::column) {
             axis.values.reserve(table_.rows().size());
             for (const Row& row : table_.rows()) axis.values.push_back(value(row, axis.column));
-            std::ranges::sort(axis.values);
+            ranges::sort(axis.values);
             axis.values.erase(std::unique(axis.values.begin(), axis.values.end()), axis.values.end());
         } else if (axis.kind == TypedAxis::Kind::pairs) {
             for (const Row& row : table_.rows()) {
@@ -143,7 +144,7 @@ void Layout::order() {
         const std::uint64_t first = number(row);
         for (std::size_t at = 0; at < along; ++at) sorted.push_back({first + at * stride, {&row, at}});
     }
-    std::ranges::stable_sort(sorted, {}, [](const auto& pair) { return pair.first; });
+    ranges::stable_sort(sorted, {}, [](const auto& pair) { return pair.first; });
     for (std::size_t i = 1; i < sorted.size(); ++i)
         if (sorted[i].first == sorted[i - 1].first)
             table_.refuse(
@@ -176,8 +177,8 @@ void Layout::refuse_lone_value() const {
             last[axis.index(row)] = &row;
             ++count[axis.index(row)];
         }
-        if (*std::ranges::max_element(count) < 3) continue;
-        const auto lone = std::ranges::find(count, 1u);
+        if (*ranges::max_element(count) < 3) continue;
+        const auto lone = ranges::find(count, 1u);
         if (lone == count.end()) continue;
         const std::string role(table_[axis.column].role.name);
         table_.refuse(*last[static_cast<std::size_t>(lone - count.begin())], axis.column,
@@ -205,12 +206,12 @@ std::string Layout::worded(std::uint64_t number) const {
 
 /// `odb 95 degF`
 std::string Layout::worded(int column, double si) const {
-    const auto row = std::ranges::find_if(table_.rows(), [&](const Row& r) { return value(r, column) == si; });
+    const auto row = ranges::find_if(table_.rows(), [&](const Row& r) { return value(r, column) == si; });
     return std::string(table_[column].role.name) + " " + table_.worded(cell(*row, column), column);
 }
 
 std::vector<int> Layout::columns(std::string_view role) const {
-    const auto of_columns = std::ranges::find(axes_, TypedAxis::Kind::columns, &TypedAxis::kind);
+    const auto of_columns = ranges::find(axes_, TypedAxis::Kind::columns, &TypedAxis::kind);
     if (of_columns == axes_.end()) return {table_.column(role)};
     std::vector<int> out(of_columns->size(), -1);
     for (std::size_t c = 0; c < table_.columns().size(); ++c) {

@@ -1,7 +1,8 @@
 #include "read/multipliers.hpp"
 
-#include <algorithm>
 #include <cmath>
+
+#include "ranges.hpp"
 
 namespace offnominal::files {
 namespace {
@@ -13,7 +14,7 @@ std::size_t printed_row(const Table& table, const Layout& layout, const Multipli
     const std::string accepted = "a row with the factors 1 for the value the page is printed at";
     std::optional<std::size_t> found;
     for (std::size_t i = 0; i < all.values.size(); ++i) {
-        const bool ones = std::ranges::all_of(
+        const bool ones = ranges::all_of(
             all.factors, [&](const Multipliers::Factor& f) { return f.values.empty() || f.values[i] == 1.0; });
         const bool here = at ? std::abs(all.values[i] - *at) <= 1e-9 * std::abs(*at) : ones;
         if (!here) continue;

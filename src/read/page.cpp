@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "offnominal/air.hpp"
+#include "ranges.hpp"
 #include "read/multipliers.hpp"
 #include "read/roles.hpp"
 
@@ -27,7 +28,7 @@ bool nearly(double a, double b) { return std::abs(a - b) <= 1e-9 * std::max(std:
     if (axis.kind == Kind::one_value)
         fields.refuse(*fields.find(axis.role), fields.path(axis.role) + ": " + problem, accepted);
     if (axis.kind == Kind::columns) table.refuse(table.column(roles::sensible.name), problem, accepted);
-    const auto row = std::ranges::find_if(table.rows(), [&](const Row& r) { return value(r, axis.column) == si; });
+    const auto row = ranges::find_if(table.rows(), [&](const Row& r) { return value(r, axis.column) == si; });
     table.refuse(*row, axis.column, problem, accepted);
 }
 
@@ -114,7 +115,7 @@ std::vector<TypedAxis> cooling_axes(const Fields& fields, const Table& table) {
         if (rh.column >= 0) table.refuse(rh.column, problem, accepted);
         fields.refuse(*fields.find(rh.role), fields.path(rh.role) + ": " + problem, accepted);
     }
-    const auto at = std::ranges::find_if(table.columns(), [](const Table::Column& c) { return c.at.has_value(); });
+    const auto at = ranges::find_if(table.columns(), [](const Table::Column& c) { return c.at.has_value(); });
     if (at != table.columns().end()) {
         if (edb.kind != Kind::absent)
             table.refuse(static_cast<int>(at - table.columns().begin()), "an entering dry bulb in the name of a column",
@@ -220,7 +221,7 @@ class Sensible {
 
     /// Every entering dry bulb of a row blank, but not the row.
     [[nodiscard]] bool all_blank(const Row& row) const {
-        return std::ranges::all_of(columns_, [&](int c) { return is_blank(cell(row, c)); });
+        return ranges::all_of(columns_, [&](int c) { return is_blank(cell(row, c)); });
     }
 
     /// Sensible and mark of a node whose total is there.
@@ -380,7 +381,7 @@ void multiply_airflow(const Multipliers& factors, Basis& basis, PrintedPage& pag
     std::erase_if(page.typed, [](const TypedColumn& column) { return column.role == roles::airflow.name; });
     for (TypedColumn& column : page.typed) {
         constexpr std::array axes{roles::odb, roles::ewb, roles::rh, roles::edb, roles::pressure};
-        const bool is_axis = std::ranges::find(axes, column.role, &Role::name) != axes.end();
+        const bool is_axis = ranges::find(axes, column.role, &Role::name) != axes.end();
         column.texts = spread(column.texts, [&](const std::string& text, std::size_t a) {
             return is_axis || a == factors.printed ? text : std::string();
         });

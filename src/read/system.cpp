@@ -1,9 +1,9 @@
-#include <algorithm>
 #include <array>
 #include <vector>
 
 #include "offnominal/files.hpp"
 #include "offnominal/standard205.hpp"
+#include "ranges.hpp"
 #include "read/basis.hpp"
 #include "read/heating.hpp"
 #include "read/line_set.hpp"
@@ -105,7 +105,7 @@ std::vector<AltitudeTable::Row> read_altitude_rows(const Document& document, con
             table.refuse(row, "a blank row in the altitude table", "rows with numbers; leave out what is not printed");
         rows.push_back({Length{value(row, elevation)}, value(row, total), value(row, power)});
     }
-    std::ranges::stable_sort(rows, {}, [](const AltitudeTable::Row& row) { return row.elevation.si; });
+    ranges::stable_sort(rows, {}, [](const AltitudeTable::Row& row) { return row.elevation.si; });
     return rows;
 }
 

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <limits>
 
+#include "ranges.hpp"
+
 namespace offnominal::files {
 namespace {
 
@@ -179,7 +181,7 @@ void Table::read_name(const Cell& name, std::span<const Role> roles) {
         throw InputError(place(names_.line, name), where_ + ": " + problem, shortened(name.text), accepted);
     };
     const std::size_t sign = name.text.find('@');
-    const auto role = std::ranges::find(roles, name.text.substr(0, sign), &Role::name);
+    const auto role = ranges::find(roles, name.text.substr(0, sign), &Role::name);
     if (role == roles.end()) refuse("unknown column", listed(roles_, name.text));
     Column column{*role, units::one, name.text, std::nullopt, 0};
     if (sign != std::string_view::npos) {
@@ -306,7 +308,7 @@ double Table::whole_step(int c) const {
         numbers.push_back(text);
         zeros = std::min(zeros, text.size() - 1 - text.find_last_not_of('0'));
     }
-    std::ranges::sort(numbers);
+    ranges::sort(numbers);
     if (static_cast<std::size_t>(std::unique(numbers.begin(), numbers.end()) - numbers.begin()) < enough) return 1.0;
     double out = 1.0;
     for (std::size_t z = 0; z < zeros; ++z) out *= 10.0;

@@ -1,7 +1,7 @@
-#include <algorithm>
 
 #include "offnominal/files.hpp"
 #include "offnominal/standard205.hpp"
+#include "ranges.hpp"
 #include "read/airflow.hpp"
 #include "read/instrument.hpp"
 #include "read/line_set.hpp"
@@ -412,14 +412,14 @@ class VisitReader {
                         "the name of an instrument that 'instruments' describes; a reading without one has no "
                         "uncertainty");
         const std::string name = fields.text(item, "instrument");
-        const auto instrument = std::ranges::find(visit_.instruments, name, &Instrument::name);
+        const auto instrument = ranges::find(visit_.instruments, name, &Instrument::name);
         if (instrument == visit_.instruments.end()) {
             std::vector<std::string_view> names;
             for (const Instrument& known : visit_.instruments) names.push_back(known.name);
             fields.refuse(item, fields.path("instrument") + ": not described under 'instruments'",
                           names.empty() ? "instruments: with this name and what it is good for" : listed(names, name));
         }
-        const auto accuracy = std::ranges::find(instrument->accuracies, quantity, &Accuracy::quantity);
+        const auto accuracy = ranges::find(instrument->accuracies, quantity, &Accuracy::quantity);
         if (accuracy == instrument->accuracies.end())
             fields.refuse(
                 item,

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "offnominal/expect/words.hpp"
+#include "ranges.hpp"
 #include "text.hpp"
 
 namespace offnominal {
@@ -53,7 +54,7 @@ std::string airflow_words(const Proof& proof, UnitSystem units) {
     const auto& ways = proof.airflow_by;
     std::string out = "airflow: " + flow(proof.airflow->airflow, proof.airflow->u);
     if (ways.size() == 1) out += ", by " + how_found(ways[0]);
-    const auto line = std::ranges::find(proof.budget, Input::airflow, &BudgetLine::input);
+    const auto line = ranges::find(proof.budget, Input::airflow, &BudgetLine::input);
     if (proof.ratio && line != proof.budget.end()) out += "; " + percent(line->share, 0) + " of the ratio's variance";
     out += "\n";
     if (ways.size() == 1) return out;

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <vector>
 
+#include "offnominal/detail/decimal.hpp"
 #include "offnominal/detail/text.hpp"
 #include "standard205/keys.hpp"
 #include "standard205/layout.hpp"
@@ -259,9 +260,7 @@ std::vector<double> kelvin(const std::vector<double>& celsius) {
 
 /// A number as somebody would have typed it, where conversion has only moved its last bits.
 double tidied(double value, int digits, double within) {
-    char text[40];
-    const auto end = std::to_chars(text, text + sizeof text, value, std::chars_format::general, digits).ptr;
-    const double out = detail::number_of({text, end}).value_or(value);
+    const double out = detail::number_of(detail::rounded_text(value, digits)).value_or(value);
     return std::abs(out - value) <= within * std::abs(value) ? out : value;
 }
 

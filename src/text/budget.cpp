@@ -1,12 +1,14 @@
 #include "text/budget.hpp"
 
-#include <algorithm>
+#include <iterator>
+
+#include "ranges.hpp"
 
 namespace offnominal::files {
 namespace {
 
 std::size_t row_of_limit(Limit limit) {
-    return static_cast<std::size_t>(std::ranges::find(limit_rows, limit, &LimitRow::most) - std::begin(limit_rows));
+    return static_cast<std::size_t>(ranges::find(limit_rows, limit, &LimitRow::most) - std::begin(limit_rows));
 }
 
 }  // namespace

@@ -7,8 +7,10 @@
 #include <limits>
 #include <utility>
 
+#include "offnominal/detail/decimal.hpp"
 #include "offnominal/detail/text.hpp"
 #include "offnominal/files.hpp"
+#include "ranges.hpp"
 
 namespace offnominal::files {
 namespace {
@@ -86,10 +88,10 @@ bool lists(std::string_view words, std::string_view word) {
 /// `1,200`, `12,345.6`: commas between thousands.
 bool is_grouped(std::string_view number) {
     std::size_t at = std::min(number.find(','), number.size());
-    if (at < 1 || at > 3 || at == number.size() || !std::ranges::all_of(number.substr(0, at), is_digit)) return false;
+    if (at < 1 || at > 3 || at == number.size() || !ranges::all_of(number.substr(0, at), is_digit)) return false;
     for (; at < number.size() && number[at] == ','; at += 4)
-        if (number.size() < at + 4 || !std::ranges::all_of(number.substr(at + 1, 3), is_digit)) return false;
-    return at == number.size() || (number[at] == '.' && std::ranges::all_of(number.substr(at + 1), is_digit));
+        if (number.size() < at + 4 || !ranges::all_of(number.substr(at + 1, 3), is_digit)) return false;
+    return at == number.size() || (number[at] == '.' && ranges::all_of(number.substr(at + 1), is_digit));
 }
 
 /// Spellings that may mean something else. Only ever suggested, never accepted.
@@ -97,7 +99,7 @@ constexpr std::pair<std::string_view, std::string_view> other_spellings[] = {{"p
 
 /// The accepted word that was probably meant, or nothing.
 std::string_view nearest(std::span<const std::string_view> accepted, std::string_view typed) {
-    const auto accepts = [&](std::string_view word) { return std::ranges::find(accepted, word) != accepted.end(); };
+    const auto accepts = [&](std::string_view word) { return ranges::find(accepted, word) != accepted.end(); };
     if (typed.starts_with("\xc2\xb0")) typed.remove_prefix(2);  // the degree sign
     for (const auto& [other, ours] : other_spellings)
         if (other == lower(typed) && accepts(ours)) return ours;
@@ -172,7 +174,7 @@ bool read_fraction(std::string_view text, double& out) {
     if (slash == std::string_view::npos || slash == 0 || slash > 3 || text.size() - slash - 1 > 3) return false;
     int over = 0, under = 0;
     const auto part = [](std::string_view digits, int& value) {
-        return std::ranges::all_of(digits, is_digit) &&
+        return ranges::all_of(digits, is_digit) &&
                std::from_chars(digits.data(), digits.data() + digits.size(), value).ec == std::errc{};
     };
     if (!part(text.substr(0, slash), over) || !part(text.substr(slash + 1), under) || under == 0) return false;
@@ -184,15 +186,9 @@ double parsed(std::string_view text) {
     return detail::number_of(text).value_or(std::numeric_limits<double>::quiet_NaN());
 }
 
-template <class... Format>
-std::string printed(double value, Format... format) {
-    char out[400];  // of a fixed format, the longest double has 309 digits
-    return {out, std::to_chars(out, out + sizeof out, value, format...).ptr};
-}
-
 /// A number with so many decimals that reads back to `si`, or nothing.
 std::string fixed_text(double si, const Unit& unit, int decimals) {
-    std::string out = printed(unit.from_si(si), std::chars_format::fixed, decimals);
+    std::string out = detail::fixed_text(unit.from_si(si), decimals);
     return unit.to_si(parsed(out)) == si ? out : std::string();
 }
 
@@ -252,7 +248,7 @@ Complaint read_number(std::string_view text, bool fractions, Number& out) {
             return {};
         }
         if (space != std::string_view::npos && read_fraction(trimmed(text.substr(space + 1)), part) && part < 1.0 &&
-            std::ranges::all_of(text.substr(0, space), is_digit)) {
+            ranges::all_of(text.substr(0, space), is_digit)) {
             if (const Complaint c = read_decimal(text.substr(0, space), out)) return c;
             out.value += part;
             return {};
@@ -308,8 +304,8 @@ Complaint read_quantity(std::string_view text, Dimension wanted, Measured& out) 
     const std::string units = listed(units_of(wanted), unit);
     std::string digits(typed);
     if (is_grouped(typed) && !read_unit(unit, wanted, out.unit) &&
-        std::ranges::any_of(spellings_of_units,
-                            [&](const UnitSpellings& row) { return row.is_whole && row.unit == out.unit.name; }))
+        ranges::any_of(spellings_of_units,
+                       [&](const UnitSpellings& row) { return row.is_whole && row.unit == out.unit.name; }))
         std::erase(digits, ',');
     if (Complaint c = read_number(digits, fractions, number)) {
         // 25ft: digits that run into letters
@@ -334,11 +330,11 @@ Complaint read_quantity(std::string_view text, Dimension wanted, Measured& out) 
 
 std::string number_text(double value) {
     const double size = std::abs(value);
-    if (value == 0.0 || (size >= 1e-6 && size < 1e15)) return printed(value, std::chars_format::fixed);
-    return printed(value);
+    if (value == 0.0 || (size >= 1e-6 && size < 1e15)) return detail::plain_text(value);
+    return detail::number_text(value);
 }
 
-std::string rounded_text(double value, int digits) { return printed(value, std::chars_format::general, digits); }
+std::string rounded_text(double value, int digits) { return detail::rounded_text(value, digits); }
 
 std::string number_text(double si, const Unit& unit) {
     if (unit.times == 1.0 && unit.over == 1.0 && unit.offset == 0.0) return number_text(si);
@@ -347,7 +343,7 @@ std::string number_text(double si, const Unit& unit) {
 
 std::string number_text(double value, const std::function<bool(double)>& reads_back) {
     for (const int digits : {6, 9, 12, 15, 16, 17})
-        if (const double typed = parsed(printed(value, std::chars_format::general, digits)); reads_back(typed))
+        if (const double typed = parsed(detail::rounded_text(value, digits)); reads_back(typed))
             return number_text(typed);
     // The way there may have rounded to the wrong neighbour.
     for (const double to : {-HUGE_VAL, HUGE_VAL})
@@ -400,7 +396,7 @@ ColumnText column_text(std::span<const double> si, std::span<const Unit> units, 
             ColumnText column{unit, {}};
             for (const double value : si)
                 column.texts.push_back(std::isnan(value) ? "-" : fixed_text(value, unit, decimals));
-            if (std::ranges::none_of(column.texts, &std::string::empty)) return column;
+            if (ranges::none_of(column.texts, &std::string::empty)) return column;
         }
     }
     return {};

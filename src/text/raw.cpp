@@ -101,7 +101,7 @@ Text::Text(std::string bytes, std::string name, Budget& budget) : bytes_(std::mo
     const Limits& limits = budget.limits();
     if (bytes_.size() > limits.file_bytes) budget.refuse(&Limits::file_bytes, {name_});
     if (!budget.take(&Limits::all_bytes, bytes_.size())) budget.refuse(&Limits::all_bytes, {name_});
-    if (static_cast<std::size_t>(std::ranges::count(bytes_, '\n')) >= limits.lines)
+    if (static_cast<std::size_t>(std::count(bytes_.begin(), bytes_.end(), '\n')) >= limits.lines)
         budget.refuse(&Limits::lines, {name_});
     if (bytes_.compare(0, 3, "\xef\xbb\xbf") == 0) bytes_.erase(0, 3);  // the mark some editors put before UTF-8
     starts_.push_back(0);

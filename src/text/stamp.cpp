@@ -4,6 +4,7 @@
 #include <chrono>
 #include <vector>
 
+#include "offnominal/detail/decimal.hpp"
 #include "offnominal/detail/text.hpp"
 
 namespace offnominal::files {

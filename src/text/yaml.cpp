@@ -11,6 +11,8 @@
 #include <sstream>
 #include <string_view>
 
+#include "ranges.hpp"
+
 namespace offnominal::files {
 namespace {
 
@@ -141,7 +143,7 @@ bool is_plain(std::string_view text, bool in_flow) {
     if (text.size() > 1 && (text[0] == '-' || text[0] == '+') && text[1] >= '0' && text[1] <= '9')
         text.remove_prefix(1);
     if (text.empty() || !is_word(text.front()) || text.back() == ' ' || text.back() == ':') return false;
-    if (std::ranges::find(nulls, text) != std::end(nulls)) return false;
+    if (ranges::find(nulls, text) != std::end(nulls)) return false;
     if (text.find_first_of("\n\t") != std::string_view::npos) return false;
     if (text.find(" #") != std::string_view::npos || text.find(": ") != std::string_view::npos) return false;
     return !in_flow || text.find_first_of(",[]{}:") == std::string_view::npos;
@@ -156,12 +158,12 @@ TypedTexts texts_of(const Item& root) {
         if (item.kind == Item::Kind::scalar) out.push_back({path, item.text});
         for (std::size_t i = 0; i < item.values.size(); ++i) {
             const std::string key = item.kind == Item::Kind::map ? item.keys[i].text : std::to_string(i);
-            if (path == "blower" || std::ranges::find(tables, std::string_view(key)) == std::end(tables))
+            if (path == "blower" || ranges::find(tables, std::string_view(key)) == std::end(tables))
                 self(self, item.values[i], path.empty() ? key : path + ": " + key);
         }
     };
     walk(walk, root, {});
-    std::ranges::sort(out, {}, &TypedText::key);
+    ranges::sort(out, {}, &TypedText::key);
     return out;
 }
 

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "collate/pages.hpp"
+#include "ranges.hpp"
 #include "text/number.hpp"
 
 namespace offnominal::files {
@@ -149,7 +150,7 @@ class MultiplierRow {
    private:
     [[nodiscard]] std::size_t index(std::size_t node) const { return node / axis_.stride % axis_.size; }
     [[nodiscard]] const OutColumn& column(std::string_view role) const {
-        return *std::ranges::find(page_.columns, role, &OutColumn::role);
+        return *ranges::find(page_.columns, role, &OutColumn::role);
     }
 
     /// The factors as typed; the page is printed where its own texts stand.
@@ -198,7 +199,7 @@ class MultiplierRow {
         }
         if (products.empty()) return number_text(std::ceil(least * 1000.0) / 1000.0);
         return number_text(products.front().second / products.front().first, [&](double factor) {
-            return std::ranges::all_of(products, [&](const auto& p) { return p.first * factor == p.second; });
+            return ranges::all_of(products, [&](const auto& p) { return p.first * factor == p.second; });
         });
     }
 
@@ -227,10 +228,10 @@ void PageTable::write(YamlFile& file) && {
         column.text.texts = std::move(texts);
     }
     for (const std::string_view role : may_be_one) {
-        const auto column = std::ranges::find(columns, role, &OutColumn::role);
+        const auto column = ranges::find(columns, role, &OutColumn::role);
         if (column == columns.end()) continue;
         const std::vector<std::string>& texts = column->text.texts;
-        if (std::ranges::any_of(texts, [&](const std::string& text) { return text != texts.front(); })) continue;
+        if (ranges::any_of(texts, [&](const std::string& text) { return text != texts.front(); })) continue;
         if (texts.front() == "-") continue;
         const std::string_view unit = column->text.unit.name;
         file.pair(role, unit == "1" ? texts.front() : texts.front() + " " + std::string(unit));
@@ -286,7 +287,7 @@ class PageTexts {
     }
 
     void add_sensible(const PageColumns::Column& column) {
-        const OutColumn& total = *std::ranges::find(columns_, "total", &OutColumn::role);
+        const OutColumn& total = *ranges::find(columns_, "total", &OutColumn::role);
         if (basis_->sensible_ratio_of == SensibleRatioOf::not_a_ratio) {
             // In the unit of total where that can be: then a dry node is equal as typed.
             const std::vector<Unit> own{total.text.unit};
@@ -325,10 +326,9 @@ class PageTexts {
     /// One for all of the page stands beside the table, so at blank nodes too.
     void add_bypass(const PageColumns::Column& column) {
         std::vector<double> si = column.values;
-        const auto first = std::ranges::find_if(si, [](double v) { return v == v; });
-        const bool is_one =
-            first != si.end() && std::ranges::all_of(si, [&](double v) { return v == *first || v != v; });
-        if (is_one) std::ranges::fill(si, double{*first});
+        const auto first = ranges::find_if(si, [](double v) { return v == v; });
+        const bool is_one = first != si.end() && ranges::all_of(si, [&](double v) { return v == *first || v != v; });
+        if (is_one) std::fill(si.begin(), si.end(), double{*first});
         columns_.push_back(made_column(page_.stage, column.role, si, {units::one}, 0.0));
         if (!is_one) mark_limits(columns_.back(), page_.marks);
     }
@@ -353,7 +353,7 @@ void add_multiplied(PageTable& table, const PageColumns& page, const char* role,
                     const std::vector<TypedColumn>& typed) {
     std::size_t stride = 1;
     for (auto axis = page.axes.rbegin(); axis->roles.front() != role; ++axis) stride *= axis->size();
-    const auto axis = std::ranges::find_if(page.axes, [&](const auto& a) { return a.roles.front() == role; });
+    const auto axis = ranges::find_if(page.axes, [&](const auto& a) { return a.roles.front() == role; });
     table.multiplied.push_back({role, key, stride, axis->size(), typed});
 }
 
@@ -361,7 +361,7 @@ void add_multiplied(PageTable& table, const PageColumns& page, const char* role,
 void add_outputs(PageTable& table, const PageColumns& page) {
     for (const PageColumns::Column& column : page.columns) {
         static constexpr std::array<std::string_view, 4> outputs{"total", "sensible", "capacity", "power"};
-        if (std::ranges::find(outputs, column.role) == outputs.end()) continue;
+        if (ranges::find(outputs, column.role) == outputs.end()) continue;
         FactorOutput& output = table.outputs.emplace_back(FactorOutput{column.role, column.values, {}});
         if (column.role != "sensible") continue;
         // Where total cuts the sensible, the factor on sensible is any that is large enough.
@@ -426,7 +426,7 @@ void write_stage(YamlFile& file, const AnyStage& stage, const AnyBasis& common, 
     table.may_be_one = {"odb", "airflow", "pressure", "bypass"};
     if (page.airflow_multiplied) factors("airflow", "airflow_factors", page.airflow_factors);
     if constexpr (std::is_same_v<AnyBasis, Basis>) {
-        const bool has_dry_bulbs = std::ranges::find(table.columns, "edb", &OutColumn::role) != table.columns.end();
+        const bool has_dry_bulbs = ranges::find(table.columns, "edb", &OutColumn::role) != table.columns.end();
         if (basis.sensible_at && !common.sensible_at && !has_dry_bulbs)
             table.columns.push_back(axis_column("edb", {basis.sensible_at->si}, Dimension::temperature, false,
                                                 table.nodes, [](std::size_t) { return std::size_t{0}; }));
@@ -442,7 +442,7 @@ void write_stage(YamlFile& file, const AnyStage& stage, const AnyBasis& common, 
         if (!page.pairs.empty()) file.pair("indoor", page.pairs_are_points ? "points" : "path");
         if (page.infer) file.pair("infer", "true");
     }
-    if (!plain.multiplied && std::ranges::all_of(plain.columns, [](const auto& column) { return column.step == 0.0; }))
+    if (!plain.multiplied && ranges::all_of(plain.columns, [](const auto& column) { return column.step == 0.0; }))
         file.pair("exact", "true");
     std::move(table).write(file);
     file.close();
@@ -465,7 +465,7 @@ void write_defrost(YamlFile& file, const DefrostTable& defrost) {
         };
         output("capacity", &DefrostFactors::capacity);
         output("power", &DefrostFactors::power);
-        if (std::ranges::any_of(page.nodes, [](const DefrostFactors& f) { return f.time_fraction != 0.0; }))
+        if (ranges::any_of(page.nodes, [](const DefrostFactors& f) { return f.time_fraction != 0.0; }))
             output("time", &DefrostFactors::time_fraction);
         file.table(key, table_of(columns));
     };

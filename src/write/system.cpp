@@ -1,10 +1,10 @@
-#include <algorithm>
 #include <cmath>
 #include <limits>
 #include <map>
 
 #include "collate/pages.hpp"
 #include "offnominal/files.hpp"
+#include "ranges.hpp"
 #include "text/number.hpp"
 #include "write/page.hpp"
 
@@ -106,7 +106,7 @@ class SystemWriter {
         file_.open("cooling");
         if (outer == nullptr || basis_pairs(facts_of(basis)) != basis_pairs(facts_of(*outer)))
             file_.map("basis", basis_pairs(facts_of(basis, parts_.typed, match)));
-        const bool has_speeds = std::ranges::any_of(stages, [](const Stage& stage) { return stage.speed.has_value(); });
+        const bool has_speeds = ranges::any_of(stages, [](const Stage& stage) { return stage.speed.has_value(); });
         if (parts_.modulation != Modulation::staged || has_speeds) file_.pair("modulation", name(parts_.modulation));
         file_.open("stages");
         for (const Stage& stage : stages) write_stage(stage, basis);
@@ -122,7 +122,7 @@ class SystemWriter {
         file_.open("heating");
         file_.map("basis", basis_pairs(facts_of(basis, parts_.typed)));
         for (const Frost frost : {Frost::instantaneous, Frost::integrated, Frost::unknown}) {
-            if (std::ranges::find(parts_.heating, frost, &HeatingStage::frost) == parts_.heating.end()) continue;
+            if (ranges::find(parts_.heating, frost, &HeatingStage::frost) == parts_.heating.end()) continue;
             file_.open(name(frost));
             file_.open("stages");
             for (const HeatingStage& stage : parts_.heating)

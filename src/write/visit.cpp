@@ -1,11 +1,11 @@
 #include "collate/visit.hpp"
 
-#include <algorithm>
 #include <cmath>
 #include <tuple>
 
 #include "collate/pages.hpp"
 #include "offnominal/files.hpp"
+#include "ranges.hpp"
 #include "text/number.hpp"
 #include "text/yaml.hpp"
 
@@ -42,7 +42,7 @@ void check(const Visit& visit) {
     for (const auto& [dry_bulb, humidity, where] :
          {std::tuple{Input::return_dry_bulb, Input::return_humidity, "return"},
           std::tuple{Input::supply_dry_bulb, Input::supply_humidity, "supply"}})
-        if (of(dry_bulb) != of(humidity) && std::ranges::find(uses, humidity, &UseOf::input) != uses.end())
+        if (of(dry_bulb) != of(humidity) && ranges::find(uses, humidity, &UseOf::input) != uses.end())
             refuse("two instruments in the " + std::string(where) + " air", of(humidity),
                    "one name for both of its readings");
 }
@@ -53,7 +53,7 @@ struct Node {
     std::vector<Node> inner;
 
     Node& at(const std::string& name) {
-        const auto found = std::ranges::find(inner, name, &Node::key);
+        const auto found = ranges::find(inner, name, &Node::key);
         return found != inner.end() ? *found : inner.emplace_back(Node{name, {}, {}});
     }
     [[nodiscard]] std::string flow() const {

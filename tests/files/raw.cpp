@@ -11,7 +11,6 @@
 #include <vector>
 
 #include "offnominal/collate.hpp"
-#include "offnominal/detail/text.hpp"
 #include "offnominal/standard205.hpp"
 #include "texts.hpp"
 
@@ -45,16 +44,6 @@ class Scratch {
 };
 
 }  // namespace
-
-TEST_CASE("a number is one from its first character to its last") {
-    CHECK(detail::number_of("-12.5") == -12.5);
-    CHECK(detail::number_of("1e3") == 1000.0);
-    CHECK(detail::number_of(".1") == 0.1);
-    for (const auto* text : {"", " 3", "3 ", "+3", "33,500", "7.1.2", "1e", "1e999", "abc"}) {
-        CAPTURE(text);
-        CHECK_FALSE(detail::number_of(text));
-    }
-}
 
 TEST_CASE("an empty file") {
     CHECK(of_system("") == "page.yaml: the file is empty; accepted: a file that begins with 'offnominal: '");

@@ -121,6 +121,13 @@ def test_no_header_that_computes_can_be_compiled_with_fast_math():
     assert without == {"detail/short_list.hpp", "detail/text.hpp", "grid/data.hpp", "limits.hpp", "version.hpp", "words.hpp"}
 
 
+def test_sources_ask_no_standard_library_for_what_some_lack():
+    """libc++ before 15 has no std::ranges (src/ranges.hpp has what we use), before 14 no std::bit_cast."""
+    for path in [*(CHECKOUT / "include").rglob("*.?pp"), *(CHECKOUT / "src").rglob("*.?pp")]:
+        code = re.sub("//.*", "", path.read_text(encoding="utf-8"))
+        assert not re.search(r"std::(ranges::|views::|bit_cast|jthread|format\b)", code), path
+
+
 @pytest.mark.parametrize("path", TEXTS, ids=lambda path: str(path.relative_to(CHECKOUT)))
 def test_text(path):
     """Nothing is left to do, and nothing points into one person's machine."""

@@ -21,7 +21,7 @@
 #include "offnominal/units.hpp"
 
 // __builtin_bit_cast (g++, clang, MSVC) rather than std::bit_cast: the compiled kernels may leave no library function
-// behind.
+// behind, and libc++ before 14 has none.
 OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::air::inline OFFNOMINAL_ISA::elementary {
 

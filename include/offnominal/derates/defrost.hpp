@@ -13,6 +13,7 @@
 #include <vector>
 
 #include "offnominal/answer.hpp"
+#include "offnominal/detail/decimal.hpp"
 #include "offnominal/errors.hpp"
 #include "offnominal/ratings/heating_table.hpp"
 

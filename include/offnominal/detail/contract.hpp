@@ -19,7 +19,8 @@
 ///   An `always_inline` function between the macros is for callers between them, or has nothing to contract: in a
 ///   consumer it would inline, and be contracted. So what a consumer asks in a loop (a number of a grid, an axis'
 ///   breakpoints) is `OFFNOMINAL_INLINE`, or stands in a header without the scope.
-/// - g++ without fused multiply-add (plain x86-64), MSVC: nothing to stop.
+/// - MSVC: a pragma, which stays on to the end of the translation unit.
+/// - g++ without fused multiply-add (plain x86-64): nothing to stop.
 ///
 /// Tried and rejected: `__builtin_assoc_barrier` around each product (inlines, but g++ 12 drops it when it vectorises).
 ///
@@ -45,12 +46,19 @@
 #endif
 
 #if defined(__clang__)
-#define OFFNOMINAL_EXACT_BEGIN _Pragma("float_control(precise, on, push)") _Pragma("clang fp contract(off)")
-#define OFFNOMINAL_EXACT_END _Pragma("float_control(pop)")
+#define OFFNOMINAL_EXACT_BEGIN OFFNOMINAL_IF_KNOWN("float_control(precise, on, push)") _Pragma("clang fp contract(off)")
+#define OFFNOMINAL_EXACT_END OFFNOMINAL_IF_KNOWN("float_control(pop)")
+// clang knows it for some processors only, and warns of it for the others.
+#define OFFNOMINAL_IF_KNOWN(pragma)                                                                            \
+    _Pragma("clang diagnostic push") _Pragma("clang diagnostic ignored \"-Wignored-pragmas\"") _Pragma(pragma) \
+        _Pragma("clang diagnostic pop")
 #elif defined(__GNUC__) && \
     (defined(__FMA__) || defined(__FMA4__) || defined(__AVX512F__) || !(defined(__x86_64__) || defined(__i386__)))
 #define OFFNOMINAL_EXACT_BEGIN _Pragma("GCC push_options") _Pragma("GCC optimize(\"fp-contract=off\")")
 #define OFFNOMINAL_EXACT_END _Pragma("GCC pop_options")
+#elif defined(_MSC_VER)
+#define OFFNOMINAL_EXACT_BEGIN __pragma(fp_contract(off))
+#define OFFNOMINAL_EXACT_END
 #else
 #define OFFNOMINAL_EXACT_BEGIN
 #define OFFNOMINAL_EXACT_END
@@ -102,6 +110,8 @@
 /// For small members and wrappers that call into that namespace from outside it: they must have no symbol of their own.
 #if defined(__GNUC__)
 #define OFFNOMINAL_INLINE [[gnu::always_inline]] inline
+#elif defined(_MSC_VER)
+#define OFFNOMINAL_INLINE __forceinline
 #else
 #define OFFNOMINAL_INLINE inline
 #endif

@@ -22,6 +22,7 @@ class ShortList {
         if (size_ < N) all_[size_++] = one;
     }
     [[nodiscard]] constexpr std::size_t size() const noexcept { return size_; }
+    [[nodiscard]] constexpr const T* data() const noexcept { return all_; }
     [[nodiscard]] constexpr const T* begin() const noexcept { return all_; }
     [[nodiscard]] constexpr const T* end() const noexcept { return all_ + size_; }
     [[nodiscard]] constexpr const T& operator[](std::size_t i) const noexcept { return all_[i]; }

@@ -9,7 +9,6 @@
 
 #include <algorithm>
 #include <array>
-#include <bit>
 #include <cstddef>
 #include <cstdint>
 #include <span>
@@ -134,8 +133,9 @@ class ExpectBlock {
     };
     [[nodiscard]] FrameKey key_of(std::size_t row) const noexcept {
         const auto bits = [row](const Column& c) {
-            return c.data == nullptr ? 0
-                                     : std::bit_cast<std::uint64_t>(c.data[static_cast<std::ptrdiff_t>(row) * c.step]);
+            return c.data == nullptr
+                       ? 0
+                       : __builtin_bit_cast(std::uint64_t, c.data[static_cast<std::ptrdiff_t>(row) * c.step]);
         };
         return {batch_.stage.at(row),
                 batch_.match.at(row),

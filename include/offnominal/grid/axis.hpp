@@ -14,6 +14,7 @@
 
 #include "offnominal/answer.hpp"
 #include "offnominal/detail/contract.hpp"
+#include "offnominal/detail/decimal.hpp"
 #include "offnominal/detail/text.hpp"
 #include "offnominal/errors.hpp"
 #include "offnominal/grid/data.hpp"

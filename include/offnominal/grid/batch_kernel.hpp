@@ -39,7 +39,7 @@ OFFNOMINAL_NOINLINE inline void locate_axis(const AxisData& axis, const double* 
     splat(b_first, b[0]);
     splat(b_last, b[last]);
     splat(inverse_first, inverse[0]);
-    splat(nan, __builtin_nan(""));
+    splat(nan, not_a_number);
     Ints<lanes> stride, end;
     splat(stride, axis.stride);
     splat(end, axis.stride * last);
@@ -103,7 +103,7 @@ OFFNOMINAL_INLINE void locate_one(const AxisData& axis, double x, double& t, std
     t = (clamped - axis.numbers[cell]) * axis.numbers[axis.size + cell];
     step = t != 0.0 ? axis.stride : 0;
     base = cell * axis.stride;
-    if (!(x >= axis.accept_lower && x <= axis.accept_upper)) t = __builtin_nan("");
+    if (!(x >= axis.accept_lower && x <= axis.accept_upper)) t = not_a_number;
 }
 
 /// The same as `locate_axis` for a long axis, one point after the other by bisection.
@@ -258,7 +258,7 @@ OFFNOMINAL_NOINLINE inline std::int64_t mark_missing(double* rows, int outputs, 
     for (std::int64_t i = 0; i < count; ++i, rows += outputs) {
         if (all_finite(rows, outputs)) continue;
         ++missing;
-        for (int j = 0; j < outputs; ++j) rows[j] = __builtin_nan("");
+        for (int j = 0; j < outputs; ++j) rows[j] = not_a_number;
     }
     return missing;
 }

@@ -9,6 +9,7 @@
 #pragma once
 
 #include <cstdint>
+#include <limits>
 
 #include "offnominal/detail/contract.hpp"
 
@@ -23,6 +24,8 @@
 OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::detail {
 inline namespace OFFNOMINAL_ISA {
+
+inline constexpr double not_a_number = std::numeric_limits<double>::quiet_NaN();
 
 /// Doubles in a register.
 #if defined(__AVX512F__)

@@ -50,7 +50,7 @@ inline namespace OFFNOMINAL_ISA {
     const auto at_breakpoint = [&](std::int64_t i) {  // NaN where there is no answer
         in.x[axis] = b[i];
         double values[max_outputs];
-        return evaluate_point(grid, in.x, values) ? values[output] : __builtin_nan("");
+        return evaluate_point(grid, in.x, values) ? values[output] : not_a_number;
     };
     Crossings found;
     bool open = false;  // the last crossing ends where the next piece starts, which may lengthen it

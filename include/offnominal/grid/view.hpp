@@ -12,6 +12,7 @@
 
 #include "offnominal/answer.hpp"
 #include "offnominal/detail/contract.hpp"
+#include "offnominal/detail/decimal.hpp"
 #include "offnominal/grid/axis.hpp"
 #include "offnominal/grid/cell.hpp"
 #include "offnominal/grid/data.hpp"

@@ -15,6 +15,7 @@
 #include <utility>
 #include <vector>
 
+#include "offnominal/detail/decimal.hpp"
 #include "offnominal/ratings/edges.hpp"
 #include "offnominal/ratings/heating.hpp"
 #include "offnominal/ratings/rating_table.hpp"

@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "offnominal/answer.hpp"
+#include "offnominal/detail/decimal.hpp"
 #include "offnominal/errors.hpp"
 #include "offnominal/grid/grid.hpp"
 #include "offnominal/ratings/basis.hpp"
