@@ -194,9 +194,8 @@ inline constexpr NoteWords words_of<Note>[] = {
     {Note::interpolation_unknown, "interpolation_unknown",
      "an axis with two values only: its interpolation error cannot be judged"},
     {Note::fan_position_unknown, "fan_position_unknown",
-     "fan position unknown: taken as draw-through; in heating what a blow-through fan's warmth would change, 0.3 "
-     "%/degF "
-     "of capacity (common practice, no source), is in the uncertainty"},
+     "fan position unknown: taken as draw-through; what the warmth of a blow-through fan would change is in the "
+     "uncertainty (in heating 0.3 %/degF of capacity: common practice, no source)"},
     {Note::negative_capacity, "negative_capacity", "supply holds more heat than return: wrong mode, or swapped probes"},
     {Note::negative_latent, "negative_latent",
      "supply is wetter than return: water re-evaporating, outdoor air, or swapped probes"},

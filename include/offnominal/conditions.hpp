@@ -33,15 +33,19 @@ struct Speed {
     }
 };
 
-/// How far past the edge of one axis alone the answer is that of the edge, whatever holds past the others. It costs
-/// certainty, the more the farther (`ExpectedUncertainty::outside`).
+/// How far past the edge of one axis alone there is an answer, whatever holds past the others. It costs certainty, the
+/// more the farther (`ExpectedUncertainty::outside`).
 struct Hold {
-    TemperatureDifference outdoor_dry_bulb{0.0};  ///< past a page's, and a defrost table's
-    Length line_length{0.0};                      ///< past those that the line-set table prints for a size
+    TemperatureDifference outdoor_dry_bulb{0.0};  ///< that of the edge: past a page's, and a defrost table's
+    Length line_length{0.0};                      ///< that of the edge: past those that the line-set table prints
+    /// The edge cell continued, past a page's wet bulbs: many coils turn dry below the lowest that is printed.
+    /// (`Outside::hold` holds it there.)
+    TemperatureDifference entering_wet_bulb{0.0};
 
     /// The farthest that this was compared with machines (tests/expect/test_held_edges.py).
     static constexpr TemperatureDifference greatest_outdoor{25.0};
     static constexpr Length greatest_line{30.0};
+    static constexpr TemperatureDifference greatest_wet_bulb{3.0};
 };
 
 /// A question but for its names. What is not given is NaN, empty or `not_given`, and refused where it is needed.
@@ -103,11 +107,13 @@ struct Question {
     if (!known(c.frost)) return no_choice(About::frost, c.frost);
     if (!known(c.outside)) return no_choice(About::outside, c.outside);
     constexpr double outdoor = Hold::greatest_outdoor.si * (1.0 + 1e-9),  // unit conversion must not miss it
-        line = Hold::greatest_line.si * (1.0 + 1e-9);
+        line = Hold::greatest_line.si * (1.0 + 1e-9), wet_bulb = Hold::greatest_wet_bulb.si * (1.0 + 1e-9);
     if (const double x = c.hold.outdoor_dry_bulb.si; !(x >= 0.0 && x <= outdoor))
         return {Why::outside, About::held_outdoor, -1, -1, x, 0.0, Hold::greatest_outdoor.si};
     if (const double x = c.hold.line_length.si; !(x >= 0.0 && x <= line))
         return {Why::outside, About::held_line, -1, -1, x, 0.0, Hold::greatest_line.si};
+    if (const double x = c.hold.entering_wet_bulb.si; !(x >= 0.0 && x <= wet_bulb))
+        return {Why::outside, About::extended_wet_bulb, -1, -1, x, 0.0, Hold::greatest_wet_bulb.si};
     if (c.line_set && !known(c.line_set->beyond)) return no_choice(About::line_set, c.line_set->beyond);
     if (!known(c.entering_humidity.kind)) return no_choice(About::humidity, c.entering_humidity.kind);
     return unknown_choice(c.airflow);

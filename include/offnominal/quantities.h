@@ -177,6 +177,7 @@ enum offnominal_about {
     OFFNOMINAL_ABOUT_DEFROST = 64,
     OFFNOMINAL_ABOUT_HELD_OUTDOOR = 65,
     OFFNOMINAL_ABOUT_HELD_LINE = 66,
+    OFFNOMINAL_ABOUT_EXTENDED_WET_BULB = 67,
 };
 
 enum offnominal_footing {
@@ -202,7 +203,7 @@ enum offnominal_note {
     OFFNOMINAL_NOTE_POWER_OF_DRY_COIL = 9, /**< dry coil: total, sensible and power taken where the coil would turn wet, and moved as the page's own dry nodes say */
     OFFNOMINAL_NOTE_LEAVING_IMPOSSIBLE = 10, /**< the page implies leaving air past saturation: suspect the page or the airflow */
     OFFNOMINAL_NOTE_INTERPOLATION_UNKNOWN = 11, /**< an axis with two values only: its interpolation error cannot be judged */
-    OFFNOMINAL_NOTE_FAN_POSITION_UNKNOWN = 12, /**< fan position unknown: taken as draw-through; in heating what a blow-through fan's warmth would change, 0.3 %/degF of capacity (common practice, no source), is in the uncertainty */
+    OFFNOMINAL_NOTE_FAN_POSITION_UNKNOWN = 12, /**< fan position unknown: taken as draw-through; what the warmth of a blow-through fan would change is in the uncertainty (in heating 0.3 %/degF of capacity: common practice, no source) */
     OFFNOMINAL_NOTE_NEGATIVE_CAPACITY = 13, /**< supply holds more heat than return: wrong mode, or swapped probes */
     OFFNOMINAL_NOTE_NEGATIVE_LATENT = 14, /**< supply is wetter than return: water re-evaporating, outdoor air, or swapped probes */
     OFFNOMINAL_NOTE_SENSIBLE_ABOVE_TOTAL = 15, /**< sensible exceeds total: dry coil within the uncertainty, or a humidity probe astray */
@@ -445,6 +446,8 @@ typedef struct offnominal_conditions {
     double outdoor_relative_humidity;
     /** heating: heat beside the machine, 0 if off; W */
     double auxiliary_heat;
+    /** how far past the page's wet bulbs its edge cell is continued; delta_degF or delta_degC, 3 K at most */
+    double extend_entering_wet_bulb;
 } offnominal_conditions;
 
 /** Columns of a batch of questions; NULL where the number of offnominal_conditions holds for all rows. */

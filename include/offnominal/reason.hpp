@@ -171,11 +171,12 @@ enum class About : std::uint8_t {
     humidity,  ///< which measure of it
     split,     ///< how sensible and latent are told apart
     dry_bulb_split,
-    airflow_per_ton,  ///< standard cfm per ton of the page's gross capacity
-    rise,             ///< of dry bulb, supply less return
-    defrost,          ///< whether one fell into the window of the readings
-    held_outdoor,     ///< how far past a page its outdoor edge is held
-    held_line,        ///< how far past a line-set table its last length is held
+    airflow_per_ton,    ///< standard cfm per ton of the page's gross capacity
+    rise,               ///< of dry bulb, supply less return
+    defrost,            ///< whether one fell into the window of the readings
+    held_outdoor,       ///< how far past a page its outdoor edge is held
+    held_line,          ///< how far past a line-set table its last length is held
+    extended_wet_bulb,  ///< how far past a page's wet bulbs its edge cell is continued
 };
 /// How a subject is named in records, what it is called in a sentence, and the units it is shown in.
 struct Subject {
@@ -257,6 +258,8 @@ inline constexpr Subject words_of<About>[] = {
     {About::held_outdoor, "held_outdoor", "how far past the page its outdoor edge is held", units::delta_degF,
      units::delta_degC},
     {About::held_line, "held_line", "how far past the line-set table its last length is held", units::ft, units::m},
+    {About::extended_wet_bulb, "extended_wet_bulb", "how far past the page's wet bulbs its edge cell is continued",
+     units::delta_degF, units::delta_degC},
 };
 
 /// Why there is no answer, as plain data: 32 bytes and no gap. `explain(reason)` in `explain.hpp` puts it into words.

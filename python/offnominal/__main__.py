@@ -23,6 +23,7 @@ from offnominal import (
     _new,
     _results,
     _survey,
+    _system,
     _tables,
     _transcription,
     _units,
@@ -102,8 +103,9 @@ def _outside(text):
         axis, equals, far = part.partition("=")
         if not equals:
             accepted = ", ".join(_WORDS["outside"])
-            raise argparse.ArgumentTypeError(f"{text!r}; accepted: {accepted}, or how far an edge is held: outdoor_dry_bulb=20")
-        out[axis.strip()] = "hold", _number(far)
+            raise argparse.ArgumentTypeError(f"{text!r}; accepted: {accepted}, or how far past an edge: outdoor_dry_bulb=20")
+        axis = axis.strip()
+        out[axis] = _system.PAST.get(axis, ("hold",))[0], _number(far)
     return out
 
 
@@ -203,7 +205,8 @@ def _add_question(command, plain, fraction):
         type=_outside,
         default="refuse",
         metavar="|".join((*_WORDS["outside"], "AXIS=FAR[,AXIS=FAR]")),
-        help="what to do past the page's edge; outdoor_dry_bulb=20,line_length=30 holds the edge of that axis as far as that",
+        help="what to do past the page's edge; outdoor_dry_bulb=20,line_length=30 holds the edge of that axis as far as that, "
+        "entering_wet_bulb=4 continues the page",
     )
     command.add_argument("--infer", action="store_true", help="allow values inferred where the page is blank")
     command.add_argument(

@@ -57,23 +57,31 @@ def _told_columns(columns, mode):
     return columns
 
 
-_HELD = {"outdoor_dry_bulb": "temperature_difference", "line_length": "length"}  # axes whose edge may be held, and what is far
+# What may be done past the edge of one axis, and what is far.
+PAST = {
+    "outdoor_dry_bulb": ("hold", "temperature_difference"),
+    "line_length": ("hold", "length"),
+    "entering_wet_bulb": ("extend", "temperature_difference"),
+}
 
 
 def _outside_of(units, outside):
-    """What holds past every edge (a word), and how far that of each axis of `_HELD` is held, SI."""
+    """What holds past every edge (a word), and how far past that of each axis of `PAST` there is an answer, SI."""
     if not isinstance(outside, Mapping):
-        return outside, 0.0, 0.0
-    accepted = "accepted: refuse, hold, extend, or by axis how far it is held: {'outdoor_dry_bulb': ('hold', 20)}, 'line_length'"
-    hold = dict.fromkeys(_HELD, 0.0)
+        return outside, *[0.0] * len(PAST)
+    accepted = "accepted: refuse, hold, extend, or by axis how far: " + ", ".join(
+        f"{{'{axis}': ('{how}', 3)}}" for axis, (how, _) in PAST.items()
+    )
+    hold = dict.fromkeys(PAST, 0.0)
     for axis, how in outside.items():
-        if axis not in hold or not (isinstance(how, (tuple, list)) and len(how) == 2 and how[0] == "hold"):
+        if axis not in hold or not (isinstance(how, (tuple, list)) and len(how) == 2 and how[0] == PAST[axis][0]):
             raise ValueError(f"outside: {_arrays.in_words(axis)}: {_arrays.in_words(how)}; {accepted}")
         _units.check_word("units", units)
-        far = _arrays.number("outside", _units.unit_of(units, _HELD[axis]), how[1])
+        kind = PAST[axis][1]
+        far = _arrays.number("outside", _units.unit_of(units, kind), how[1])
         if not (isinstance(far, float) and 0.0 <= far < float("inf")):
             raise ValueError(f"outside: {axis}: {_arrays.in_words(how[1])}; accepted: one number, 0 or more")
-        hold[axis] = _units.to_si(units, _HELD[axis], far)
+        hold[axis] = _units.to_si(units, kind, far)
     return "refuse", *hold.values()
 
 
@@ -391,6 +399,8 @@ class System(Value, _core.System):
             long line ``{"outdoor_dry_bulb": ("hold", 20), "line_length": ("hold", 30)}`` holds these edges as far as is said past
             the page and the line-set table (in IP degF and ft, in SI K and m; at most 25 K and 30 m): such answers stand on
             ``"held"``, say so, and are the less sure the farther, by how far the last step of the page leads when it is continued.
+            ``{"entering_wet_bulb": ("extend", 4)}`` continues the page past its wet bulbs (at most 3 K), where many a coil turns
+            dry; it costs as much certainty.
         infer : bool
             Allow values inferred where the page leaves an entering dry bulb blank; in heating instantaneous ones from an integrated
             page, by taking its frost out again.

@@ -23,7 +23,7 @@ struct Call {
     std::array<Kind, slot_count> kinds{};  ///< of the numbers, by slot
     std::vector<std::string> words;        ///< that it was made of, in order
     std::vector<bool> flags;               ///< infer, airflow_effect
-    std::vector<double> hold;              ///< SI: outdoor_dry_bulb, line_length
+    std::vector<double> hold;              ///< SI: outdoor_dry_bulb, line_length, entering_wet_bulb
 
     [[nodiscard]] ExpectBatch with(const System& system) const {
         ExpectBatch out = batch;
@@ -46,11 +46,11 @@ std::optional<Fittings> fittings_of(const std::string& text) {
 Call make_call(const std::string& units, const std::string& mode, const std::string& humidity,
                const std::string& airflow, const std::string& line, const std::string& fittings,
                const std::string& boundary, const std::string& outside, const std::string& frost, bool infer,
-               bool airflow_effect, double hold_outdoor, double hold_line) {
+               bool airflow_effect, double hold_outdoor, double hold_line, double extend_wet_bulb) {
     Call call;
     call.words = {units, mode, humidity, airflow, line, fittings, boundary, outside, frost};
     call.flags = {infer, airflow_effect};
-    call.hold = {hold_outdoor, hold_line};
+    call.hold = {hold_outdoor, hold_line, extend_wet_bulb};
     call.units = CallerUnits::of(units).system;
     ExpectBatch& batch = call.batch;
     ConditionValues& values = batch.values;
@@ -59,7 +59,7 @@ Call make_call(const std::string& units, const std::string& mode, const std::str
     values.airflow = airflow_meaning(airflow);
     values.boundary = boundary_named(boundary);
     values.outside = outside_named(outside);
-    values.hold = {TemperatureDifference{hold_outdoor}, Length{hold_line}};
+    values.hold = {TemperatureDifference{hold_outdoor}, Length{hold_line}, TemperatureDifference{extend_wet_bulb}};
     values.infer = infer;
     values.airflow_effect = airflow_effect;
     values.frost = frost.empty() ? Frost::unknown : choose<Frost>("frost", frost);
@@ -207,7 +207,8 @@ void bind_expect(pybind11::module_& m) {
 
     call.def(py::init(&make_call), py::arg("units"), py::arg("mode"), py::arg("humidity"), py::arg("airflow"),
              py::arg("line_set"), py::arg("fittings"), py::arg("boundary"), py::arg("outside"), py::arg("frost"),
-             py::arg("infer"), py::arg("airflow_effect"), py::arg("hold_outdoor"), py::arg("hold_line"));
+             py::arg("infer"), py::arg("airflow_effect"), py::arg("hold_outdoor"), py::arg("hold_line"),
+             py::arg("extend_wet_bulb"));
     bind_call(call);
 
     m.def("expect_one", [](const py::object& s, const py::object& c, const std::string& stage, const std::string& match,

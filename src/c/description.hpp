@@ -167,6 +167,10 @@ class Header {
                     "double hold_outdoor_dry_bulb");
                 say_line("how far past the line-set table its last length is held; ft or m", "double hold_line_length");
                 members(asked_of_expect, "double ");
+                say_line(
+                    "how far past the page's wet bulbs its edge cell is continued; delta_degF or delta_degC, 3 K at "
+                    "most",
+                    "double extend_entering_wet_bulb");
             });
         structure("condition_columns",
                   "Columns of a batch of questions; NULL where the number of offnominal_conditions holds for all rows.",

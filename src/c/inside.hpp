@@ -102,7 +102,9 @@ inline constexpr std::size_t expected_columns_at = offsetof(offnominal_expected_
 inline constexpr std::size_t delivered_at = offsetof(offnominal_delivered, total_capacity);
 inline constexpr std::size_t delivered_columns_at = offsetof(offnominal_delivered_columns, total_capacity);
 inline constexpr std::size_t verdict_at = offsetof(offnominal_verdict, ratio);
-OFFNOMINAL_FROM(offnominal_conditions, outdoor_dry_bulb, double, asked_of_expect);
+static_assert(offsetof(offnominal_conditions, extend_entering_wet_bulb) ==
+                  conditions_at + std::size(asked_of_expect) * sizeof(double),
+              "include/offnominal/quantities.h is an older one");
 OFFNOMINAL_FROM(offnominal_condition_columns, outdoor_dry_bulb, const double*, asked_of_expect);
 OFFNOMINAL_FROM(offnominal_readings, return_dry_bulb, double, asked_of_deliver);
 OFFNOMINAL_FROM(offnominal_reading_columns, return_dry_bulb, const double*, asked_of_deliver);

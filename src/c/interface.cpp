@@ -90,7 +90,8 @@ class ExpectQuestion {
         values.airflow = meaning(given_.airflow_is, given_.airflow_at);
         values.hold = {
             TemperatureDifference{unit_of(Kind::temperature_difference, units).to_si(given_.hold_outdoor_dry_bulb)},
-            Length{unit_of(Kind::length, units).to_si(given_.hold_line_length)}};
+            Length{unit_of(Kind::length, units).to_si(given_.hold_line_length)},
+            TemperatureDifference{unit_of(Kind::temperature_difference, units).to_si(given_.extend_entering_wet_bulb)}};
         values.infer = given_.infer != 0;
         values.airflow_effect = given_.airflow_effect != 0;
         batch.line = choice<ExpectBatch::Line>(given_.line_set);

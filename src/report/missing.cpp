@@ -134,6 +134,7 @@ class Form {
                 return true;
             case About::held_outdoor:
             case About::held_line:
+            case About::extended_wet_bulb:
                 asked_.hold = {};
                 return true;
             case About::elevation:

@@ -117,6 +117,7 @@ def test_tables_sweeps_and_the_command_take_it(capsys):
         {"airflow": ("hold", 20)},
         {"outdoor_dry_bulb": "hold"},
         {"outdoor_dry_bulb": ("extend", 20)},
+        {"entering_wet_bulb": ("hold", 3)},
         {"outdoor_dry_bulb": ("hold", -1)},
         {"outdoor_dry_bulb": ("hold", float("nan"))},
         {"outdoor_dry_bulb": ("hold", [1, 2])},
@@ -191,6 +192,7 @@ HEATING = [
     ("demo/alder.yaml", "high", lambda t: alder.heat_pump(t, 1200, 70, integrated=True)["capacity"], 1200, "integrated", (5, 65)),
 ]  # fmt: skip
 FAR = (2, 5, 10, 15, 20, 30, 45)
+FAR_WET = np.array([0.5, 1, 2, 3, 4, 5.4])
 
 
 def printed_alone(file):
@@ -238,6 +240,39 @@ def test_the_machines_are_rarely_off_by_more_than_twice_the_uncertainty():
     assert [one[0] for one, share in zip([*COOLING, *HEATING], shares) if share > 0] == ["corpus/rowan.yaml"]
 
 
+def test_past_its_wet_bulbs_a_page_is_continued_and_costs_what_it_may_take():
+    """Of unlike machines, past both ends of their pages: at most 5 % are off by more than twice the uncertainty."""
+    outside = {"entering_wet_bulb": ("extend", 5.4)}
+    off = []
+    for file, stage, machine, airflow, _ in COOLING:
+        system, names = printed_alone(file)
+        page = next(p for p in system.envelope(units="IP") if p["stage"] == stage and p["mode"] == "cooling")
+        ends = np.array(page["axes"]["entering_wet_bulb"])[[0, -1]]
+        outdoor, wet = np.array(list(itertools.product((85, 95, 105), [*(ends[0] - FAR_WET), *(ends[1] + FAR_WET)])), float).T
+        answers = ask(
+            system, stage=stage, airflow=airflow, outdoor_dry_bulb=outdoor, entering_wet_bulb=wet, outside=outside, **names
+        )
+        assert all("extended" in footing for footing in answers.footing[answers.answered])
+        truth = [machine.cooling(float(o), float(airflow), 80.0, float(w))["total"] for o, w in zip(outdoor, wet)]
+        off.append(off_by_two(answers, truth))
+    together = np.concatenate(off)
+    assert together.size > 150
+    assert together.mean() <= 0.05
+
+
+def test_past_a_wet_bulb_an_answer_goes_on_as_the_pages_last_step_and_no_farther_than_asked():
+    highest, far = 71, {"entering_wet_bulb": ("extend", 4)}
+    edge, inside = ask(entering_wet_bulb=highest), ask(entering_wet_bulb=highest - 1)
+    one, two = (ask(entering_wet_bulb=highest + beyond, outside=far) for beyond in (1, 2))
+    assert "extended" in one.footing and edge.uncertainty < one.uncertainty < two.uncertainty
+    assert one.total_capacity - edge.total_capacity == pytest.approx(edge.total_capacity - inside.total_capacity, rel=1e-9)
+    assert one.uncertainty_parts["outside"] == pytest.approx((one.total_capacity - edge.total_capacity) / 3**0.5, rel=1e-9)
+    assert refusal(entering_wet_bulb=highest + 4.1, outside=far).about == "entering_wet_bulb"
+    assert refusal(outside={"entering_wet_bulb": ("extend", 6)}).about == "extended_wet_bulb"
+    batch = ask(entering_wet_bulb=np.array([highest + 1.0, highest + 2.0, highest + 5.0, 67.0]), outside=far)
+    assert batch.total_capacity[:2].tolist() == [one.total_capacity, two.total_capacity] and batch.reason[2] == "outside"
+
+
 def test_a_long_line_is_held_and_costs_what_it_may_take():
     """The truth is the machine with the drop of that line, against the reference line (tables/demo/make_alder.py)."""
     outside = {"line_length": ("hold", 98)}
@@ -261,3 +296,21 @@ def test_a_long_line_is_held_and_costs_what_it_may_take():
     assert refusal(line_set=line).about == "line_length"
     modelled = ask(line_set={**line, "beyond": "model"}, outside=outside)
     assert modelled.footing == "modelled"  # the model is asked first
+
+
+def test_fittings_reach_past_the_table_and_cost_there_too():
+    """Counted they are so much tubing more; uncounted, the line is the longer and the less sure."""
+    tubing, outside = {"tubing": 80, "suction": 7 / 8, "lift": 0}, {"line_length": ("hold", 98)}
+    got = {
+        name: ask(line_set={**tubing, "fittings": of}, outside=outside)
+        for name, of in (("counted", {"elbow": 6}), ("unknown", "unknown"))
+    }
+    counted, unknown = got["counted"], got["unknown"]
+    assert counted.footing == unknown.footing == "held"
+    assert any("fittings of the line set as straight tubing" in note for note in counted.notes)
+    edge = ask(line_set={"length": 80, "suction": 7 / 8, "lift": 0})
+    assert counted.total_capacity == edge.total_capacity == unknown.total_capacity
+    assert edge.uncertainty < counted.uncertainty < unknown.uncertainty
+    assert unknown.uncertainty_parts["line"] > 0
+    with pytest.raises(on.Refused):
+        ask(line_set={**tubing, "fittings": {"elbow": 6}})

@@ -225,7 +225,8 @@ TEST_CASE("a saturated supply probe: the ratio follows the interval, without a s
     CHECK(full.notes.has(Note::saturated_probe));
     CHECK_FALSE(at(0.93).notes.has(Note::saturated_probe));
     // Past 97 % the reading says nothing, and nowhere on the way there is a step.
-    CHECK(near(*at(0.98).ratio, *full.ratio, relative(1e-4)));
+    // (Draws may stop early where they tell the verdict, which moves a ratio by 0.02 u at most.)
+    CHECK(near(*at(0.98).ratio, *full.ratio, absolute(0.02 * full.ratio_u)));
     double last = *at(0.930).ratio;
     for (double rh = 0.932; rh < 1.0001; rh += 0.002) {
         const double next = *at(std::min(rh, 1.0)).ratio;

@@ -338,7 +338,8 @@ struct CoolingChain {
         const auto page = table->breakpoints(PageAxis::humidity);
         const double saturated = table->humidity() == HumidityAxis::relative_humidity ? 1.0 : dry_bulb;
         if (outside.all == follow) return saturated;
-        return (std::min)(saturated, outside.all == Outside::extend ? page.back() + reach(page) : page.back());
+        const double extended = outside.all == Outside::extend ? reach(page) : 0.0;
+        return (std::min)(saturated, page.back() + (std::max)(extended, outside.wet_bulb));
     }
 
     /// A reason about the knee in the words of the page's humidity axis.

@@ -114,6 +114,16 @@ struct Frame {
         chain.altitude = derates::altitude_effect(ratio, heats());
         altitude_doubt = derates::altitude_uncertainty(ratio, heats());
     }
+    /// Continues the edge cells of a page by wet bulb so many K past it.
+    void continue_wet_bulbs(double kelvin) noexcept {
+        const auto& axes = table().axes();
+        for (std::size_t k = 0; k < axes.size(); ++k)
+            if (axes[k] == PageAxis::humidity && table().humidity() == HumidityAxis::wet_bulb &&
+                table().breakpoints(axes[k]).size() > 1 && kelvin > 0.0) {
+                chain.outside.wet_bulb = kelvin + 1e-9;  // unit conversion must not miss it
+                chain.outside.wet_bulb_axis = k;
+            }
+    }
     /// What a question adds, its air checked. @return why not
     [[nodiscard]] Reason situation(const ConditionValues& c, Situation& out) const noexcept;
     /// The same in cooling for air that is known to be in order.
@@ -167,12 +177,17 @@ struct Frame {
                           Notes& out) const noexcept;
     [[nodiscard]] std::optional<double> distance_of_edges(const PagePoint& entered) const noexcept;
     /// The edges of a page that is held where the answer was.
-    [[nodiscard]] Edges held() const noexcept { return {Outside::hold, chain.outside.outdoor}; }
+    [[nodiscard]] Edges held() const noexcept {
+        Edges out = chain.outside;
+        out.all = Outside::hold;
+        return out;
+    }
     [[nodiscard]] double held_outdoor(const Situation& q, Notes& out) const noexcept;
     [[nodiscard]] double width_outside(const Situation& q, double capacity, std::optional<double> distance,
                                        Notes& out) const noexcept;
     [[nodiscard]] double depth_of_knee(const Situation& q, const AnswerNumbers& p) const noexcept;
     [[nodiscard]] double doubt_near_dry(const Situation& q, const AnswerNumbers& p) const noexcept;
+    [[nodiscard]] double doubt_of_fan(const Situation& q, const AnswerNumbers& p) const noexcept;
     [[nodiscard]] double doubt_of_line(const Situation& q, const AnswerNumbers& p, Notes& out) const noexcept;
     [[nodiscard]] double doubt_of_fittings(const Situation& q, const AnswerNumbers& p) const noexcept;
     void find_heating_loss(const Situation& q, ChainPoint& wet) const noexcept;
@@ -395,6 +410,7 @@ struct Frame {
     if (const Reason reason = f.heats() ? find_heating(system, c, f) : find_cooling(system, site, c, f); !reason.none())
         return reason;
     if (f.grid().breakpoints(0).size() < 2) f.chain.outside.outdoor = 0.0;  // one outdoor dry bulb tells no slope
+    if (!f.heats() && c.outside != follow) f.continue_wet_bulbs(v.hold.entering_wet_bulb.si);
     if (f.altitude_assumed && std::abs(f.chain.pressure / f.chain.page_pressure - 1.0) > 0.01)
         f.notes.add(Note::altitude_assumed);
     f.line_in_doubt = f.chain.run.refrigerant != nullptr || f.line_uncertainty > 0.0 || f.notes.has(Note::lift_unknown);
@@ -836,6 +852,23 @@ inline double Frame::depth_of_knee(const Situation& q, const AnswerNumbers& p) c
     return (std::min)(to_dry * above_line, (1.0 - to_dry) * fall);
 }
 
+/// What it costs a total that nobody knows where the fan stands. Draw-through is taken; before the coil, as likely, the
+/// fan's heat would enter it. Where the page does not tell what that would change, 1.5 % of total per degF of wet bulb
+/// is taken (common practice, no source).
+inline double Frame::doubt_of_fan(const Situation& q, const AnswerNumbers& p) const noexcept {
+    if (!(q.fan_heat > 0.0)) return 0.0;
+    const air::State warmer = warmed(q.entering, q.fan_heat, p.mass_flow);
+    const double wet_bulb = air::si::wet_bulb(warmer.dry_bulb.si, warmer.humidity_ratio.si, chain.pressure);
+    CoolingChain there = chain_of(q, p);
+    there.dry_bulb = warmer.dry_bulb.si;
+    there.coil_wet_bulb = wet_bulb;
+    Gross out;
+    if (const auto place = there.place_on_axis(warmer, wet_bulb))
+        if (there.at(*place, out.wet).none() && there.resolve(*place, out).none())
+            return std::abs(out.total - p.gross.total) / std::sqrt(2.0);
+    return 0.015 * 1.8 * (wet_bulb - q.wet_bulb) * p.gross.total / std::sqrt(2.0);
+}
+
 /// What leaning on dry nodes costs a total. Its error grows with their share, up to a standard uncertainty of 0.6 %
 /// where the dry-coil rule can be applied with a printed bypass factor, 1.2 % elsewhere. Where it cannot be applied,
 /// the truth is besides taken to lie anywhere (rectangular) between what is told and where the page would have it:
@@ -890,6 +923,7 @@ inline void Frame::doubt_of_cooling(const Situation& q, const AnswerNumbers& p, 
         out.add(Note::beside_pairs);
         u.inferred = std::hypot(u.inferred, beside_uncertainty * p.beside * gross.total);
     }
+    if (notes.has(Note::fan_position_unknown)) u.inferred = std::hypot(u.inferred, doubt_of_fan(q, p));
     if (notes.has(Note::match_factor)) u.match = 0.02 * gross.total;
 }
 

@@ -2,7 +2,9 @@
 /// What a page does past its edges, for any grid: the policies of `Outside` in the grid's own terms.
 #pragma once
 
+#include <algorithm>
 #include <cmath>
+#include <cstddef>
 #include <cstdint>
 #include <span>
 
@@ -31,10 +33,14 @@ inline void snap(std::span<double> values, std::span<const double> breakpoints) 
 struct Edges {
     Outside all = Outside::refuse;  ///< of every axis
     double outdoor = 0.0;           ///< K past the outdoor dry bulbs that their edge is held all the same
+    double wet_bulb = 0.0;          ///< K past the wet bulbs that the edge cell is continued, or held as `all` says
+    std::size_t wet_bulb_axis = 0;  ///< of the page, where `wet_bulb` is more than 0
 
     constexpr Edges(Outside every_axis = Outside::refuse, double outdoor_held = 0.0) noexcept
         : all(every_axis), outdoor(outdoor_held) {}
-    [[nodiscard]] constexpr bool refuse() const noexcept { return all == Outside::refuse && outdoor == 0.0; }
+    [[nodiscard]] constexpr bool refuse() const noexcept {
+        return all == Outside::refuse && outdoor == 0.0 && wet_bulb == 0.0;
+    }
 };
 
 /// How far past either end of an axis `hold` and `extend` reach: 2 % of its span; of the value itself where it has one.
@@ -54,6 +60,12 @@ struct Edges {
         else  // `follow`: an axis of one breakpoint has no edge cell to follow: it tells no slope
             out = out.with_edge(axis, x.size() == 1 ? Edge::hold() : Edge::extend(HUGE_VAL));
     }
+    // Where all is extended or followed, the wider reach counts.
+    if (edges.wet_bulb > 0.0 && edges.all != follow)
+        out = out.with_edge(
+            edges.wet_bulb_axis,
+            Edge::extend((std::max)(edges.wet_bulb,
+                                    edges.all == Outside::extend ? reach(out.breakpoints(edges.wet_bulb_axis)) : 0.0)));
     return edges.outdoor > 0.0 ? out.with_edge(0, Edge::hold()) : out;
 }
 
@@ -64,7 +76,8 @@ struct Edges {
         const bool outdoor = axis == 0 && edges.outdoor > 0.0;
         if (!outdoor && edges.all != Outside::hold) continue;  // the grid's own edge refuses
         const auto x = grid.breakpoints(axis);
-        const double held = outdoor ? edges.outdoor + 1e-9 : reach(x);  // unit conversion must not miss it
+        double held = outdoor ? edges.outdoor + 1e-9 : reach(x);  // unit conversion must not miss it
+        if (edges.wet_bulb > 0.0 && axis == edges.wet_bulb_axis) held = (std::max)(held, edges.wet_bulb);
         const double least = x.front() - held, greatest = x.back() + held;
         if (point[axis] < least || point[axis] > greatest)
             return {Why::outside, About::axis, static_cast<std::int16_t>(axis), -1, point[axis], least, greatest};
