@@ -1,7 +1,7 @@
 /// @file
 /// ANSI/ASHRAE Standard 205 representations of air-to-air direct-expansion systems (RS0004), as JSON or CBOR: read,
-/// turned into a `System`, made from one, written back without loss. Compiled: link `offnominal::files`.
-/// `offnominal.hpp` leaves this header out.
+/// turned into a `System`, made from one, written back without loss. Unitary systems (RS0002), which are made of one
+/// and of a fan (RS0003), are read. Compiled: link `offnominal::files`. `offnominal.hpp` leaves this header out.
 ///
 /// Names, units and ranges: Standard 205 data model 2.0.0, annex RS0004. Real files depart from it. What leaves the
 /// numbers usable is read and reported (`Representation::departures`); what would make them mean something else is an
@@ -138,6 +138,36 @@ struct Representation {
 ///
 /// @throws InputError for a representation without a cooling and a heating map, or whose numbers no machine could have.
 [[nodiscard]] System to_system(const Representation& representation, const Limits& limits = {});
+
+/// A unitary system (RS0002): the direct-expansion system in it, and its fan.
+struct UnitarySystem {
+    Representation system;
+    std::string indoor_unit;  ///< what the indoor unit is called; `indoor unit` where the file does not say
+    FanPosition fan = FanPosition::unknown;
+    /// What the fan moves, and the electric power it takes: a tap for each number of a speed. Empty where the file does
+    /// not tell both, as for a fan of continuous speed, or without its motor; a departure then says why.
+    BlowerTable blower;
+    std::vector<Departure> departures;  ///< of what is around the system, whose own are in `system`
+};
+
+/// Reads one. Names from memory of data model 1.0 and 2.0, annexes RS0002, RS0003, RS0005 and RS0006: there was no text
+/// of them at hand, and unlike spellings are departures.
+///
+/// - The map of a fan is its assembly's: `static_pressure_difference` is external to what stands in
+///   `assembly_components`, which becomes `BlowerTable::Basis::includes` (a coil as a dry one: the map is of a dry
+///   coil).
+/// - Electric power is the shaft's over the efficiencies of drive and motor; a motor's map is held at its edges.
+/// - All of it is taken to warm the air, as `heat_loss_fraction` 1 says.
+///
+/// @throws InputError for what is no unitary system, or whose numbers no fan could have
+[[nodiscard]] UnitarySystem parse_unitary_system(std::string_view bytes, const std::string& name,
+                                                 const Limits& limits = {});
+
+/// A unitary system as a system: its indoor unit is the one match, with the fan where it stands.
+[[nodiscard]] System to_system(const UnitarySystem& unit, const Limits& limits = {});
+
+/// A representation of either kind as a system.
+[[nodiscard]] System parse_any(std::string_view bytes, const std::string& name, const Limits& limits = {});
 
 /// A system as a representation: what its pages and the standard have in common.
 ///

@@ -6,6 +6,9 @@ A file is read, looked at, made a system, and written again without loss::
     r.departures                  # where the file is not what the standard asks for
     system = r.system()           # as on.load("unit.json") gives it
     r.write("unit.cbor")
+
+A unitary system (RS0002), which is made of one and of a fan, is read by `offnominal.load`: its indoor unit is the one match, with the
+fan where it stands, and the fan's map is the blower table.
 """
 
 from __future__ import annotations

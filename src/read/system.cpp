@@ -221,13 +221,12 @@ std::string file_beside(const std::string& path, const std::string& name) {
 System load_system(const std::string& path, const Limits& limits) {
     const std::string bytes = files::file_bytes(path, limits.file_bytes);
     if (standard205::is_representation(bytes))
-        return standard205::to_system(standard205::read_representation(path, limits), limits);
+        return standard205::parse_any(files::file_bytes(path, limits.representation_bytes), path, limits);
     return parse_system(bytes, path, files::folder_of(path), limits);
 }
 
 System parse_system(std::string_view text, const std::string& name, const std::string& folder, const Limits& limits) {
-    if (standard205::is_representation(text))
-        return standard205::to_system(standard205::parse_representation(text, name, limits), limits);
+    if (standard205::is_representation(text)) return standard205::parse_any(text, name, limits);
     files::Budget budget(limits);
     return files::read_system(files::parse_tree(files::Text::from_string(text, name, budget), budget), folder);
 }

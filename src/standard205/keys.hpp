@@ -52,6 +52,8 @@ inline constexpr std::string_view performance = "performance", capabilities = "p
                                   lookup_variables = "lookup_variables", operation_state = "operation_state",
                                   normal = "NORMAL";
 
+inline constexpr std::string_view unitary_schema = "RS0002";
+
 inline constexpr std::string_view outdoor_dry_bulb = "outdoor_coil_entering_dry_bulb_temperature",
                                   outdoor_humidity = "outdoor_coil_entering_relative_humidity",
                                   entering_humidity = "indoor_coil_entering_relative_humidity",
@@ -138,6 +140,9 @@ inline constexpr std::array<TextKey<ProductInformation>, 6> product{
     if (value.is_string()) return value.get<std::string>();
     return value.is_null() ? std::string() : value.dump();
 }
+
+/// The schema that a document says it follows; empty if it says none.
+[[nodiscard]] std::string schema_of(const Json& root);
 
 /// Checks a tree, takes it apart, and reports its departures. The arrays of its maps move out of `document.root`.
 /// @throws InputError

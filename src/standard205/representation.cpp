@@ -475,6 +475,13 @@ class Composer {
 
 }  // namespace
 
+std::string schema_of(const Json& root) {
+    const auto metadata = root.is_object() ? root.find("metadata") : root.end();
+    if (!root.is_object() || metadata == root.end() || !metadata->is_object()) return {};
+    const auto schema = metadata->find("schema");
+    return schema != metadata->end() && schema->is_string() ? schema->get<std::string>() : std::string();
+}
+
 Representation take_representation(JsonDocument& document, const Limits& limits) {
     return Reader(document, limits).take();
 }
@@ -499,6 +506,9 @@ Representation parse_representation(std::string_view bytes, const std::string& n
         throw InputError({name}, "a system or visit file of our own where a Standard 205 representation is due", {},
                          "JSON or CBOR as the standard has it; our own files are read by load");
     auto document = files::parse_json(bytes, name, limits);
+    if (files::schema_of(document.root) == files::keys::unitary_schema)
+        document.refuse("metadata.schema", "a unitary system, whose parts are representations of their own",
+                        std::string(files::keys::unitary_schema), "RS0004; load() reads the whole of a unitary system");
     return files::take_representation(document, limits);
 }
 

@@ -590,3 +590,121 @@ TEST_CASE("a page that contradicts itself is named by its place in the look-up a
     CHECK(complaint([&] { (void)to_system(r); }).find("[143], compressor sequence number 2: sensible capacity above") !=
           std::string::npos);
 }
+
+namespace {
+
+/// A unitary system about the invented representation: a fan of two speeds, whose map holds a filter's drop.
+const std::string unitary = R"({
+  "metadata": {"data_model": "ASHRAE_205", "schema": "RS0002", "schema_version": "1.0.0", "description": "invented"},
+  "performance": {
+    "standby_power": 12.0,
+    "indoor_fan_representation": {
+      "metadata": {"schema": "RS0003"},
+      "performance": {
+        "heat_loss_fraction": 1.0,
+        "assembly_components": [{"component_type": "FILTER"}, {"component_type": "COIL", "wet_pressure_difference": 30.0}],
+        "motor_representation": {
+          "performance": {"performance_map": {
+            "grid_variables": {"shaft_power": [0.0, 200.0], "shaft_rotational_speed": [10.0, 20.0]},
+            "lookup_variables": {"efficiency": [0.5, 0.6, 0.7, 0.8]}}}
+        },
+        "mechanical_drive_representation": {"performance": {"speed_ratio": 1.0, "efficiency": 0.9}},
+        "performance_map": {
+          "grid_variables": {"speed_number": [1, 2], "static_pressure_difference": [0.0, 125.0, 250.0]},
+          "lookup_variables": {
+            "standard_air_volumetric_flow_rate": [0.45, 0.40, 0.0, 0.60, 0.55, 0.48],
+            "shaft_power": [90.0, 95.0, 0.0, 180.0, 189.0, 198.0],
+            "impeller_rotational_speed": [12.0, 13.0, 14.0, 15.0, 16.0, 25.0]}}
+      }
+    },
+    "fan_position": "BLOW_THROUGH",
+    "dx_system_representation": )" +
+                            text + "\n  }\n}\n";
+UnitarySystem unit_with(std::string_view from, std::string_view to) {
+    return parse_unitary_system(texts::with(unitary, from, to), "unit.json");
+}
+std::string of_unit(std::string_view from, std::string_view to) {
+    return complaint([&] { (void)unit_with(from, to); });
+}
+
+}  // namespace
+
+TEST_CASE("a unitary system: the fan stands where it says, moves what its map says, and takes what its motor takes") {
+    const UnitarySystem unit = parse_unitary_system(unitary, "unit.json");
+    CHECK(unit.departures.empty());
+    CHECK(unit.system.metadata.schema == "RS0004");
+    CHECK(unit.fan == FanPosition::blow_through);
+    CHECK(unit.blower.basis().includes == "filter, dry coil");
+    CHECK(unit.blower.basis().standard_air);
+    CHECK(unit.blower.taps() == std::vector<std::string>{"1", "2"});
+    const auto rows = unit.blower.rows();
+    REQUIRE(rows.size() == 6);
+    CHECK(rows[2].mark == Mark::blank);
+    CHECK(rows[4].airflow.si == 0.55);
+    // The motor at 189 / 0.9 = 210 W, past its map and held there, at 16 revolutions a second: 0.7 + 0.6 (0.8 - 0.7).
+    CHECK(near(rows[4].power.si, 210.0 / 0.76, relative(1e-12)));
+    // At 95 / 0.9 W, 13 a second: between all four.
+    const double t = 95.0 / 0.9 / 200.0, low = 0.5 + 0.3 * 0.1, high = 0.7 + 0.3 * 0.1;
+    CHECK(near(rows[1].power.si, 95.0 / 0.9 / (low + t * (high - low)), relative(1e-12)));
+
+    // Loaded as any file is; what the page says is the system's in it.
+    const System system = parse_system(unitary, "unit.json", ""), alone = to_system(read(text));
+    REQUIRE(system.parts().matches.size() == 1);
+    CHECK(system.parts().matches[0].name == "indoor unit");
+    CHECK(system.parts().matches[0].reference);
+    CHECK(system.parts().matches[0].fan == FanPosition::blow_through);
+    CHECK(system.parts().blower.has_tap("2"));
+    CHECK(system.parts().cooling.size() == alone.parts().cooling.size());
+    const auto &nodes = system.parts().cooling[0].table.page().nodes,
+               &same = alone.parts().cooling[0].table.page().nodes;
+    REQUIRE(nodes.size() == same.size());
+    for (std::size_t n = 0; n < nodes.size(); ++n) CHECK(nodes[n].total == same[n].total);
+    CHECK(parse_system(texts::with(unitary, "\"outdoor_unit_model_number\"",
+                                   "\"indoor_unit_model_number\": \"Coil 3\", \"outdoor_unit_model_number\""),
+                       "unit.json", "")
+              .parts()
+              .matches[0]
+              .name == "Coil 3");
+}
+
+TEST_CASE("what a unitary system does not tell of its fan is a departure, never a number") {
+    const auto departs = [](std::string_view from, std::string_view to) {
+        const UnitarySystem unit = unit_with(from, to);
+        REQUIRE(unit.departures.size() == 1);
+        return unit.departures[0].key + ": " + unit.departures[0].problem;
+    };
+    CHECK(departs("\"BLOW_THROUGH\"", "\"BESIDE\"") == "performance.fan_position: another word: BESIDE");
+    CHECK(unit_with("\"BLOW_THROUGH\"", "\"BESIDE\"").fan == FanPosition::unknown);
+    const std::string fan = "performance.indoor_fan_representation.performance";
+    CHECK(departs("motor_representation", "another_representation") ==
+          fan + ".motor_representation: missing, so electric power is not known: no blower table");
+    CHECK(unit_with("motor_representation", "another_representation").blower.empty());
+    CHECK(departs("\"speed_number\": [1, 2]", "\"standard_air_volumetric_flow_rate\": [0.4, 0.6]") ==
+          fan + ".performance_map.grid_variables: a fan of continuous speed, which has no taps: no blower table");
+    CHECK(departs("indoor_fan_representation", "fan") ==
+          "performance.indoor_fan_representation: missing: no blower table");
+    CHECK(departs("\"heat_loss_fraction\"", "\"drive_representation\": {}, \"heat_loss_fraction\"")
+              .starts_with(fan + ".drive_representation: the losses of an electronic drive"));
+}
+
+TEST_CASE("a unitary system that cannot be read says where and why") {
+    const std::string lookup = "performance.indoor_fan_representation.performance.performance_map.lookup_variables";
+    CHECK(of_unit("[90.0, 95.0, 0.0, ", "[90.0, 95.0, ")
+              .starts_with("unit.json: " + lookup + ": 5 values, so that some"));
+    CHECK(of_unit("[90.0, ", "[-90.0, ").starts_with("unit.json: " + lookup + ".shaft_power[0]: no such number"));
+    CHECK(of_unit("0.7, 0.8]", "0.7, 1.8]").find("efficiency: above 1") != std::string::npos);
+    CHECK(of_unit("[10.0, 20.0]", "[20.0, 10.0]").find("shaft_rotational_speed") != std::string::npos);
+    CHECK(of_unit("[0.5, 0.6, 0.7, 0.8]", "[0.5, 0.6, 0.7]").find("efficiency: 3 values, so that some would shift") !=
+          std::string::npos);
+    CHECK(of_unit("[0.0, 125.0, 250.0]", "[0.0, 0.0, 250.0]").find("unit.json: " + lookup) != std::string::npos);
+    CHECK(of_unit("dx_system_representation", "another") ==
+          "unit.json: performance.dx_system_representation: missing; accepted: a representation of a direct-expansion "
+          "system, RS0004");
+    CHECK(of_unit("\"gross_total_capacity\": [", "\"gross_total_capacity\": [-1, ")
+              .starts_with("unit.json: performance.dx_system_representation: " + cooling_key +
+                           "lookup_variables.gross_total_capacity"));
+    CHECK(of_unit("\"RS0002\"", "\"RS0001\"").find("not a unitary system") != std::string::npos);
+    CHECK(complaint([] {
+              (void)parse_representation(unitary, "unit.json");
+          }).starts_with("unit.json: metadata.schema: a unitary system, whose parts are representations of their own"));
+}

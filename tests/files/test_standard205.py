@@ -422,3 +422,35 @@ def test_heating_and_defrost_are_read_as_scipy_reads_them():
         lookup = again[name]["lookup_variables"]
         lookup.pop("operation_state", None)
         assert lookup == document["performance"][name]["lookup_variables"]
+
+
+def test_a_unitary_system_is_loaded_with_its_fan(tmp_path):
+    """RS0002 about an RS0004: what the page says stays, the fan's map becomes a blower table, out of JSON and CBOR."""
+    inner, _ = plausible()
+    motor = {"grid_variables": {"shaft_power": [0, 500]}, "lookup_variables": {"efficiency": [0.8, 0.8]}}
+    fan = {
+        "motor_representation": {"performance": {"performance_map": motor}},
+        "performance_map": {
+            "grid_variables": {"speed_number": [1], "static_pressure_difference": [0, 100, 200]},
+            "lookup_variables": {"standard_air_volumetric_flow_rate": [0.6, 0.5, 0.3], "shaft_power": [200, 220, 230]},
+        },
+    }
+    unit = {
+        "metadata": {"schema": "RS0002"},
+        "performance": {
+            "indoor_fan_representation": {"performance": fan},
+            "fan_position": "DRAW_THROUGH",
+            "dx_system_representation": inner,
+        },
+    }
+    alone = on.standard205.parse(inner).system()
+    (tmp_path / "unit.cbor").write_bytes(cbor2.dumps(unit))
+    for system in (on.parse(json.dumps(unit), "unit.json"), on.load(tmp_path / "unit.cbor")):
+        assert system.matches == ["indoor unit"] and system.taps == ["1"]
+        question = "1", 308.15, 0.6, 299.0, 0.55, 101325
+        assert ask(system, *question, match="indoor unit").total_capacity == ask(alone, *question).total_capacity
+        # 21 degC dry is within 0.1 % of standard air.
+        found = system.blower(units="SI", tap="1", static=100, static_u=1, dry_bulb=21, humidity_ratio=0, pressure=101325)
+        assert found.power == pytest.approx(220 / 0.8, rel=0.01) and found.actual == pytest.approx(0.5, rel=1e-3)
+    with pytest.raises(on.InputError, match="load.. reads the whole"):
+        on.standard205.parse(json.dumps(unit))
