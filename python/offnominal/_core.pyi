@@ -8,6 +8,7 @@ from offnominal._system import System
 
 __version__: str
 
+def sentence(why: str, about: str, value: float, lower: float, upper: float) -> str: ...
 def __getattr__(name: str) -> Any: ...
 
 class Expected:

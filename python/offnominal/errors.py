@@ -60,6 +60,14 @@ class Refused(Error, ValueError):
         self.lower = lower
         self.upper = upper
 
+    @property
+    def template(self) -> str:
+        """str: the sentence of the reason, one of a few dozen, for an app that translates it: ``{what}`` stands for what it is about,
+        ``{value}``, ``{lower}`` and ``{upper}`` for its numbers."""
+        from offnominal import _core
+
+        return _core.sentence(self.why, self.about, self.value, self.lower, self.upper)
+
 
 class InputError(Error, ValueError):
     """A file, or an object being built, is not what it should be.

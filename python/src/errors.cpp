@@ -43,4 +43,13 @@ void bind_errors(py::module_& m) {
             return std::string(offnominal::InputError({file, line, column}, problem, text, accepted).what());
         },
         "The words of an InputError.");
+    m.def(
+        "sentence",
+        [](const std::string& why, const std::string& about, double value, double lower, double upper) {
+            const auto what = offnominal::named<offnominal::Why>(why);
+            const auto of = offnominal::named<offnominal::About>(about);
+            if (!what || !of) throw py::value_error("no reason: " + why + " about " + about);
+            return std::string(offnominal::sentence({*what, *of, -1, -1, value, lower, upper}));
+        },
+        "The sentence of a reason, before its fields are filled in.");
 }

@@ -3,8 +3,8 @@
 #
 # For a target that links offnominal::core: NAME.hpp, which declares `const offnominal::System& embedded::NAME()`. With C, for one
 # that links offnominal::c or offnominal::c_core: NAME.h, which declares `NAME_bytes`, for offnominal_system_from_bytes().
-# NAME is the file's name, if not given. Where that is cross-compiled, OFFNOMINAL_EMBED is the path of an offnominal_embed that
-# runs here.
+# NAME is the file's name, if not given. The target is one of this folder's. Where it is cross-compiled, OFFNOMINAL_EMBED is the path
+# of an offnominal_embed that runs here.
 function(offnominal_embed target file)
     cmake_parse_arguments(PARSE_ARGV 2 arg "C" "NAME" "")
     if(arg_UNPARSED_ARGUMENTS)
@@ -40,6 +40,7 @@ function(offnominal_embed target file)
     file(GLOB tables CONFIGURE_DEPENDS ${beside}/*.csv)
     add_custom_command(OUTPUT ${source} ${header} COMMAND ${program} ${file} ${name} ${language} ${source}
         DEPENDS ${file} ${tables} VERBATIM COMMENT "Embedding ${file}")
+    set_source_files_properties(${source} PROPERTIES SKIP_UNITY_BUILD_INCLUSION ON)  # all of them name their bytes alike
     target_sources(${target} PRIVATE ${source} ${header})
     target_include_directories(${target} PRIVATE ${folder})
 endfunction()

@@ -304,6 +304,13 @@ def test_envelope_and_labels():
     assert "Alder" in repr(SYSTEM)
 
 
+def test_a_refusal_can_be_translated():
+    refused = refusal(outdoor_dry_bulb=120)
+    assert refused.template == "{what} {value} is outside {lower} to {upper}"
+    assert refusal(stage="").template == "{what} is not given, and there is no default"
+    assert refusal(entering_wet_bulb=None, entering_relative_humidity=55).template.endswith("it is a fraction (0.55, not 55)")
+
+
 def test_what_the_system_covers():
     covered = SYSTEM.coverage(units="IP")
     assert [line["suction"] for line in covered["lines"]] == pytest.approx([0.625, 0.75, 0.875])
