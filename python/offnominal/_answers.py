@@ -245,6 +245,31 @@ class ExpectedBatch(Batch):
         """The ledger of one point. See `at`."""
         return self.at(*index).ledger
 
+    @property
+    def uncertainty_parts(self):
+        """dict of str to ndarray: what the uncertainty is made of, standard uncertainties of the total, in its unit."""
+        return {name: self._shown(column, name) for name, column in self._parts["uncertainty_parts"].items()}
+
+    @property
+    def extras(self):
+        """dict of str to dict: the page's further columns, each with ``value`` (ndarray, NaN where there is none) and ``unit``."""
+        extras = self._parts["extras"].items()
+        return {name: {"value": self._shown(one["value"], name), "unit": one["unit"]} for name, one in extras}
+
+    @property
+    def ledger_parts(self):
+        """dict of tuple to ndarray: what stands after each step of the ledgers, by step and by what it is of.
+
+        ``("page", "total")`` and so on, as `Expected.ledger` names them, in the unit of what it is of; NaN where an answer has no
+        such step.
+        """
+        return {key: self._shown(column, key[1]) for key, column in self._parts["ledger"].items()}
+
+    @functools.cached_property
+    def _parts(self):
+        """What single answers say besides their numbers: worked out when it is asked for, a row at a time."""
+        return _core.expect_parts(self.system, self._call, math.prod(self.shape), *self._stage, *self._match, self._numbers)
+
     def _one(self, row):
         stage, match = (names[_at(codes, row)] for names, codes in (self._stage, self._match))
         return _core.expect_one(self.system, self._call, stage, match, *(float(_at(x, row)) for x in self._numbers))

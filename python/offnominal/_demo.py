@@ -54,6 +54,7 @@ def add_command(commands: Any) -> None:
         "change a reading, and prove again.",
     )
     command.add_argument("--copy", metavar="FOLDER", help="copy the demo's files there instead")
+    command.add_argument("--json", action="store_true", help="the proof as JSON")
     command.add_argument("--force", action="store_true", help="replace files that are there already")
 
 
@@ -63,6 +64,8 @@ def run_command(options: Namespace) -> str:
         return _copy(options.copy, options.force)
     visit = _visit.Visit(demo_file("library-visit.yaml"))
     proof = load(demo_file(visit.system_file)).prove(visit, units="IP")
+    if options.json:
+        return proof.to_json() + "\n"
     return proof.verdict(units="IP") + "(machine, library and readings are invented; --copy FOLDER gives the files to try)\n"
 
 

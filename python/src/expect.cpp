@@ -2,6 +2,7 @@
 // released.
 #include "offnominal/expect.hpp"
 
+#include <map>
 #include <sstream>
 #include <vector>
 
@@ -148,6 +149,66 @@ py::dict expect_many(const System& system, const Call& call, py::ssize_t rows, c
     return columns.arrays();
 }
 
+/// What single answers say besides their numbers, of many: parts of the uncertainty, extra columns of the pages, and
+/// what stands after each step of a ledger; NaN where a row has none.
+py::dict expect_parts(const System& system, const Call& call, py::ssize_t rows, const std::vector<std::string>& stages,
+                      const Codes& stage, const std::vector<std::string>& matches, const Codes& match,
+                      const py::tuple& numbers) {
+    ExpectBatch batch = call.with(system);
+    const std::vector<std::string_view> stage_names(stages.begin(), stages.end());
+    const std::vector<std::string_view> match_names(matches.begin(), matches.end());
+    batch.stage = {stage_names, stage.data(), step_of(stage, rows)};
+    batch.match = {match_names, match.data(), step_of(match, rows)};
+    std::array<double, slot_count> ones{};
+    point_at(batch.numbers, numbers, ones, rows);
+
+    using Numbers = std::vector<double>;
+    const auto count = static_cast<std::size_t>(rows);
+    const auto of_row = [count](auto& parts, const auto& key, std::size_t row) -> double& {
+        Numbers& column = parts[key];
+        if (column.empty()) column.assign(count, std::nan(""));
+        return column[row];
+    };
+    std::map<std::size_t, Numbers> uncertainty;
+    std::map<std::pair<Step::Kind, Step::Of>, Numbers> ledger;
+    std::map<std::pair<std::string, std::string>, Numbers> extra;
+    {
+        const py::gil_scoped_release release;
+        for (std::size_t row = 0; row < count; ++row) {
+            const auto answer = try_expect(system, batch.site(row), batch.conditions(row));
+            if (!answer) continue;
+            const Expected& e = *answer;
+            for (std::size_t k = 0; k < std::size(told_of<ExpectedUncertainty>); ++k)
+                if (const auto& part = told_of<ExpectedUncertainty>[k]; applies(part.modes, e.mode))
+                    of_row(uncertainty, k, row) = unit_of(part.kind, call.units).from_si(part.of(e.uncertainty));
+            for (const Step& step : e.ledger)
+                of_row(ledger, std::pair(step.kind, step.of), row) =
+                    unit_of(row_of(step.of)->kind, call.units).from_si(step.after);
+            if (e.mode == Mode::heating) continue;
+            for (const Extra& one : extras(system, e))
+                if (one.value)
+                    of_row(extra, std::pair(std::string(one.name), std::string(one.unit.name)), row) =
+                        one.unit.from_si(*one.value);
+        }
+    }
+    const auto array_of = [rows](const Numbers& column) { return py::array_t<double>(rows, column.data()); };
+    py::dict parts, steps, more, out;
+    for (const auto& [k, column] : uncertainty)
+        parts[py::str(std::string(told_of<ExpectedUncertainty>[k].name))] = array_of(column);
+    for (const auto& [key, column] : ledger)
+        steps[py::make_tuple(std::string(name(key.first)), std::string(name(key.second)))] = array_of(column);
+    for (const auto& [key, column] : extra) {
+        py::dict entry;
+        entry["value"] = array_of(column);
+        entry["unit"] = key.second;
+        more[py::str(key.first)] = entry;
+    }
+    out["uncertainty_parts"] = parts;
+    out["ledger"] = steps;
+    out["extras"] = more;
+    return out;
+}
+
 py::dict extras_of(const OneExpected& self) {
     py::dict out;
     if (self.e.mode == Mode::heating) return out;
@@ -220,6 +281,7 @@ void bind_expect(pybind11::module_& m) {
                            speed, outdoor_humidity, auxiliary_heat});
     });
     m.def("expect_many", &expect_many);
+    m.def("expect_parts", &expect_parts);
     m.def("missing", &missing_of);
     m.attr("told_of_expected") = lines_of(told_of<ExpectedValues>);
     m.attr("asked_of_expect") = lines_of(asked_of_expect);

@@ -7,11 +7,11 @@ import threading
 from pathlib import Path
 
 import numpy as np
+import offnominal as on
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-
-import offnominal as on
+from questions import COOLING
 
 ALDER = Path(__file__).parents[2] / "tables/demo/alder.yaml"
 SYSTEM = on.load(ALDER)
@@ -470,3 +470,31 @@ def test_out_is_of_batches_and_of_arrays_apart():
             ask(outdoor_dry_bulb=outdoor, out=wrong)
     with pytest.raises(ValueError, match="no argument is an array"):
         ask(out={})
+
+
+def test_a_batch_tells_parts_extras_and_ledgers_as_single_answers_do():
+    """Row by row the same digits, NaN where a row has no answer or no such step; of a page with further columns, and between speeds."""
+    maple = on.load(ALDER.parents[1] / "corpus/maple.yaml")
+    question = {name: value for name, value in COOLING.items() if name not in ("match", "line_set")} | {
+        "stage": "full",
+        "airflow": 1600.0,
+    }
+    for system, more in (
+        (maple, {**question, "outdoor_dry_bulb": np.array([[90.0, 95.0], [30.0, 101.0]])}),
+        (SYSTEM, {**COOLING, "outdoor_dry_bulb": np.array([[85.0, 95.0], [30.0, 99.0]]), "elevation": 5000.0}),
+    ):
+        batch = system.expect(**more)
+        assert batch.answered.sum() == 3
+        for at in np.ndindex(2, 2):
+            parts = {name: column[at] for name, column in batch.uncertainty_parts.items()}
+            steps = {key: column[at] for key, column in batch.ledger_parts.items() if not np.isnan(column[at])}
+            extras = {name: one["value"][at] for name, one in batch.extras.items()}
+            if not batch.answered[at]:
+                assert np.isnan([*parts.values(), *extras.values()]).all() and not steps
+                continue
+            one = batch.at(*at)
+            assert parts == one.uncertainty_parts
+            assert steps == {(step["step"], step["of"]): step["after"] for step in one.ledger}
+            assert extras == {name: extra["value"] for name, extra in one.extras.items()}
+            assert {name: extra["unit"] for name, extra in one.extras.items()} == {n: e["unit"] for n, e in batch.extras.items()}
+    assert set(maple.expect(**{**question, "outdoor_dry_bulb": np.array([95.0])}).extras) >= {"amps", "eer"}

@@ -163,6 +163,8 @@ cooling:
     assert list(batch.reason) == ["none", "none", "none", "outside"]
     assert batch.total_capacity[1] == middle.total_capacity and batch.split[1] == middle.split
     assert batch.at(1).total_capacity == middle.total_capacity
+    steps = s.expect(speed=[40.0], airflow=[750.0], **question).ledger_parts
+    assert steps["speed", "total"][0] == middle.total_capacity and len(steps) == len(middle.ledger)
     with pytest.raises(on.Refused, match="not_continuous|may be interpolated"):
         on.parse(text.replace("continuous", "variable")).expect(speed=40, airflow=750, **question)
     with pytest.raises(on.Refused):

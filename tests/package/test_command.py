@@ -419,7 +419,10 @@ def test_a_pipe_closed_on_the_way_ends_it_quietly():
 
 def test_the_demo_proves_and_hands_out_its_files(capsys, tmp_path):
     assert main(["demo"]) == 0
-    assert capsys.readouterr().out.startswith(on.load(ALDER).prove(VISIT).verdict(units="IP"))
+    told = capsys.readouterr().out
+    assert told.startswith(on.load(ALDER).prove(VISIT).verdict(units="IP"))
+    assert main(["demo", "--json"]) == 0
+    assert f"{json.loads(capsys.readouterr().out)['ratio']:.3f}" in told
     assert main(["demo", "--copy", str(tmp_path / "own")]) == 0
     assert main(["prove", str(tmp_path / "own/library-visit.yaml"), "--units", "IP"]) == 4
     assert main(["demo", "--copy", str(tmp_path / "own")]) == 2
