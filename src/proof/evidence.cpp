@@ -125,10 +125,11 @@ WrongAirflow weigh_airflow(LogRatios ratios, const Effects& effects, double own,
     struct Fault {
         double capacity, power;  ///< logarithms
     };
+    constexpr int capacities = 21, powers = 4;
+    constexpr std::size_t faults_looked_at = capacities * powers;
     static const auto faults = [] {
-        constexpr int capacities = 21, powers = 4;
         constexpr double least = 0.6, greatest = 1.1, falls = -0.6, rises = 0.2;
-        std::array<Fault, capacities * powers> out{};
+        std::array<Fault, faults_looked_at> out{};
         for (int i = 0; i < capacities; ++i)
             for (int k = 0; k < powers; ++k) {
                 const double ratio = least + (greatest - least) * i / (capacities - 1);
@@ -160,15 +161,22 @@ WrongAirflow weigh_airflow(LogRatios ratios, const Effects& effects, double own,
         chi_squares[static_cast<std::size_t>(2 * i + 1)] = all + 2.0 * x * along + x * x * curvature;
     }
     const double best = *ranges::min_element(chi_squares);
-    double wrong = 0.0, right = 0.0;
+    double wrong = 0.0;
     for (const double chi_square : chi_squares) wrong += std::exp(-0.5 * (chi_square - best)) / (2.0 * steps);
-    SmallVector left = system.values;
-    for (const Fault& fault : faults) {
-        left[0] = system.values[0] - fault.capacity;
-        if (slope) left[1] = system.values[1] - *slope * fault.capacity;
-        left[n - 1] = system.values[n - 1] - fault.power;
-        right += std::exp(-0.5 * (left.dot(weight * left) - best)) / static_cast<double>(faults.size());
+    // A fault of capacity c and power p takes c a + p b off the residuals, which leaves a quadratic in c and p.
+    SmallVector a = SmallVector::Zero(n), b = SmallVector::Zero(n);
+    a[0] = 1.0;
+    if (slope) a[1] = *slope;
+    b[n - 1] = 1.0;
+    const double by_c = a.dot(system.weighted), by_p = b.dot(system.weighted), c_c = a.dot(weight * a),
+                 c_p = a.dot(weight * b), p_p = b.dot(weight * b);
+    Eigen::Array<double, static_cast<int>(faults_looked_at), 1> exponents;
+    for (std::size_t k = 0; k < faults_looked_at; ++k) {
+        const auto& [c, p] = faults[k];
+        const double chi_square = all - 2.0 * (c * by_c + p * by_p) + c * c * c_c + 2.0 * c * p * c_p + p * p * p_p;
+        exponents[static_cast<Eigen::Index>(k)] = -0.5 * (chi_square - best);
     }
+    const double right = exponents.exp().mean();
     return {2.0 * std::log(wrong / right), tail_of(best, static_cast<int>(n) - 1)};
 }
 

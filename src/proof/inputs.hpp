@@ -192,8 +192,11 @@ inline void put_after_coil(const Expected& e, Known& k) noexcept {
 [[nodiscard]] inline double covariance(const Correlations& correlations, const Contributions& a,
                                        const Contributions& b) noexcept {
     double sum = 0.0;
-    for (std::size_t i = 0; i < input_count; ++i)
-        for (std::size_t j = 0; j < input_count; ++j) sum += a[i] * correlations[i * input_count + j] * b[j];
+    for (std::size_t i = 0; i < input_count; ++i) {
+        if (a[i] == 0.0) continue;
+        for (std::size_t j = 0; j < input_count; ++j)  // few are correlated
+            if (const double r = correlations[i * input_count + j]; r != 0.0) sum += a[i] * r * b[j];
+    }
     return sum;
 }
 
