@@ -58,8 +58,7 @@ class Writer:
         """Questions as columns: a list, or one value that all rows have."""
         group = {"name": name, "ask": ask}
         if system is not None:
-            if system.stem not in self.systems:
-                self.systems[system.stem] = system
+            self.systems[system.stem] = system
             group["system"] = system.stem
         count = max(len(column) for column in questions.values() if isinstance(column, list))
         group.update(rows=count, same=same, questions=questions)
