@@ -5,6 +5,7 @@ import os
 import re
 
 from offnominal import _core
+from offnominal._write import MOST_BYTES
 from offnominal.errors import InputError
 
 # Characters of print that stand for others, one for one: columns of the text stay where they are.
@@ -222,6 +223,50 @@ def _shown(value, form=""):
     return f"{value:.15g}"
 
 
+_MOST_CELLS = 1_000_000
+_FEWER = f"{_MOST_CELLS:,} cells at most, from the first to the last that is filled"
+
+
+def _check_book(opened, file):
+    """That a book is none of a few bytes which fill the memory: unpacked, or where an area is merged."""
+    import xml.etree.ElementTree
+    import zipfile
+
+    merged = 0
+    with zipfile.ZipFile(opened) as book:
+        if sum(part.file_size for part in book.infolist()) > MOST_BYTES:
+            raise error_at(file, 0, 0, "a book that is larger than a page is", "", f"{MOST_BYTES:,} bytes at most, unpacked")
+        for part in book.namelist():
+            if not part.endswith(".xml"):
+                continue
+            with book.open(part) as text:
+                for _, element in xml.etree.ElementTree.iterparse(text):
+                    if element.tag.endswith("mergeCell"):
+                        first, _, last = element.get("ref", "").replace("$", "").partition(":")
+                        merged += _rows_and_columns(last or first, first)
+                    element.clear()
+    if merged > _MOST_CELLS:
+        raise error_at(file, 0, 0, "merged areas of too many cells", f"{merged:,}", _FEWER)
+    opened.seek(0)
+
+
+def _rows_and_columns(last, first):
+    """How many cells an area has, from its corners."""
+    out = 1
+    for letters, digits in ((True, False), (False, True)):
+        numbers = []
+        for corner in (first, last):
+            number = 0
+            for c in corner[:32].upper():
+                if letters and "A" <= c <= "Z":
+                    number = 26 * number + ord(c) - 64
+                elif digits and "0" <= c <= "9":
+                    number = 10 * number + int(c)
+            numbers.append(number)
+        out *= abs(numbers[1] - numbers[0]) + 1
+    return out
+
+
 def _of_sheet(file, sheet):
     try:
         import openpyxl  # type: ignore
@@ -229,7 +274,10 @@ def _of_sheet(file, sheet):
         raise error_at(file, 0, 0, "a spreadsheet is read by openpyxl, which is not installed", "", "pip install openpyxl, or the sheet saved as CSV") from None  # fmt: skip
     with open(file, "rb") as opened:
         try:
+            _check_book(opened, file)
             book = openpyxl.load_workbook(opened, data_only=True)
+        except (InputError, MemoryError):
+            raise
         except Exception:
             raise error_at(file, 0, 0, "not a spreadsheet that openpyxl can read", "", "an .xlsx file") from None
     names = [found.title for found in book.worksheets]
@@ -238,6 +286,8 @@ def _of_sheet(file, sheet):
     if sheet is not None and sheet not in names:
         raise error_at(file, 0, 0, "no such sheet", sheet, ", ".join(names))
     page = book[sheet] if sheet is not None else book.worksheets[0]
+    if page.max_row * page.max_column > _MOST_CELLS:
+        raise error_at(file, 0, 0, "a sheet of too many cells", f"{page.max_row} by {page.max_column}", _FEWER)
     lines = []
     for number, row in enumerate(page.iter_rows(), 1):
         lines.append(_line_of_values(number, [_shown(cell.value, cell.number_format) for cell in row]))

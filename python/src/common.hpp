@@ -16,6 +16,7 @@
 #include "offnominal/explain.hpp"
 #include "offnominal/kind.hpp"
 #include "offnominal/system.hpp"
+#include "parts.hpp"
 
 namespace binding {
 

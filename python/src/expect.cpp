@@ -139,13 +139,14 @@ py::dict expect_many(const System& system, const Call& call, py::ssize_t rows, c
     static_assert(sizeof(Footing) == sizeof(std::uint8_t));
     out.footing = reinterpret_cast<Footing*>(columns.add<std::uint8_t>("footing"));
     out.notes = reinterpret_cast<Notes*>(columns.add<PackedNotes>("notes"));
-    {
-        const py::gil_scoped_release release;
-        const auto work = [&](std::size_t, std::size_t first, std::size_t last) noexcept {
-            expect_rows(system, batch, first, last, out, air::fastest_columns(), fastest_kernels());
-        };
-        detail::run_on_threads(static_cast<std::size_t>(rows), threads, 4096, offnominal::detail::RangeTask(work));
-    }
+    in_parts(static_cast<std::size_t>(rows), rows_at_once * std::max<std::size_t>(threads, 1),
+             [&](std::size_t begin, std::size_t end) {
+                 const auto work = [&](std::size_t, std::size_t first, std::size_t last) noexcept {
+                     expect_rows(system, batch, begin + first, begin + last, out, air::fastest_columns(),
+                                 fastest_kernels());
+                 };
+                 detail::run_on_threads(end - begin, threads, 4096, offnominal::detail::RangeTask(work));
+             });
     return columns.arrays();
 }
 

@@ -70,10 +70,9 @@ py::dict deliver_many(const DeliverCall& call, py::ssize_t rows, const py::tuple
     out.numbers = columns.add_told<Delivered>(call.batch.readings.mode, call.units);
     out.reason = columns.add<Reason>("reasons");
     out.notes = reinterpret_cast<Notes*>(columns.add<PackedNotes>("notes"));
-    {
-        const py::gil_scoped_release release;
-        deliver_rows(batch, 0, static_cast<std::size_t>(rows), out, air::fastest_columns());
-    }
+    in_parts(static_cast<std::size_t>(rows), rows_at_once, [&](std::size_t first, std::size_t last) {
+        deliver_rows(batch, first, last, out, air::fastest_columns());
+    });
     return columns.arrays();
 }
 

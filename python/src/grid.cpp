@@ -13,6 +13,7 @@
 #include <vector>
 
 #include "offnominal/grid/threads.hpp"
+#include "parts.hpp"
 
 namespace py = pybind11;
 
@@ -345,9 +346,20 @@ class GridObject {
     void run(const Points& points, const py::array_t<double>& values, std::span<Reason> reasons,
              std::span<Footing> footing, const BatchOptions& options) const {
         const std::span<double> to(const_cast<double*>(values.data()), static_cast<std::size_t>(values.size()));
-        std::optional<py::gil_scoped_release> release;
-        if (points.size() >= worth_releasing) release.emplace();
-        evaluate(grid_.view(), points, to, reasons, footing, options);
+        if (points.size() < worth_releasing) {
+            evaluate(grid_.view(), points, to, reasons, footing, options);
+            return;
+        }
+        const auto part = [](const auto& span, std::size_t first, std::size_t count) {
+            return span.empty() ? span : span.subspan(first, count);
+        };
+        binding::in_parts(points.size(), binding::rows_at_once * std::max(1u, options.threads),
+                          [&](std::size_t first, std::size_t last) {
+                              const std::size_t count = last - first, outputs = grid_.outputs();
+                              evaluate(grid_.view(), points.part(first, count),
+                                       part(to, first * outputs, count * outputs), part(reasons, first, count),
+                                       part(footing, first, count), options);
+                          });
     }
 
     Grid grid_;

@@ -41,6 +41,27 @@ void point_at(VisitBatch& batch, const py::dict& numbers, UnitSystem units, cons
     }
 }
 
+VisitBatch from_row(VisitBatch batch, std::size_t first) {
+    const auto row = static_cast<std::ptrdiff_t>(first);
+    for (Column& column : batch.numbers)
+        if (column.data != nullptr) column.data += row * column.step;
+    for (KeyColumn* keys : {&batch.stage, &batch.match})
+        if (keys->code != nullptr) keys->code += row * keys->step;
+    return batch;
+}
+
+ProofColumns from_row(ProofColumns out, std::size_t first) {
+    const auto on = [first](auto*& column) {
+        if (column != nullptr) column += first;
+    };
+    for (OutColumn& column : out.numbers) on(column.data);
+    for (double*& share : out.share) on(share);
+    on(out.reason);
+    for (std::int16_t** word : {&out.outcome, &out.suspect, &out.method, &out.next}) on(*word);
+    on(out.notes);
+    return out;
+}
+
 py::dict prove_rows(const System& system, const std::shared_ptr<Visit>& visit, const std::string& units_word,
                     py::ssize_t rows, const py::dict& numbers, const std::vector<std::string>& stages,
                     const std::optional<Codes>& stage, const std::vector<std::string>& matches,
@@ -70,10 +91,12 @@ py::dict prove_rows(const System& system, const std::shared_ptr<Visit>& visit, c
     out.suspect = columns.add<std::int16_t>("suspect");
     out.method = columns.add<std::int16_t>("method");
     out.next = columns.add<std::int16_t>("next");
-    {
-        const py::gil_scoped_release release;
-        prove_many(system, batch, static_cast<std::size_t>(rows), out, threads);
-    }
+    constexpr std::size_t at_once = 1024;                       // of a thread: a second, where all take draws
+    if (rows == 0) prove_many(system, batch, 0, out, threads);  // what is wrong with all of them is still told
+    in_parts(static_cast<std::size_t>(rows), at_once * std::max<std::size_t>(threads, 1),
+             [&](std::size_t first, std::size_t last) {
+                 prove_many(system, from_row(batch, first), last - first, from_row(out, first), threads);
+             });
     return columns.arrays();
 }
 

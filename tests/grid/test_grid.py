@@ -2,6 +2,7 @@
 
 import copy
 import pickle
+import signal
 import threading
 
 import numpy as np
@@ -313,3 +314,19 @@ def test_any_axis_any_point(breakpoints, fraction, data):
     lower, upper = sorted((values[i - 1], values[i]))
     slack = 4e-16 * (abs(lower) + abs(upper))
     assert lower - slack <= found <= upper + slack
+
+
+def test_an_interrupt_ends_a_long_batch():
+    """It is heard before the batch is done: what had not been reached stays as it was."""
+    points = np.full((12_000_000, 1), 0.5)
+    out = np.full(len(points), -1.0)
+    grid = on.Grid({"x": [0, 1]}, [1.0, 2.0])
+    soon = threading.Timer(0.02, signal.raise_signal, [signal.SIGINT])
+    soon.start()
+    try:
+        with pytest.raises(KeyboardInterrupt):
+            grid(points, out=out)
+            soon.join()
+    finally:
+        soon.join()
+    assert out[-1] == -1.0

@@ -10,7 +10,7 @@ import sys
 import pytest
 
 import offnominal as on
-from offnominal import _transcription, _write, standard205
+from offnominal import _cells, _transcription, _write, standard205
 from offnominal.__main__ import main
 
 DEMO = pathlib.Path(on.__file__).parent / "demo"
@@ -163,3 +163,27 @@ def test_a_head_that_cannot_be_meant_is_given_up(tmp_path):
     names = "  ".join(["total"] * 60) + "\n"
     with pytest.raises(on.InputError):
         on.transcribe(names * 25 + "  ".join(["1    "] * 60) + "\n", name="x")
+
+
+def test_a_small_book_that_is_large_unpacked_is_refused(tmp_path, monkeypatch):
+    openpyxl = pytest.importorskip("openpyxl")
+    book = openpyxl.Workbook()
+    path = tmp_path / "x.xlsx"
+    book.active["XFD1048576"] = 1
+    book.save(path)
+    with pytest.raises(on.InputError, match="a sheet of too many cells: '1048576 by 16384'"):
+        on.transcribe(path, name="x")
+    book = openpyxl.Workbook()
+    book.active["A1"] = "total"
+    book.active.merged_cells.add("A1:XFD1048576")
+    monkeypatch.setattr(openpyxl.worksheet.worksheet.Worksheet, "_clean_merge_range", lambda *_: None, raising=False)
+    book.save(path)
+    monkeypatch.undo()
+    with pytest.raises(on.InputError, match="merged areas of too many cells: '17,179,869,184'"):
+        on.transcribe(path, name="x")
+    monkeypatch.setattr(_cells, "MOST_BYTES", 100)
+    with pytest.raises(on.InputError, match="a book that is larger than a page is; accepted: 100 bytes at most, unpacked"):
+        on.transcribe(path, name="x")
+    path.write_bytes(b"PK\x03\x04 nothing")
+    with pytest.raises(on.InputError, match="not a spreadsheet that openpyxl can read"):
+        on.transcribe(path, name="x")
