@@ -1,6 +1,9 @@
 // The reader under small seeded mutations of good files: whatever comes, it either reads a whole object or says what is
 // wrong with an InputError that names the file. Nothing else may leave it, and what it accepts must answer without NaN.
 #include <cmath>
+#include <filesystem>
+#include <fstream>
+#include <iterator>
 #include <random>
 #include <string>
 #include <string_view>
@@ -8,6 +11,7 @@
 
 #include "../files/texts.hpp"
 #include "offnominal/expect.hpp"
+#include "targets.hpp"
 
 using namespace offnominal;
 
@@ -343,6 +347,22 @@ TEST_CASE("mutated logs: each reading is one that can be, or missing and listed"
         });
         CHECK(count.accepted > 200);
         CHECK(count.refused > (flaws == LogFormat::Flaws::refuse ? 1000 : 100));
+    }
+}
+
+TEST_CASE("the corpus of the fuzz targets, and what it becomes cut off") {
+    for (const fuzz::Target& target : fuzz::targets) {
+        CAPTURE(target.name);
+        const std::filesystem::path folder = std::filesystem::path(OFFNOMINAL_TABLES_DIR) / "../tests/fuzz/corpus";
+        int files = 0;
+        for (const auto& entry : std::filesystem::directory_iterator(folder / target.name)) {
+            ++files;
+            std::ifstream in(entry.path(), std::ios::binary);
+            const std::string bytes((std::istreambuf_iterator<char>(in)), std::istreambuf_iterator<char>());
+            for (std::size_t size = bytes.size(); size > 0; size -= std::min(size, bytes.size() / 40 + 1))
+                fuzz::feed(target, std::string_view(bytes).substr(0, size));
+        }
+        CHECK(files > 0);
     }
 }
 

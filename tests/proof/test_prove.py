@@ -407,3 +407,24 @@ def test_readings_come_from_a_log_beside_the_visit(tmp_path):
     alone = on.Visit.parse(proof.visit.write())
     assert alone == proof.visit
     assert SYSTEM.prove(alone).ratio == proof.ratio
+
+
+@pytest.mark.parametrize("match", ("indoor A", "indoor B"))
+@pytest.mark.parametrize("limits", ("100 delta_degF", "1409 delta_degF", "1e6 delta_degF"))
+def test_a_probe_that_says_nothing_ends_no_program(match, limits):
+    """Found by a fuzzer: of a coil that no air explains, an answer that is none was used, inside what may not throw."""
+    air = {"dry_bulb": "57 degF", "dew_point": "54 degF", "instrument": "p"}
+    accuracy = {"limits": "1 delta_degF"}
+    visit = {**VISIT, "match": match, "boundary": "coil", "line_set": "reference", "site": {"pressure": "84 kPa"}}
+    del visit["fan_power"]
+    visit["readings"] = {
+        "outdoor": {"dry_bulb": "91 degF", "instrument": "p"},
+        "return": {"dry_bulb": "76 degF", "wet_bulb": "64 degF", "instrument": "p"},
+        "supply": air,
+        "airflow": {"value": "1100 scfm", "instrument": "p"},
+    }
+    visit["instruments"] = {
+        "p": {"dry_bulb": {"limits": limits}, "wet_bulb": accuracy, "dew_point": accuracy, "airflow": {"expanded": "7 %"}}
+    }
+    proof = SYSTEM.prove(visit)
+    assert proof.outcome in ("undecided", "not_comparable", "implausible")

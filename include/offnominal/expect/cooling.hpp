@@ -231,9 +231,10 @@ struct CoolingChain {
         const auto here = air::apparatus_enthalpy(coil_air(coil.here), out.total, out.bypass);
         if (!here) return here.reason();
         const auto there = air::apparatus_enthalpy(page_air(coil.page), out.page.total, out.page.bypass);
+        if (!there) return there.reason();
         coil.here.enthalpy = *here;
         coil.page.enthalpy = *there;
-        return there.reason();
+        return {};
     }
 
     /// The last: sensible. What the page prints is the anchor: the coil model supplies only the difference between the
