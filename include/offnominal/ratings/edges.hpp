@@ -85,10 +85,19 @@ struct Edges {
     return {};
 }
 
+/// Whether a point lies past no edge: then they do not matter.
+[[nodiscard]] inline bool is_inside(const GridView& grid, std::span<const double> point) noexcept {
+    for (std::size_t axis = 0; axis < point.size(); ++axis) {
+        const auto x = grid.breakpoints(axis);
+        if (!(point[axis] >= x.front() && point[axis] <= x.back())) return false;
+    }
+    return true;
+}
+
 /// The outputs of a grid at a point, edges as asked; reasons about the axis.
 [[nodiscard]] inline Answer<GridValue> read_grid(const Grid& grid, std::span<const double> point,
                                                  Edges edges) noexcept {
-    if (edges.refuse()) return grid.at(point);
+    if (edges.refuse() || is_inside(grid.view(), point)) return grid.at(point);
     if (const Reason beyond = too_far(grid.view(), point, edges); !beyond.none()) return beyond;
     return with_outside(grid.view(), edges).at(point);
 }
