@@ -231,6 +231,36 @@ class System(Value, _core.System):
         """
         return _display.Envelope(super().envelope(units))
 
+    def to_bytes(self):
+        """The system as bytes, for an app that reads no files: `system_from_bytes` of C++, ``offnominal_system_from_bytes`` of C.
+
+        They hold all of it but where in which file a number stood, with a version and a checksum.
+
+        Returns
+        -------
+        bytes
+        """
+        return _core.system_to_bytes(self)
+
+    @classmethod
+    def from_bytes(cls, data):
+        """The system of such bytes, checked as one read from a file is.
+
+        Parameters
+        ----------
+        data : bytes
+
+        Returns
+        -------
+        System
+
+        Raises
+        ------
+        InputError
+            For bytes that are none, damaged, or of a later version.
+        """
+        return cls(_core.system_from_bytes(bytes(data)))
+
     def coverage(self, *, units):
         """What the system covers beside its pages, for forms that limit entries.
 

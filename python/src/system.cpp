@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "common.hpp"
+#include "offnominal/embedded.hpp"
 #include "offnominal/envelope.hpp"
 #include "offnominal/files.hpp"
 #include "told.hpp"
@@ -119,6 +120,11 @@ void bind_system(pybind11::module_& m) {
 
     m.def(
         "load_system", [](const std::string& path) { return load_system(path); }, py::arg("path"));
+    m.def("system_to_bytes", [](const System& s) { return py::bytes(system_to_bytes(s)); });
+    m.def("system_from_bytes", [](const py::bytes& data) {
+        const std::string_view bytes = data;
+        return system_from_bytes({reinterpret_cast<const unsigned char*>(bytes.data()), bytes.size()});
+    });
     m.def("file_beside", &file_beside, py::arg("path"), py::arg("name"));
     m.def(
         "parse_system",

@@ -304,6 +304,15 @@ def test_envelope_and_labels():
     assert "Alder" in repr(SYSTEM)
 
 
+def test_bytes_for_an_app():
+    data = SYSTEM.to_bytes()
+    assert on.System.from_bytes(data) == SYSTEM
+    with pytest.raises(on.InputError, match="damaged"):
+        on.System.from_bytes(data[:-1] + b"!")
+    with pytest.raises(on.InputError, match="no embedded system"):
+        on.System.from_bytes(b"offnominal: system/1")
+
+
 def test_a_refusal_can_be_translated():
     refused = refusal(outdoor_dry_bulb=120)
     assert refused.template == "{what} {value} is outside {lower} to {upper}"

@@ -101,6 +101,7 @@ def main(folder=HERE / ".".join(on.__version__.split(".")[:2])):
     questions(writer, folder)
     writer.write(folder, beside=folder)
     system = on.load(folder / "alder.yaml")
+    (folder / "alder.bytes").write_bytes(system.to_bytes())
     for visit, units in VISITS.items():
         record = system.prove(folder / f"{visit}.yaml", units=units).record()
         (folder / f"{visit}.record.json").write_text(record.json, encoding="utf-8")

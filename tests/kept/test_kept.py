@@ -64,6 +64,12 @@ def test_systems(path):
     assert on.parse(system.write()) == system
 
 
+@pytest.mark.parametrize("path", files("*.bytes"))
+def test_bytes(path):
+    """What an app was given to embed."""
+    assert on.System.from_bytes(path.read_bytes()) == on.load(path.with_suffix(".yaml"))
+
+
 def test_a_later_version_may_tell_more():
     """What a version did not know yet is no difference; what it told and is not told any more is one."""
     data = on.read_record(HERE / "0.2/library-visit.record.json").data
