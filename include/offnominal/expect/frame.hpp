@@ -916,14 +916,15 @@ inline void Frame::doubt_of_cooling(const Situation& q, const AnswerNumbers& p, 
         u.outside = width_outside(q, gross.wet.page.total, distance_of_edges(entered), out) * factor / std::sqrt(3.0);
         // A fifth more for what rounded factors leave of the last step's slope (common practice, no source).
         if (line_continued > 0.0)
-            u.outside = std::hypot(u.outside, 1.2 * line_continued / chain.line.total * gross.total / std::sqrt(3.0));
+            u.outside =
+                root_of_squares({u.outside, 1.2 * line_continued / chain.line.total * gross.total / std::sqrt(3.0)});
     }
     if (has(gross.footing, Footing::inferred | Footing::wet_line)) u.inferred = doubt_near_dry(q, p);
     if (p.beside != 0.0) {
         out.add(Note::beside_pairs);
-        u.inferred = std::hypot(u.inferred, beside_uncertainty * p.beside * gross.total);
+        u.inferred = root_of_squares({u.inferred, beside_uncertainty * p.beside * gross.total});
     }
-    if (notes.has(Note::fan_position_unknown)) u.inferred = std::hypot(u.inferred, doubt_of_fan(q, p));
+    if (notes.has(Note::fan_position_unknown)) u.inferred = root_of_squares({u.inferred, doubt_of_fan(q, p)});
     if (notes.has(Note::match_factor)) u.match = 0.02 * gross.total;
 }
 
@@ -940,12 +941,12 @@ inline void Frame::doubt_of_heating(const Situation& q, const AnswerNumbers& p, 
     if (heating.back) u.inferred = 0.5 * (p.gross.total - p.gross.wet.total);
     if (p.beside != 0.0) {
         out.add(Note::preheat_assumed);
-        u.inferred = std::hypot(u.inferred, HeatingChain::preheat_uncertainty * p.beside * p.gross.total);
+        u.inferred = root_of_squares({u.inferred, HeatingChain::preheat_uncertainty * p.beside * p.gross.total});
     }
     if (notes.has(Note::fan_position_unknown)) {  // either place is as likely
         const double warmer = warmed(q.entering, q.fan_heat, p.mass_flow).dry_bulb.si - q.entering.dry_bulb.si;
         u.inferred =
-            std::hypot(u.inferred, (1.0 - HeatingChain::preheat(warmer).total) * p.gross.total / std::sqrt(2.0));
+            root_of_squares({u.inferred, (1.0 - HeatingChain::preheat(warmer).total) * p.gross.total / std::sqrt(2.0)});
     }
     constexpr Footing past = Footing::held | Footing::extended;
     if (has(p.gross.wet.page.footing, past)) {
@@ -956,7 +957,8 @@ inline void Frame::doubt_of_heating(const Situation& q, const AnswerNumbers& p, 
         u.outside = width_outside(q, capacity, distance, out) * factor / std::sqrt(3.0);
     }
     if (line_continued > 0.0)
-        u.outside = std::hypot(u.outside, 1.2 * line_continued / chain.line.total * p.gross.total / std::sqrt(3.0));
+        u.outside =
+            root_of_squares({u.outside, 1.2 * line_continued / chain.line.total * p.gross.total / std::sqrt(3.0)});
     if (has(q.frost.footing, past)) {  // the defrost table likewise
         if (chain.outside.outdoor > 0.0) out.add(Note::outdoor_held);
         const auto held = heating.frost(odb, q.outdoor_humidity, this->held()),
