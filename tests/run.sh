@@ -13,7 +13,7 @@ fi
 source "$(dirname "$0")/../python/setup.sh"
 [[ $# == 0 || $* == quick ]] || fail "accepted: nothing, or quick"
 
-need_build doctest-dev clang libbenchmark-dev ccache libc++-dev libc++abi-dev g++-mingw-w64-x86-64-posix g++-powerpc64-linux-gnu qemu-user-static
+need_build doctest-dev clang libbenchmark-dev ccache pkg-config libc++-dev libc++abi-dev g++-mingw-w64-x86-64-posix g++-powerpc64-linux-gnu qemu-user-static
 # The library is compiled for the tests, for the wheel of python/demo.sh and inside another project: with one compiler and the same options,
 # so that the cache knows it again. A user's wheel has fewer translation units, as the trees below.
 export CXX=g++ CMAKE_CXX_COMPILER_LAUNCHER=ccache CCACHE_BASEDIR=${CCACHE_BASEDIR:-$PWD} CCACHE_NOHASHDIR=1
