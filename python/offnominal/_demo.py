@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import os
-import shutil
 from pathlib import Path
 
 from offnominal import _visit
 from offnominal._system import load
+from offnominal._write import write_new
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -75,6 +75,6 @@ def _copy(folder, force):
         raise FileExistsError(f"{os.path.join(folder, there[0])} is there already; --force replaces it")
     os.makedirs(folder, exist_ok=True)
     for name in _names():
-        shutil.copyfile(demo_file(name), os.path.join(folder, name))
+        write_new(os.path.join(folder, name), demo_file(name).read_bytes(), force)
     visit = os.path.join(folder, "library-visit.yaml")
     return f"{len(_names())} files, all invented, are in {folder}; now:\n  offnominal prove {visit} --units IP\n"
