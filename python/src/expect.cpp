@@ -116,17 +116,30 @@ py::list missing_of(const System& system, const Call& call, const std::string& s
     return out;
 }
 
+/// Many questions of one call, and what their columns point at.
+struct Rows {
+    std::vector<std::string_view> stage_names, match_names;
+    std::array<double, slot_count> ones{};
+    ExpectBatch batch;
+
+    Rows(const System& system, const Call& call, py::ssize_t rows, const std::vector<std::string>& stages,
+         const Codes& stage, const std::vector<std::string>& matches, const Codes& match, const py::tuple& numbers)
+        : stage_names(stages.begin(), stages.end()),
+          match_names(matches.begin(), matches.end()),
+          batch(call.with(system)) {
+        batch.stage = {stage_names, stage.data(), step_of(stage, rows)};
+        batch.match = {match_names, match.data(), step_of(match, rows)};
+        point_at(batch.numbers, numbers, ones, rows);
+    }
+    Rows(const Rows&) = delete;
+};
+
 py::dict expect_many(const System& system, const Call& call, py::ssize_t rows, const std::vector<std::string>& stages,
                      const Codes& stage, const std::vector<std::string>& matches, const Codes& match,
                      const py::tuple& numbers, const std::vector<std::string>& columns_told, const py::dict& given,
                      std::size_t threads) {
-    ExpectBatch batch = call.with(system);
-    const std::vector<std::string_view> stage_names(stages.begin(), stages.end());
-    const std::vector<std::string_view> match_names(matches.begin(), matches.end());
-    batch.stage = {stage_names, stage.data(), step_of(stage, rows)};
-    batch.match = {match_names, match.data(), step_of(match, rows)};
-    std::array<double, slot_count> ones{};
-    point_at(batch.numbers, numbers, ones, rows);
+    Rows asked(system, call, rows, stages, stage, matches, match, numbers);
+    ExpectBatch& batch = asked.batch;
     // A column of nothing at all is none: it is not looked at row by row.
     Column& speed = batch[Slot::speed];
     if (speed.step == 0 && std::isnan(speed.data[0])) speed.data = nullptr;
@@ -155,13 +168,8 @@ py::dict expect_many(const System& system, const Call& call, py::ssize_t rows, c
 py::dict expect_parts(const System& system, const Call& call, py::ssize_t rows, const std::vector<std::string>& stages,
                       const Codes& stage, const std::vector<std::string>& matches, const Codes& match,
                       const py::tuple& numbers) {
-    ExpectBatch batch = call.with(system);
-    const std::vector<std::string_view> stage_names(stages.begin(), stages.end());
-    const std::vector<std::string_view> match_names(matches.begin(), matches.end());
-    batch.stage = {stage_names, stage.data(), step_of(stage, rows)};
-    batch.match = {match_names, match.data(), step_of(match, rows)};
-    std::array<double, slot_count> ones{};
-    point_at(batch.numbers, numbers, ones, rows);
+    Rows asked(system, call, rows, stages, stage, matches, match, numbers);
+    ExpectBatch& batch = asked.batch;
 
     using Numbers = std::vector<double>;
     const auto count = static_cast<std::size_t>(rows);
