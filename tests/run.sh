@@ -17,7 +17,8 @@ need_build doctest-dev clang libbenchmark-dev ccache pkg-config libc++-dev libc+
 # The library is compiled for the tests, for the wheel of python/demo.sh and inside another project: with one compiler and the same options,
 # so that the cache knows it again. A user's wheel has fewer translation units, as the trees below.
 export CXX=g++ CMAKE_CXX_COMPILER_LAUNCHER=ccache CCACHE_BASEDIR=${CCACHE_BASEDIR:-$PWD} CCACHE_NOHASHDIR=1
-export CCACHE_DEPEND=1  # by the dependencies that the compiler writes: what is not there yet costs no second look
+# By the dependencies that the compiler writes, so that what is not there yet costs no second look; ctest empties the locale.
+export CCACHE_DEPEND=1 CCACHE_SLOPPINESS=locale
 export SKBUILD_CMAKE_DEFINE="OFFNOMINAL_WARNINGS=ON;CMAKE_UNITY_BUILD=OFF"
 # The sanitizers of clang++, where a release keeps them in a package of their own.
 runtime=libclang-rt-$(clang++ -dumpversion | cut -d. -f1)-dev
