@@ -141,6 +141,9 @@ inline constexpr std::array<TextKey<ProductInformation>, 6> product{
     return value.is_null() ? std::string() : value.dump();
 }
 
+/// The tree of a document that is no larger than one may be. @throws InputError
+[[nodiscard]] JsonDocument parse_document(std::string_view bytes, const std::string& name, const Limits& limits);
+
 /// The schema that a document says it follows; empty if it says none.
 [[nodiscard]] std::string schema_of(const Json& root);
 

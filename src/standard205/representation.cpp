@@ -475,6 +475,12 @@ class Composer {
 
 }  // namespace
 
+JsonDocument parse_document(std::string_view bytes, const std::string& name, const Limits& limits) {
+    if (bytes.size() > limits.representation_bytes)
+        throw InputError({name}, more_than(limits, &Limits::representation_bytes), {}, within_limits);
+    return parse_json(bytes, name, limits);
+}
+
 std::string schema_of(const Json& root) {
     const auto metadata = root.is_object() ? root.find("metadata") : root.end();
     if (!root.is_object() || metadata == root.end() || !metadata->is_object()) return {};
@@ -500,12 +506,10 @@ bool is_representation(std::string_view bytes) noexcept {
 }
 
 Representation parse_representation(std::string_view bytes, const std::string& name, const Limits& limits) {
-    if (bytes.size() > limits.representation_bytes)
-        throw InputError({name}, files::more_than(limits, &Limits::representation_bytes), {}, files::within_limits);
     if (!files::is_cbor(bytes) && bytes.substr(0, 4096).find("offnominal: ") != std::string_view::npos)
         throw InputError({name}, "a system or visit file of our own where a Standard 205 representation is due", {},
                          "JSON or CBOR as the standard has it; our own files are read by load");
-    auto document = files::parse_json(bytes, name, limits);
+    auto document = files::parse_document(bytes, name, limits);
     if (files::schema_of(document.root) == files::keys::unitary_schema)
         document.refuse("metadata.schema", "a unitary system, whose parts are representations of their own",
                         std::string(files::keys::unitary_schema), "RS0004; load() reads the whole of a unitary system");

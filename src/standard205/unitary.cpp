@@ -192,13 +192,21 @@ class UnitaryReader {
                 share = std::max(share, 1e-3);  // of a motor that does nothing
             }
             efficiency_ = Grid(std::move(axes), std::move(efficiency), 1);
-            if (const Json* drive = part(fan, {"mechanical_drive_representation"}))
-                if (const Json* told = part(*drive, {"performance"})) {
-                    if (told->contains("efficiency") && (*told)["efficiency"].is_number())
-                        drive_ = std::clamp((*told)["efficiency"].get<double>(), 1e-3, 1.0);
-                    if (told->contains("speed_ratio") && (*told)["speed_ratio"].is_number())
-                        ratio_ = (*told)["speed_ratio"].get<double>();
-                }
+            const Json* drive = part(fan, {"mechanical_drive_representation"});
+            if (drive == nullptr) return;  // on the motor's own shaft
+            const Json* told = part(*drive, {"performance"});
+            const auto number = [&](const char* key, double most, const char* accepted) {
+                const auto found = told == nullptr ? drive->end() : told->find(key);
+                const bool given = told != nullptr && found != told->end();
+                const double x = given && found->is_number() ? found->get<double>() : std::nan("");
+                if (!(x > 0.0 && x <= most))
+                    reader.document_.refuse(
+                        std::string(fan_path) + ".mechanical_drive_representation.performance." + key,
+                        given ? "no such number" : "missing", given ? shown(*found) : std::string(), accepted);
+                return x;
+            };
+            drive_ = number("efficiency", 1.0, "a fraction above 0, 1 at most");
+            if (by_speed_) ratio_ = number("speed_ratio", 100.0, "the motor's speed over the fan's, above 0");
         }
         [[nodiscard]] double electric(double shaft, double rotation) const {
             const double at_motor = shaft / drive_;
@@ -232,9 +240,7 @@ class UnitaryReader {
 namespace offnominal::standard205 {
 
 UnitarySystem parse_unitary_system(std::string_view bytes, const std::string& name, const Limits& limits) {
-    if (bytes.size() > limits.representation_bytes)
-        throw InputError({name}, files::more_than(limits, &Limits::representation_bytes), {}, files::within_limits);
-    auto document = files::parse_json(bytes, name, limits);
+    auto document = files::parse_document(bytes, name, limits);
     return files::UnitaryReader(document, limits).take();
 }
 
@@ -250,9 +256,7 @@ System to_system(const UnitarySystem& unit, const Limits& limits) {
 }
 
 System parse_any(std::string_view bytes, const std::string& name, const Limits& limits) {
-    if (bytes.size() > limits.representation_bytes)
-        throw InputError({name}, files::more_than(limits, &Limits::representation_bytes), {}, files::within_limits);
-    auto document = files::parse_json(bytes, name, limits);
+    auto document = files::parse_document(bytes, name, limits);
     if (files::schema_of(document.root) == files::keys::unitary_schema)
         return to_system(files::UnitaryReader(document, limits).take(), limits);
     return to_system(files::take_representation(document, limits), limits);

@@ -693,6 +693,11 @@ TEST_CASE("a unitary system that cannot be read says where and why") {
               .starts_with("unit.json: " + lookup + ": 5 values, so that some"));
     CHECK(of_unit("[90.0, ", "[-90.0, ").starts_with("unit.json: " + lookup + ".shaft_power[0]: no such number"));
     CHECK(of_unit("0.7, 0.8]", "0.7, 1.8]").find("efficiency: above 1") != std::string::npos);
+    const std::string drive = "mechanical_drive_representation.performance.";
+    CHECK(of_unit("\"efficiency\": 0.9}", "\"efficiency\": 90}").find(drive + "efficiency: no such number") !=
+          std::string::npos);
+    CHECK(of_unit(", \"efficiency\": 0.9}", "}").find(drive + "efficiency: missing") != std::string::npos);
+    CHECK(of_unit("\"speed_ratio\": 1.0, ", "").find(drive + "speed_ratio: missing") != std::string::npos);
     CHECK(of_unit("[10.0, 20.0]", "[20.0, 10.0]").find("shaft_rotational_speed") != std::string::npos);
     CHECK(of_unit("[0.5, 0.6, 0.7, 0.8]", "[0.5, 0.6, 0.7]").find("efficiency: 3 values, so that some would shift") !=
           std::string::npos);
