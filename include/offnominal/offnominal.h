@@ -102,6 +102,8 @@ OFFNOMINAL_API const char* offnominal_about_text(int32_t about);
 /** A reason in words: that sentence filled in. */
 OFFNOMINAL_API int32_t offnominal_reason_text(int32_t units, const offnominal_reason* reason, char** text,
                                               offnominal_error* error);
+/** Short cautions for whoever acts on an answer: an app shows them with it. The first line is their heading. */
+OFFNOMINAL_API const char* offnominal_cautions(void);
 /** Frees a text that the library gave. */
 OFFNOMINAL_API void offnominal_text_free(char* text);
 
@@ -228,6 +230,11 @@ OFFNOMINAL_API int32_t offnominal_proof_json(const offnominal_proof* proof, int3
                                              offnominal_error* error);
 OFFNOMINAL_API int32_t offnominal_proof_report(const offnominal_proof* proof, int32_t units, char** report,
                                                offnominal_error* error);
+
+/** What a proof says in sentences, part by part, as JSON: `verdict` (lines), `settling` (a list), `causes` (lines; none where nothing
+ *  asks for them), `notes` (a list), `cautions` (lines). The texts of a record's page. */
+OFFNOMINAL_API int32_t offnominal_proof_texts(const offnominal_proof* proof, int32_t units, char** json,
+                                              offnominal_error* error);
 
 /** Likely causes of what a proof found as JSON, hypotheses and no verdict: `likely`, with `cause`, `probability` and `severity`;
  *  `checks`, what would tell them apart; `reason` where there are none. As Python's Proof.causes(). */

@@ -182,6 +182,14 @@ int32_t offnominal_proof_report(const offnominal_proof* proof, int32_t units, ch
     });
 }
 
+int32_t offnominal_proof_texts(const offnominal_proof* proof, int32_t units, char** json, offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        need_text(json);
+        need(proof, "proof: a null pointer");
+        return give(json, texts_of(*proof->system, *proof->visit, proof->proof, units_of(units)));
+    });
+}
+
 int32_t offnominal_proof_causes(const offnominal_proof* proof, int32_t units, char** json, offnominal_error* error) {
     return guarded(error, [&]() -> int32_t {
         need_text(json);

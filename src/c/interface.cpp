@@ -290,6 +290,8 @@ int32_t offnominal_reason_text(int32_t units, const offnominal_reason* reason, c
     });
 }
 
+const char* offnominal_cautions(void) { return cautions.data(); }  // a literal, which ends with 0
+
 void offnominal_text_free(char* text) { std::free(text); }
 
 int32_t offnominal_system_from_bytes(const void* bytes, size_t size, offnominal_system** system,

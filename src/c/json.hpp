@@ -20,6 +20,8 @@ namespace offnominal::c {
 [[nodiscard]] std::string json_of(const Delivered& delivered, UnitSystem units);
 [[nodiscard]] std::string json_of(const System& system, const Visit& visit, const Proof& proof, UnitSystem units);
 [[nodiscard]] std::string json_of(const System& system, const Visit& visit, const Causes& causes, UnitSystem units);
+/// What a proof says in sentences.
+[[nodiscard]] std::string texts_of(const System& system, const Visit& visit, const Proof& proof, UnitSystem units);
 /// Choices, a list.
 [[nodiscard]] std::string json_of(std::span<const System* const> systems, const std::vector<Choice>& choices,
                                   UnitSystem units);

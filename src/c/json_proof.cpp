@@ -79,6 +79,18 @@ std::string json_of(const System& system, const Visit& visit, const Proof& p, Un
     return text_of(out);
 }
 
+std::string texts_of(const System& system, const Visit& visit, const Proof& proof, UnitSystem units) {
+    const ProofTexts texts = proof_texts(visit, proof, units);
+    Tree out;
+    out["verdict"] = texts.verdict;
+    out["settling"] = texts.settling;
+    out["causes"] =
+        asks_for_causes(proof) ? report(system, visit, causes_of(system, visit, proof), units) : std::string();
+    out["notes"] = texts.notes;
+    out["cautions"] = std::string(cautions);
+    return text_of(out);
+}
+
 std::string json_of(const System& system, const Visit& visit, const Causes& causes, UnitSystem units) {
     Tree out, likely = Tree::array(), checks = Tree::array();
     for (const LikelyCause& one : causes.likely)

@@ -48,13 +48,17 @@ struct System4 {
         weighted = covariance.solve(values);
     }
     [[nodiscard]] double chi_square() const { return values.dot(weighted); }
-    /// The chi-square that one input explains, if its error is let free.
-    [[nodiscard]] double explained(std::size_t input) const {
+    struct Explained {
+        double chi_square = 0.0, curvature = 0.0;
+    };
+    /// The chi-square that one input explains, if its error is let free. That error is the square root of chi-square
+    /// over curvature, in standard uncertainties of the input.
+    [[nodiscard]] Explained explained(std::size_t input) const {
         const SmallVector d = effects.col(static_cast<Eigen::Index>(input));
         const double curvature = d.dot(covariance.solve(d));
-        if (!(curvature > 0.0)) return 0.0;
+        if (!(curvature > 0.0)) return {};
         const double along = d.dot(weighted);
-        return along * along / curvature;
+        return {along * along / curvature, curvature};
     }
 };
 
@@ -74,13 +78,16 @@ Input most_telling(std::span<const Residual> residuals, const Correlations& corr
     Input out = Input::airflow;
     if (residuals.empty()) return out;
     const System4 system(residuals, correlations);
-    const double all = system.chi_square();
-    double left = all;
+    // Inputs that move the same one residual alone explain as much: then the one that needs the least error of its own,
+    // whichever way last digits fall.
+    const double same = 1e-9 * system.chi_square();
+    System4::Explained most;
     for (std::size_t i = 0; i < input_count; ++i) {
-        const double without = all - system.explained(i);
-        if (without >= left) continue;
+        const auto now = system.explained(i);
+        const double more = now.chi_square - most.chi_square;
+        if (more < -same || (more <= same && !(now.curvature > most.curvature))) continue;
         out = static_cast<Input>(i);
-        left = without;
+        most = now;
     }
     return out;
 }

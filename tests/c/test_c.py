@@ -24,7 +24,7 @@ OK, REFUSED = ENUMERATORS["OFFNOMINAL_OK"], ENUMERATORS["OFFNOMINAL_REFUSED"]
 @pytest.fixture(scope="module")
 def c():
     library = ctypes.CDLL(str(LIBRARY))
-    for name in ("offnominal_word", "offnominal_note_text", "offnominal_system_name"):
+    for name in ("offnominal_word", "offnominal_note_text", "offnominal_system_name", "offnominal_cautions"):
         getattr(library, name).restype = ctypes.c_char_p
     library.offnominal_text_free.argtypes = [ctypes.c_void_p]
     return library
@@ -116,7 +116,9 @@ def test_it_tells_what_python_tells(c, alder):
         proved = system.prove(DEMO / file, units="IP")
         assert told == json.loads(proved.to_json())
         assert json.loads(text_of(c, c.offnominal_proof_causes, proof, IP)) == json.loads(json.dumps(proved.causes().to_dict()))
+        assert json.loads(text_of(c, c.offnominal_proof_texts, proof, IP)) == proved.record().data["texts"]
         c.offnominal_proof_free(proof)
+    assert c.offnominal_cautions().decode() == proved.record().data["texts"]["cautions"]
 
 
 def test_it_chooses_as_python_does(c, alder):
