@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # bash tests/run.sh         installs what is missing, builds, and runs every test, the fastest signal first: formatting and types;
 #                           the C++ and Python tests; each header on its own; the C++ tests compiled by clang++ with the address
-#                           and undefined-behaviour sanitizers, by g++ with that of threads; consumer projects, and every block of the README.
+#                           and undefined-behaviour sanitizers, and with that of threads; consumer projects, and every block of the README.
 # bash tests/run.sh quick   for daily work: the first part, with g++, without the tests that run a compiler themselves.
 #                           Where the tree is built, it compiles what has changed and takes a minute more.
 set -euo pipefail
@@ -13,7 +13,7 @@ fi
 source "$(dirname "$0")/../python/setup.sh"
 [[ $# == 0 || $* == quick ]] || fail "accepted: nothing, or quick"
 
-need_build doctest-dev clang libbenchmark-dev ccache pkg-config libc++-dev libc++abi-dev g++-mingw-w64-x86-64-posix g++-powerpc64-linux-gnu qemu-user-static
+need_build doctest-dev clang libbenchmark-dev ccache pkg-config
 # The library is compiled for the tests, for the wheel of python/demo.sh and inside another project: with one compiler and the same options,
 # so that the cache knows it again. A user's wheel has fewer translation units, as the trees below.
 export CXX=g++ CMAKE_CXX_COMPILER_LAUNCHER=ccache CCACHE_BASEDIR=${CCACHE_BASEDIR:-$PWD} CCACHE_NOHASHDIR=1
@@ -23,6 +23,14 @@ export SKBUILD_CMAKE_DEFINE="OFFNOMINAL_WARNINGS=ON;CMAKE_UNITY_BUILD=OFF"
 # The sanitizers of clang++, where a release keeps them in a package of their own.
 runtime=libclang-rt-$(clang++ -dumpversion | cut -d. -f1)-dev
 ! apt-cache show "$runtime" >/dev/null 2>&1 || need_packages "$runtime"
+# What the tests that run a compiler need besides comes while the first tree is built.
+if [[ $* != quick ]]; then
+    (
+        log=$PWD/.build/compilers.log
+        need_packages libc++-dev libc++abi-dev g++-mingw-w64-x86-64-posix g++-powerpc64-linux-gnu qemu-user-static
+    ) &
+    other_compilers=$!
+fi
 need_python pytest pytest-xdist hypothesis scipy psychrolib CoolProp pint pandas xarray polars pyarrow jinja2 matplotlib openpyxl "dask[dataframe]" distributed duckdb uncertainties sphinx mypy pyyaml cbor2 \
     clang-format==14.0.6 ruff==0.17.6
 
@@ -36,10 +44,10 @@ run_ctest() { ctest --test-dir ".build/$1" -j "$(nproc)" --output-on-failure "${
 # A file of tests on each processor: what a file prepares (a wheel, a compiled program) is made once. The path is absolute, for tests
 # that work in a folder of their own: those of the README install the package meanwhile.
 run_pytest() { PYTHONPATH=$PWD/.build/tests/python python -m pytest tests -n "$(nproc)" --dist loadfile "$@"; }
-# sanitize NAME WHAT LEVEL OPTION...: a tree at the level that costs least with the tests it is for.
+# sanitize NAME WHAT LEVEL: a tree at the level that costs least with the tests it is for.
 sanitize() {
-    configure "$1" -DCMAKE_BUILD_TYPE=Debug -DCMAKE_UNITY_BUILD=ON \
-        -DCMAKE_CXX_FLAGS_DEBUG="$3 -g1 -fsanitize=$2 -fno-sanitize-recover=all" "${@:4}"
+    configure "$1" -DCMAKE_CXX_COMPILER=clang++ -DCMAKE_BUILD_TYPE=Debug -DCMAKE_UNITY_BUILD=ON \
+        -DCMAKE_CXX_FLAGS_DEBUG="$3 -g1 -fsanitize=$2 -fno-sanitize-recover=all"
 }
 
 say "looking at formatting and types"
@@ -56,14 +64,15 @@ run_pytest -m "not compiles"
 [[ $* != quick ]] || exit 0
 
 build tests
-# clang++ and its sanitizers in one tree: they see more than those of g++, at half the time to compile.
-sanitize address address,undefined -O1 -DCMAKE_CXX_COMPILER=clang++
+# clang++ and its sanitizers: they see more than those of g++, at half the time to compile.
+sanitize address address,undefined -O1
 build address
 build address --target all_verify_interface_header_sets
 run_ctest address -LE consumer
-sanitize thread thread -O0 --compile-no-warning-as-error  # g++ 12 warns of what is not there, under a sanitizer
+sanitize thread thread -O0
 build thread --target test_grid test_expect test_c  # the floors that start threads
 run_ctest thread --no-tests=error -R '^(grid|expect|c):'
 
+wait "$other_compilers"
 run_ctest tests -L consumer
-run_pytest -m compiles
+run_pytest -m compiles --durations=20

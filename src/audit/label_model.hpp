@@ -147,24 +147,29 @@ class LabelModel {
             x[c] = one.axis == axis && !at.empty() ? at[k++] : one.at[index_[one.axis][n]];
         }
         row.assign(terms_.size(), 1.0);
-        for (std::size_t t = 0; t < terms_.size(); ++t)
+        for (std::size_t t = 0; t < terms_.size(); ++t) {
+            double& one = row[t];
             for (std::size_t c = 0; c < coordinates_.size(); ++c)
-                for (int d = 0; d < terms_[t].degree[c]; ++d) row[t] *= x[c];
+                for (int d = terms_[t].degree[c]; d > 0; --d) one *= x[c];
+        }
     }
 
     /// Adds a node's part (or takes it off) to the sums; its own block effects are ones at the ends of the row.
     void add(Sums& s, const std::vector<double>& row, std::size_t n, double y, double weight) const {
         const std::size_t p = terms_.size();
+        const double* const x = row.data();  // a row at a time: these loops are most of an audit
         for (std::size_t i = 0; i < p; ++i) {
             const double w = weight * row[i];
+            double* const xx = &s.xx[i * width_];
             s.xy[i] += w * y;
-            for (std::size_t j = 0; j <= i; ++j) s.xx[i * width_ + j] += w * row[j];
+            for (std::size_t j = 0; j <= i; ++j) xx[j] += w * x[j];
         }
         for (std::size_t a = 0; a < sizes_.size(); ++a) {
             const std::size_t i = first_[a] + index_[a][n];
+            double* const xx = &s.xx[i * width_];
             s.xy[i] += weight * y;
-            for (std::size_t j = 0; j < p; ++j) s.xx[i * width_ + j] += weight * row[j];
-            for (std::size_t b = 0; b <= a; ++b) s.xx[i * width_ + first_[b] + index_[b][n]] += weight;
+            for (std::size_t j = 0; j < p; ++j) xx[j] += weight * x[j];
+            for (std::size_t b = 0; b <= a; ++b) xx[first_[b] + index_[b][n]] += weight;
         }
         s.yy += weight * y * y;
         s.count += weight;
@@ -225,14 +230,17 @@ class LabelModel {
         l.assign(width_ * width_, 0.0);
         for (std::size_t i = 0; i < width_; ++i) {
             const double sd = prior(column, i, block).second;
+            const double* const xx = &s.xx[i * width_];
+            double* const row = &l[i * width_];
             for (std::size_t j = 0; j <= i; ++j) {
-                double sum = s.xx[i * width_ + j] * per + (i == j ? 1.0 / (sd * sd) : 0.0);
-                for (std::size_t k = 0; k < j; ++k) sum -= l[i * width_ + k] * l[j * width_ + k];
+                const double* const above = &l[j * width_];
+                double sum = xx[j] * per + (i == j ? 1.0 / (sd * sd) : 0.0);
+                for (std::size_t k = 0; k < j; ++k) sum -= row[k] * above[k];
                 if (i == j) {
-                    l[i * width_ + i] = std::sqrt(std::max(sum, 1e-12));
-                    log_determinant += 2.0 * air::elementary::log(l[i * width_ + i]);
+                    row[i] = std::sqrt(std::max(sum, 1e-12));
+                    log_determinant += 2.0 * air::elementary::log(row[i]);
                 } else {
-                    l[i * width_ + j] = sum / l[j * width_ + j];
+                    row[j] = sum / above[j];
                 }
             }
         }
@@ -256,10 +264,13 @@ class LabelModel {
                 b[i] = (s.xy[i] - fitted) * per;
             }
             double explained = 0.0;
+            double* const solved = b.data();
             for (std::size_t i = 0; i < width_; ++i) {
-                for (std::size_t k = 0; k < i; ++k) b[i] -= l[i * width_ + k] * b[k];
-                b[i] /= l[i * width_ + i];
-                explained += b[i] * b[i];
+                const double* const row = &l[i * width_];
+                double sum = b[i];
+                for (std::size_t k = 0; k < i; ++k) sum -= row[k] * solved[k];
+                solved[i] = sum / row[i];
+                explained += solved[i] * solved[i];
             }
             out.push_back(0.5 * (log_determinant + squares * per - explained - s.count * air::elementary::log(per)));
         }

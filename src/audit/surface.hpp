@@ -143,22 +143,26 @@ inline void LeastSquares::fit(const std::vector<std::vector<double>>& rows, std:
     beta_.assign(size_, 0.0);
     for (std::size_t n = 0; n < rows.size(); ++n) {
         if (weight[n] == 0.0) continue;
+        const double* const x = rows[n].data();  // a row at a time: these loops are most of an audit
         for (std::size_t i = 0; i < size_; ++i) {
-            const double w = weight[n] * rows[n][i];
+            const double w = weight[n] * x[i];
+            double* const li = &l(i, 0);
             beta_[i] += w * y[n];
-            for (std::size_t j = 0; j <= i; ++j) l(i, j) += w * rows[n][j];
+            for (std::size_t j = 0; j <= i; ++j) li[j] += w * x[j];
         }
     }
     used_ = 0;
     for (std::size_t j = 0; j < size_; ++j) {
         const double whole = l(j, j);
-        for (std::size_t k = 0; k < j; ++k) l(j, j) -= l(j, k) * l(j, k);
+        const double* const lj = &l(j, 0);
+        for (std::size_t k = 0; k < j; ++k) l(j, j) -= lj[k] * lj[k];
         const bool told_apart = l(j, j) > 1e-9 * whole;
         l(j, j) = told_apart ? std::sqrt(l(j, j)) : 0.0;
         used_ += told_apart ? 1 : 0;
         for (std::size_t i = j + 1; i < size_; ++i) {
-            for (std::size_t k = 0; k < j; ++k) l(i, j) -= l(i, k) * l(j, k);
-            l(i, j) = told_apart ? l(i, j) / l(j, j) : 0.0;
+            double* const li = &l(i, 0);
+            for (std::size_t k = 0; k < j; ++k) li[j] -= li[k] * lj[k];
+            li[j] = told_apart ? li[j] / lj[j] : 0.0;
         }
     }
     for (std::size_t i = 0; i < size_; ++i) {

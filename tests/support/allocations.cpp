@@ -11,6 +11,11 @@ std::atomic<long> count{0};
 }
 long test::allocations() { return count; }
 
+#if defined(__clang__) && __has_feature(thread_sanitizer)
+// It brings an operator new of its own, and a hook.
+extern "C" void __sanitizer_malloc_hook(const volatile void*, std::size_t) { ++count; }
+extern "C" void __sanitizer_free_hook(const volatile void*) {}
+#else
 void* operator new(std::size_t size, const std::nothrow_t&) noexcept {
     ++count;
     return std::malloc(size == 0 ? 1 : size);
@@ -22,3 +27,4 @@ void* operator new(std::size_t size) {
 void operator delete(void* p) noexcept { std::free(p); }
 void operator delete(void* p, std::size_t) noexcept { std::free(p); }
 void operator delete(void* p, const std::nothrow_t&) noexcept { std::free(p); }
+#endif
