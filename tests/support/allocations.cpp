@@ -11,8 +11,12 @@ std::atomic<long> count{0};
 }
 long test::allocations() { return count; }
 
-#if defined(__clang__) && __has_feature(thread_sanitizer)
-// It brings an operator new of its own, and a hook.
+#ifdef __has_feature
+#if __has_feature(thread_sanitizer)
+#define COUNTS_BY_HOOK  // the sanitizer of threads brings an operator new of its own
+#endif
+#endif
+#ifdef COUNTS_BY_HOOK
 extern "C" void __sanitizer_malloc_hook(const volatile void*, std::size_t) { ++count; }
 extern "C" void __sanitizer_free_hook(const volatile void*) {}
 #else
