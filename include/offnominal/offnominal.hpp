@@ -36,6 +36,7 @@
 #include "offnominal/reason.hpp"
 #include "offnominal/report.hpp"
 #include "offnominal/site.hpp"
+#include "offnominal/solve.hpp"
 #include "offnominal/system.hpp"
 #include "offnominal/units.hpp"
 #include "offnominal/version.hpp"

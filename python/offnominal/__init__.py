@@ -45,7 +45,7 @@ from offnominal._pages import Page
 from offnominal._plan import Plan, PlannedChance
 from offnominal._proof import Change, Proof, Settling
 from offnominal._record import Record, RecordChange, read_record
-from offnominal._solve import Solutions
+from offnominal._solve import Members, Solutions
 from offnominal._system import System, load, parse
 from offnominal._survey import Survey, survey
 from offnominal._transcription import Transcription, transcribe
@@ -71,6 +71,7 @@ __all__ = [
     "LikelyCause",
     "Log",
     "LogFlaw",
+    "Members",
     "MissingFile",
     "NextCheck",
     "Page",

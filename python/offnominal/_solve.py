@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import functools
 import math
 
 import numpy as np
 
 from offnominal import _arrays, _core, _tables, _units
+from offnominal._answers import flat
 from offnominal._value import Value
 
 if TYPE_CHECKING:
@@ -19,9 +21,7 @@ if TYPE_CHECKING:
 
     from offnominal._system import System
 
-_SAMPLES = 13  # evenly over the range; besides them every breakpoint of the pages
-_MOST_STEPS = 60  # of one bracket; halving alone takes 52 from any range to the last bit
-_MOST_ROWS = 1 << 20  # asked at once
+_KINDS = {name: kind for name, kind, *_ in _core.told_of_expected}
 
 
 class Solutions(Value):
@@ -33,10 +33,13 @@ class Solutions(Value):
         As asked; ``unit`` is that of `vary`.
     solutions : ndarray
         Every place, rising, along the last axis, which is as long as the most solutions of any question; NaN where there are fewer.
+        Of a stretch that has the value (a dry coil's ratio of sensible is 1) its two ends.
     best : ndarray
         Of each question the place that comes nearest, a solution where there is one; NaN where nothing is answered.
     reached : ndarray
         What is reached there.
+    off : ndarray
+        How much that is more than what was asked for; below 0 where it is less.
     reason : ndarray of str
         ``"none"`` where anything was answered, else why the middle of the range was not.
     """
@@ -48,6 +51,7 @@ class Solutions(Value):
     solutions: NDArray[np.float64]
     best: NDArray[np.float64]
     reached: NDArray[np.float64]
+    off: NDArray[np.float64]
     reason: NDArray[Any]
 
     def __init__(
@@ -56,9 +60,10 @@ class Solutions(Value):
         solutions: NDArray[np.float64],
         best: NDArray[np.float64],
         reached: NDArray[np.float64],
+        off: NDArray[np.float64],
         reason: NDArray[Any],
     ) -> None:
-        vars(self).update(asked, solutions=solutions, best=best, reached=reached, reason=reason)
+        vars(self).update(asked, solutions=solutions, best=best, reached=reached, off=off, reason=reason)
 
     @property
     def count(self) -> NDArray[np.int64]:
@@ -82,143 +87,108 @@ class Solutions(Value):
             return f"{of} is {self.reached:.6g} at {self.vary} {found}{unit}\n"
         if math.isnan(self.best):
             return f"none: no answer anywhere ({self.reason})\n"
-        return f"none; best reachable is {of} {self.reached:.6g} at {self.vary} {self.best:.6g}{unit}\n"
+        then = (
+            ("", ": it cycles", ": it falls short")[int(np.sign(self.off))] if self.vary == "speed" and "capacity" in of else ""
+        )
+        return f"none; best reachable is {of} {self.reached:.6g} at {self.vary} {self.best:.6g}{unit}{then}\n"
 
     def _made_of(self):
         asked = {name: getattr(self, name) for name in ("vary", "of", "units", "unit")}
-        return Solutions, (asked, self.solutions, self.best, self.reached, self.reason)
+        return Solutions, (asked, self.solutions, self.best, self.reached, self.off, self.reason)
 
     def __repr__(self):
         return f"<Solutions: {self.report().strip()}>"
 
 
-class _Function:
-    """What is told, less what it should be, of many questions at once."""
-
-    def __init__(self, system, vary, of, equals, fixed, units, threads):
-        self.system, self.vary, self.of, self.threads = system, vary, of, threads
-        fixed = {name: value for name, value in fixed.items() if value is not None}
-        flat = {name: value for name, value in fixed.items() if name not in ("line_set", "outside")}
-        for name, short in _tables.LINE.items():
-            if isinstance(fixed.get("line_set"), dict) and short in fixed["line_set"]:
-                flat[name] = fixed["line_set"][short]
-        self.rest = {name: value for name, value in fixed.items() if name not in flat}
-        if isinstance(self.rest.get("line_set"), dict):
-            self.rest["line_set"] = {k: v for k, v in fixed["line_set"].items() if k not in _tables.LINE.values()}
-        flat = {name: _arrays.number(name, units[name], value) if name in units else value for name, value in flat.items()}
-        arrays = {name: np.asarray(value) for name, value in flat.items() if np.ndim(value)}
-        if not callable(equals):
-            kinds = {name: kind for name, kind, *_ in _core.told_of_expected}
-            due = _units.unit_of(fixed["units"], kinds[of[0]]) if len(of) == 1 else None
-            arrays["equals"] = np.asarray(_arrays.number("equals", due, equals))
-        self.shape = np.broadcast_shapes(*(array.shape for array in arrays.values()))
-        self.arrays = {name: np.broadcast_to(array, self.shape).reshape(-1) for name, array in arrays.items() if array.ndim}
-        self.equals = equals if callable(equals) else self.arrays.pop("equals", None)
-        if self.equals is None:
-            self.equals = float(arrays["equals"])
-        self.same = {name: value for name, value in flat.items() if name not in self.arrays}
-        self.questions = math.prod(self.shape)
-
-    def batch(self, question, x, columns):
-        """The answers to questions by number, each at a place."""
-        picked = {name: array[question] for name, array in self.arrays.items()}
-        line = {n: v for n, v in {**self.same, **picked}.items() if n in _tables.LINE}
-        rest = {n: v for n, v in {**self.same, **picked}.items() if n not in _tables.LINE}
-        asked = _tables.question_of({**line, self.vary: x}, {**rest, **self.rest}, "to be varied")
-        return self.system.expect(**asked, columns=columns, threads=self.threads)
-
-    def told(self, question, x):
-        """What is told, NaN where nothing is."""
-        out = np.empty(x.size)
-        for at in range(0, x.size, _MOST_ROWS):
-            part = slice(at, at + _MOST_ROWS)
-            answers = self.batch(question[part], x[part], self.of)
-            first, *over = (answers._columns[name] for name in self.of)
-            out[part] = first / over[0] if over else first
-        return out
-
-    def due(self, question, x):
-        if callable(self.equals):
-            return np.broadcast_to(np.asarray(self.equals(x), float), x.shape)
-        return self.equals[question] if isinstance(self.equals, np.ndarray) else np.full(x.shape, self.equals)
-
-    def __call__(self, question, x):
-        return self.told(question, x) - self.due(question, x)
-
-
-def _edges(f, question, good, bad):
-    """The last places that are answered, between answered and refused ones."""
-    for _ in range(_MOST_STEPS):
-        middle = 0.5 * (good + bad)
-        answered = ~np.isnan(f(question, middle))
-        good, bad = np.where(answered, middle, good), np.where(answered, bad, middle)
-        if np.all(np.abs(bad - good) <= 4e-16 * np.abs(good)):
-            break
-    return good
-
-
-def _zeros(f, question, a, b, fa, fb):
-    """Where a function of unlike signs at both ends is zero: Chandrupatla's steps (inverse quadratic, or halves). NaN where it jumps."""
-    x, least, out = a.copy(), np.minimum(np.abs(fa), np.abs(fb)), np.where(np.abs(fa) < np.abs(fb), a, b)
-    size = np.maximum(np.abs(fa), np.abs(fb))
-    c, fc, t = a.copy(), fa.copy(), np.full(a.shape, 0.5)
-    open_ = np.arange(a.size)
-    for _ in range(_MOST_STEPS):
-        if not open_.size:
-            break
-        i = open_
-        x = a[i] + t[i] * (b[i] - a[i])
-        fx = f(question[i], x)
-        same = np.sign(fx) == np.sign(fa[i])
-        c[i], fc[i] = np.where(same, a[i], b[i]), np.where(same, fa[i], fb[i])
-        b[i], fb[i] = np.where(same, b[i], a[i]), np.where(same, fb[i], fa[i])
-        a[i], fa[i] = x, fx
-        better = np.abs(fx) < least[i]
-        least[i], out[i] = np.where(better, np.abs(fx), least[i]), np.where(better, x, out[i])
-        with np.errstate(divide="ignore", invalid="ignore"):
-            xi, phi = (a[i] - b[i]) / (c[i] - b[i]), (fa[i] - fb[i]) / (fc[i] - fb[i])
-            inverse = (phi**2 < xi) & ((1 - phi) ** 2 < 1 - xi)
-            step = fa[i] / (fb[i] - fa[i]) * fc[i] / (fb[i] - fc[i]) + (c[i] - a[i]) / (b[i] - a[i]) * fa[i] / (
-                fc[i] - fa[i]
-            ) * fb[i] / (fc[i] - fb[i])
-        small = 2e-16 * np.abs(x) / np.abs(b[i] - a[i])
-        t[i] = np.clip(np.where(inverse & np.isfinite(step), step, 0.5), small, 1 - small)
-        done = (fx == 0.0) | (np.abs(b[i] - a[i]) <= 4e-16 * np.abs(x)) | ~np.isfinite(fx)
-        open_ = i[~done]
-    return np.where(least <= 1e-9 * size + 1e-12 * np.abs(f.due(question, out)), out, np.nan)  # else it jumps over zero
-
-
-def _nearest(f, question, a, b, c, fb):
-    """The place between a and c where a function comes nearest to zero without, at b, having reached it; and its value."""
-    shrink = 0.5 * (5**0.5 - 1)
-    sign = np.sign(fb)
-    low, high = c - shrink * (c - a), a + shrink * (c - a)
-    f_low, f_high = sign * f(question, low), sign * f(question, high)
-    for _ in range(50):
-        left = f_low < f_high
-        a, c = np.where(left, a, low), np.where(left, high, c)
-        new = np.where(left, c - shrink * (c - a), a + shrink * (c - a))
-        f_new = sign * f(question, new)
-        low, high, f_low, f_high = (
-            np.where(left, new, high), np.where(left, low, new), np.where(left, f_new, f_high), np.where(left, f_low, f_new),
-        )  # fmt: skip
-        if np.all((f_low <= 0) | (f_high <= 0) | (c - a <= 1e-9 * np.abs(c))):
-            break
-    left = f_low < f_high
-    return np.where(left, low, high), sign * np.where(left, f_low, f_high)
-
-
-def _axis_of(vary):
-    return {"airflow": "standard_airflow"}.get(vary, vary)
-
-
-def _units_of(system, fixed):
+def _units_by_name(units, airflow_basis, speed_unit):
     """The units of the numbers of a question, by the name they are varied by."""
-    out = _units.units_of_question(fixed["units"], system.speed_unit)
-    if fixed.get("airflow_basis") == "dry_mass":
-        out["airflow"] = _units.unit_of(fixed["units"], "mass_flow")
+    out = _units.units_of_question(units, speed_unit)
+    if airflow_basis == "dry_mass":
+        out["airflow"] = _units.unit_of(units, "mass_flow")
     lines = {name: out[short] for name, short in _tables.LINE.items()}
     return {name: unit for name, unit in out.items() if name not in _tables.LINE.values()} | lines
+
+
+class Members(Value):
+    """Which of a few, matches or sizes of a line, give something told enough. Made by `System.solve`.
+
+    Attributes
+    ----------
+    vary, of, units : str
+        As asked; ``unit`` is that of `vary`, empty for words.
+    among : list
+        What was tried, in the order that `reached` has along its last axis.
+    reached : ndarray
+        What each gives; NaN where it has no answer.
+    wanted : ndarray
+        What it should be, and ``limit``, ``"at_least"`` or ``"at_most"`` that.
+    meets : ndarray of bool
+        Whether it does.
+    reason : ndarray of str
+        Why there is no answer; ``"none"`` where there is one.
+    """
+
+    vary: str
+    of: str | tuple[str, str]
+    units: str
+    unit: str
+    limit: str
+    among: list[Any]
+    reached: NDArray[np.float64]
+    wanted: NDArray[np.float64]
+    meets: NDArray[np.bool_]
+    reason: NDArray[Any]
+
+    def __init__(
+        self,
+        asked: Mapping[str, Any],
+        among: list[Any],
+        reached: NDArray[np.float64],
+        wanted: NDArray[np.float64],
+        reason: NDArray[Any],
+    ) -> None:
+        with np.errstate(invalid="ignore"):
+            meets = reached >= wanted[..., None] if asked["limit"] == "at_least" else reached <= wanted[..., None]
+        vars(self).update(asked, among=among, reached=reached, wanted=wanted, meets=meets, reason=reason)
+
+    @property
+    def ranked(self) -> NDArray[np.int64]:
+        """ndarray of int: places in `among`, along the last axis: those that do, the nearest to what is wanted (the smallest that
+        fits) first; then those that do not, the nearest first; then those without an answer."""
+        off = np.abs(self.reached - self.wanted[..., None])
+        return np.lexsort((off, ~self.meets, np.isnan(off)))
+
+    def report(self) -> str:
+        """Of one question what each gives, those that do first; of several, how many each does for.
+
+        Returns
+        -------
+        str
+        """
+        unit = "" if self.unit in ("", "1") else " " + self.unit
+        names = [f"{x}{unit}" if isinstance(x, str) else f"{x:.6g}{unit}" for x in self.among]
+        of = self.of if isinstance(self.of, str) else " over ".join(self.of)
+        if self.wanted.ndim:
+            counts = [f"{name} for {np.sum(self.meets[..., k])}" for k, name in enumerate(names)]
+            return f"{self.wanted.size} questions: {', '.join(counts)}\n"
+        lines = [] if self.meets.any() else ["none"]
+        for k in self.ranked:
+            lost = math.isnan(self.reached[k])
+            told = f"no answer ({self.reason[k]})" if lost else f"{of} {self.reached[k]:.6g}"
+            lines.append(f"{self.vary} {names[k]}: {told}{'' if lost or self.meets[k] else ', which is not enough'}")
+        if self.limit == "at_most":
+            lines = [line.replace("not enough", "too much") for line in lines]
+        return "\n".join(lines) + "\n"
+
+    def _made_of(self):
+        asked = {name: getattr(self, name) for name in ("vary", "of", "units", "unit", "limit")}
+        return Members, (asked, self.among, self.reached, self.wanted, self.reason)
+
+    def __repr__(self):
+        return f"<Members: {'; '.join(self.report().splitlines())}>"
+
+
+_units_of = functools.lru_cache(maxsize=64)(_units_by_name)
 
 
 def _checked_of(of, mode):
@@ -232,6 +202,49 @@ def _checked_of(of, mode):
     return names
 
 
+def members(
+    system: System,
+    vary: str,
+    among: Any,
+    of: str | tuple[str, str],
+    equals: Any,
+    limit: str,
+    fixed: Mapping[str, Any],
+    threads: int,
+) -> Members:
+    """See `System.solve`."""
+    units = fixed["units"]
+    _units.check_word("units", units)
+    _units.check_word("limit", limit, ("at_least", "at_most"))
+    mode = fixed.get("mode", "cooling")
+    names = _checked_of(of, mode)
+    unit = {**_units_of(units, fixed.get("airflow_basis"), system.speed_unit), "match": "", "stage": ""}.get(vary)
+    if unit is None:
+        raise ValueError(f"vary: {_arrays.in_words(vary)}; accepted: match, stage, or a number that expect asks for")
+    if among is None and vary in ("match", "stage"):
+        among = system.matches if vary == "match" else system.heating_stages if mode == "heating" else system.stages
+    if among is None or isinstance(among, str) or np.ndim(among) != 1 or not len(among):
+        raise ValueError(f"among: {_arrays.in_words(among)}; accepted: a list of one {vary} or more")
+    tried = np.array(among, object if vary in ("match", "stage") else float)
+    if callable(equals):
+        raise ValueError("equals: a function; accepted of a list: a number or an array")
+    fixed = {name: np.asarray(x)[..., None] if np.ndim(x) else x for name, x in fixed.items() if x is not None}
+    line = fixed.get("line_set")
+    if isinstance(line, dict):
+        fixed["line_set"] = {name: np.asarray(x)[..., None] if np.ndim(x) else x for name, x in line.items()}
+    own = {name: fixed.pop(name) for name in _tables.LINE if name in fixed and name != vary}
+    due = _units.unit_of(units, _KINDS[names[0]]) if len(names) == 1 else None
+    wanted = np.asarray(_arrays.number("equals", due, equals))
+    question = _tables.question_of({**own, vary: tried}, fixed, "to be varied")
+    answers = system.expect(**question, columns=names, threads=threads)
+    first, *over = (np.asarray(getattr(answers, name)) for name in names)
+    reached = first / over[0] if over else first
+    shape = np.broadcast_shapes(reached.shape[:-1], wanted.shape)
+    reached, reason = (np.broadcast_to(x, (*shape, tried.size)) for x in (reached, np.asarray(answers.reason, object)))
+    asked = {"vary": vary, "of": of, "units": units, "unit": unit, "limit": limit}
+    return Members(asked, list(among), reached, np.broadcast_to(wanted, shape), reason)
+
+
 def solve(
     system: System,
     vary: str,
@@ -242,10 +255,12 @@ def solve(
     threads: int,
 ) -> Solutions:
     """See `System.solve`."""
+    from offnominal import _system  # which imports this
+
     units = fixed["units"]
     _units.check_word("units", units)
     names = _checked_of(of, fixed.get("mode", "cooling"))
-    units_by_name = _units_of(system, fixed)
+    units_by_name = _units_of(units, fixed.get("airflow_basis"), system.speed_unit)
     if vary not in units_by_name:
         raise ValueError(f"vary: {_arrays.in_words(vary)}; accepted: {', '.join(units_by_name)}")
     unit = units_by_name[vary]
@@ -255,85 +270,34 @@ def solve(
             raise TypeError
     except (TypeError, ValueError):
         raise ValueError(f"between: {_arrays.in_words(between)}; accepted: two numbers, the lower first") from None
-    f = _Function(system, vary, names, equals, fixed, units_by_name, threads)
-
-    x = np.linspace(low, high, _SAMPLES)
-    printed = [b for page in system.envelope(units=units) for b in page["axes"].get(_axis_of(vary), ()) if low < b < high]
-    x = np.unique(np.concatenate([x, printed]))
-    n, m = f.questions, x.size
-    every = np.repeat(np.arange(n), m)
-    if f.arrays:
-        told = f.told(every, np.tile(x, n)).reshape(n, m)
-    else:  # questions that differ in what is asked for alone
-        told = np.tile(f.told(np.zeros(m, int), x), (n, 1))
-    value = told - f.due(every, np.tile(x, n)).reshape(n, m)
-    if n == 1 and np.isnan(value).all() and not f.shape:
-        f.system.expect(**_tables.question_of({vary: float(0.5 * (low + high))}, fixed, "to be varied"))  # which says why
-    missing = np.isnan(value)
-
-    # Intervals with an answer at both ends: between neighbours, and up to where answers end.
-    q, k = np.nonzero(~missing[:, :-1] & ~missing[:, 1:])
-    parts = [(q, x[k], x[k + 1], value[q, k], value[q, k + 1])]
-    for good, bad in ((0, 1), (1, 0)):
-        q, k = np.nonzero(~missing[:, good : m - bad] & missing[:, bad : m - good])
-        if q.size:
-            edge = _edges(f, q, x[k + good], x[k + bad])
-            ends = (q, x[k + good], edge, value[q, k + good], f(q, edge))
-            parts.append(ends if good == 0 else (q, ends[2], ends[1], ends[4], ends[3]))
-    # Where neighbours of one sign turn back, the way between may touch zero, or come nearest.
-    size = np.abs(value)
-    q, k = np.nonzero(
-        (size[:, 1:-1] <= size[:, :-2]) & (size[:, 1:-1] <= size[:, 2:]) & ~missing[:, :-2] & ~missing[:, 2:] & (value[:, 1:-1] != 0)
-        & (np.sign(value[:, :-2]) == np.sign(value[:, 1:-1])) & (np.sign(value[:, 2:]) == np.sign(value[:, 1:-1]))
-        & (size[:, 1:-1] < np.maximum(size[:, :-2], size[:, 2:]))
+    middle = 0.5 * (low + high)
+    fixed = {name: value for name, value in fixed.items() if value is not None}
+    own = {name: fixed.pop(name) for name in _tables.LINE if name in fixed and name != vary}
+    question = _tables.question_of({**own, vary: middle}, fixed, "to be varied")
+    stage, match = question.pop("stage", ""), question.pop("match", "")
+    call, humidity, units_of, numbers = _system._asked_by(**question)
+    line = callable(equals)
+    if type(stage) is str and type(match) is str and _arrays.all_plain(numbers if line else (*numbers, equals)):
+        stage, match, shape = ([stage], 0), ([match], 0), ()
+    else:
+        arguments = _system._arguments_of(system, stage, match, humidity, units_of, numbers)
+        if not line:
+            due = _units.unit_of(units, _KINDS[names[0]]) if len(names) == 1 else None
+            arguments.append(("equals", due, equals))
+        (stage, match, *numbers), shape, _ = _arrays.take(arguments)
+        if not line:
+            *numbers, equals = numbers
+    if type(threads) is not int or threads < 1:
+        raise ValueError(f"threads: {_arrays.in_words(threads)}; accepted: a whole number from 1 up")
+    stage, match = ((given, flat(codes, shape, np.int32)) for given, codes in (stage, match))
+    solutions, best, reached, off, why = _core.solve_many(
+        system, call, math.prod(shape), *stage, *match, tuple(flat(x, shape) for x in numbers), _tables.LINE.get(vary, vary),
+        low, high, names[0], names[-1], equals if line else flat(equals, shape), threads,
     )  # fmt: skip
-    if q.size:
-        k = k + 1
-        turn, at_turn = _nearest(f, q, x[k - 1], x[k], x[k + 1], value[q, k])
-        parts += [(q, x[k - 1], turn, value[q, k - 1], at_turn), (q, turn, x[k + 1], at_turn, value[q, k + 1])]
-    ended = parts[1:]  # with ends that are none of the places looked at
-    q, a, b, fa, fb = (np.concatenate(column) for column in zip(*parts))
-
-    crossing = np.sign(fa) * np.sign(fb) < 0
-    zeros = _zeros(f, q[crossing], a[crossing].copy(), b[crossing].copy(), fa[crossing].copy(), fb[crossing].copy())
-    places = [zeros, a[fa == 0], b[fb == 0], np.tile(x, n)[value.reshape(-1) == 0]]
-    of_places = [q[crossing], q[fa == 0], q[fb == 0], every[value.reshape(-1) == 0]]
-    return _told(f, {"vary": vary, "of": of, "units": units, "unit": unit}, places, of_places, ended, x, value)
-
-
-def _told(f, asked, places, of_places, ended, x, value):
-    """What was found, by question."""
-    n = f.questions
-    place, question = np.concatenate(places), np.concatenate(of_places)
-    kept = ~np.isnan(place)
-    order = np.lexsort((place[kept], question[kept]))
-    place, question = place[kept][order], question[kept][order]
-    again = np.zeros(place.size, bool)  # an end of two intervals, or found from both sides
-    again[1:] = (np.diff(question) == 0) & (np.diff(place) <= 1e-9 * (x[-1] - x[0]))
-    place, question = place[~again], question[~again]
-    number = np.arange(place.size) - np.searchsorted(question, question)
-    solutions = np.full((n, int(number.max(initial=-1)) + 1), np.nan)
-    solutions[question, number] = place
-
-    off = np.where(np.isnan(value), np.inf, np.abs(value))
-    nearest = np.argmin(off, axis=1)
-    least = off[np.arange(n), nearest]
-    best = np.where(np.isinf(least), np.nan, x[nearest])
-    for q, *ends, fa, fb in ended:
-        for place, at_place in zip(ends, (np.abs(fa), np.abs(fb))):
-            order = np.argsort(-at_place, kind="stable")  # the nearest of a question last, which then stands
-            better = order[at_place[order] < least[q[order]]]
-            best[q[better]], least[q[better]] = place[better], at_place[better]
-    if solutions.shape[1]:
-        best = np.where(np.isnan(solutions[:, 0]), best, solutions[:, 0])
-    reached, reason = np.full(n, np.nan), np.full(n, "none", object)
-    some = np.flatnonzero(~np.isnan(best))
-    if some.size:
-        reached[some] = f.told(some, best[some])
-    nothing = np.flatnonzero(np.isnan(best))
-    if nothing.size:
-        reason[nothing] = f.batch(nothing, np.full(nothing.size, 0.5 * (x[0] + x[-1])), f.of).reason
-    shape = f.shape
-    whole = [array.reshape(shape)[()] if not shape else array.reshape(shape) for array in (best, reached, reason)]
-    solutions = solutions.reshape(*shape, solutions.shape[1])
-    return Solutions(asked, solutions, *(np.asarray(array) for array in whole))
+    if not shape and math.isnan(best[0]):
+        system.expect(**question, stage=stage[0][0], match=match[0][0])  # which says why
+    told = {"vary": vary, "of": of, "units": units, "unit": unit}
+    reason = np.array(_core.why_names, object)[np.where(np.isnan(best), why, 0)]
+    return Solutions(
+        told, solutions.reshape(*shape, solutions.shape[1]), *(x.reshape(shape) for x in (best, reached, off, reason))
+    )

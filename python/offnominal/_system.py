@@ -129,6 +129,68 @@ def _fittings_of(fittings):
     return ",".join(str(counts.get(name, 0)) for name in names)
 
 
+def _asked_by(
+    units, outdoor_dry_bulb, entering_dry_bulb, airflow, boundary, speed=None, entering_wet_bulb=None, entering_relative_humidity=None,
+    entering_humidity_ratio=None, entering_dew_point=None, airflow_basis=None, airflow_at=None, elevation=None, pressure=None,
+    line_set=None, fan_power=None, mode="cooling", outside="refuse", infer=False, airflow_effect=False, frost=None,
+    auxiliary_heat=None, outdoor_relative_humidity=None,
+):  # fmt: skip
+    """What `System.expect` is asked but for stage and match: its call, which humidity that is, units and numbers."""
+    heats = isinstance(mode, str) and mode == "heating"
+    others = (speed,) if heats else (frost, auxiliary_heat, outdoor_relative_humidity)
+    if any(value is not None for value in others):
+        names = ("speed",) if heats else ("frost", "auxiliary_heat", "outdoor_relative_humidity")
+        name, value = next((name, value) for name, value in zip(names, others) if value is not None)
+        raise ValueError(f"{name}: {_arrays.in_words(value)}; accepted: nothing in {'heating' if heats else 'cooling'}")
+    humidity, moisture = "entering_wet_bulb", entering_wet_bulb
+    if moisture is None or not (entering_relative_humidity is entering_humidity_ratio is entering_dew_point is None):
+        humidities = {
+            "entering_relative_humidity": entering_relative_humidity,
+            "entering_humidity_ratio": entering_humidity_ratio,
+            "entering_dew_point": entering_dew_point,
+        }
+        if heats and moisture is None and all(x is None for x in humidities.values()):
+            humidity = "entering_relative_humidity"  # needed for some questions alone, as the library says
+        else:
+            humidity, moisture = _units.exactly_one("entering humidity", entering_wet_bulb=moisture, **humidities)
+    meaning = _units.meaning_of_airflow(airflow_basis, airflow_at)
+    site = _units.site(elevation, pressure)
+    line, fittings, length, suction, lift, liquid = _line_of(line_set)
+    outside, *hold = _outside_of(units, outside)
+    meanings = units, mode, humidity, meaning, line, fittings, boundary, outside, infer, airflow_effect, frost, *hold
+    try:
+        call, units_of = _call_of(*meanings)
+    except TypeError:  # an array where a word is due
+        call, units_of = _checked_call(*meanings)
+    numbers = (
+        outdoor_dry_bulb,
+        entering_dry_bulb,
+        moisture,
+        airflow,
+        *site,
+        fan_power,
+        length,
+        suction,
+        lift,
+        liquid,
+        speed,
+        outdoor_relative_humidity,
+        auxiliary_heat,
+    )
+    return call, humidity, units_of, tuple(_NAN if x is None else x for x in numbers)
+
+
+def _arguments_of(system, stage, match, humidity, units_of, numbers):
+    """The same with their names, for `_arrays.take`."""
+    line = ("length of line_set", "suction of line_set", "lift of line_set", "liquid of line_set")
+    last = ("speed", "outdoor_relative_humidity", "auxiliary_heat")
+    names = ("outdoor_dry_bulb", "entering_dry_bulb", humidity, "airflow", "elevation", "pressure", "fan_power", *line, *last)
+    out = [("stage", _arrays.WORDS, stage), ("match", _arrays.WORDS, match)]
+    for name, unit, value in zip(names, units_of, numbers):
+        out.append((name, unit or system.speed_unit, value))
+    return out
+
+
 def load(path):
     """Read a system file.
 
@@ -470,69 +532,14 @@ class System(Value, _core.System):
         Refused
             For numbers, where there is no answer; where one of the alternatives above is missing or given twice.
         """
-        heats = isinstance(mode, str) and mode == "heating"
-        others = (speed,) if heats else (frost, auxiliary_heat, outdoor_relative_humidity)
-        if any(value is not None for value in others):
-            names = ("speed",) if heats else ("frost", "auxiliary_heat", "outdoor_relative_humidity")
-            name, value = next((name, value) for name, value in zip(names, others) if value is not None)
-            raise ValueError(f"{name}: {_arrays.in_words(value)}; accepted: nothing in {'heating' if heats else 'cooling'}")
-        humidity, moisture = "entering_wet_bulb", entering_wet_bulb
-        if moisture is None or not (entering_relative_humidity is entering_humidity_ratio is entering_dew_point is None):
-            humidities = {
-                "entering_relative_humidity": entering_relative_humidity,
-                "entering_humidity_ratio": entering_humidity_ratio,
-                "entering_dew_point": entering_dew_point,
-            }
-            if heats and moisture is None and all(x is None for x in humidities.values()):
-                humidity = "entering_relative_humidity"  # needed for some questions alone, as the library says
-            else:
-                humidity, moisture = _units.exactly_one("entering humidity", entering_wet_bulb=moisture, **humidities)
-        meaning = _units.meaning_of_airflow(airflow_basis, airflow_at)
-        site = _units.site(elevation, pressure)
-        line, fittings, length, suction, lift, liquid = _line_of(line_set)
-        outside, *hold = _outside_of(units, outside)
-        meanings = units, mode, humidity, meaning, line, fittings, boundary, outside, infer, airflow_effect, frost, *hold
-        try:
-            call, units_of = _call_of(*meanings)
-        except TypeError:  # an array where a word is due
-            call, units_of = _checked_call(*meanings)
-        numbers = (
-            outdoor_dry_bulb,
-            entering_dry_bulb,
-            moisture,
-            airflow,
-            *site,
-            fan_power,
-            length,
-            suction,
-            lift,
-            liquid,
-            speed,
-            outdoor_relative_humidity,
-            auxiliary_heat,
-        )
-        numbers = tuple(_NAN if x is None else x for x in numbers)
+        call, humidity, units_of, numbers = _asked_by(
+            units, outdoor_dry_bulb, entering_dry_bulb, airflow, boundary, speed, entering_wet_bulb, entering_relative_humidity,
+            entering_humidity_ratio, entering_dew_point, airflow_basis, airflow_at, elevation, pressure, line_set, fan_power, mode, outside,
+            infer, airflow_effect, frost, auxiliary_heat, outdoor_relative_humidity,
+        )  # fmt: skip
         if type(stage) is str and type(match) is str and out is None and _arrays.all_plain(numbers):
             return _core.expect_one(self, call, stage, match, *numbers)
-        names = (
-            "outdoor_dry_bulb",
-            "entering_dry_bulb",
-            humidity,
-            "airflow",
-            "elevation",
-            "pressure",
-            "fan_power",
-            "length of line_set",
-            "suction of line_set",
-            "lift of line_set",
-            "liquid of line_set",
-            "speed",
-            "outdoor_relative_humidity",
-            "auxiliary_heat",
-        )
-        arguments = [("stage", _arrays.WORDS, stage), ("match", _arrays.WORDS, match)]
-        for name, unit, value in zip(names, units_of, numbers):
-            arguments.append((name, unit or self.speed_unit, value))
+        arguments = _arguments_of(self, stage, match, humidity, units_of, numbers)
         (stage, match, *numbers), shape, labels = _arrays.take(arguments)
         if not shape:
             if out is not None:
@@ -667,39 +674,53 @@ class System(Value, _core.System):
         """
         return _what_if.sensitivities(self, {"units": units, **base}, by)
 
-    def solve(self, *, units, vary, between, of, equals, threads=1, **fixed):
+    def solve(self, *, units, vary, of, equals, between=None, among=None, limit="at_least", threads=1, **fixed):
         """Questions asked backwards: where one argument must stand for something told to have a value. All places, or the nearest.
 
         Whole answers of `expect` are asked, so every derate, the dry-coil rule and the page's edges count. Looked for in brackets
         between 13 places evenly over the range and every breakpoint of the pages: two places closer together than those neighbours
         are found where the way between them turns back at a place that was looked at.
 
+        Matches, stages and sizes of tubing are a few: of these it says which give enough.
+
         Parameters
         ----------
         units : {"IP", "SI"}
         vary : str
-            An argument of `expect` that is a number (or ``line_length``, ``line_suction``, ``line_lift``, ``line_liquid``).
-        between : tuple of (float, float)
-            Its range, the lower first.
+            An argument of `expect` that is a number (or ``line_length``, ``line_suction``, ``line_lift``, ``line_liquid``), or ``"match"`` or
+            ``"stage"``.
         of : str or tuple of (str, str)
             What is told: ``"sensible_capacity"``, ``"power"``; of two names the first over the second.
         equals : float, array or callable
-            What it should be; as a function of the places varied it is a line, such as a load that goes with outdoor temperature.
+            What it should be; as a function of an array of places it is a line, such as a load that goes with outdoor temperature.
+        between : tuple of (float, float)
+            The range of `vary`, the lower first.
+        among : sequence, optional
+            Instead of `between`: the few that are tried, such as sizes of a suction line; all matches or stages if left out.
+        limit : {"at_least", "at_most"}
+            Of these: whether they should give `equals` or more, or no more.
         threads : int
             As of `expect`.
         **fixed
-            Arguments of `expect` that hold; each may be an array, which makes many questions, broadcast together with `equals`.
+            Arguments of `expect` that hold; each may be an array, which makes many questions, broadcast together with `equals`: for
+            the greatest length by size of a line, ``vary="line_length"`` and an array as ``line_suction``.
 
         Returns
         -------
-        Solutions
+        Solutions or Members
+            `Members` of a few.
 
         Raises
         ------
         Refused
             Of one question, where nothing in the range is answered.
         """
-        return _solve.solve(self, vary, between, of, equals, {"units": units, **fixed}, threads)
+        fixed = {"units": units, **fixed}
+        if between is None and (among is not None or vary in ("match", "stage")):
+            return _solve.members(self, vary, among, of, equals, limit, fixed, threads)
+        if among is not None:
+            raise ValueError(f"among: {_arrays.in_words(among)}; accepted: nothing beside a range")
+        return _solve.solve(self, vary, between, of, equals, fixed, threads)
 
     def year(self, weather, *, units, cooling=None, heating=None, threads=1, **fixed):
         """A year of weather, hour by hour: which stage runs, what it takes, what it leaves unmet, and what the answers lean on.

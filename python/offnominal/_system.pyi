@@ -9,7 +9,7 @@ from offnominal._card import TargetCard
 from offnominal._pages import Page
 from offnominal._plan import Plan
 from offnominal._proof import Proof
-from offnominal._solve import Solutions
+from offnominal._solve import Members, Solutions
 from offnominal._value import Value
 from offnominal._what_if import WhatIf
 from offnominal._visit import Visit
@@ -188,6 +188,7 @@ class System(Value):
     ) -> TargetCard: ...
     def what_if(self, *, units: Literal["IP", "SI"], changes: Mapping[str, Mapping[str, Any]], **base: Any) -> WhatIf: ...
     def sensitivities(self, *, units: Literal["IP", "SI"], by: Mapping[str, float], **base: Any) -> WhatIf: ...
+    @overload
     def solve(
         self,
         *,
@@ -196,9 +197,25 @@ class System(Value):
         between: tuple[float, float],
         of: str | tuple[str, str],
         equals: Any,
+        among: None = None,
+        limit: Literal["at_least", "at_most"] = "at_least",
         threads: int = 1,
         **fixed: Any,
     ) -> Solutions: ...
+    @overload
+    def solve(
+        self,
+        *,
+        units: Literal["IP", "SI"],
+        vary: str,
+        of: str | tuple[str, str],
+        equals: Any,
+        between: None = None,
+        among: Any = None,
+        limit: Literal["at_least", "at_most"] = "at_least",
+        threads: int = 1,
+        **fixed: Any,
+    ) -> Members: ...
     def year(
         self,
         weather: Any,

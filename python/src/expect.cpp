@@ -12,6 +12,7 @@
 #include "offnominal/grid/threads.hpp"
 #include "offnominal/missing.hpp"
 #include "offnominal/report.hpp"
+#include "offnominal/solve.hpp"
 #include "told.hpp"
 
 namespace binding {
@@ -163,6 +164,67 @@ py::dict expect_many(const System& system, const Call& call, py::ssize_t rows, c
     return columns.arrays();
 }
 
+/// Where along one number something told has a value: places (a row each, NaN past the last), the nearest, what is
+/// reached there, and why there is nothing. `equals` is a column, or a function of an array of places.
+py::tuple solve_many(const System& system, const Call& call, py::ssize_t rows, const std::vector<std::string>& stages,
+                     const Codes& stage, const std::vector<std::string>& matches, const Codes& match,
+                     const py::tuple& numbers, const std::string& vary, double low, double high, const std::string& of,
+                     const std::string& over, const py::object& equals, std::size_t threads) {
+    Rows asked(system, call, rows, stages, stage, matches, match, numbers);
+    SolveBatch batch;
+    batch.asked = asked.batch;
+    batch.rows = static_cast<std::size_t>(rows);
+    for (const Asked<Slot>& line : asked_of_expect)
+        if (line.name == vary) batch.vary = line.slot;
+    if (Column& speed = batch.asked[Slot::speed]; speed.step == 0 && std::isnan(speed.data[0])) speed.data = nullptr;
+    batch.low = low;
+    batch.high = high;
+    const auto number = [](const std::string& name) {
+        std::size_t k = 0;
+        while (k < std::size(told_of<ExpectedValues>) && told_of<ExpectedValues>[k].name != name) ++k;
+        return k;
+    };
+    batch.of = number(of);
+    batch.over = number(over);
+    const auto unit = [&](std::size_t k) {
+        return k < std::size(told_of<ExpectedValues>) ? unit_of(told_of<ExpectedValues>[k].kind, call.units) : Unit{};
+    };
+    batch.of_unit = unit(batch.of);
+    batch.over_unit = unit(batch.over);
+
+    Solved solved;
+    if (PyCallable_Check(equals.ptr()) != 0) {
+        batch.context = equals.ptr();
+        batch.line = [](void* context, std::span<const double> places, double* out) {
+            const auto line = py::reinterpret_borrow<py::function>(static_cast<PyObject*>(context));
+            const auto count = static_cast<py::ssize_t>(places.size());
+            const py::array_t<double, py::array::forcecast> due(line(py::array_t<double>(count, places.data())));
+            if (due.size() != 1 && due.size() != count)
+                throw py::value_error("equals: a function of an array of places gives one number for each");
+            const double* const from = due.data();
+            for (std::size_t i = 0; i < places.size(); ++i) out[i] = from[due.size() == 1 ? 0 : i];
+        };
+        solved = offnominal::solve(system, batch);
+    } else {
+        const auto column = py::array_t<double, py::array::forcecast>::ensure(equals);
+        batch.equals = {column.data(), step_of(column, rows), batch.of_unit};
+        const py::gil_scoped_release release;
+        solved = offnominal::solve(system, batch, threads);
+    }
+    std::size_t most = 0;
+    for (std::size_t i = 0; i < batch.rows; ++i) most = std::max(most, solved.of(i).size());
+    py::array_t<double> places({batch.rows, most});
+    py::array_t<std::int32_t> why(rows);
+    for (std::size_t i = 0; i < batch.rows; ++i) {
+        double* const row = places.mutable_data() + i * most;
+        std::fill(std::copy(solved.of(i).begin(), solved.of(i).end(), row), row + most, nan);
+        why.mutable_data()[i] = static_cast<std::int32_t>(solved.reason[i].why);
+    }
+    return py::make_tuple(places, py::array_t<double>(rows, solved.best.data()),
+                          py::array_t<double>(rows, solved.reached.data()),
+                          py::array_t<double>(rows, solved.off.data()), why);
+}
+
 /// What single answers say besides their numbers, of many: parts of the uncertainty, extra columns of the pages, and
 /// what stands after each step of a ledger; NaN where a row has none.
 py::dict expect_parts(const System& system, const Call& call, py::ssize_t rows, const std::vector<std::string>& stages,
@@ -291,6 +353,7 @@ void bind_expect(pybind11::module_& m) {
     });
     m.def("expect_many", &expect_many);
     m.def("expect_parts", &expect_parts);
+    m.def("solve_many", &solve_many);
     m.def("missing", &missing_of);
     m.attr("told_of_expected") = lines_of(told_of<ExpectedValues>);
     m.attr("asked_of_expect") = lines_of(asked_of_expect);

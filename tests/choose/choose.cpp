@@ -1,4 +1,5 @@
-// Choosing: the figures are those of `expect` at the design point; the worked example's page is "Unit A", invented.
+// Before the visit: choosing, whose figures are those of `expect` at the design point, and questions backwards (more of
+// them in tests/solve); the worked example's page is "Unit A", invented.
 #include "offnominal/choose.hpp"
 
 #include <doctest/doctest.h>
@@ -6,6 +7,7 @@
 #include "../support/near.hpp"
 #include "../support/unit_a.hpp"
 #include "offnominal/files.hpp"
+#include "offnominal/solve.hpp"
 
 using namespace offnominal;
 using namespace offnominal::literals;
@@ -195,4 +197,64 @@ TEST_CASE("choose: a chance near a limit is about a half") {
     CHECK(near(at_limit(1.0).fits, 0.5, absolute(0.02)));
     CHECK(at_limit(1.10).fits > 0.99);
     CHECK(at_limit(0.92).fits < 0.02);
+}
+
+TEST_CASE("solve: by a line of the page with a finger, on threads, against a function, and what is refused") {
+    const System system = unit_a::system();
+    const Conditions c = unit_a::example_1();
+    SolveBatch batch;
+    batch.asked.values = c;
+    const std::string_view stages[] = {"full"};
+    const std::int32_t only = 0;
+    batch.asked.stage = {stages, &only, 0};
+    const double wet_bulb = 63.0, dry_bulb = 80.0, airflow = 1000.0, sea_level = 0.0, no_fan = 0.0;
+    batch.asked.values.boundary = Boundary::coil;
+    batch.asked[Slot::entering_dry_bulb] = {&dry_bulb, 0, units::degF};
+    batch.asked[Slot::entering_humidity] = {&wet_bulb, 0, units::degF};
+    batch.asked[Slot::airflow] = {&airflow, 0, units::cfm};
+    batch.asked[Slot::elevation] = {&sea_level, 0, units::ft};
+    batch.asked[Slot::fan_power] = {&no_fan, 0, units::one};
+    batch.vary = Slot::outdoor_dry_bulb;
+    batch.asked[Slot::outdoor_dry_bulb].unit = units::degF;
+    batch.low = 80.0;
+    batch.high = 100.0;
+    batch.of_unit = units::MBh;
+    // The page's total falls from 33.3 MBh at 85 degF to 31.5 at 95.
+    std::vector<double> wanted(200, 32.4);
+    wanted[0] = 33.3;
+    wanted[1] = 34.0;
+    wanted[199] = 31.0;
+    batch.rows = wanted.size();
+    batch.equals = {wanted.data(), 1, units::MBh};
+    const Solved one = solve(system, batch), three = solve(system, batch, 3);
+    CHECK(one.places == three.places);
+    CHECK(one.first == three.first);
+    REQUIRE(one.of(0).size() == 1);
+    CHECK(near(one.of(0)[0], 85.0, relative(1e-12)));
+    CHECK(one.of(1).empty());
+    CHECK(near(one.best[1], 85.0, relative(1e-12)));
+    CHECK(near(one.off[1], -0.7, relative(1e-12)));
+    REQUIRE(one.of(100).size() == 1);
+    CHECK(near(one.of(100)[0], 90.0, relative(1e-12)));
+    CHECK(near(one.off[199], 0.5, relative(1e-12)));
+
+    batch.rows = 1;
+    batch.line = [](void* load, std::span<const double> places, double* out) {
+        for (std::size_t i = 0; i < places.size(); ++i) out[i] = *static_cast<double*>(load) * (places[i] - 60.0);
+    };
+    double load = 32.4 / 30.0;
+    batch.context = &load;
+    const Solved crossing = solve(system, batch);
+    REQUIRE(crossing.of(0).size() == 1);
+    CHECK(near(crossing.of(0)[0], 90.0, relative(1e-12)));
+
+    batch.low = 96.0;  // past the page
+    const Solved none = solve(system, batch);
+    CHECK(std::isnan(none.best[0]));
+    CHECK(none.reason[0].why == Why::outside);
+    batch.low = 100.0;
+    CHECK_THROWS_AS((void)solve(system, batch), InputError);
+    batch.low = 80.0;
+    batch.of = 5;  // cop, in heating alone
+    CHECK_THROWS_AS((void)solve(system, batch), InputError);
 }

@@ -40,6 +40,7 @@ FLOORS = [
     "proof",
     "report",
     "choose",
+    "solve",
     "embedded",
     "limits",
     "collate",

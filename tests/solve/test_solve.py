@@ -40,7 +40,14 @@ CASES = {
     "return of heating": (ALDER, HEATING, "entering_dry_bulb", (55, 85)),
 }
 # What moves that is told; a little, so that a step from one cell's line to the next counts too.
-TOLD = ("total_capacity", "sensible_capacity", "power", ("sensible_capacity", "total_capacity"), "leaving_dry_bulb")
+TOLD = (
+    "total_capacity",
+    "sensible_capacity",
+    "latent_capacity",
+    "power",
+    ("sensible_capacity", "total_capacity"),
+    "leaving_dry_bulb",
+)
 
 
 def told(system, question, vary, places, of):
@@ -60,7 +67,7 @@ def test_every_crossing_of_a_scan_is_found_and_nothing_else(case):
     places = np.linspace(*between, 6001)
     rng = np.random.default_rng(12)
     for of in TOLD:
-        if question.get("mode") == "heating" and ("sensible_capacity" in of or of == "leaving_dry_bulb"):
+        if question.get("mode") == "heating" and ("sensible_capacity" in of or of in ("latent_capacity", "leaving_dry_bulb")):
             continue  # not told, or not without a humidity
         scan = told(system, question, vary, places, of)
         least, most = np.nanmin(scan), np.nanmax(scan)
@@ -175,3 +182,83 @@ def test_a_jump_over_a_value_is_no_solution_and_a_node_is_one():
     fixed = {name: value for name, value in COOLING.items() if name != "outdoor_dry_bulb"}
     at_node = ALDER.solve(vary="outdoor_dry_bulb", between=(75, 115), of="total_capacity", equals=node, **fixed)
     assert at_node.solutions.tolist() == [95.0]
+
+
+def test_the_wet_bulb_at_which_a_coil_turns_dry_ends_a_stretch():
+    """A dry coil's ratio of sensible is 1 all along: told are the ends of the stretch, of which one is the knee."""
+    fixed = {name: value for name, value in COOLING.items() if name != "entering_wet_bulb"}
+    for airflow in (1000, 1200):
+        question = {**fixed, "airflow": airflow, "entering_dry_bulb": 85}
+        found = ALDER.solve(
+            vary="entering_wet_bulb", between=(59, 71), of=("sensible_capacity", "total_capacity"), equals=1, **question
+        )
+        low, knee = found.solutions
+        scan = np.linspace(59, 71, 12001)
+        answers = ALDER.expect(**question, entering_wet_bulb=scan)
+        dry = scan[answers.sensible_capacity == answers.total_capacity]
+        assert low == pytest.approx(dry[0], abs=1e-9) and 0 <= knee - dry[-1] <= 0.001
+        assert ALDER.expect(**question, entering_wet_bulb=low).knee == pytest.approx(knee, abs=1e-6)
+        assert (found.off, found.reached) == (0, 1)
+
+
+def test_a_speed_that_meets_a_load_or_cycles_or_falls_short():
+    fixed = {**COOLING, "stage": "", "airflow": 850, "outdoor_dry_bulb": 90, "line_set": None}
+    scan = np.linspace(20, 95, 7501)
+    total = told(BIRCH, fixed, "speed", scan, "total_capacity")
+    least, most = np.nanmin(total), np.nanmax(total)
+    meets, cycles, short = (
+        BIRCH.solve(vary="speed", between=(20, 95), of="total_capacity", equals=load, **fixed)
+        for load in (0.5 * (least + most), 0.9 * least, 1.1 * most)
+    )
+    assert meets.count == 1 and abs(np.interp(meets.solutions[0], scan, total) - 0.5 * (least + most)) < 1e-3 * most
+    assert cycles.report().endswith(": it cycles\n") and cycles.off == pytest.approx(0.1 * least)
+    assert short.report().endswith(": it falls short\n") and short.off == pytest.approx(-0.1 * most)
+
+
+def test_a_function_of_the_place_that_fails_is_heard():
+    fixed = {name: value for name, value in COOLING.items() if name != "outdoor_dry_bulb"}
+    right = dict(vary="outdoor_dry_bulb", between=(75, 115), of="total_capacity")
+    with pytest.raises(ZeroDivisionError):
+        ALDER.solve(**right, equals=lambda t: 1 // 0, **fixed)
+    with pytest.raises(ValueError, match="one number for each"):
+        ALDER.solve(**right, equals=lambda t: t[:2], **fixed)
+
+
+def test_which_matches_and_sizes_of_a_line_give_enough():
+    fixed = {name: value for name, value in COOLING.items() if name != "match"} | {"airflow": 1000}
+    each = {match: ALDER.expect(**fixed, match=match).latent_capacity for match in ALDER.matches}
+    between = sum(each.values()) / 2
+    found = ALDER.solve(vary="match", of="latent_capacity", equals=[between, 0, 1e6], **fixed)
+    assert found.among == list(ALDER.matches) and found.reached[0].tolist() == list(each.values())
+    assert found.meets.tolist() == [[value >= between for value in each.values()], [True, True], [False, False]]
+    nearest = min(each, key=each.get)
+    assert [found.among[k] for k in found.ranked[1]][0] == nearest  # the smallest that fits
+    one = ALDER.solve(vary="match", of="latent_capacity", equals=1e6, **fixed)
+    assert one.report().startswith("none\n") and one.report().count("not enough") == 2
+    assert pickle.loads(pickle.dumps(found)) == found and "3 questions" in found.report()
+
+    rated = ALDER.expect(**COOLING).total_capacity
+    line = {**{name: value for name, value in COOLING.items() if name != "line_set"}, "line_set": {"length": 50, "lift": 0}}
+    sizes = [5 / 8, 3 / 4, 7 / 8, 2]
+    found = ALDER.solve(vary="line_suction", among=sizes, of="total_capacity", equals=0.96 * rated, **line)
+    for size, reached, meets, reason in zip(sizes, found.reached, found.meets, found.reason):
+        answer = ALDER.expect(**{**line, "line_set": {"length": [50], "lift": 0, "suction": size}})
+        assert reason == answer.reason[0] and bool(meets) == bool(answer.total_capacity[0] >= 0.96 * rated)
+        assert reason != "none" or reached == answer.total_capacity[0]
+    assert found.meets.any() and not found.meets.all() and "no answer (" in found.report()
+    # And of each size how long it may be: by brute force along each.
+    lengths = np.linspace(15, 100, 1701)
+    del line["line_set"]
+    longest = ALDER.solve(
+        vary="line_length", between=(15, 100), of="total_capacity", equals=0.96 * rated, line_set={"lift": 0},
+        line_suction=np.array([3 / 4, 7 / 8]), **line,
+    )  # fmt: skip
+    for k, size in enumerate((3 / 4, 7 / 8)):
+        scan = ALDER.expect(**line, line_set={"length": lengths, "suction": size, "lift": 0}).total_capacity
+        crossings = lengths[:-1][(scan[:-1] - 0.96 * rated) * (scan[1:] - 0.96 * rated) < 0]
+        places = longest.solutions[k][~np.isnan(longest.solutions[k])]
+        assert len(places) == len(crossings) and np.all(np.abs(places - crossings - 0.025) <= 0.05)
+    for wrong in ({"among": "high"}, {"among": []}, {"vary": "mode"}, {"equals": abs}, {"limit": "about"}):
+        right = dict(vary="line_suction", among=sizes, of="total_capacity", equals=3e4)
+        with pytest.raises(ValueError, match="accepted"):
+            ALDER.solve(**{**right, **wrong}, line_set={"length": 50, "lift": 0}, **line)

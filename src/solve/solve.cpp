@@ -1,0 +1,452 @@
+#include "offnominal/solve.hpp"
+
+#include <algorithm>
+#include <boost/math/tools/minima.hpp>
+#include <boost/math/tools/roots.hpp>
+#include <cmath>
+#include <cstdint>
+#include <limits>
+#include <optional>
+#include <utility>
+
+#include "offnominal/grid/threads.hpp"
+
+namespace offnominal {
+namespace {
+
+constexpr std::size_t even_places = 13;
+constexpr std::size_t block = detail::ExpectBlock::size;
+constexpr double not_a_number = std::numeric_limits<double>::quiet_NaN();
+
+/// The page's axis that a number is entered on, if any.
+std::optional<PageAxis> axis_of(Slot slot) noexcept {
+    switch (slot) {
+        case Slot::outdoor_dry_bulb:
+            return PageAxis::outdoor_dry_bulb;
+        case Slot::entering_dry_bulb:
+            return PageAxis::entering_dry_bulb;
+        case Slot::entering_humidity:
+            return PageAxis::humidity;
+        case Slot::airflow:
+            return PageAxis::airflow;
+        case Slot::pressure:
+            return PageAxis::pressure;
+        default:
+            return std::nullopt;
+    }
+}
+
+/// Where what is told may bend, SI.
+std::vector<double> breakpoints(const System& system, const SolveBatch& batch) {
+    const SystemParts& parts = system.parts();
+    const ConditionValues& asked = batch.asked.values;
+    std::vector<double> out;
+    const auto add = [&out](const auto& more) { out.insert(out.end(), std::begin(more), std::end(more)); };
+    const auto add_pages = [&](const std::vector<Stage>& stages) {
+        for (const Stage& stage : stages) {
+            if (const auto axis = axis_of(batch.vary)) add(stage.table.breakpoints(*axis));
+            if (batch.vary == Slot::speed && stage.speed) out.push_back(*stage.speed);
+        }
+    };
+    if (asked.mode == Mode::cooling) {
+        add_pages(parts.cooling);
+        for (const Match& match : parts.matches) add_pages(match.stages);
+    } else if (const auto axis = axis_of(batch.vary)) {
+        for (const HeatingStage& stage : parts.heating)
+            for (std::size_t k = 0; k < heating_axes; ++k)
+                if (heating_page_axes[k] == *axis) add(stage.table.grid().breakpoints(k));
+    }
+    if (batch.vary == Slot::line_length)
+        for (const LineTable::Row& row : parts.lines(asked.mode).rows()) out.push_back(row.length.si);
+    if (batch.vary == Slot::elevation)
+        for (const AltitudeTable::Row& row : parts.altitude.rows()) out.push_back(row.elevation.si);
+    return out;
+}
+
+/// The places that are looked at: every breakpoint in the range, and others evenly between.
+std::vector<double> places_of(const System& system, const SolveBatch& batch) {
+    const double low = batch.low, high = batch.high, near = 1e-9 * (high - low);
+    std::vector<double> out;
+    for (const double si : breakpoints(system, batch)) out.push_back(batch.asked[batch.vary].unit.from_si(si));
+    std::erase_if(out, [&](double x) { return !(x > low + near && x < high - near); });
+    const auto printed = static_cast<std::ptrdiff_t>(out.size());
+    for (std::size_t i = 1; i + 1 < even_places; ++i) {
+        const double x = low + (high - low) * static_cast<double>(i) / (even_places - 1);
+        if (std::none_of(out.begin(), out.begin() + printed, [&](double b) { return std::abs(b - x) <= near; }))
+            out.push_back(x);
+    }
+    out.push_back(low);
+    out.push_back(high);
+    std::sort(out.begin(), out.end());
+    out.erase(std::unique(out.begin(), out.end()), out.end());
+    return out;
+}
+
+/// Whether every question is answered alike: they differ in what is asked for alone.
+bool same_answers(const ExpectBatch& asked, Slot vary) noexcept {
+    for (std::size_t k = 0; k < slot_count; ++k)
+        if (k != static_cast<std::size_t>(vary) && asked.numbers[k].step != 0) return false;
+    return asked.stage.step == 0 && asked.match.step == 0;
+}
+
+/// What is told at a place, of rows of questions.
+class Asker {
+   public:
+    Asker(const System& system, const SolveBatch& batch)
+        : batch_(batch),
+          rows_(rows_of(batch)),
+          out_(columns()),
+          block_(system, rows_, out_, air::fastest_columns(), fastest_kernels()) {}
+    Asker(const Asker&) = delete;
+
+    /// NaN where nothing is told, for the reason that is put beside it.
+    void told(std::span<const std::size_t> question, const double* x, double* out, Reason* reason = nullptr) {
+        for (std::size_t first = 0; first < question.size(); first += block) {
+            const std::size_t count = std::min(block, question.size() - first);
+            std::copy_n(x + first, count, x_.data());
+            gather(question.subspan(first, count));
+            block_.work(0, count);
+            const double* const over = batch_.over == batch_.of ? nullptr : over_.data();
+            for (std::size_t i = 0; i < count; ++i) out[first + i] = over == nullptr ? of_[i] : of_[i] / over[i];
+            if (reason != nullptr) std::copy_n(reason_.data(), count, reason + first);
+        }
+    }
+    /// What it should be.
+    void due(std::span<const std::size_t> question, std::span<const double> x, double* out) const {
+        if (batch_.line != nullptr) return batch_.line(batch_.context, x, out);
+        for (std::size_t i = 0; i < question.size(); ++i) out[i] = equals(question[i]);
+    }
+    /// The one less the other.
+    double operator()(std::size_t question, double x) {
+        double told_here = 0.0, due_here = 0.0;
+        told({&question, 1}, &x, &told_here);
+        due({&question, 1}, {&x, 1}, &due_here);
+        return told_here - due_here;
+    }
+
+   private:
+    [[nodiscard]] double equals(std::size_t question) const noexcept {
+        return batch_.equals.data[static_cast<std::ptrdiff_t>(question) * batch_.equals.step];
+    }
+
+    /// The questions with columns of our own in place of those that differ from row to row.
+    ExpectBatch rows_of(const SolveBatch& batch) {
+        ExpectBatch out = batch.asked;
+        for (std::size_t k = 0; k < slot_count; ++k)
+            if (out.numbers[k].step != 0) out.numbers[k].data = numbers_[k].data();
+        out[batch.vary].data = x_.data();
+        out[batch.vary].step = 1;
+        if (out.stage.step != 0) out.stage.code = stage_.data();
+        if (out.match.step != 0) out.match.code = match_.data();
+        for (Column& column : out.numbers)
+            if (column.step != 0) column.step = 1;
+        if (out.stage.step != 0) out.stage.step = 1;
+        if (out.match.step != 0) out.match.step = 1;
+        return out;
+    }
+    ExpectColumns columns() noexcept {
+        ExpectColumns out;
+        out.reason = reason_.data();
+        out.numbers[batch_.of] = {of_.data(), batch_.of_unit};
+        if (batch_.over != batch_.of) out.numbers[batch_.over] = {over_.data(), batch_.over_unit};
+        return out;
+    }
+    void gather(std::span<const std::size_t> question) noexcept {
+        const auto take = [&](const auto* from, std::ptrdiff_t step, auto& to) {
+            if (from == nullptr || step == 0) return;
+            for (std::size_t i = 0; i < question.size(); ++i)
+                to[i] = from[static_cast<std::ptrdiff_t>(question[i]) * step];
+        };
+        for (std::size_t k = 0; k < slot_count; ++k)
+            if (k != static_cast<std::size_t>(batch_.vary))
+                take(batch_.asked.numbers[k].data, batch_.asked.numbers[k].step, numbers_[k]);
+        take(batch_.asked.stage.code, batch_.asked.stage.step, stage_);
+        take(batch_.asked.match.code, batch_.asked.match.step, match_);
+    }
+
+    const SolveBatch& batch_;
+    std::array<std::array<double, block>, slot_count> numbers_;
+    std::array<std::int32_t, block> stage_, match_;
+    std::array<double, block> x_, of_, over_;
+    std::array<Reason, block> reason_;
+    ExpectBatch rows_;
+    ExpectColumns out_;
+    detail::ExpectBlock block_;
+};
+
+/// Places of some questions, a few at a time.
+class Solver {
+   public:
+    static constexpr std::size_t at_once = block;
+
+    Solver(const System& system, const SolveBatch& batch, std::span<const double> places)
+        : batch_(batch), places_(places), range_(batch.high - batch.low), ask_(system, batch) {
+        if (same_answers(batch.asked, batch.vary)) {
+            same_.resize(places.size());
+            ask_.told(std::vector<std::size_t>(places.size(), 0), places.data(), same_.data());
+        }
+    }
+
+    /// Answers questions `first` to `last` (not included). `places` is filled with theirs, one after the other.
+    void work(std::size_t first, std::size_t last, Solved& out, std::vector<double>& places) {
+        first_ = first;
+        best_.assign(last - first, not_a_number);
+        least_.assign(last - first, std::numeric_limits<double>::infinity());
+        brackets_.clear();
+        found_.clear();
+        look(last - first);
+        for (std::size_t q = 0; q < last - first; ++q) find_brackets(q);
+        close();
+        tell(out, places);
+    }
+
+   private:
+    struct Bracket {
+        std::size_t question;
+        double a, b, fa, fb;
+    };
+
+    /// Asks at every place.
+    void look(std::size_t count) {
+        const std::size_t m = places_.size();
+        questions_.resize(count * m);
+        x_.resize(count * m);
+        value_.resize(count * m);
+        due_.resize(count * m);
+        for (std::size_t q = 0; q < count; ++q)
+            for (std::size_t k = 0; k < m; ++k) {
+                questions_[q * m + k] = first_ + q;
+                x_[q * m + k] = places_[k];
+            }
+        if (same_.empty())
+            ask_.told(questions_, x_.data(), value_.data());
+        else
+            for (std::size_t q = 0; q < count; ++q) std::copy(same_.begin(), same_.end(), value_.data() + q * m);
+        ask_.due(questions_, x_, due_.data());
+        for (std::size_t i = 0; i < value_.size(); ++i) value_[i] -= due_[i];
+    }
+
+    /// Takes note of how near a place comes.
+    void consider(std::size_t question, double x, double f) {
+        const std::size_t q = question - first_;
+        if (!(std::abs(f) < least_[q])) return;
+        least_[q] = std::abs(f);
+        best_[q] = x;
+    }
+    void add(const Bracket& one) {
+        consider(one.question, one.a, one.fa);
+        consider(one.question, one.b, one.fb);
+        if ((one.fa < 0.0 && one.fb > 0.0) || (one.fa > 0.0 && one.fb < 0.0)) brackets_.push_back(one);
+    }
+
+    /// Ways between places with an answer at both ends: between neighbours, up to where answers end, and to where the
+    /// way turns.
+    void find_brackets(std::size_t q) {
+        const std::size_t m = places_.size(), question = first_ + q;
+        const double* const f = value_.data() + q * m;
+        const auto answered = [f](std::size_t k) { return !std::isnan(f[k]); };
+        for (std::size_t k = 0; k < m; ++k) {
+            if (!answered(k)) continue;
+            if (f[k] == 0.0) {  // of a stretch of zeros its ends
+                const bool from = k > 0 && answered(k - 1), to = k + 1 < m && answered(k + 1);
+                if (!from || f[k - 1] != 0.0)
+                    found_.emplace_back(question, from ? end_of_zeros(question, k, places_[k - 1]) : places_[k]);
+                if (!to || f[k + 1] != 0.0)
+                    found_.emplace_back(question, to ? end_of_zeros(question, k, places_[k + 1]) : places_[k]);
+            }
+            if (k == 0 || !answered(k - 1)) {
+                consider(question, places_[k], f[k]);
+                if (k > 0) add_edge(question, k, places_[k - 1], f[k]);
+            }
+            if (k + 1 == m) break;
+            if (answered(k + 1))
+                add({question, places_[k], places_[k + 1], f[k], f[k + 1]});
+            else
+                add_edge(question, k, places_[k + 1], f[k]);
+        }
+        for (std::size_t k = 1; k + 1 < m; ++k) {
+            const double before = f[k - 1], here = f[k], after = f[k + 1];
+            const bool one_side =
+                (before > 0.0 && here > 0.0 && after > 0.0) || (before < 0.0 && here < 0.0 && after < 0.0);
+            const double size = std::abs(here), most = std::max(std::abs(before), std::abs(after));
+            if (one_side && size <= std::min(std::abs(before), std::abs(after)) && size < most)
+                add_turn(question, k, f);
+        }
+    }
+
+    /// From a place where something holds on to another where it does not: the last where it does. As a rule that is
+    /// the first, a breakpoint that was looked at.
+    template <class Holds>
+    [[nodiscard]] double last(double good, double bad, const Holds& holds) const {
+        constexpr double least_step = 1e-7;
+        if (!holds(good + least_step * (bad - good))) return good;
+        while (std::abs(bad - good) > 1e-13 * range_) {
+            const double middle = 0.5 * (good + bad);
+            if (middle == good || middle == bad) break;
+            (holds(middle) ? good : bad) = middle;
+        }
+        return good;
+    }
+    /// Such as where a coil turns wet that is dry before: the ratio of sensible leaves 1.
+    [[nodiscard]] double end_of_zeros(std::size_t question, std::size_t k, double other) {
+        return last(places_[k], other, [&](double x) { return ask_(question, x) == 0.0; });
+    }
+    /// Between an answer and a refusal: up to where answers end.
+    void add_edge(std::size_t question, std::size_t k, double bad, double f_good) {
+        const double good = last(places_[k], bad, [&](double x) { return !std::isnan(ask_(question, x)); });
+        if (good == places_[k]) return;
+        const double f_edge = ask_(question, good);
+        if (f_edge == 0.0) found_.emplace_back(question, good);
+        if (good > places_[k])
+            add({question, places_[k], good, f_good, f_edge});
+        else
+            add({question, good, places_[k], f_edge, f_good});
+    }
+
+    /// Where neighbours of one sign turn back, the way between may touch zero, or come nearest.
+    void add_turn(std::size_t question, std::size_t k, const double* f) {
+        const double sign = f[k] < 0.0 ? -1.0 : 1.0, a = places_[k - 1], c = places_[k + 1];
+        std::uintmax_t steps = 60;
+        const auto [x, least] = boost::math::tools::brent_find_minima(
+            [&](double at) {
+                const double value = sign * ask_(question, at);
+                return std::isnan(value) ? std::numeric_limits<double>::infinity() : value;
+            },
+            a, c, std::numeric_limits<double>::digits / 2, steps);
+        if (!(least < std::abs(f[k])) || !(a < x && x < c)) return;
+        if (least == 0.0) found_.emplace_back(question, x);
+        add({question, a, x, f[k - 1], sign * least});
+        add({question, x, c, sign * least, f[k + 1]});
+    }
+
+    /// Closes every bracket: by a straight line, all at once, which is where a page leaves it; the others one by one.
+    void close() {
+        const std::size_t count = brackets_.size();
+        questions_.resize(count);
+        x_.resize(count);
+        value_.resize(count);
+        due_.resize(count);
+        for (std::size_t i = 0; i < count; ++i) {
+            const Bracket& one = brackets_[i];
+            questions_[i] = one.question;
+            x_[i] = std::clamp(one.a - one.fa * ((one.b - one.a) / (one.fb - one.fa)), one.a, one.b);
+        }
+        ask_.told(questions_, x_.data(), value_.data());
+        ask_.due(questions_, x_, due_.data());
+        for (std::size_t i = 0; i < count; ++i) {
+            const Bracket& one = brackets_[i];
+            const double f = value_[i] - due_[i], size = std::max(std::abs(one.fa), std::abs(one.fb));
+            constexpr double rounding = 4e-15;
+            if (std::abs(f) <= rounding * std::max(std::abs(due_[i]), size))
+                found_.emplace_back(one.question, x_[i]);
+            else if (!std::isnan(f))
+                close(one, x_[i], f, due_[i]);
+        }
+    }
+    void close(const Bracket& one, double x, double f, double due) {
+        double out = x, least = std::abs(f);
+        bool broken = false;
+        const auto asked = [&](double at) {
+            const double value = ask_(one.question, at);
+            broken = broken || std::isnan(value);
+            if (broken) return 0.0;  // which ends it
+            if (std::abs(value) < least) {
+                least = std::abs(value);
+                out = at;
+            }
+            return value;
+        };
+        const bool before = (f < 0.0) == (one.fa < 0.0);
+        const double a = before ? x : one.a, b = before ? one.b : x;
+        const double fa = before ? f : one.fa, fb = before ? one.fb : f;
+        const auto closed = [this](double low, double high) {
+            return high - low <= 4e-16 * std::max(std::abs(low), std::abs(high)) || high - low <= 1e-16 * range_;
+        };
+        std::uintmax_t steps = 60;
+        if (a < b) boost::math::tools::toms748_solve(asked, a, b, fa, fb, closed, steps);
+        const double size = std::max(std::abs(one.fa), std::abs(one.fb));
+        if (!broken && least <= 1e-9 * size + 1e-12 * std::abs(due))  // else it jumps over zero
+            found_.emplace_back(one.question, out);
+    }
+
+    void tell(Solved& out, std::vector<double>& places) {
+        std::sort(found_.begin(), found_.end());
+        const auto again = [this](const auto& a, const auto& b) {  // an end of two ways, or found from both sides
+            return a.first == b.first && b.second - a.second <= 1e-9 * range_;
+        };
+        found_.erase(std::unique(found_.begin(), found_.end(), again), found_.end());
+        for (auto one = found_.rbegin(); one != found_.rend(); ++one) best_[one->first - first_] = one->second;
+        for (const auto& [question, place] : found_) {
+            ++out.first[question + 1];
+            places.push_back(place);
+        }
+        const std::size_t count = best_.size();
+        questions_.resize(count);
+        x_.resize(count);
+        for (std::size_t q = 0; q < count; ++q) {
+            questions_[q] = first_ + q;
+            out.best[first_ + q] = best_[q];
+            x_[q] = std::isnan(best_[q]) ? 0.5 * (batch_.low + batch_.high) : best_[q];
+        }
+        ask_.told(questions_, x_.data(), out.reached.data() + first_, out.reason.data() + first_);
+        due_.resize(count);
+        ask_.due(questions_, x_, due_.data());
+        for (std::size_t q = 0; q < count; ++q) {
+            double& reached = out.reached[first_ + q];
+            if (std::isnan(best_[q])) reached = not_a_number;
+            out.off[first_ + q] = reached - due_[q];
+        }
+    }
+
+    const SolveBatch& batch_;
+    std::span<const double> places_;
+    double range_;
+    Asker ask_;
+    std::vector<double> same_;
+    std::size_t first_ = 0;
+    std::vector<double> best_, least_, x_, value_, due_;
+    std::vector<std::size_t> questions_;
+    std::vector<Bracket> brackets_;
+    std::vector<std::pair<std::size_t, double>> found_;
+};
+
+void check(const SolveBatch& batch) {
+    if (!(std::isfinite(batch.low) && std::isfinite(batch.high) && batch.low < batch.high))
+        throw InputError({}, "solve: range", brief(batch.low) + " to " + brief(batch.high), "the lower first");
+    for (const std::size_t number : {batch.of, batch.over})
+        if (number >= std::size(told_of<ExpectedValues>) ||
+            !applies(told_of<ExpectedValues>[number].modes, batch.asked.values.mode))
+            throw InputError({}, "solve: a number that is not told in this mode", std::to_string(number),
+                             "a line of told_of<ExpectedValues>");
+    if (batch.line == nullptr && batch.equals.data == nullptr)
+        throw InputError({}, "solve: what it should be is missing", {}, "numbers, or a function of the place");
+}
+
+}  // namespace
+
+Solved solve(const System& system, const SolveBatch& batch, std::size_t threads) {
+    check(batch);
+    const std::vector<double> places = places_of(system, batch);
+    Solved out;
+    out.first.assign(batch.rows + 1, 0);
+    out.best.resize(batch.rows);
+    out.reached.resize(batch.rows);
+    out.off.resize(batch.rows);
+    out.reason.resize(batch.rows);
+    const std::size_t groups = (batch.rows + Solver::at_once - 1) / Solver::at_once;
+    std::vector<std::vector<double>> found(groups);
+    const auto work = [&](std::size_t, std::size_t first, std::size_t last) {
+        Solver solver(system, batch, places);
+        for (std::size_t g = first; g < last; ++g)
+            solver.work(g * Solver::at_once, std::min((g + 1) * Solver::at_once, batch.rows), out, found[g]);
+    };
+    if (threads <= 1 || batch.line != nullptr)
+        work(0, 0, groups);
+    else
+        detail::run_on_threads(groups, threads, 4, detail::RangeTask(work));
+    for (std::size_t i = 0; i < batch.rows; ++i) out.first[i + 1] += out.first[i];
+    for (const std::vector<double>& group : found) out.places.insert(out.places.end(), group.begin(), group.end());
+    return out;
+}
+
+}  // namespace offnominal
