@@ -44,10 +44,10 @@ run_ctest() { ctest --test-dir ".build/$1" -j "$(nproc)" --output-on-failure "${
 # A file of tests on each processor: what a file prepares (a wheel, a compiled program) is made once. The path is absolute, for tests
 # that work in a folder of their own: those of the README install the package meanwhile.
 run_pytest() { PYTHONPATH=$PWD/.build/tests/python python -m pytest tests -n "$(nproc)" --dist loadfile "$@"; }
-# sanitize NAME WHAT LEVEL: a tree at the level that costs least with the tests it is for.
+# sanitize NAME WHAT LEVEL OPTION...: a tree at the level that costs least with the tests it is for.
 sanitize() {
     configure "$1" -DCMAKE_CXX_COMPILER=clang++ -DCMAKE_BUILD_TYPE=Debug -DCMAKE_UNITY_BUILD=ON \
-        -DCMAKE_CXX_FLAGS_DEBUG="$3 -g1 -fsanitize=$2 -fno-sanitize-recover=all"
+        -DCMAKE_CXX_FLAGS_DEBUG="$3 -g1 -fsanitize=$2 -fno-sanitize-recover=all" "${@:4}"
 }
 
 say "looking at formatting and types"
@@ -57,7 +57,7 @@ loose=$(git ls-files '*.hpp' '*.ipp' '*.cpp' | while read -r file; do clang-form
 ruff format --config python/pyproject.toml --check --diff python tests benchmarks || fail "not as ruff format would have it"
 mypy --config-file python/pyproject.toml
 
-configure tests -DOFFNOMINAL_PYTHON=ON -DPython_EXECUTABLE="$venv/bin/python" -DOFFNOMINAL_BENCHMARKS=ON
+configure tests -DOFFNOMINAL_PYTHON=ON -DPython_EXECUTABLE="$venv/bin/python"
 build tests --target tests/all python/all
 run_ctest tests -LE consumer
 run_pytest -m "not compiles"
@@ -69,8 +69,8 @@ sanitize address address,undefined -O1
 build address
 build address --target all_verify_interface_header_sets
 run_ctest address -LE consumer
-sanitize thread thread -O0
-build thread --target test_grid test_expect test_c  # the floors that start threads
+sanitize thread thread -O0 -DOFFNOMINAL_BENCHMARKS=ON
+build thread --target test_grid test_expect test_c benchmarks/all  # the floors that start threads; and benchmarks, which compile
 run_ctest thread --no-tests=error -R '^(grid|expect|c):'
 
 wait "$other_compilers"
