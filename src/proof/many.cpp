@@ -1,11 +1,8 @@
 #include "offnominal/proof/many.hpp"
 
-#include <exception>
-#include <mutex>
-
 #include "instruments.hpp"
-#include "offnominal/grid/threads.hpp"
 #include "prove.hpp"
+#include "threads.hpp"
 
 namespace offnominal {
 namespace {
@@ -233,31 +230,22 @@ void prove_many(const System& system, const VisitBatch& batch, std::size_t rows,
                 std::size_t threads) {
     check_batch(system, batch);
     const SharedErrors shared = shared_errors(batch.visit);
-    std::exception_ptr failed;
-    std::mutex failing;
-    const auto work = [&](std::size_t, std::size_t first, std::size_t last) noexcept {
-        try {
-            RowVisit one(batch);
-            for (std::size_t row = first; row < last; ++row) {
-                for (double* share : out.share)
-                    if (share != nullptr) share[row] = Conditions::not_given;
-                Proof proof;
-                if (one.expired()) proof.notes.add(Note::calibration_expired);
-                Reason reason = one.read(row);
-                if (reason.none())
-                    reason = prove_checked(ProofModel(system, one.visit(), one.pressure()), &shared, batch.most, proof);
-                if (reason.none())
-                    write_row(one.visit(), proof, row, out);
-                else
-                    write_refused(reason, row, out);
-            }
-        } catch (...) {  // no memory
-            const std::lock_guard lock(failing);
-            failed = std::current_exception();
+    run_throwing_on_threads(rows, threads, 64, [&](std::size_t first, std::size_t last) {
+        RowVisit one(batch);
+        for (std::size_t row = first; row < last; ++row) {
+            for (double* share : out.share)
+                if (share != nullptr) share[row] = Conditions::not_given;
+            Proof proof;
+            if (one.expired()) proof.notes.add(Note::calibration_expired);
+            Reason reason = one.read(row);
+            if (reason.none())
+                reason = prove_checked(ProofModel(system, one.visit(), one.pressure()), &shared, batch.most, proof);
+            if (reason.none())
+                write_row(one.visit(), proof, row, out);
+            else
+                write_refused(reason, row, out);
         }
-    };
-    run_on_threads(rows, threads, 64, RangeTask(work));
-    if (failed) std::rethrow_exception(failed);
+    });
 }
 
 }  // namespace offnominal

@@ -9,7 +9,7 @@
 #include <optional>
 #include <utility>
 
-#include "offnominal/grid/threads.hpp"
+#include "threads.hpp"
 
 namespace offnominal {
 namespace {
@@ -435,15 +435,13 @@ Solved solve(const System& system, const SolveBatch& batch, std::size_t threads)
     out.reason.resize(batch.rows);
     const std::size_t groups = (batch.rows + Solver::at_once - 1) / Solver::at_once;
     std::vector<std::vector<double>> found(groups);
-    const auto work = [&](std::size_t, std::size_t first, std::size_t last) {
+    // One thread for a function, which need not be ready for more.
+    const std::size_t most = batch.line == nullptr ? threads : 1;
+    detail::run_throwing_on_threads(groups, most, 4, [&](std::size_t first, std::size_t last) {
         Solver solver(system, batch, places);
         for (std::size_t g = first; g < last; ++g)
             solver.work(g * Solver::at_once, std::min((g + 1) * Solver::at_once, batch.rows), out, found[g]);
-    };
-    if (threads <= 1 || batch.line != nullptr)
-        work(0, 0, groups);
-    else
-        detail::run_on_threads(groups, threads, 4, detail::RangeTask(work));
+    });
     for (std::size_t i = 0; i < batch.rows; ++i) out.first[i + 1] += out.first[i];
     for (const std::vector<double>& group : found) out.places.insert(out.places.end(), group.begin(), group.end());
     return out;

@@ -31,7 +31,6 @@ WAITS = {
     "choose.cpp.o": "what is found out once, on the first call",
     "distribution.cpp.o": "the table of draws, on the first call",
     "evidence.cpp.o": "Eigen's sizes of caches, on the first call",
-    "many.cpp.o": "threads that share a table of visits",
     "representation.cpp.o": "an empty column, on the first call",
     "system.cpp.o": "an empty text, on the first call",
 }
