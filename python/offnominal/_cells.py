@@ -116,8 +116,13 @@ def lines_of(page):
         For a file that is no text, or a sheet that is not there.
     """
     if hasattr(page, "columns") and hasattr(page, "itertuples"):
-        return "<frame>", _of_frame(page), "cell"
+        lines = _of_frame(page)
+        for line in lines:
+            for cell in line.cells:
+                _check_characters(cell, "<frame>", cell.line, cell.column)
+        return "<frame>", lines, "cell"
     if isinstance(page, str) and "\n" in page:
+        _check_characters(page, "<pasted>", 0, 0)
         return "<pasted>", *_of_text(page, "<pasted>")
     path = os.fspath(page)
     file, sheet = re.fullmatch(r"(.*?)(?:\[([^\]]*)\])?", path, re.S).groups()
@@ -129,6 +134,15 @@ def lines_of(page):
     except UnicodeDecodeError:
         raise error_at(path, 0, 0, "not valid UTF-8", "", "plain text, saved as UTF-8") from None
     return path, *_of_text(text, path)
+
+
+def _check_characters(text, file, line, column):
+    """Python holds halves of characters (surrogates), which no text file does."""
+    try:
+        text.encode()
+    except UnicodeEncodeError as error:
+        half = text[error.start].encode("unicode_escape").decode()
+        raise error_at(file, line, column, "half a character", half, "text that can be written as UTF-8") from None
 
 
 # Text

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import contextlib
 import hashlib
 import importlib.resources
 import json
@@ -19,6 +20,24 @@ if TYPE_CHECKING:
 
 FORMAT: str = "record/1"
 _PAGE = '<meta name="generator" content="offnominal record">'  # what tells a record's page from others
+
+
+# What comes of looking for a part of a record that is not there, or is something else.
+_NOT_WHOLE = (AttributeError, IndexError, KeyError, OverflowError, RecursionError, TypeError, ValueError)
+
+
+@contextlib.contextmanager
+def _of_a_whole_record(what):
+    """A record as anybody may have edited it is refused where `what` cannot be made of it."""
+    try:
+        yield
+    except InputError:
+        raise
+    except _NOT_WHOLE as error:
+        raise InputError(
+            f"the record has not all of which {what} is made ({type(error).__name__}: {str(error)[:200]}); "
+            "accepted: the JSON that `offnominal prove --record` writes"
+        ) from None
 
 
 def _fingerprint(text):
@@ -77,13 +96,19 @@ class Record(Value):
         Returns
         -------
         str
+
+        Raises
+        ------
+        InputError
+            Where somebody has taken out of the record what its page shows.
         """
         jinja2 = _tables.library("jinja2", "a record's page")
         template = importlib.resources.files("offnominal").joinpath("record.html").read_text(encoding="utf-8")
         environment = jinja2.Environment(autoescape=True, undefined=jinja2.StrictUndefined, trim_blocks=True)
-        return environment.from_string(template).render(
-            json_name=json_name, mark=_PAGE, style=_display.style(), **_page(self.data)
-        )
+        with _of_a_whole_record("its page"):
+            return environment.from_string(template).render(
+                json_name=json_name, mark=_PAGE, style=_display.style(), **_page(self.data)
+            )
 
     def write(self, path: str | os.PathLike[str], *, force: bool = False) -> None:
         """Write the page, and beside it the JSON (``out.html`` and ``out.json``).
@@ -128,18 +153,19 @@ class Record(Value):
         Raises
         ------
         InputError
-            Where the record's own texts are not those that it was made of.
+            Where the record's own texts are not those that it was made of, or something is missing.
         """
         from offnominal._system import parse
         from offnominal._visit import Visit
 
         data = self.data
-        for part in ("system", "visit"):
-            if _fingerprint(data[part]["text"]) != data[part]["sha256"]:
-                raise InputError(f"{part}: the text in the record is not the one whose fingerprint it keeps")
-        system = parse(data["system"]["text"], "system of the record")
-        now = system.prove(Visit.parse(data["visit"]["text"], "visit of the record"), units=data["units"]).record().data
-        return list(_differences("", data["proof"], now["proof"], more=data["version"] != _core.__version__))
+        with _of_a_whole_record("its proof"):
+            for part in ("system", "visit"):
+                if _fingerprint(data[part]["text"]) != data[part]["sha256"]:
+                    raise InputError(f"{part}: the text in the record is not the one whose fingerprint it keeps")
+            system = parse(data["system"]["text"], "system of the record")
+            now = system.prove(Visit.parse(data["visit"]["text"], "visit of the record"), units=data["units"]).record().data
+            return list(_differences("", data["proof"], now["proof"], more=data["version"] != _core.__version__))
 
     def _made_of(self):
         return Record, (self.data,)
@@ -190,10 +216,15 @@ def read_record(path: str | os.PathLike[str]) -> Record:
     if form != FORMAT:
         raise InputError(f"{path}: offnominal: {form!r}; accepted: {FORMAT!r} (a record of a newer version needs that version)")
     missing = [name for name in ("version", "units", "system", "visit", "proof", "texts") if name not in data]
-    missing += [f"{part}.{name}" for part in ("system", "visit") for name in ("text", "sha256") if name not in data.get(part, {})]
+    for part in ("system", "visit"):
+        held = data.get(part, {})
+        missing += [f"{part}.{name}" for name in ("name", "text", "sha256") if not isinstance(held, dict) or name not in held]
     if missing:
         raise InputError(f"{path}: {', '.join(missing)} missing in the record")
-    return Record(data)
+    with _of_a_whole_record("a file"):
+        record = Record(data)
+        record.json.encode()  # half a character, which JSON can spell, is none
+    return record
 
 
 def _is_record(path):

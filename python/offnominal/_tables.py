@@ -143,6 +143,7 @@ def to_xarray(batch):
 
 
 _ROWS_AT_ONCE = 10_000
+_MOST_COLUMNS = 1_000  # of a CSV file, as of a log
 
 
 def read_csv_parts(path, accepted):
@@ -152,13 +153,21 @@ def read_csv_parts(path, accepted):
     """
     import csv
 
+    def read(rows):
+        try:
+            yield from rows
+        except csv.Error as error:
+            raise ValueError(f"{path}: line {rows.line_num}: {error}; accepted: a CSV file") from None
+
     size = max(1, os.path.getsize(path))
     with open(path, newline="", encoding="utf-8-sig") as file:
-        rows = csv.reader(file)
+        rows = read(csv.reader(file))
         names = [name.strip() for name in next(rows, ())]
         if not any(names):
             raise ValueError(f"{path}: no heading; accepted: a line of column names")
-        twice = [name for k, name in enumerate(names) if name in names[:k]]
+        if len(names) > _MOST_COLUMNS:
+            raise ValueError(f"{path}: {len(names):,} columns; accepted: at most {_MOST_COLUMNS:,}")
+        twice = _twice(names)
         if twice:
             raise ValueError(f"{path}: two columns are named {twice[0]!r}")
         rows = enumerate(filter(any, rows))
@@ -177,6 +186,12 @@ def read_csv(path, accepted):
     """All of such a file; no columns where it has no rows."""
     parts = [part for part, _ in read_csv_parts(path, accepted)]
     return {name: np.concatenate([part[name] for part in parts]) for name in parts[0]} if parts else {}
+
+
+def _twice(names):
+    """Names that stood before."""
+    before = set()
+    return [name for name in names if name in before or before.add(name)]
 
 
 def _cell(text):
@@ -207,7 +222,7 @@ class Frame:
     def __init__(self, table):
         self.table = table
         self.rows = len(table)
-        twice = [name for k, name in enumerate(self.names) if name in self.names[:k]]
+        twice = _twice(self.names)
         if twice:
             raise ValueError(f"frame: two columns are named {twice[0]!r}")
 

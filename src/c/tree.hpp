@@ -9,12 +9,15 @@
 
 #include "c/json.hpp"
 #include "offnominal/expect/extras.hpp"
+#include "text/dismantle.hpp"
 
 namespace offnominal::c {
 
 using Tree = nlohmann::ordered_json;
 
-inline std::string text_of(const Tree& tree) {
+/// The text of a whole answer, of which nothing is left.
+inline std::string text_of(Tree& tree) {
+    const files::Dismantled afterwards{tree};
     return tree.dump(-1, ' ', false, Tree::error_handler_t::replace);  // a path may be no UTF-8
 }
 

@@ -75,6 +75,15 @@ std::string joined(std::string_view path, std::string_view key) {
     return path.empty() ? std::string(key) : std::string(path) + "." + std::string(key);
 }
 
+/// What a document names as capabilities: a list, or one word. Of anything else there are none.
+std::vector<std::string> capabilities_of(const Json& value) {
+    std::vector<std::string> out;
+    if (value.is_string()) out.push_back(value.get<std::string>());
+    if (value.is_array())
+        for (const Json& word : value) out.push_back(text_of(word));
+    return out;
+}
+
 class Reader {
    public:
     Reader(JsonDocument& document, const Limits& limits) : document_(document), limits_(limits) {}
@@ -189,12 +198,8 @@ class Reader {
     void take_capabilities(const Json* value) {
         const std::string path = joined("performance", keys::capabilities), asked = "a list of COOLING, HEATING";
         if (value == nullptr) return depart(path, "missing", asked);
-        if (value->is_string()) {
-            depart(path, "one word, not a list: " + shown(*value), asked);
-            out_.capabilities = {value->get<std::string>()};
-        } else if (value->is_array()) {
-            for (const Json& word : *value) out_.capabilities.push_back(text_of(word));
-        }
+        if (value->is_string()) depart(path, "one word, not a list: " + shown(*value), asked);
+        out_.capabilities = capabilities_of(*value);
         if (out_.capabilities.empty()) depart(path, "no capability", asked);
         for (const std::string& word : out_.capabilities)
             if (word != "COOLING" && word != "HEATING")
@@ -432,9 +437,8 @@ class Composer {
     }
     void set_capabilities(Json& performance) const {
         const auto found = performance.find(std::string(keys::capabilities));
-        if (found != performance.end() && found->is_string() && in_.capabilities.size() == 1 &&
-            found->get<std::string>() == in_.capabilities.front())
-            return;
+        const auto said = found == performance.end() ? std::vector<std::string>() : capabilities_of(*found);
+        if (said == in_.capabilities) return;  // stays as it was typed
         performance[std::string(keys::capabilities)] = in_.capabilities;
     }
 

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <cstdint>
 
+#include "offnominal/detail/decimal.hpp"
 #include "text/budget.hpp"
 #include "text/raw.hpp"
 
@@ -90,8 +91,11 @@ class JsonBuilder : public nlohmann::json_sax<Json> {
     bool boolean(bool value) override { return add(value); }
     bool number_integer(std::int64_t value) override { return add(value); }
     bool number_unsigned(std::uint64_t value) override { return add(value); }
-    bool number_float(double value, const std::string&) override {
+    bool number_float(double value, const std::string& text) override {
         if (!std::isfinite(value)) refuse("not a finite number", std::isnan(value) ? "NaN" : "infinity", "a number");
+        // One that would be written with other digits: an identifier, no measurement.
+        if (is_text_ && text.find_first_of(".eE") == std::string::npos && detail::plain_text(value) != text)
+            refuse("a whole number past 64 bits", shortened(text), "at most 18446744073709551615, or text");
         return add(value);
     }
     bool string(std::string& value) override {
@@ -230,18 +234,6 @@ void write(const Json& value, int depth, std::string& out) {
 }
 
 }  // namespace
-
-void dismantle(Json& tree) noexcept {
-    if (tree.is_array()) {
-        auto& list = tree.get_ref<Json::array_t&>();
-        for (Json& one : list) dismantle(one);
-        list.clear();
-    } else if (tree.is_object()) {
-        auto& object = tree.get_ref<Json::object_t&>();
-        for (auto& pair : object) dismantle(pair.second);
-        object.clear();
-    }
-}
 
 void JsonDocument::refuse(const std::string& path, const std::string& problem, const std::string& text,
                           const std::string& accepted) const {

@@ -175,6 +175,24 @@ TEST_CASE("members put into the frame win, and removed ones leave it") {
     CHECK(complaint([&] { (void)as_cbor(r); }).find("gross_power[143]: below zero") != std::string::npos);
 }
 
+TEST_CASE("odd capabilities and long whole numbers are written as they came, or refused") {
+    for (const std::string odd : {"\"COOLING\"", "[\"COOLING\",5,null]", "[[\"HEATING\"]]", "{}", "null", "7", "[]"}) {
+        CAPTURE(odd);
+        const std::string typed = texts::with(text, "[\"COOLING\",\"HEATING\"]", odd);
+        CHECK(as_json(read(typed)) == typed);
+    }
+    const auto with_serial = [](const std::string& number) {
+        return texts::with(text, "\"data_model\"", "\"serial\": " + number + ",\n    \"data_model\"");
+    };
+    for (const std::string whole : {"18446744073709551615", "-9223372036854775808"})
+        CHECK(as_json(read(with_serial(whole))) == with_serial(whole));
+    CHECK(as_json(read(with_serial("36893488147419103232"))) ==
+          with_serial("3.6893488147419103e+19"));  // the same number
+    CHECK(of_bytes(with_serial("18446744073709551617")) ==
+          "unit-a.json: metadata.serial: a whole number past 64 bits: '18446744073709551617'; accepted: at most "
+          "18446744073709551615, or text");
+}
+
 TEST_CASE("departures are reported by key, and the numbers used") {
     const std::string& c = cooling_key;
     CHECK(departure("\"NORMAL\",", "") == c + "lookup_variables.operation_state: 143 values; all are the same, so the "

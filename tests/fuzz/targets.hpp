@@ -6,19 +6,25 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstddef>
+#include <cstdint>
 #include <cstdio>
 #include <cstdlib>
 #include <cstring>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "offnominal/collate.hpp"
+#include "offnominal/embedded.hpp"
 #include "offnominal/expect.hpp"
 #include "offnominal/field/deliver.hpp"
 #include "offnominal/files.hpp"
+#include "offnominal/offnominal.h"
 #include "offnominal/proof.hpp"
 #include "offnominal/report.hpp"
 #include "offnominal/standard205.hpp"
+#include "text/number.hpp"
 
 namespace fuzz {
 
@@ -90,7 +96,12 @@ inline void question(std::string_view bytes) {
     }
 }
 
-/// File to system to file: `write_system` reads back what it wrote, and throws where a number moved.
+inline System from_bytes(std::string_view bytes) {
+    return system_from_bytes({reinterpret_cast<const unsigned char*>(bytes.data()), bytes.size()});
+}
+
+/// File to system to file, and to bytes and back: `write_system` reads back what it wrote, and throws where a number
+/// moved.
 inline void system(std::string_view bytes) {
     const System read = parse_system(bytes, "fuzz", "");
     for (const Stage& stage : read.parts().cooling) {
@@ -107,7 +118,8 @@ inline void system(std::string_view bytes) {
         ask(read, Site::sea_level(), c);
     }
     try {
-        (void)write_system(read);
+        const std::string text = write_system(read);
+        must(write_system(from_bytes(system_to_bytes(read))) == text, "a system's bytes hold all of it");
     } catch (const InputError& error) {  // what no file can say
         must(!error.problem().empty(), "an error says what is wrong");
     }
@@ -147,15 +159,160 @@ inline void representation(std::string_view bytes) {
     (void)standard205::to_system(read);
 }
 
+/// A system as bytes. Length and checksum are put right first, so that it is the members that are looked at.
+inline void embedded(std::string_view bytes) {
+    constexpr std::size_t length = 12, sum = 16, head = 24;  // as src/embed/bytes.cpp has it
+    std::string whole(bytes);
+    if (whole.size() >= head) {
+        const auto put = [&](std::size_t at, std::uint64_t value, int size) {
+            for (int i = 0; i < size; ++i) whole[at + static_cast<std::size_t>(i)] = static_cast<char>(value >> 8 * i);
+        };
+        std::uint64_t hash = 0xcbf29ce484222325u;
+        for (std::size_t i = head; i < whole.size(); ++i)
+            hash = (hash ^ static_cast<unsigned char>(whole[i])) * 0x100000001b3u;
+        put(length, whole.size() - head, 4);
+        put(sum, hash, 8);
+    }
+    const std::string once = system_to_bytes(from_bytes(whole));
+    must(system_to_bytes(from_bytes(once)) == once, "a system's bytes read back");
+}
+
+/// A number, with and without a unit, as people type it.
+inline void number(std::string_view text) {
+    for (const bool fractions : {false, true}) {
+        files::Number read;
+        if (files::read_number(text, fractions, read)) continue;
+        finite(read.value);
+        files::Number again;
+        must(!files::read_number(files::number_text(read.value), false, again) && again.value == read.value,
+             "a number that is written reads back");
+    }
+    for (const auto& dimension : words_of<Dimension>) {
+        files::Measured read;
+        if (files::read_quantity(text, dimension.value, read)) continue;
+        finite(read.si);
+        const std::string written = files::quantity_text(read.si, dimension.value);
+        files::Measured again;
+        must(!files::read_quantity(written, dimension.value, again) && again.si == read.si,
+             "a quantity that is written reads back");
+    }
+}
+
+/// Fills what a caller of C hands over from bytes, and with zeros when they are used up.
+class Filler {
+   public:
+    explicit Filler(std::string_view bytes) : rest_(bytes) {}
+
+    template <class T>
+    T take() {
+        T out{};
+        fill(&out, sizeof out);
+        return out;
+    }
+    void fill(void* to, std::size_t size) {
+        const std::size_t some = std::min(size, rest_.size());
+        if (some > 0) std::memcpy(to, rest_.data(), some);
+        rest_.remove_prefix(some);
+    }
+    /// Everything of a struct but its size, which is right or any.
+    template <class S>
+    S of_caller() {
+        S out{};
+        const auto size = take<std::uint16_t>();
+        fill(&out, sizeof out);
+        out.struct_size = size % 4 == 0 ? size / 4 : sizeof out;
+        return out;
+    }
+    /// Columns of doubles, each there or NULL, in the order of a struct's last members.
+    template <class S, class Pointer>
+    void columns(S& s, std::size_t first, std::vector<std::vector<double>>& held, std::size_t rows) {
+        const auto there = take<std::uint32_t>();
+        for (std::size_t at = first, k = 0; at < sizeof s; at += sizeof(Pointer), ++k) {
+            if ((there >> k & 1) == 0) continue;
+            held.emplace_back(rows);
+            fill(held.back().data(), rows * sizeof(double));
+            const Pointer column = held.back().data();
+            std::memcpy(reinterpret_cast<unsigned char*>(&s) + at, &column, sizeof column);
+        }
+    }
+
+   private:
+    std::string_view rest_;
+};
+
+/// A batch as a careless caller asks for it, and one question: rows have a number or a reason, and the bits of one.
+template <class Answer, class In, class Out, class Question, class Batch, class One>
+void ask_c(Filler& from, const Question& question, const Batch& batch, const One& one) {
+    const auto wrong = from.take<std::uint8_t>();
+    const std::size_t rows = from.take<std::uint8_t>() % 70;
+    std::vector<std::vector<double>> given, told;
+    In in{};
+    in.struct_size = wrong == 1 ? 3 : sizeof in;
+    from.columns<In, const double*>(in, sizeof in.struct_size, given, rows);
+    Out out{};
+    out.struct_size = wrong == 2 ? sizeof out + 1 : sizeof out;
+    from.columns<Out, double*>(out, offsetof(Out, total_capacity), told, rows);
+    std::vector<offnominal_reason> reasons(rows + 1);
+    std::vector<double> total(rows + 1);
+    out.reasons = wrong == 3 ? nullptr : reasons.data();
+    out.total_capacity = total.data();
+    offnominal_error error{};
+    error.struct_size = sizeof error;
+    const int status = batch(&question, wrong == 4 ? nullptr : &in, rows, &out, wrong == 5 ? nullptr : &error);
+    must(status == OFFNOMINAL_OK || status == OFFNOMINAL_REFUSED || status == OFFNOMINAL_BAD_ARGUMENT,
+         "a batch answers or is refused, or its caller is wrong");
+    Answer answer{};
+    answer.struct_size = sizeof answer;
+    const int alone = one(&question, &answer, &error);
+    must(alone == OFFNOMINAL_OK || alone == OFFNOMINAL_REFUSED || alone == OFFNOMINAL_BAD_ARGUMENT,
+         "a question is answered or refused, or its caller is wrong");
+    must((alone == OFFNOMINAL_OK) == std::isfinite(answer.total_capacity), "an answer is finite, no answer is NaN");
+    must(alone == OFFNOMINAL_OK || error.message[0] != 0, "a failure has words");
+    if (status != OFFNOMINAL_OK) return;
+    for (std::size_t i = 0; i < rows; ++i) {
+        must(std::isfinite(total[i]) == (reasons[i].why == OFFNOMINAL_WHY_NONE), "a row has a number or a reason");
+        if (given.empty() && alone == OFFNOMINAL_OK)
+            must(total[i] == answer.total_capacity, "a row has the bits of one");
+    }
+}
+
+/// The C interface: any numbers and choices, structs of another size, columns that are not there.
+inline void c_batch(std::string_view bytes) {
+    static offnominal_system* const system = [] {
+        const std::string sound = system_to_bytes(machine());
+        offnominal_system* out = nullptr;
+        must(offnominal_system_from_bytes(sound.data(), sound.size(), &out, nullptr) == OFFNOMINAL_OK, "a system");
+        return out;
+    }();
+    Filler from(bytes);
+    const auto choice = from.take<std::uint8_t>();
+    const std::int32_t units = (choice & 2) != 0 ? OFFNOMINAL_UNITS_IP : OFFNOMINAL_UNITS_SI;
+    if ((choice & 1) != 0) {
+        const auto readings = from.of_caller<offnominal_readings>();
+        ask_c<offnominal_delivered, offnominal_reading_columns, offnominal_delivered_columns>(
+            from, readings, [&](auto... the) { return offnominal_deliver_batch(units, the...); },
+            [&](auto... the) { return offnominal_deliver(units, the...); });
+        return;
+    }
+    auto question = from.of_caller<offnominal_conditions>();
+    question.stage = (choice & 4) != 0 ? "high" : (choice & 8) != 0 ? "low" : nullptr;
+    question.match = (choice & 16) != 0 ? "indoor A" : nullptr;
+    ask_c<offnominal_expected, offnominal_condition_columns, offnominal_expected_columns>(
+        from, question, [&](auto... the) { return offnominal_expect_batch(system, units, the...); },
+        [&](auto... the) { return offnominal_expect(system, units, the...); });
+    char* text = nullptr;
+    if (offnominal_missing(system, units, &question, &text, nullptr) == OFFNOMINAL_OK)
+        must(text != nullptr && text[0] == '[', "what is missing is a list");
+    offnominal_text_free(text);
+}
+
 struct Target {
     const char* name;
     void (*run)(std::string_view bytes);
 };
-inline constexpr Target targets[] = {{"system", &system},
-                                     {"visit", &visit},
-                                     {"log", &log},
-                                     {"representation", &representation},
-                                     {"question", &question}};
+inline constexpr Target targets[] = {
+    {"system", &system},     {"visit", &visit},       {"log", &log},       {"representation", &representation},
+    {"question", &question}, {"embedded", &embedded}, {"number", &number}, {"c_batch", &c_batch}};
 
 /// Runs one; an InputError or a refusal is an answer.
 inline void feed(const Target& target, std::string_view bytes) {

@@ -42,6 +42,56 @@ def test_a_file_is_there_whole_or_not_at_all(tmp_path, monkeypatch):
     assert [one.name for one in tmp_path.iterdir()] == ["x.txt"]
 
 
+@pytest.mark.parametrize("there", [False, True])
+def test_whichever_call_fails_the_file_is_whole_and_nothing_is_left(tmp_path, monkeypatch, there):
+    """The n-th call to the system fails, for every n until none does."""
+    path = tmp_path / "x.txt"
+    names = ("open", "lstat", "fchmod", "write", "fsync", "link", "replace")
+
+    class Disk(io.FileIO):  # what `open` makes of a handle
+        def write(self, data):
+            return os.write(self.fileno(), data)
+
+    def attempt(n):
+        """Whether the n-th of the calls was made."""
+        made = 0
+
+        def failing(real):
+            def call(*arguments, **more):
+                nonlocal made
+                made += 1
+                if made == n:
+                    raise OSError(errno.EIO, "Input/output error")
+                return real(*arguments, **more)
+
+            return call
+
+        with monkeypatch.context() as disk:
+            disk.setattr(_write, "open", lambda handle, mode: io.BufferedWriter(Disk(handle, mode)), raising=False)
+            for name in names:
+                disk.setattr(os, name, failing(getattr(os, name)))
+            try:
+                _write.write_new(path, "new", force=there)
+            except OSError:
+                assert made >= n
+        return made >= n
+
+    n = 1
+    while True:
+        if there:
+            path.write_text("old")
+        else:
+            path.unlink(missing_ok=True)
+        more = attempt(n)
+        assert {one.name for one in tmp_path.iterdir()} <= {"x.txt"}
+        held = path.read_text() if path.exists() else None
+        assert held in ("new", "old" if there else None)
+        if not more:
+            break
+        n += 1
+    assert held == "new" and n > 6
+
+
 @pytest.mark.skipif(os.name != "posix", reason="modes, links and pipes of POSIX")
 def test_the_mode_is_kept_and_only_plain_files_are_replaced(tmp_path, monkeypatch):
     path, other = tmp_path / "x.txt", tmp_path / "other.txt"

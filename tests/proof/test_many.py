@@ -241,6 +241,11 @@ def test_the_command_surveys_a_csv_file(tmp_path, capsys):
     assert json.loads(capsys.readouterr().out)["groups"][0]["visits"] == 4
     (tmp_path / "fleet.csv").write_text("airflow,airflow\n1,2\n")
     assert main(command) == 2 and "two columns" in capsys.readouterr().err
+    for count, said in ((1_000, "no rows"), (1_001, "1,001 columns; accepted: at most 1,000")):
+        (tmp_path / "fleet.csv").write_text(",".join(f"c{k}" for k in range(count)) + "\n")
+        assert main(command) == 2 and said in capsys.readouterr().err
+    (tmp_path / "fleet.csv").write_text('airflow,note\n1,"' + "x" * 200_000 + "\n")
+    assert main(command) == 2 and "line 2: field larger than field limit" in capsys.readouterr().err
 
 
 def test_what_is_off_in_two_visits_alike_is_off_in_no_change():

@@ -1,4 +1,4 @@
-// Every allocation of a test program, and of the library it runs, is counted.
+// Every allocation of a test program, and of the library it runs, is counted, and fails where a test wants it to.
 #include "allocations.hpp"
 
 #include <atomic>
@@ -8,8 +8,10 @@
 
 namespace {
 std::atomic<long> count{0};
-}
+std::atomic<long> failing{0};
+}  // namespace
 long test::allocations() { return count; }
+void test::fail_allocation(long n) { failing = n == 0 ? 0 : count + n; }
 
 #ifdef __has_feature
 #if __has_feature(thread_sanitizer)
@@ -17,11 +19,13 @@ long test::allocations() { return count; }
 #endif
 #endif
 #ifdef COUNTS_BY_HOOK
+bool test::allocation_can_fail() { return false; }
 extern "C" void __sanitizer_malloc_hook(const volatile void*, std::size_t) { ++count; }
 extern "C" void __sanitizer_free_hook(const volatile void*) {}
 #else
+bool test::allocation_can_fail() { return true; }
 void* operator new(std::size_t size, const std::nothrow_t&) noexcept {
-    ++count;
+    if (++count == failing) return nullptr;
     return std::malloc(size == 0 ? 1 : size);
 }
 void* operator new(std::size_t size) {

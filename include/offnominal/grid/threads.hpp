@@ -5,7 +5,7 @@
 
 #include <algorithm>
 #include <cstddef>
-#include <system_error>
+#include <exception>
 #include <thread>
 #include <vector>
 
@@ -19,15 +19,15 @@ inline void run_on_threads(std::size_t count, std::size_t pieces, std::size_t gr
     if (pieces <= 1) return task(0, 0, count);
     const std::size_t size = ((count + pieces - 1) / pieces + grain - 1) / grain * grain;
     std::vector<std::thread> others;
-    others.reserve(pieces - 1);
     std::size_t first = 0;
 #ifdef __cpp_exceptions
     try {
 #endif
+        others.reserve(pieces - 1);
         for (; first + size < count; first += size) others.emplace_back(task, others.size(), first, first + size);
 #ifdef __cpp_exceptions
-    } catch (const std::system_error&) {
-        // No more threads to be had: the rest is done here.
+    } catch (const std::exception&) {
+        // No more threads to be had, or no memory for one: the rest is done here.
     }
 #endif
     task(others.size(), first, count);
