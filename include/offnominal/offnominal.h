@@ -191,6 +191,26 @@ OFFNOMINAL_API int32_t offnominal_expect_report(const offnominal_system* system,
                                                 const offnominal_conditions* conditions, char** report,
                                                 offnominal_error* error);
 
+/** A question backwards: what offnominal_solve() tells beside the places. */
+typedef struct offnominal_solution {
+    size_t struct_size;
+    size_t count;   /**< how many places there are */
+    double best;    /**< the place that comes nearest: the first of them where there is one */
+    double reached; /**< what is told there */
+    double off;     /**< by how much that is more than `equals` */
+} offnominal_solution;
+/** Where, along one number of a question, something told has a value; all the rest of the question is given.
+ *  @param vary       an argument of the question, as Python names it: "outdoor_dry_bulb", "airflow", "entering_wet_bulb", "length";
+ *                    what `conditions` have for it counts for nothing
+ *  @param low, high  its range
+ *  @param of, over   what is told, as offnominal_expected names it, "total_capacity"; over another one, or NULL
+ *  @param places     of which `room` at most are written, rising; of a stretch that has the value its ends
+ *  @return OFFNOMINAL_REFUSED where nothing in the range is answered, with why its middle is not */
+OFFNOMINAL_API int32_t offnominal_solve(const offnominal_system* system, int32_t units,
+                                        const offnominal_conditions* conditions, const char* vary, double low, double high,
+                                        const char* of, const char* over, double equals, double* places, size_t room,
+                                        offnominal_solution* solution, offnominal_error* error);
+
 /* deliver: what it does deliver, from probe readings. */
 
 /** Readings of which nothing is given. @param size  sizeof the caller's struct */

@@ -14,6 +14,7 @@ from offnominal import air, airflow, errors, second_capacity, standard205
 from offnominal._audit import PageAudit, audit_file
 from offnominal._answers import DeliveredBatch, ExpectedBatch
 from offnominal._card import TargetCard
+from offnominal._between import Flip, Revised, Season, revised, seasons
 from offnominal._causes import Causes, LikelyCause, NextCheck
 from offnominal._choose import Choice, Choices, choose
 from offnominal._collation import Collation, collate
@@ -66,6 +67,7 @@ __all__ = [
     "Error",
     "Expected",
     "ExpectedBatch",
+    "Flip",
     "Grid",
     "InputError",
     "LikelyCause",
@@ -83,6 +85,8 @@ __all__ = [
     "Record",
     "RecordChange",
     "Refused",
+    "Revised",
+    "Season",
     "SeriesMean",
     "Settling",
     "SignalSpan",
@@ -116,6 +120,8 @@ __all__ = [
     "prove_many",
     "read_log",
     "read_record",
+    "revised",
+    "seasons",
     "second_capacity",
     "series_mean",
     "standard205",

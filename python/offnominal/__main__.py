@@ -14,6 +14,7 @@ from fractions import Fraction
 import offnominal as on
 from offnominal import (
     _audit,
+    _between,
     _choose,
     _collation,
     _core,
@@ -376,6 +377,7 @@ def _parser():
     _add_airflow(commands.add_parser("airflow", help="what the blower moves, by the blower table of a system file"))
 
     _survey.add_command(commands)
+    _between.add_commands(commands)
     _year.add_command(commands)
     _transcription.add_command(commands)
     _collation.add_command(commands)
@@ -663,6 +665,8 @@ _COMMANDS = {
     "audit": _audited,
     "airflow": _airflow,
     "survey": _survey.run_command,
+    "seasons": _between.run_seasons,
+    "revised": _between.run_revised,
     "year": _year.run_command,
     "transcribe": _transcription.run_command,
     "collate": _collation.run_command,

@@ -8,6 +8,7 @@
 #include "offnominal/field/deliver.hpp"
 #include "offnominal/missing.hpp"
 #include "offnominal/report.hpp"
+#include "offnominal/solve.hpp"
 
 using namespace offnominal;
 
@@ -59,6 +60,13 @@ Reason point_at(const Asked<Slot> (&asked)[L], const Numbers& numbers, std::size
 air::Humidity::Kind measure(std::string_view argument) noexcept {
     const auto kind = named<air::Humidity::Kind>(argument.substr(argument.find('_') + 1));
     return kind ? *kind : air::Humidity::Kind::wet_bulb;  // none is given
+}
+
+/// The line of that name in a list of what is asked or told, or null.
+template <class Line, std::size_t N>
+const Line* line_named(const Line (&lines)[N], std::string_view name) noexcept {
+    const auto* const found = std::find_if(lines, lines + N, [&](const Line& line) { return line.name == name; });
+    return found == lines + N ? nullptr : found;
 }
 
 offnominal_conditions no_conditions() noexcept {
@@ -431,6 +439,50 @@ int32_t offnominal_ledger(const offnominal_system* system, int32_t units, const 
                 ++*count;
             }
         });
+    });
+}
+
+int32_t offnominal_solve(const offnominal_system* system, int32_t units, const offnominal_conditions* conditions,
+                         const char* vary, double low, double high, const char* of, const char* over, double equals,
+                         double* places, size_t room, offnominal_solution* solution, offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        need(system, "system: a null pointer");
+        need_struct(solution, "solution: a null pointer, or of another size");
+        hand_out(solution, {0, 0, none, none, none});
+        if (room > 0) need(places, "places: a null pointer");
+        const UnitSystem u = units_of(units);
+        const System& s = *system->system;
+        const auto* const varied = line_named(asked_of_expect, view(vary));
+        if (varied == nullptr) throw BadArgument{"vary: no number that is asked for"};
+        auto given = taken(conditions, no_conditions(), "conditions: a null pointer, or of another size");
+        given.struct_size = sizeof given;
+        const double middle = 0.5 * (low + high);
+        set_member(given, conditions_at, static_cast<std::size_t>(varied - asked_of_expect), middle);
+        const ExpectQuestion question(s, u, &given, nullptr);
+        if (!question.reason.none())
+            return fail(error, OFFNOMINAL_REFUSED, explain(question.reason, u), nullptr, told(question.reason, u));
+        const auto* const first = line_named(told_of<ExpectedValues>, view(of));
+        const auto* const second = over == nullptr ? first : line_named(told_of<ExpectedValues>, view(over));
+        if (first == nullptr || second == nullptr) throw BadArgument{"of, over: no number that is told"};
+        SolveBatch batch;
+        batch.asked = question.batch;
+        batch.vary = varied->slot;
+        batch.low = low;
+        batch.high = high;
+        batch.of = static_cast<std::size_t>(first - told_of<ExpectedValues>);
+        batch.over = static_cast<std::size_t>(second - told_of<ExpectedValues>);
+        batch.of_unit = unit_of(first->kind, u);
+        batch.over_unit = unit_of(second->kind, u);
+        batch.equals = {&equals, 0, batch.of_unit};
+        const Solved solved = solve(s, batch);
+        if (const Reason& why = solved.reason[0]; !why.none()) {
+            const ConditionValues values = question.batch.values_of(0);
+            const detail::Question asked(values, question.stage(), question.match());
+            return fail(error, OFFNOMINAL_REFUSED, explain(why, s, asked, u), nullptr, told(why, u));
+        }
+        std::copy_n(solved.places.begin(), std::min(room, solved.places.size()), places);
+        hand_out(solution, {0, solved.places.size(), solved.best[0], solved.reached[0], solved.off[0]});
+        return OFFNOMINAL_OK;
     });
 }
 

@@ -151,6 +151,43 @@ TEST_CASE("one question has the bits of the library itself") {
     CHECK(steps[1].after == units::Btu_h.from_si(expected.ledger[1].after));
 }
 
+TEST_CASE("a question backwards gives places that the question itself confirms, the nearest, or a reason") {
+    const HeldSystem system = alder();
+    offnominal_conditions asked = question();
+    const auto total_at = [&](double outdoor) {
+        offnominal_conditions c = asked;
+        c.outdoor_dry_bulb = outdoor;
+        auto answer = sized<offnominal_expected>();
+        REQUIRE(offnominal_expect(system.get(), OFFNOMINAL_UNITS_IP, &c, &answer, nullptr) == OFFNOMINAL_OK);
+        return answer.total_capacity;
+    };
+    const double wanted = total_at(97.25);
+    auto solution = sized<offnominal_solution>();
+    double place = 0.0;
+    Failure error;
+    const auto solve = [&](const char* vary, double low, double high, const char* of, double equals) {
+        return offnominal_solve(system.get(), OFFNOMINAL_UNITS_IP, &asked, vary, low, high, of, nullptr, equals, &place,
+                                1, &solution, &error);
+    };
+    REQUIRE(solve("outdoor_dry_bulb", 75, 115, "total_capacity", wanted) == OFFNOMINAL_OK);
+    CHECK(solution.count == 1);
+    CHECK(near(place, 97.25, relative(1e-10)));
+    CHECK(solution.best == place);
+    CHECK(near(solution.off, 0.0, absolute(1e-9 * wanted)));
+    REQUIRE(solve("outdoor_dry_bulb", 75, 115, "total_capacity", 2 * wanted) == OFFNOMINAL_OK);
+    CHECK(solution.count == 0);
+    CHECK(solution.reached == total_at(75));
+    CHECK(solution.off == solution.reached - 2 * wanted);
+    CHECK(solve("outdoor_dry_bulb", 120, 140, "total_capacity", wanted) == OFFNOMINAL_REFUSED);
+    CHECK(error.reason.about == OFFNOMINAL_ABOUT_OUTDOOR_DRY_BULB);
+    CHECK(solve("outdoor_dry_bulb", 115, 75, "total_capacity", wanted) == OFFNOMINAL_INPUT);
+    CHECK(solve("outdoor", 75, 115, "total_capacity", wanted) == OFFNOMINAL_BAD_ARGUMENT);
+    CHECK(solve(nullptr, 75, 115, "total_capacity", wanted) == OFFNOMINAL_BAD_ARGUMENT);
+    CHECK(solve("outdoor_dry_bulb", 75, 115, "capacity", wanted) == OFFNOMINAL_BAD_ARGUMENT);
+    asked.entering_wet_bulb = std::nan("");  // varied, it need not be given
+    CHECK(solve("entering_wet_bulb", 60, 70, "total_capacity", wanted) == OFFNOMINAL_OK);
+}
+
 TEST_CASE("a batch has the bits of one by one, and every row a number or a reason") {
     const HeldSystem system = alder();
     constexpr std::size_t rows = 500;

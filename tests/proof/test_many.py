@@ -336,3 +336,89 @@ def test_duckdb_proves_in_sql_over_parquet(tmp_path):
         assert list(got[name].astype(object).fillna("")) == list(expected[name].astype(object).fillna("")), name
     with duckdb.connect() as connection, pytest.raises(ValueError, match="asked: 'air_flow'; accepted: airflow, "):
         on.prove_in_duckdb(connection, SYSTEM, METERED, asked=("air_flow",), units="IP")
+
+
+def test_what_a_revised_page_makes_of_decisions_that_were_taken(tmp_path, capsys):
+    """Against proofs of each row by either page; the places that changed are those of `collate`."""
+    text = (DEMO / "alder.yaml").read_text()
+    lower = text.replace("95    1000     67    34.0", "95    1000     67    33.0")
+    assert lower != text
+    revision = on.parse(lower, name="revision.yaml", folder=DEMO)
+    rows = fleet(40).assign(
+        stage=np.where(np.arange(40) < 36, "high", "low"), airflow=1060.0, return_dry_bulb=80.0, return_relative_humidity=0.5, supply_relative_humidity=0.85, elevation=1000.0,
+        line_length=50.0, supply_dry_bulb=np.linspace(55, 64, 40), outdoor_dry_bulb=95.0,
+    )  # fmt: skip
+    rows.loc["row 3", "supply_dry_bulb"] = np.nan
+    found = on.revised(SYSTEM, revision, rows, METERED, units="IP")
+    before, after = (
+        system.prove_many(rows, METERED, units="IP", columns=("ratio", "probability")) for system in (SYSTEM, revision)
+    )
+    flipped = np.flatnonzero(before["outcome"].astype(object).fillna("") != after["outcome"].astype(object).fillna(""))
+    assert [one.row for one in found.flips] == flipped.tolist() and len(flipped) > 0
+    assert found.visits == 40 and len(flipped) <= found.moved == 35  # not the other stage, nor the row without an answer
+    for one in found.flips:
+        assert (one.before, one.after) == (before["outcome"].iloc[one.row], after["outcome"].iloc[one.row])
+        assert one.expected == before["ratio"].iloc[one.row] / after["ratio"].iloc[one.row] < 1
+    assert [str(one) for one in found.changed] == [str(one) for one in on.collate(SYSTEM, revision).differences]
+    assert f"{len(flipped)} with another outcome" in found.report() and "ewb 67 degF: total 34.0 MBh | 33.0 MBh" in found.report()
+    none = on.revised(SYSTEM, SYSTEM, rows, METERED, units="IP")
+    assert (none.moved, none.flips, none.changed) == (0, [], [])
+
+    for name, system in (("before", SYSTEM), ("after", revision)):
+        system.write(tmp_path / f"{name}.yaml")
+    rows.to_csv(tmp_path / "fleet.csv", index=False)
+    files = [str(tmp_path / name) for name in ("before.yaml", "after.yaml", "fleet.csv")]
+    assert main(["revised", *files, "--visit", str(DEMO / "library-visit.yaml"), "--units", "IP", "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert [one["row"] for one in told["flips"]] == flipped.tolist() and len(told["changed"]) == len(found.changed)
+
+
+def test_season_to_season_by_mode(tmp_path, capsys):
+    def visit(file, date, supply):
+        out = yaml.safe_load((DEMO / file).read_text())
+        out["date"] = date
+        out["readings"]["supply"]["dry_bulb"] = supply
+        return out
+
+    visits = [
+        visit("library-visit.yaml", "2028-07-01", "60.4 degF"),
+        visit("library-heating-visit.yaml", "2027-01-10", "100.6 degF"),
+        visit("library-visit.yaml", "2026-07-14", "58.4 degF"),
+        visit("library-visit.yaml", "2027-07-02", "58.9 degF"),
+    ]
+    proofs = [SYSTEM.prove(on.Visit(one)) for one in visits]
+    found = on.seasons(proofs)
+    assert [(one.mode, one.date[:4]) for one in found] == [
+        ("cooling", "2026"),
+        ("cooling", "2027"),
+        ("cooling", "2028"),
+        ("heating", "2027"),
+    ]
+    first, second, third, heating = found
+    assert first.since_last is first.since_first is heating.since_last is None
+    assert second.since_last == second.since_first == proofs[3].change_from(proofs[2])
+    assert third.since_last == proofs[0].change_from(proofs[3]) and third.since_first == proofs[0].change_from(proofs[2])
+    assert third.since_first.less > third.since_last.less > 0.5
+
+    paths = []
+    for k, one in enumerate(visits):
+        paths.append(tmp_path / f"{k}.yaml")
+        paths[-1].write_text(json.dumps(one))
+    command = ["seasons", *map(str, paths), "--system", str(DEMO / "alder.yaml")]
+    assert main(command) == 0
+    out = capsys.readouterr().out
+    assert (
+        out.startswith("cooling:\n  2026-07-14  undecided")
+        and out.count("since the last") == 2
+        and out.count("since the first") == 1
+    )
+    assert main([*command, "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["seasons"][2]["since_last"]["less"] == third.since_last.less
+    del visits[0]["date"]
+    with pytest.raises(ValueError, match="has no date"):
+        on.seasons([SYSTEM.prove(on.Visit(visits[0]))])
+    with pytest.raises(ValueError, match="one or more"):
+        on.seasons([])
+    with pytest.raises(ValueError, match="of one"):
+        other = on.parse(SYSTEM.write().replace("Alder three-ton", "Another"))
+        on.seasons([proofs[0], other.prove(on.Visit(visits[1]))])

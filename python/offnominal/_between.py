@@ -1,0 +1,325 @@
+"""Between visits: season to season at one machine, and what a revised page makes of decisions that were taken."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+import os
+
+import numpy as np
+
+from offnominal import _arrays, _collation, _core, _fleet, _results, _tables
+from offnominal._proof import Change
+from offnominal._system import System, load
+from offnominal._value import Value
+from offnominal._visit import Visit
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+    from typing import Any, Literal
+    from offnominal._collation import Difference
+    from offnominal._proof import Proof
+
+_NONE = "no answer"
+
+
+class Season(NamedTuple):
+    """One visit among those before it in its mode. Made by `seasons`.
+
+    Attributes
+    ----------
+    mode : {"cooling", "heating"}
+    date, name : str
+        Of the visit.
+    outcome : str
+    ratio, ratio_u : float or None
+        Of the proof; None where it has no ratio.
+    since_last, since_first : Change or None
+        What changed since the visit before that has a ratio, and since the first one, in this mode; what is off in both alike is
+        left out. None where there is none to compare.
+    """
+
+    mode: str
+    date: str
+    name: str
+    outcome: str
+    ratio: float | None
+    ratio_u: float | None
+    since_last: Change | None
+    since_first: Change | None
+
+
+def seasons(proofs: Sequence[Proof]) -> list[Season]:
+    """Season to season at one machine: its visits by mode and date, and what changed between them.
+
+    Cooling is compared with cooling and heating with heating. See `Proof.change_from` for what a change leaves out.
+
+    Parameters
+    ----------
+    proofs : sequence of Proof
+        Of one system, each visit with its date.
+
+    Returns
+    -------
+    list of Season
+        Cooling first, by date.
+
+    Raises
+    ------
+    ValueError
+        For proofs of several systems, a visit without a date, and no proofs.
+    """
+    proofs = list(proofs)
+    if not proofs:
+        raise ValueError("proofs: none; accepted: one or more")
+    if any(proof.system != proofs[0].system for proof in proofs):
+        raise ValueError("proofs: of several systems; accepted: of one")
+    for proof in proofs:
+        if not proof.visit.date:
+            raise ValueError(f"proofs: {proof.visit.name!r} has no date; accepted: visits with their dates")
+    out = []
+    for mode in _core.words["mode"]:
+        seen: list[Proof] = []
+        for proof in sorted((one for one in proofs if one.visit.mode == mode), key=lambda one: one.visit.date):
+            compared = bool(seen) and proof.ratio is not None
+            out.append(
+                Season(
+                    mode,
+                    proof.visit.date,
+                    proof.visit.name,
+                    proof.outcome,
+                    proof.ratio,
+                    proof.ratio_u,
+                    proof.change_from(seen[-1]) if compared else None,
+                    proof.change_from(seen[0]) if compared else None,
+                )  # fmt: skip
+            )
+            if proof.ratio is not None:
+                seen.append(proof)
+    return out
+
+
+def _told_of_season(one):
+    ratio = "no ratio" if one.ratio is None else f"ratio {one.ratio:.3f} +- {2 * one.ratio_u:.3f}"
+    line = f"  {one.date}  {one.outcome.replace('_', ' ')}, {ratio}"
+    changes = (("the last", one.since_last), ("the first", one.since_first))
+    if one.since_last == one.since_first:  # the second visit
+        changes = changes[:1]
+    for since, change in changes:
+        if change is not None:
+            percent = 100 * (change.ratio - 1)
+            line += f"; since {since} {percent:+.1f} +- {200 * change.ratio_u:.1f} %, less with {100 * change.less:.0f} %"
+    return line
+
+
+def _seasons_report(rows):
+    lines = []
+    for mode in dict.fromkeys(one.mode for one in rows):
+        lines += [f"{mode}:", *(_told_of_season(one) for one in rows if one.mode == mode)]
+    return "\n".join(lines) + "\n"
+
+
+class Flip(NamedTuple):
+    """A visit whose decision is another by a revised page. Made by `revised`.
+
+    Attributes
+    ----------
+    row : int
+        Of the table, from 0.
+    before, after : str
+        Outcomes; ``"no answer"`` where the visit has none.
+    ratio_before, ratio_after : float or None
+    expected : float or None
+        What the page expects of this visit's day, the revision over the first, about: a ratio falls as much as that rises.
+    reason_before, reason_after : str
+        Why there is no ratio; ``"none"`` where there is one.
+    """
+
+    row: int
+    before: str
+    after: str
+    ratio_before: float | None
+    ratio_after: float | None
+    expected: float | None
+    reason_before: str
+    reason_after: str
+
+
+class Revised(Value):
+    """Which decisions flip by a revision of a page. Made by `revised`.
+
+    Attributes
+    ----------
+    visits : int
+    moved : int
+        Visits whose ratio, outcome or reason is another one: those that read a place that changed.
+    flips : list of Flip
+    changed : list of Difference
+        What differs between the two systems, largest first, as `collate` tells it.
+    """
+
+    visits: int
+    moved: int
+    flips: list[Flip]
+    changed: list[Difference]
+
+    def __init__(self, visits: int, moved: int, flips: list[Flip], changed: list[Difference]) -> None:
+        vars(self).update(visits=visits, moved=moved, flips=flips, changed=changed)
+
+    def report(self) -> str:
+        """All of it as a text.
+
+        Returns
+        -------
+        str
+        """
+        lines = [
+            f"{_collation._counted(self.visits, 'visit')}: {self.moved} read otherwise by the revision, {len(self.flips)} with another outcome"
+        ]
+        for one in self.flips:
+            why = [reason.replace("_", " ") for reason in (one.reason_before, one.reason_after) if reason not in ("none", "")]
+            if one.expected is not None:
+                why = [f"ratio {one.ratio_before:.3f}, then {one.ratio_after:.3f}: {100 * (one.expected - 1):+.1f} % is expected"]
+            line = f"  row {one.row}: {one.before}, then {one.after} ({'; '.join(why)})"
+            lines.append(line.replace("_", " "))
+        differ = _collation._counted(len(self.changed), "difference")
+        lines.append(f"{differ} between the two{':' if self.changed else ''}")
+        lines += [f"  {difference}" for difference in self.changed]
+        return "\n".join(lines) + "\n"
+
+    def _made_of(self):
+        return Revised, (self.visits, self.moved, self.flips, self.changed)
+
+    def __repr__(self):
+        return f"<Revised: {len(self.flips)} of {self.visits} visits with another outcome>"
+
+
+def revised(
+    before: System | str | os.PathLike[str],
+    after: System | str | os.PathLike[str],
+    table: Any,
+    visit: Visit | str | os.PathLike[str] | Mapping[str, Any],
+    *,
+    units: Literal["IP", "SI"],
+    draws: bool = True,
+    threads: int = 1,
+    strict: bool = False,
+) -> Revised:
+    """Which past decisions flip by a revision of a page: a table of visits proved by both, and what differs between the two.
+
+    Parameters
+    ----------
+    before, after : System, str or os.PathLike
+        Two revisions of one system, or their files.
+    table : pandas.DataFrame, polars.DataFrame, pyarrow.Table or dict of arrays
+    visit : Visit, str, os.PathLike or dict
+    units : {"IP", "SI"}
+    draws : bool
+    threads : int
+    strict : bool
+        All as of `prove_many`.
+
+    Returns
+    -------
+    Revised
+
+    Raises
+    ------
+    InputError, ValueError, TypeError
+        As `prove_many`.
+    """
+    pair = [one if isinstance(one, System) else load(one) for one in (before, after)]
+    visit = visit if isinstance(visit, Visit) else Visit(visit)
+    told = []
+    for system in pair:
+        how = dict(units=units, columns=("ratio", "probability"), draws=draws, threads=threads, strict=strict)
+        frame = _tables.Frame.of(_fleet.prove_many(system, table, visit, **how))
+        words = {}
+        for name in ("outcome", "reason"):
+            given, codes = _arrays.words(name, frame.words(name))
+            words[name] = np.array([*given, ""], object)[codes]
+        told.append((frame.numbers("ratio"), frame.numbers("probability"), words["outcome"], words["reason"]))
+    (ratio, chance, outcome, reason), (new_ratio, new_chance, new_outcome, new_reason) = told
+    same = (outcome == new_outcome) & (reason == new_reason)
+    for old, new in ((ratio, new_ratio), (chance, new_chance)):
+        same &= (old == new) | (np.isnan(old) & np.isnan(new))
+
+    def number(x):
+        return None if np.isnan(x) else float(x)
+
+    flips = [
+        Flip(
+            int(k),
+            outcome[k] or _NONE,
+            new_outcome[k] or _NONE,
+            number(ratio[k]),
+            number(new_ratio[k]),
+            number(ratio[k] / new_ratio[k]),
+            reason[k],
+            new_reason[k],
+        )  # fmt: skip
+        for k in np.flatnonzero(outcome != new_outcome)
+    ]
+    return Revised(int(same.size), int(np.sum(~same)), flips, _collation.collate(*pair).differences)
+
+
+def add_commands(commands: Any) -> None:
+    """Add ``offnominal seasons`` and ``offnominal revised`` to the command's parsers."""
+    command = commands.add_parser("seasons", help="visits to one machine by mode and date, and what changed between them")
+    command.add_argument("visits", nargs="+", metavar="VISIT", help="visit files (YAML), each with its date")
+    command.add_argument("--system", metavar="FILE", help="system file, instead of the one that the first visit names")
+    command = commands.add_parser("revised", help="which past decisions flip by a revision of a page, and what changed in it")
+    command.add_argument("before", help="system file")
+    command.add_argument("after", help="system file: the revision")
+    command.add_argument("table", help="CSV file with a heading: visits, as survey takes them")
+    command.add_argument("--visit", required=True, help="visit file (YAML) that all are like")
+    command.add_argument("--units", choices=_core.words["units"], required=True, help="of the table")
+    command.add_argument("--threads", type=int, default=os.cpu_count() or 1)
+
+
+def run_seasons(options: Any) -> Any:
+    """Run ``offnominal seasons``; returns its result."""
+    visits = [Visit(path) for path in options.visits]
+    path = options.system
+    if not path:
+        if not visits[0].system_file:
+            raise ValueError(f"{options.visits[0]}: names no system; accepted: --system FILE")
+        path = _core.file_beside(os.fspath(options.visits[0]), visits[0].system_file)
+    system = load(path)
+    rows = seasons([system.prove(visit) for visit in visits])
+
+    def told(one):
+        changes = {name: getattr(one, name) for name in ("since_last", "since_first")}
+        return one._asdict() | {name: None if change is None else change._asdict() for name, change in changes.items()}
+
+    def flat(one):
+        out = {name: getattr(one, name) for name in Season._fields[:6]}
+        for name in ("since_last", "since_first"):
+            change = getattr(one, name)
+            out |= {f"{name}_{of}": None if change is None else getattr(change, of) for of in Change._fields}
+        return out
+
+    return _results.Result(
+        lambda: _seasons_report(rows),
+        lambda: {"told": "Seasons", "seasons": [told(one) for one in rows]},
+        lambda: _results.records([flat(one) for one in rows]),
+    )
+
+
+def run_revised(options: Any) -> Any:
+    """Run ``offnominal revised``; returns its result."""
+    table = _tables.read_csv(options.table, {name for name, *_ in _core.asked_of_prove})
+    if not table:
+        raise ValueError(f"{options.table}: no rows")
+    found = revised(options.before, options.after, table, options.visit, units=options.units, threads=options.threads)
+    return _results.Result(
+        found.report,
+        lambda: {
+            "told": "Revised",
+            "visits": found.visits,
+            "moved": found.moved,
+            "flips": [one._asdict() for one in found.flips],
+            "changed": [_results.fields_of(one) for one in found.changed],
+        },
+        lambda: _results.records(found.flips, of=Flip),
+    )
