@@ -1,5 +1,6 @@
 # Sourced by python/demo.sh and tests/run.sh: goes to the checkout and gives them
 #   need_packages NAME...   Debian or Ubuntu packages, by apt-get, as root or with sudo
+#   need_source NAME...     what such packages are made of, in .build/sources/NAME
 #   need_python NAME...     Python packages, into the virtual environment .build/venv
 # What is there already costs a look and no network. Progress goes to standard error, details to .build/setup.log.
 
@@ -32,6 +33,25 @@ need_packages() {
         "${as_root[@]}" env DEBIAN_FRONTEND=noninteractive \
             apt-get -o DPkg::Lock::Timeout=300 install -y --no-install-recommends "${missing[@]}"
     } >"$log" 2>&1 </dev/null || fail "lacks ${missing[*]}, and could not install them: see $log"
+}
+
+need_source() {
+    local apt=.build/sources/apt name file
+    for name in "$@"; do
+        [[ ! -d .build/sources/$name ]] || continue
+        say "fetching the sources of $name"
+        # A list of where sources are, beside that of the machine, which stays as it is.
+        mkdir -p $apt/parts $apt/lists/partial $apt/get
+        for file in /etc/apt/sources.list /etc/apt/sources.list.d/{debian,ubuntu}.sources; do
+            [[ ! -e $file ]] || sed 's/^deb /deb-src /; s/^Types:.*/Types: deb-src/' "$file" >"$apt/parts/${file##*/}"
+        done
+        local options=(-o "Dir::Etc::sourcelist=/dev/null" -o "Dir::Etc::sourceparts=$PWD/$apt/parts" -o "Dir::State::lists=$PWD/$apt/lists")
+        {
+            apt-get "${options[@]}" update && (cd $apt/get && apt-get "${options[@]}" source --download-only "$name") &&
+                mkdir .build/sources/$name.new && tar -xf $apt/get/${name}_*.orig.tar.* --strip-components=1 -C .build/sources/$name.new &&
+                mv .build/sources/$name.new .build/sources/$name
+        } >"$log" 2>&1 </dev/null || fail "lacks the sources of $name, and could not fetch them: see $log"
+    done
 }
 
 need_python() {

@@ -27,7 +27,8 @@ runtime=libclang-rt-$(clang++ -dumpversion | cut -d. -f1)-dev
 if [[ $* != quick ]]; then
     (
         log=$PWD/.build/compilers.log
-        need_packages libc++-dev libc++abi-dev g++-mingw-w64-x86-64-posix g++-powerpc64-linux-gnu qemu-user-static
+        need_packages libc++-dev libc++abi-dev g++-mingw-w64-x86-64-posix g++-powerpc64-linux-gnu qemu-user-static emscripten
+        need_source yaml-cpp
     ) &
     other_compilers=$!
 fi

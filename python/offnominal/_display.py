@@ -21,8 +21,17 @@ _DECIMALS = {
 
 
 def style():
-    """str: the rules that the record's page and all displays share."""
-    return files("offnominal").joinpath("style.css").read_text(encoding="utf-8")
+    """str: the rules that pages and all displays share."""
+    return _file("style.css")
+
+
+def page_style():
+    """str: the rules of a page of its own, such as a record's."""
+    return _file("style.css") + _file("page.css")
+
+
+def _file(name):
+    return files("offnominal").joinpath(name).read_text(encoding="utf-8")
 
 
 def number(x, unit="", digits=None):

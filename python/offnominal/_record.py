@@ -107,7 +107,7 @@ class Record(Value):
         environment = jinja2.Environment(autoescape=True, undefined=jinja2.StrictUndefined, trim_blocks=True)
         with _of_a_whole_record("its page"):
             return environment.from_string(template).render(
-                json_name=json_name, mark=_PAGE, style=_display.style(), **_page(self.data)
+                json_name=json_name, mark=_PAGE, style=_display.page_style(), **_page(self.data)
             )
 
     def write(self, path: str | os.PathLike[str], *, force: bool = False) -> None:

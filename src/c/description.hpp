@@ -8,6 +8,7 @@
 #include <cstddef>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "offnominal/expect/batch.hpp"
 #include "offnominal/field/deliver.hpp"
@@ -44,6 +45,26 @@ void each_enumeration(With&& with) {
     with.template operator()<Fitting>("fitting");
 }
 
+/// A struct of the interface: its members in their order, each a comment and a declaration.
+struct Structure {
+    struct Member {
+        std::string comment, type, name;  ///< `double`, `outdoor_dry_bulb`
+    };
+    std::string name;
+    std::vector<Member> members;
+};
+
+/// What one asks or is told, in words: its mode, its meaning, its units.
+[[nodiscard]] inline std::string meaning_of(Kind kind, Modes modes, std::string_view meaning) {
+    const Unit &ip = unit_of(kind, UnitSystem::IP), &si = unit_of(kind, UnitSystem::SI);
+    std::string out(modes == Modes::cooling ? "cooling: " : modes == Modes::heating ? "heating: " : "");
+    out.append(meaning);
+    if (kind == Kind::speed) return out + "; in the system's own unit";
+    if (ip.name != "1") out.append("; ").append(ip.name);
+    if (ip.name != si.name) out.append(" or ").append(si.name);
+    return out;
+}
+
 /// Writes the header.
 class Header {
    public:
@@ -63,10 +84,15 @@ class Header {
         say("\n#endif\n");
         return out_;
     }
+    /// The structs that begin with their size, once they are written.
+    [[nodiscard]] const std::vector<Structure>& structures() const { return structures_; }
 
    private:
     void say(std::string_view text) { out_.append(text); }
     void say_line(std::string_view comment, std::string_view declaration) {
+        const std::size_t at = declaration.rfind(' ');
+        structures_.back().members.push_back(
+            {std::string(comment), std::string(declaration.substr(0, at)), std::string(declaration.substr(at + 1))});
         if (!comment.empty()) say(std::string("    /** ").append(comment).append(" */\n"));
         say(std::string("    ").append(declaration).append(";\n"));
     }
@@ -95,15 +121,6 @@ class Header {
         say("};\n");
     }
 
-    static std::string meaning_of(Kind kind, Modes modes, std::string_view meaning) {
-        const Unit &ip = unit_of(kind, UnitSystem::IP), &si = unit_of(kind, UnitSystem::SI);
-        std::string out(modes == Modes::cooling ? "cooling: " : modes == Modes::heating ? "heating: " : "");
-        out.append(meaning);
-        if (kind == Kind::speed) return out + "; in the system's own unit";
-        if (ip.name != "1") out.append("; ").append(ip.name);
-        if (ip.name != si.name) out.append(" or ").append(si.name);
-        return out;
-    }
     /// A member for each line of a list, of a type that names its prefix: `const double* `.
     template <class Lines>
     void members(const Lines& lines, std::string_view type, std::string_view prefix = {}) {
@@ -115,6 +132,7 @@ class Header {
     template <class Body>
     void structure(std::string_view name, std::string_view what, const Body& body) {
         say(std::string("\n/** ").append(what).append(" */\ntypedef struct offnominal_").append(name).append(" {\n"));
+        structures_.push_back({std::string(name), {}});
         say_line("sizeof of this struct, as the caller was compiled", "size_t struct_size");
         body();
         say(std::string("} offnominal_").append(name).append(";\n"));
@@ -242,6 +260,7 @@ class Header {
     }
 
     std::string out_;
+    std::vector<Structure> structures_;
 };
 
 /// The header `offnominal/quantities.h`.

@@ -12,7 +12,7 @@
 #include <thread>
 #include <vector>
 
-#include "../../src/c/description.hpp"
+#include "../../src/web/description.hpp"
 #include "../support/allocations.hpp"
 #include "../support/near.hpp"
 #include "offnominal/embedded.hpp"
@@ -101,11 +101,15 @@ Conditions conditions() {
 
 }  // namespace
 
-TEST_CASE("the header is made from the one description") {
-    std::ifstream in(OFFNOMINAL_INCLUDE_DIR "/offnominal/quantities.h");
-    const std::string committed{std::istreambuf_iterator<char>(in), {}};
-    CHECK_MESSAGE(committed == c::header_text(),
-                  "include/offnominal/quantities.h is an older one; DEVELOPERS.md says how to make it");
+TEST_CASE("the header, and what the package for browsers has of it, are made from the one description") {
+    const auto check = [](const std::string& file, const std::string& made) {
+        std::ifstream in(OFFNOMINAL_INCLUDE_DIR "/" + file);
+        const std::string committed{std::istreambuf_iterator<char>(in), {}};
+        CHECK_MESSAGE(committed == made, file << " is an older one; DEVELOPERS.md says how to make it");
+    };
+    check("offnominal/quantities.h", c::header_text());
+    check("../src/web/package/quantities.js", web::script_text());
+    check("../src/web/package/quantities.d.ts", web::types_text());
 }
 
 TEST_CASE("one question has the bits of the library itself") {

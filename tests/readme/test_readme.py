@@ -38,7 +38,12 @@ CHECKOUT = Path(__file__).resolve().parents[2]
 README = (CHECKOUT / "README.md").read_text(encoding="utf-8")
 VENV = CHECKOUT / ".build/venv"
 DEMO = "bash python/demo.sh"
-NOT_RUN = {"bash tests/run.sh"}
+# Those of browsers are tests/web's to run, and so are blocks of js.
+NOT_RUN = {
+    "bash tests/run.sh",
+    "emcmake cmake -S src/web -B .build/web -DYAML_CPP_SOURCE=.build/sources/yaml-cpp",
+    "cmake --build .build/web",
+}
 
 
 class Block:
@@ -142,9 +147,9 @@ def first(language):
 
 def test_every_block_is_of_a_known_kind():
     assert len(re.findall("```", README)) == 2 * len(BLOCKS)
-    assert {block.language for block in BLOCKS} <= {"console", "cpp", "c", "python", "text", "cmake", "yaml", ""}
+    assert {block.language for block in BLOCKS} <= {"console", "cpp", "c", "python", "text", "cmake", "yaml", "js", ""}
     before = [BLOCKS[i - 1].language for i, block in enumerate(BLOCKS) if block.language == "text" and i > 0]
-    assert set(before) <= {"cpp", "c", "python"}, "a text block that is nobody's output"
+    assert set(before) <= {"cpp", "c", "python", "js"}, "a text block that is nobody's output"
     assert f"$ {DEMO}\n" in README and "$ bash tests/run.sh\n" in README
 
 

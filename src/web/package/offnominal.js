@@ -1,0 +1,342 @@
+// offnominal in browsers and in Node: a thin layer over its C interface, which module.js has as WebAssembly. What each call means stands in
+// include/offnominal/offnominal.h; what goes in and comes out are plain objects, with the names and words of the C interface.
+import offnominalModule from "./module.js";
+import { ENUMERATIONS, STRUCTS } from "./quantities.js";
+
+/** A call that gave nothing: in words as `message`, and as data. */
+export class OffnominalError extends Error {
+  constructor(told) {
+    super(told.message);
+    Object.assign(this, told, { name: new.target.name });
+  }
+}
+/** There is no answer: `reason` says why. */
+export class Refused extends OffnominalError {}
+/** A text is not what it should be: `file`, `line`, `column`, `text`, `accepted`. */
+export class InputError extends OffnominalError {}
+const KINDS = [, Refused, InputError, InputError];
+
+/** Loads the library: once for a program. */
+export async function load() {
+  return new Offnominal(await offnominalModule());
+}
+
+class Offnominal {
+  #c;
+
+  constructor(module) {
+    this.#c = new Calls(module);
+  }
+
+  /** "0.2.0" */
+  get version() {
+    const number = this.#c.of("version")();
+    return [number / 10000, (number / 100) % 100, number % 100].map(Math.trunc).join(".");
+  }
+  /** Lines to be shown with every answer. */
+  get cautions() {
+    const [, ...lines] = this.#c.text(this.#c.of("cautions")()).trimEnd().split("\n");
+    return lines.map((line) => line.trim());
+  }
+  /** What each note says, by its word. */
+  get notes() {
+    const texts = Object.entries(this.#c.words.note).map(([word, number]) => [word, this.#c.text(this.#c.of("note_text")(number))]);
+    return Object.fromEntries(texts);
+  }
+  /** The words that a member takes: words("line_set"). */
+  words(enumeration) {
+    return Object.keys(this.#c.words[enumeration]);
+  }
+
+  /** A system, of the texts of its files by their names: first the system file, then the tables that it names. */
+  system(files) {
+    return new System(this.#c, files);
+  }
+  /** What a machine delivers. */
+  deliver(units, readings) {
+    return this.#c.inside((place) => {
+      const asked = [this.#c.units(units), place.struct("readings", readings)];
+      return JSON.parse(place.told("deliver_json", ...asked));
+    });
+  }
+}
+
+class System {
+  #c;
+  #handle;
+
+  constructor(calls, files) {
+    this.#c = calls;
+    const [name] = Object.keys(files);
+    this.#handle = calls.inFolder(files, () => calls.inside((place) => place.made("system_load", place.text(name))));
+  }
+
+  get name() {
+    return this.#c.text(this.#c.of("system_name")(this.#handle));
+  }
+  /** The names of the stages with a page of a mode. */
+  stages(mode) {
+    const number = this.#c.words.mode[mode];
+    return this.#c.list((k) => this.#c.of("stage_name")(this.#handle, number, k));
+  }
+  /** The names of the indoor matches. */
+  get matches() {
+    return this.#c.list((k) => this.#c.of("match_name")(this.#handle, k));
+  }
+  /** All that it covers, for forms. */
+  coverage(units) {
+    return this.#c.inside((place) => JSON.parse(place.told("coverage", this.#handle, this.#c.units(units))));
+  }
+  /** All that keeps a question from an answer. */
+  missing(units, conditions) {
+    return JSON.parse(this.#ask("missing", units, conditions));
+  }
+  /** What the machine should deliver, with its ledger. */
+  expect(units, conditions) {
+    return JSON.parse(this.#ask("expect_json", units, conditions));
+  }
+  /** The same as a text that can be followed with a finger on the page. */
+  report(units, conditions) {
+    return this.#ask("expect_report", units, conditions);
+  }
+  /** The proof of a visit, of the text of its file; with its sentences as `texts`, and all of it as a text, `report`. */
+  prove(units, visit, name = "visit") {
+    const number = this.#c.units(units);
+    return this.#c.inside((place) => {
+      const read = place.made("visit_parse", ...place.bytes(visit), place.text(name));
+      place.atEnd(() => this.#c.of("visit_free")(read));
+      const proof = place.made("prove", this.#handle, read);
+      place.atEnd(() => this.#c.of("proof_free")(proof));
+      const told = JSON.parse(place.told("proof_json", proof, number));
+      const texts = JSON.parse(place.told("proof_texts", proof, number));
+      return { ...told, texts, report: place.told("proof_report", proof, number) };
+    });
+  }
+  /** What a typist may have got wrong, page by page. */
+  audit() {
+    return this.#c.inside((place) => JSON.parse(place.told("audit", this.#handle)));
+  }
+  /** Gives its memory back; it answers no more. */
+  free() {
+    this.#c.of("system_free")(this.#handle);
+    this.#handle = 0;
+  }
+
+  #ask(what, units, conditions) {
+    return this.#c.inside((place) =>
+      place.told(what, this.#handle, this.#c.units(units), place.struct("conditions", conditions)),
+    );
+  }
+}
+
+/** The functions of the C interface, and the words of its enumerations. */
+class Calls {
+  #module;
+
+  constructor(module) {
+    this.#module = module;
+    this.words = Object.fromEntries(
+      ENUMERATIONS.map((name, enumeration) => {
+        const word = (value) => this.text(this.of("word")(enumeration, value));
+        const rows = Array.from({ length: 256 }, (_, value) => [word(value), value]);
+        return [name, Object.fromEntries(rows.filter(([text]) => text))];
+      }),
+    );
+  }
+
+  of(name) {
+    return this.#module[`_offnominal_${name}`];
+  }
+  get memory() {
+    return this.#module.HEAPU8; // a new one where the memory has grown
+  }
+  get view() {
+    return new DataView(this.memory.buffer);
+  }
+  text(pointer) {
+    const bytes = this.memory;
+    return pointer === 0 ? null : new TextDecoder().decode(bytes.subarray(pointer, bytes.indexOf(0, pointer)));
+  }
+  word(enumeration, number) {
+    return Object.entries(this.words[enumeration]).find(([, value]) => value === number)?.[0] ?? "";
+  }
+  units(word) {
+    return chosen(this.words.units, "units", word);
+  }
+  /** Texts by their numbers, until there is none. */
+  list(one) {
+    const out = [];
+    for (let k = 0, at; (at = one(k)) !== 0; ++k) out.push(this.text(at));
+    return out;
+  }
+  /** Does a call with places for its arguments, which are given back after it. */
+  inside(work) {
+    const place = new Place(this, this.#module);
+    try {
+      return work(place);
+    } finally {
+      place.end();
+    }
+  }
+  /** Does `work` in a folder, in memory, that holds these files. */
+  inFolder(files, work) {
+    const { FS } = this.#module;
+    const folder = "/offnominal";
+    const written = [];
+    FS.mkdirTree(folder);
+    FS.chdir(folder);
+    try {
+      for (const [name, text] of Object.entries(files)) {
+        FS.mkdirTree(`${folder}/${name}`.replace(/\/[^/]*$/, ""));
+        FS.writeFile(name, text);
+        written.push(name);
+      }
+      return work();
+    } finally {
+      for (const name of written) FS.unlink(name);
+    }
+  }
+}
+
+/** What one call needs of the memory. */
+class Place {
+  #c;
+  #module;
+  #ends = [];
+
+  constructor(calls, module) {
+    this.#c = calls;
+    this.#module = module;
+  }
+  end() {
+    while (this.#ends.length > 0) this.#ends.pop()();
+  }
+  atEnd(work) {
+    this.#ends.push(work);
+  }
+
+  #room(size) {
+    const at = this.#module._malloc(size);
+    if (at === 0) throw new RangeError(`no memory for ${size} bytes`);
+    this.atEnd(() => this.#module._free(at));
+    this.#c.memory.fill(0, at, at + size);
+    return at;
+  }
+  text(text) {
+    return this.bytes(text)[0];
+  }
+  /** Where the bytes of a text are, and how many: 0 stands after them. */
+  bytes(text) {
+    const bytes = typeof text === "string" ? new TextEncoder().encode(text) : text;
+    const at = this.#room(bytes.length + 1);
+    this.#c.memory.set(bytes, at);
+    return [at, bytes.length];
+  }
+  /** A struct as a caller of C fills it. */
+  struct(name, given) {
+    const { members, size } = LAYOUTS[name];
+    const at = this.#room(size);
+    this.#c.of(`${name}_init`)(at, size);
+    const fields = { ...given };
+    if (fields.fittings !== undefined && fields.fittings_are === undefined) fields.fittings_are = 1;
+    for (const [field, value] of Object.entries(fields)) {
+      const member = members[field];
+      if (member === undefined || field === "struct_size")
+        throw new TypeError(`${name}: ${JSON.stringify(field)}; accepted: ${Object.keys(members).slice(1).join(", ")}`);
+      if (value === undefined || value === null) continue;
+      this.#put(at + member.at, field, member, value);
+    }
+    return at;
+  }
+  #put(at, field, { type, words, count }, value) {
+    const numbers = this.#c.words[words];
+    if (count > 1) {
+      for (const [word, times] of Object.entries(value))
+        this.#c.view.setInt32(at + 4 * chosen(numbers, field, word), whole(`${field}: ${word}`, times), true);
+    } else if (type === "const char*") {
+      const text = this.text(String(value));
+      this.#c.view.setUint32(at, text, true);
+    } else if (type === "double") {
+      if (typeof value !== "number") throw new TypeError(`${field}: ${JSON.stringify(value)}; accepted: a number`);
+      this.#c.view.setFloat64(at, value, true);
+    } else {
+      this.#c.view.setInt32(at, numbers ? chosen(numbers, field, value) : whole(field, Number(value)), true);
+    }
+  }
+
+  /** A call that can fail. */
+  #call(name, ...given) {
+    const error = this.#room(ERROR.size);
+    this.#c.view.setUint32(error, ERROR.size, true);
+    const status = this.#c.of(name)(...given, error);
+    if (status !== 0) throw this.#failure(error, status);
+  }
+  /** What a call writes where a pointer is told it. */
+  #written(name, given) {
+    const to = this.#room(4);
+    this.#call(name, ...given, to);
+    return this.#c.view.getUint32(to, true);
+  }
+  /** A handle that a call makes. */
+  made(name, ...given) {
+    return this.#written(name, given);
+  }
+  /** A text that a call makes. */
+  told(name, ...given) {
+    const at = this.#written(name, given);
+    this.atEnd(() => this.#c.of("text_free")(at));
+    return this.#c.text(at);
+  }
+  #failure(at, status) {
+    const view = this.#c.view;
+    const text = (name) => this.#c.text(at + ERROR[name]);
+    const number = (name) => {
+      const value = view.getFloat64(at + ERROR[name], true);
+      return Number.isFinite(value) ? value : null;
+    };
+    const told = { status, message: text("message") };
+    if (status === 1)
+      told.reason = {
+        why: this.#c.word("why", view.getUint8(at + ERROR.why)),
+        about: this.#c.word("about", view.getUint8(at + ERROR.about)),
+        value: number("value"),
+        lower: number("lower"),
+        upper: number("upper"),
+      };
+    if (status === 2 || status === 3)
+      Object.assign(told, {
+        file: text("file"),
+        line: view.getInt32(at + ERROR.line, true),
+        column: view.getInt32(at + ERROR.column, true),
+        text: text("text"),
+        accepted: text("accepted"),
+      });
+    return new (KINDS[status] ?? OffnominalError)(told);
+  }
+}
+
+function chosen(numbers, field, word) {
+  if (!Object.hasOwn(numbers, word)) throw new TypeError(`${field}: ${JSON.stringify(word)}; accepted: ${Object.keys(numbers).join(", ")}`);
+  return numbers[word];
+}
+function whole(field, number) {
+  if (!Number.isInteger(number)) throw new TypeError(`${field}: ${JSON.stringify(number)}; accepted: a whole number`);
+  return number;
+}
+
+/** Where the members of a struct stand, by the rules of C on a processor with pointers of 4 bytes. */
+function layout(list) {
+  const sizes = { double: 8, "const char*": 4, size_t: 4, int32_t: 4 };
+  const members = {};
+  let at = 0;
+  for (const [declared, type, words] of list) {
+    const [, name, count = 1] = declared.match(/^(\w+)(?:\[(\d+)\])?$/);
+    at = Math.ceil(at / sizes[type]) * sizes[type];
+    members[name] = { at, type, words, count: Number(count) };
+    at += sizes[type] * Number(count);
+  }
+  return { members, size: Math.ceil(at / 8) * 8 };
+}
+const LAYOUTS = { conditions: layout(STRUCTS.conditions), readings: layout(STRUCTS.readings) };
+/** Of offnominal_error, likewise. */
+const ERROR = { line: 8, column: 12, why: 24, about: 25, value: 32, lower: 40, upper: 48, message: 56, file: 1080, text: 1336, accepted: 1464, size: 1720 };

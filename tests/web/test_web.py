@@ -1,0 +1,299 @@
+"""The package for browsers gives the digits of the others, and its page works on a phone, by keyboard and without a network.
+
+Needs emscripten, node, the sources of yaml-cpp (need_source of python/setup.sh) and, for the page, Chromium.
+"""
+
+import json
+import re
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from chromium import Chromium
+
+import offnominal as on
+from offnominal import _display
+
+pytestmark = pytest.mark.compiles
+
+CHECKOUT = Path(__file__).resolve().parents[2]
+CONFORMANCE = CHECKOUT / "tests/conformance"
+DEMO = CHECKOUT / "tables/demo"
+FILES = [DEMO / name for name in ("alder.yaml", "alder-low.csv", "alder-blower.csv")]
+VISIT = DEMO / "library-visit.yaml"
+YAML_CPP = CHECKOUT / ".build/sources/yaml-cpp"
+BUILD = CHECKOUT / ".build/tests-web"
+ASKED = dict(
+    outdoor_dry_bulb=91.0, entering_dry_bulb=76.0, entering_wet_bulb=65.0, airflow=1100.0, elevation=0.0, fan_power=420.0
+)
+CHOSEN = dict(boundary="coil+fan", stage="high", match="indoor A", line_set="reference")
+SIZES = {"phone": (390, 844), "desktop": (1280, 900)}
+
+
+@pytest.fixture(scope="module")
+def package():
+    """The folder that npm takes. At -O1: what it costs to compile, not what it tells, is all that differs."""
+    for program in ("emcmake", "node", "ninja"):
+        if shutil.which(program) is None:
+            pytest.skip(f"no {program}")
+    if not YAML_CPP.is_dir():
+        pytest.skip("no sources of yaml-cpp")
+    configure = ["emcmake", "cmake", "-S", CHECKOUT / "src/web", "-B", BUILD, "-G", "Ninja", f"-DYAML_CPP_SOURCE={YAML_CPP}"]
+    for command in ([*configure, "-Wno-dev", "-DCMAKE_CXX_FLAGS_RELEASE=-O1 -DNDEBUG"], ["cmake", "--build", BUILD, "-j2"]):
+        done = subprocess.run(command, capture_output=True, text=True)
+        assert done.returncode == 0, done.stdout[-4000:] + done.stderr[-4000:]
+    return BUILD / "package"
+
+
+@pytest.fixture(scope="module")
+def system():
+    return on.load(DEMO / "alder.yaml")
+
+
+@pytest.fixture(scope="module")
+def expected(system):
+    return system.expect(units="IP", airflow_basis="standard", **CHOSEN, **ASKED)
+
+
+@pytest.fixture(scope="module")
+def proof(system):
+    return system.prove(VISIT, units="IP")
+
+
+def in_node(package, script, *arguments):
+    """What a script prints, as JSON, after `load` and a system of the demo, `alder`."""
+    before = """
+        import { readFileSync } from "node:fs";
+        import { basename } from "node:path";
+        const { load, Refused, InputError } = await import(process.argv[1]);
+        const text = (path) => readFileSync(path, "utf8");
+        const offnominal = await load();
+        const tell = (value) => console.log(JSON.stringify(value));
+        const refused = (work) => { try { work(); } catch (error) { return { ...error, name: error.name, message: error.message }; } };
+    """
+    command = ["node", "--input-type=module", "-e", before + script, package / "offnominal.js", *arguments]
+    done = subprocess.run(command, capture_output=True, text=True)
+    assert done.returncode == 0, done.stderr
+    return json.loads(done.stdout)
+
+
+ALDER = (
+    "const alder = offnominal.system(Object.fromEntries(process.argv.slice(2, 5).map((path) => [basename(path), text(path)])));"
+)
+
+
+def test_the_same_digits_as_native(package):
+    runner = [sys.executable, CONFORMANCE / "run.py", "--by", f"node {CHECKOUT / 'tests/web/ours.mjs'} {package}"]
+    said = subprocess.run(runner, capture_output=True, text=True).stdout.splitlines()
+    assert re.fullmatch(r"\d+ questions, \d+ numbers: the same", said[0]), said
+    assert [line.split()[-1] for line in said[1:]] == ["air"]  # of which the C interface has none
+
+
+def test_it_tells_what_python_tells(package, system, expected, proof):
+    question = json.dumps({**ASKED, **CHOSEN, "airflow_is": "standard"})
+    script = ALDER + "const asked = JSON.parse(process.argv[5]);"
+    script += 'const proof = alder.prove("IP", text(process.argv[6]));'
+    script += 'tell([offnominal.version, alder.expect("IP", asked), alder.report("IP", asked), proof, alder.stages("heating"), alder.matches,'
+    script += ' alder.missing("SI", {}).map((one) => one.about), alder.coverage("IP").pages.length, alder.audit()[0].text])'
+    told = in_node(package, script, *FILES, question, VISIT)
+    version, answer, report, proved, stages, matches, missing, pages, audit = told
+    assert version == on.__version__
+    assert answer == json.loads(expected.to_json()) and report == expected.report()
+    texts, text = proved.pop("texts"), proved.pop("report")
+    assert proved == json.loads(proof.to_json()) and texts == proof.record().data["texts"] and text == proof.report(units="IP")
+    assert stages == list(system.heating_stages) and matches == list(system.matches)
+    assert "outdoor_dry_bulb" in missing and pages == len(system.envelope(units="IP"))
+    assert on.audit_file(FILES[0], units="IP")[0].report().endswith(f": {audit}")
+    # Nothing is told that the types do not know.
+    types = "".join(
+        (CHECKOUT / f"src/web/package/{name}.d.ts").read_text(encoding="utf-8") for name in ("offnominal", "quantities")
+    )
+    told = [
+        *answer,
+        *answer["ledger"][0],
+        *proved,
+        *proved["expected"],
+        *proved["delivered"],
+        *proved["budget"][0],
+    ]
+    assert [name for name in told if not re.search(rf"\b{name}\??:", types)] == []
+
+
+def test_what_is_wrong_is_told_as_data(package):
+    script = (
+        ALDER
+        + """
+        const hot = { outdoor_dry_bulb: 120, entering_dry_bulb: 76, entering_wet_bulb: 65, airflow: 1100, airflow_is: "standard", elevation: 0,
+            boundary: "coil", stage: "high", match: "indoor A", line_set: "reference" };
+        tell([refused(() => alder.expect("IP", hot)), refused(() => offnominal.system({ "a.yaml": "name: A\\ncooling: [1, 2" })),
+            refused(() => offnominal.system({ "a.yaml": text(process.argv[2]) })), refused(() => alder.expect("IP", { boundry: "coil" })),
+            refused(() => alder.expect("IP", { boundary: "fan" })), refused(() => alder.expect("IP", { airflow: "1100" })),
+            refused(() => alder.expect("metric", hot))])"""
+    )
+    hot, broken, alone, *mistakes = in_node(package, script, *FILES)
+    assert hot["name"] == "Refused" and hot["message"] == "outdoor dry bulb 120 degF is outside 75 degF to 115 degF"
+    assert hot["reason"] == {"why": "outside", "about": "outdoor_dry_bulb", "value": 120, "lower": 75, "upper": 115}
+    assert broken["name"] == "InputError" and (broken["file"], broken["line"]) == ("a.yaml", 2) and "YAML" in broken["accepted"]
+    assert alone["name"] == "InputError" and "alder-low.csv" in alone["message"]
+    assert all("accepted: " in one["message"] for one in mistakes)
+    assert 'boundary: "fan"; accepted: coil, coil+fan' == mistakes[1]["message"]
+
+
+def test_the_readme_says_what_it_prints(package):
+    readme = (CHECKOUT / "README.md").read_text(encoding="utf-8")
+    program, printed = re.search(r"^```js\n(.*?)^```\n\n```text\n(.*?)^```$", readme, re.M | re.S).groups()
+    program = program.replace('"offnominal"', json.dumps(str(package / "offnominal.js")))
+    command = ["node", "--input-type=module", "-e", program]
+    assert subprocess.run(command, capture_output=True, text=True, cwd=CHECKOUT).stdout == printed
+
+
+# The page.
+
+
+@pytest.fixture(scope="module")
+def browser(tmp_path_factory):
+    program = shutil.which("chromium") or shutil.which("chromium-browser")
+    if program is None:
+        pytest.skip("no chromium")
+    out = Chromium(program, tmp_path_factory.mktemp("browser"))
+    yield out
+    out.close()
+
+
+@pytest.fixture(params=SIZES)
+def page(request, package, browser):
+    """The page as it stands when it has been opened from a disk, without a network."""
+    width, height = SIZES[request.param]
+    browser.requests.clear(), browser.errors.clear()
+    browser("Network.emulateNetworkConditions", offline=True, latency=0, downloadThroughput=0, uploadThroughput=0)
+    browser(
+        "Emulation.setDeviceMetricsOverride", width=width, height=height, deviceScaleFactor=1, mobile=request.param == "phone"
+    )
+    browser("Page.navigate", url=(package / "index.html").as_uri())
+    browser.until("document.getElementById('status')?.textContent.startsWith('Ready')")
+    yield browser
+    assert browser.errors == []
+    page, *others = browser.requests
+    assert page.startswith("file://") and all(url.startswith("data:") for url in others)
+
+
+def text(page, of):
+    return page.run(f"document.querySelector({json.dumps(of)}).textContent")
+
+
+def choose(page, name, value):
+    """What a person who picks it from the list does."""
+    event = "dispatchEvent(new Event('change', { bubbles: true }))"
+    page.run(f"(() => {{ const field = document.getElementById('field-{name}'); field.value = '{value}'; field.{event} }})()")
+
+
+def enter(page, name, value):
+    page.run(f"document.getElementById('field-{name}').select()")
+    page("Input.insertText", text=value)
+    page.press("Tab")
+
+
+def give(page, field, *files):
+    node = page("DOM.querySelector", nodeId=page("DOM.getDocument")["root"]["nodeId"], selector=f"#{field}")["nodeId"]
+    page("DOM.setFileInputFiles", nodeId=node, files=list(map(str, files)))
+
+
+def cells(page, of):
+    rows = f"[...document.querySelectorAll('{of} tbody tr')]"
+    return page.run(f"{rows}.map((row) => [...row.children].map((cell) => cell.textContent))")
+
+
+def focused(page):
+    return page.run("document.activeElement.id || document.activeElement.tagName.toLowerCase()")
+
+
+def test_target_and_proof_on_the_page(page, expected, proof):
+    give(page, "system-files", *FILES)
+    page.until("document.getElementById('system-name').textContent")
+    assert text(page, "#system-name") == "Read: Alder three-ton, invented."
+    for name, value in (CHOSEN | {"airflow_is": "standard"}).items():
+        choose(page, name, value)
+    for name, value in ASKED.items():
+        enter(page, "humidity" if name == "entering_wet_bulb" else name, f"{value:g}")
+    page.run("document.querySelector('#conditions button').focus()")
+    page.press("Enter", "\r")
+    assert focused(page) == "target-title"
+    assert text(page, "#target pre") == expected.report()
+    assert cells(page, "#target") == _display.Ledger(json.loads(expected.to_json())["ledger"]).rows()
+    assert text(page, "#target .verdict strong") == _display.number(expected.total_capacity, "Btu/h")
+
+    give(page, "visit-files", VISIT)
+    page.until("!document.getElementById('proof').hidden")
+    assert focused(page) == "proof-title" and text(page, "#status") == f"Proof: {proof.outcome}."
+    assert text(page, "#proof pre") == proof.report(units="IP")
+    told = json.loads(proof.to_json())
+    shown = cells(page, "#proof")
+    rows = [*_display.Ledger(told["expected"]["ledger"]).rows(), *_display.evidence(told, "cooling")]
+    assert shown == [list(row) for row in (*rows, *(one["cells"] for one in _display.shares(told)))]
+    cautions = [line.strip() for line in proof.record().data["texts"]["cautions"].splitlines()[1:]]
+    assert page.run("[...document.querySelectorAll('#cautions li')].map((one) => one.textContent)") == cautions
+    assert page.run("document.documentElement.scrollWidth <= innerWidth")
+
+
+def test_by_keyboard_and_by_ear(page):
+    """Every control is reached in the order in which it stands, says what it is, and is large enough for a thumb."""
+    page.press("Tab")
+    assert focused(page) == "system-files"
+    page.run("document.getElementById('system-demo').focus()")
+    page.press("Enter", "\r")
+    assert focused(page) == "conditions-title"
+    page.run("document.querySelector('#conditions button').focus()")
+    page.press("Enter", "\r")
+    assert focused(page) == "field-stage"  # the first that lacks something
+    assert text(page, "#lacking").startswith("10 entries are still to be made")
+    needed = page.run("document.getElementById('problem-outdoor_dry_bulb').textContent")
+    assert needed == "needed"
+
+    order = page.run(
+        "[...document.querySelectorAll('#conditions input, #conditions select, #conditions button')].map((one) => one.id || 'button')"
+    )
+    page.run(f"document.getElementById('{order[0]}').focus()")
+    reached = [focused(page)]
+    for _ in order[1:]:
+        page.press("Tab")
+        reached.append(focused(page))
+    assert reached == order and len(order) > 15
+    controls = "[...document.querySelectorAll('button, select, textarea, input:not([type=checkbox])')]"
+    assert page.run(f"{controls}.filter((one) => one.offsetHeight > 0 && one.offsetHeight < 44).map((one) => one.id)") == []
+    assert page.run("document.documentElement.scrollWidth <= innerWidth")
+
+    heard = page("Accessibility.getFullAXTree")["nodes"]
+    heard = [(node["role"]["value"], node.get("name", {}).get("value", ""), node) for node in heard if not node["ignored"]]
+    controls = [(role, name) for role, name, _ in heard if role in ("button", "combobox", "textbox", "checkbox")]
+    assert len(controls) > 20 and all(name for _, name in controls)
+    assert ("textbox", "outdoor dry bulb, degF") in controls and ("combobox", "capacity is meant at") in controls
+    assert {"main", "status", "alert"} <= {role for role, _, _ in heard}
+    assert [name for role, name, _ in heard if role == "heading"] == [
+        "Target and proof",
+        "Before you open anything",
+        "1. The machine",
+        "2. The conditions",
+        "3. The visit",
+    ]
+    outdoors = next(node for _, name, node in heard if name == "outdoor dry bulb, degF")
+    assert outdoors["description"]["value"] == "printed: 75 to 115 needed"
+    assert {"name": "invalid", "value": {"type": "token", "value": "true"}} in outdoors["properties"]
+
+
+def test_what_is_wrong_is_said_where_it_is(page):
+    page.run("document.getElementById('system-text').value = 'name: A\\ncooling: [1, 2'")
+    page.run("document.getElementById('system-paste').click()")
+    assert text(page, "#system-problem").startswith("pasted text:2:")
+    page.run("document.getElementById('system-demo').click()")
+    assert text(page, "#system-problem") == ""
+    enter(page, "outdoor_dry_bulb", "hot")
+    page.run("document.querySelector('#conditions button').click()")
+    assert text(page, "#problem-outdoor_dry_bulb") == "not a number"
+    choose(page, "units", "SI")  # what was typed was in other units
+    assert page.run("document.getElementById('field-outdoor_dry_bulb').value") == ""
+    assert text(page, "label[for=field-outdoor_dry_bulb]") == "outdoor dry bulb, degC"
+    page.run("document.getElementById('visit-text').value = 'stage: high'")
+    page.run("document.getElementById('visit-paste').click()")
+    assert text(page, "#visit-problem").startswith("pasted text:")
