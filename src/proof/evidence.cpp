@@ -129,24 +129,33 @@ Residuals sound_machine(const LogRatios& ratios, const Effects& effects, double 
 
 WrongAirflow weigh_airflow(LogRatios ratios, const Effects& effects, double own, double own_power,
                            std::optional<double> slope, double relative_u, const Correlations& correlations) {
-    struct Fault {
-        double capacity, power;  ///< logarithms
+    constexpr int capacities = 21, powers = 4, sound_one = 16, by_outdoor_side = 4;  // 1.00; 0.90 to 0.975
+    struct Faults {
+        using Values = std::array<double, powers*(capacities + by_outdoor_side)>;
+        Values capacity{}, power{};  ///< logarithms
+        Values odds{};
     };
-    constexpr int capacities = 21, powers = 4;
-    constexpr std::size_t faults_looked_at = capacities * powers;
     static const auto faults = [] {
-        constexpr double least = 0.6, greatest = 1.1, falls = -0.6, rises = 0.2;
-        std::array<Fault, faults_looked_at> out{};
-        for (int i = 0; i < capacities; ++i)
-            for (int k = 0; k < powers; ++k) {
-                const double ratio = least + (greatest - least) * i / (capacities - 1);
-                const double share = falls + (rises - falls) * (k + 0.5) / powers;
-                out[static_cast<std::size_t>(i * powers + k)] = {std::log(ratio), std::log1p(share * (1.0 - ratio))};
-            }
+        constexpr double least = 0.6, step = 0.025, odds_of_outdoor_side = 0.25;
+        Faults out;
+        std::size_t n = 0;
+        for (int i = 0; i < capacities; ++i) {
+            const double ratio = least + step * i;
+            const auto add = [&](double from, double to, double odds) {
+                for (int k = 0; k < powers; ++k, ++n) {
+                    out.capacity[n] = std::log(ratio);
+                    out.power[n] = std::log1p((from + (to - from) * (k + 0.5) / powers) * (1.0 - ratio));
+                    out.odds[n] = odds / (powers * capacities);
+                }
+            };
+            const bool either_side = i < sound_one && i >= sound_one - by_outdoor_side;
+            add(-0.6, 0.0, either_side ? 1.0 - odds_of_outdoor_side : 1.0);
+            if (either_side) add(0.5, 2.0, odds_of_outdoor_side);
+        }
         return out;
     }();
     constexpr double least_off = 0.1133, most_off = 0.25;  // logarithms of 1.12 and 1.28
-    constexpr int steps = 8;
+    constexpr std::size_t steps = 8;
 
     if (!slope) ratios.sensible = Sides::not_told;
     auto sound = sound_machine(ratios, effects, own, own_power);
@@ -161,15 +170,18 @@ WrongAirflow weigh_airflow(LogRatios ratios, const Effects& effects, double own,
     const Square weight = system.covariance.solve(Square::Identity(n, n));
     const double all = system.chi_square(), along = off.dot(system.weighted), curvature = off.dot(weight * off);
 
-    std::array<double, 2 * steps> chi_squares{};
-    for (int i = 0; i < steps; ++i) {
-        const double x = least_off + (most_off - least_off) * i / (steps - 1);
-        chi_squares[static_cast<std::size_t>(2 * i)] = all - 2.0 * x * along + x * x * curvature;
-        chi_squares[static_cast<std::size_t>(2 * i + 1)] = all + 2.0 * x * along + x * x * curvature;
+    std::array<double, steps> low{}, high{};
+    for (std::size_t i = 0; i < steps; ++i) {
+        const double x = least_off + (most_off - least_off) * static_cast<double>(i) / (steps - 1);
+        low[i] = all + 2.0 * x * along + x * x * curvature;
+        high[i] = all - 2.0 * x * along + x * x * curvature;
     }
-    const double best = *ranges::min_element(chi_squares);
-    double wrong = 0.0;
-    for (const double chi_square : chi_squares) wrong += std::exp(-0.5 * (chi_square - best)) / (2.0 * steps);
+    const double best_low = *ranges::min_element(low), best = std::min(best_low, *ranges::min_element(high));
+    const auto mean = [&](const std::array<double, steps>& chi_squares) {
+        double sum = 0.0;
+        for (const double chi_square : chi_squares) sum += std::exp(-0.5 * (chi_square - best)) / steps;
+        return sum;
+    };
     // A fault of capacity c and power p takes c a + p b off the residuals, which leaves a quadratic in c and p.
     SmallVector a = SmallVector::Zero(n), b = SmallVector::Zero(n);
     a[0] = 1.0;
@@ -177,14 +189,19 @@ WrongAirflow weigh_airflow(LogRatios ratios, const Effects& effects, double own,
     b[n - 1] = 1.0;
     const double by_c = a.dot(system.weighted), by_p = b.dot(system.weighted), c_c = a.dot(weight * a),
                  c_p = a.dot(weight * b), p_p = b.dot(weight * b);
-    Eigen::Array<double, static_cast<int>(faults_looked_at), 1> exponents;
-    for (std::size_t k = 0; k < faults_looked_at; ++k) {
-        const auto& [c, p] = faults[k];
-        const double chi_square = all - 2.0 * (c * by_c + p * by_p) + c * c * c_c + 2.0 * c * p * c_p + p * p * p_p;
-        exponents[static_cast<Eigen::Index>(k)] = -0.5 * (chi_square - best);
-    }
-    const double right = exponents.exp().mean();
-    return {2.0 * std::log(wrong / right), tail_of(best, static_cast<int>(n) - 1)};
+    using Values = Eigen::Map<const Eigen::ArrayXd>;
+    const auto values = [](const Faults::Values& of) {
+        return Values(of.data(), static_cast<Eigen::Index>(of.size()));
+    };
+    const Values c = values(faults.capacity), p = values(faults.power);
+    const auto chi_squares =
+        all - 2.0 * (c * by_c + p * by_p) + c.square() * c_c + 2.0 * c * p * c_p + p.square() * p_p;
+    const double fault = (values(faults.odds) * (-0.5 * (chi_squares - best)).exp()).sum();
+    const auto way = [&](double likelihood, double chi_square) {
+        return WrongAirflow::Way{2.0 * std::log(likelihood / fault), tail_of(chi_square, static_cast<int>(n) - 1)};
+    };
+    const double by_low = mean(low);
+    return {way(0.5 * (by_low + mean(high)), best), way(by_low, best_low)};
 }
 
 Residuals any_capacity(const LogRatios& ratios, const Effects& effects, std::optional<double> slope, double own_power) {

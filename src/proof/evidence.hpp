@@ -45,10 +45,14 @@ struct Fit {
 /// The input that explains most, if its error is let free.
 [[nodiscard]] Input most_telling(std::span<const Residual> residuals, const Correlations& correlations);
 
-/// An airflow that is wrong against the one that was read.
+/// An airflow that is wrong, by a sound machine, against any fault at the airflow that was read.
 struct WrongAirflow {
-    double evidence = 0.0;     ///< twice the logarithm of the two likelihoods' ratio
-    double probability = 0.0;  ///< how well the best wrong airflow fits: of a chi-square at least as large
+    struct Way {
+        double evidence = 0.0;     ///< twice the logarithm of the two likelihoods' ratio
+        double probability = 0.0;  ///< how well the best wrong airflow fits: of a chi-square at least as large
+    };
+    Way either;  ///< read too low or too high, the one as likely as the other
+    Way low;     ///< read too low
 };
 /// A coil of this bypass factor ties sensible to total: relative change of sensible for one of total, at the same air
 /// and airflow. Nothing on a dry coil, where the two are one.
@@ -74,9 +78,10 @@ struct LogRatios {
                                       double more = 0.0);
 
 /// A sound machine whose airflow is off by 12 to 28 % either way, against any capacity from 0.6 to 1.1 of the expected
-/// one at the airflow that was read, whose power falls by up to 0.6 of what capacity lacks or rises by 0.2 of it
-/// (refrigerant-side and outdoor-side faults; common practice, no source). Each likelihood is averaged over what is
-/// possible, all of it as likely. Without power nothing tells the two apart: a coil moves total and sensible alike.
+/// one at the airflow that was read, whose power falls by up to 0.6 of what capacity lacks, or, with one fault of four
+/// that take less than 0.12, rises by 0.5 to 2 of it (refrigerant-side faults, and outdoor-side ones, which draw 10 to
+/// 20 % more for 5 to 10 % of capacity; common practice, no source). Each likelihood is averaged over what is possible.
+/// Without power nothing tells the two apart: a coil moves total and sensible alike.
 ///
 /// @param ratios  with power, and with sensible where `slope` is told
 /// @param slope   as of `coil_slope`

@@ -39,10 +39,25 @@ TEST_CASE("trial: next to the limit hardly a visit is decided wrongly: poor kit"
 
 TEST_CASE("trial: far from the limit good instruments decide, and rightly") {
     const auto weak = trial_of(trial_ordinary, trial::kits[0], 0.70, 200);
-    CHECK(share_of(weak, trial_falls_short) > 0.97);
+    CHECK(share_of(weak, trial_falls_short) >= 0.97);
     const auto fine = trial_of(trial_ordinary, trial::kits[0], 1.00, 300);
     CHECK(share_of(fine, trial_meets) > 0.65);
     CHECK(share_of(fine, trial_falls_short) == 0.0);
+}
+
+TEST_CASE("trial: without power a low stage taken for the high one condemns no sound machine (trap 13)") {
+    trial::Situation low{"low stage ran, said high", trial::Secret::low_stage_said_high};
+    low.power_read = 0.0;
+    CHECK(share_of(trial_of(low, trial::kits[2], 1.00, 200), trial_falls_short) <= 0.01);
+}
+
+TEST_CASE("trial: an airflow that reads low is noticed more often than it condemns a sound machine") {
+    const trial::Situation low{"airflow reads 15-20 % low", trial::Secret::airflow_reads_low};
+    const auto read_low = trial_of(low, trial::kits[1], 1.00, 400);
+    CHECK(share_of(read_low, trial_falls_short) < 0.13);
+    CHECK(share_of(read_low, [](const trial::Result& r) { return r.names_airflow; }) > 0.27);
+    const auto any = trial_of(trial_ordinary, trial::kits[1], std::numeric_limits<double>::quiet_NaN(), 400);
+    CHECK(share_of(any, [](const trial::Result& r) { return r.names_airflow; }) < 0.065);
 }
 
 TEST_CASE("trial: the 95 percent interval holds the truth about as often as it says") {
