@@ -7,6 +7,7 @@
 #include <optional>
 #include <span>
 
+#include "coils.hpp"
 #include "offnominal/expect.hpp"
 #include "offnominal/field/practice.hpp"
 #include "offnominal/proof.hpp"
@@ -192,12 +193,14 @@ class ProofModel {
     [[nodiscard]] std::optional<Sides> sides(const Inputs& x) const noexcept {
         const auto d = delivered(x);
         if (!d) return std::nullopt;
-        const double wet_bulb =
-            solves_wet_bulb() ? air::si::wet_bulb(x[0], d->return_air.humidity_ratio.si, x[6]) : 0.0;
-        last_ = {asking(x, *d), expected_side(x, *d, wet_bulb)};
+        if (const Asking asked = asking(x, *d); asked != last_.asked) {
+            const double wet_bulb =
+                solves_wet_bulb() ? air::si::wet_bulb(x[0], d->return_air.humidity_ratio.si, x[6]) : 0.0;
+            last_ = {asked, expected_side(x, *d, wet_bulb)};
+        }
         return both(*d, last_.told);
     }
-    /// The same of several at once, up to 64: most of what one takes is its wet bulb, which goes by columns.
+    /// The same of several at once, up to 64: most of what one takes is moist air, which goes by columns.
     static constexpr std::size_t block = 64;
     void sides(std::span<const Inputs> x, std::span<std::optional<Sides>> out) const noexcept {
         std::array<std::optional<Delivered>, block> d;
@@ -210,12 +213,31 @@ class ProofModel {
         }
         if (solves_wet_bulb())
             air::fastest_columns().wet_bulbs(x.size(), t.data(), w.data(), p.data(), wet_bulb.data());
+        std::array<std::size_t, block> left;  // whose expected side is still to be found
+        std::size_t count = 0;
         for (std::size_t i = 0; i < x.size(); ++i) {
             out[i].reset();
             if (!d[i]) continue;
             // What the supply reads is nothing to the expected side, which is that of one asked before.
-            const bool known = asking(x[i], *d[i]) == last_.asked;
-            out[i] = both(*d[i], known ? last_.told : expected_side(x[i], *d[i], wet_bulb[i]));
+            if (asking(x[i], *d[i]) == last_.asked)
+                out[i] = both(*d[i], last_.told);
+            else
+                left[count++] = i;
+        }
+        std::array<std::size_t, coils_together> run;
+        while (count > 0) {  // those at the pressure of the first, which share its frame
+            const double pressure = x[left[0]][6];
+            std::size_t together = 0, others = 0;
+            for (std::size_t k = 0; k < count; ++k)
+                (k == 0 || (x[left[k]][6] == pressure && together < run.size()) ? run[together++] : left[others++]) =
+                    left[k];
+            count = others;
+            constexpr std::size_t few = 4;
+            if (together < few || visit_.mode() == Mode::heating || !std::isnan(asked_.speed) || !asked_.reason.none())
+                for (std::size_t n = 0; n < together; ++n)
+                    out[run[n]] = both(*d[run[n]], expected_side(x[run[n]], *d[run[n]], wet_bulb[run[n]]));
+            else
+                expected_sides(x, d, wet_bulb, {run.data(), together}, out);
         }
     }
 
@@ -274,21 +296,51 @@ class ProofModel {
             const auto e = answer_to(system_, site(x), question);
             return e ? told(*e) : ExpectedSide{};
         }
+        Situation situation;
+        AnswerNumbers numbers;
+        const auto flow = ask(x, d, wet_bulb, question, situation);
+        if (!flow || !frame_.at(situation, *flow, numbers).none()) return {};
+        return told(situation, numbers);
+    }
+    /// The same of some at one pressure, off one page of cooling: the steps of `Frame::at`, all with one before the
+    /// next.
+    void expected_sides(std::span<const Inputs> x, std::span<const std::optional<Delivered>> d,
+                        std::span<const double> wet_bulb, std::span<const std::size_t> run,
+                        std::span<std::optional<Sides>> out) const noexcept {
+        std::array<OnItsWay, coils_together> some;
+        for (std::size_t n = 0; n < run.size(); ++n) {
+            const std::size_t i = run[n];
+            OnItsWay& one = some[n];
+            ConditionValues c = values(x[i], *d[i]);
+            c.infer = true;
+            const auto flow = ask(x[i], *d[i], wet_bulb[i], {c, asked_.stage, visit_.match, follow}, one.situation);
+            one.chain = frame_.chain;
+            one.reason = flow ? frame_.enter(one.situation, *flow, one.chain, one.numbers) : flow.reason();
+        }
+        work_coils({some.data(), run.size()});
+        for (std::size_t n = 0; n < run.size(); ++n) {
+            OnItsWay& one = some[n];
+            if (one.reason.none()) one.reason = frame_.conclude(one.situation, one.chain, one.numbers);
+            out[run[n]] = both(*d[run[n]], one.reason.none() ? told(one.situation, one.numbers) : ExpectedSide{});
+        }
+    }
+    /// Puts a question to the frame of its pressure. @return its mass flow
+    [[nodiscard]] Answer<double> ask(const Inputs& x, const Delivered& d, double wet_bulb, const Question& question,
+                                     Situation& situation) const noexcept {
         if (!(frame_pressure_ == x[6])) {
             no_frame_ = find_frame(system_, site(x), question, frame_);
             frame_pressure_ = x[6];
         }
-        if (!no_frame_.none()) return {};
-        Situation situation;
-        AnswerNumbers numbers;
+        if (!no_frame_.none()) return no_frame_;
+        const ConditionValues& c = question.values;
         // The air is known to be in order: it is what the delivered side has.
         const Reason no_air =
             frame_.heats() ? frame_.situation(c, situation)
                            : frame_.situation(x[5], d.return_air, solves_wet_bulb() ? wet_bulb : std::min(x[1], x[0]),
                                               x[7], c.airflow, situation);
-        if (!no_air.none()) return {};
-        const auto flow = frame_.mass_flow(situation);
-        if (!flow || !frame_.at(situation, *flow, numbers).none()) return {};
+        return no_air.none() ? frame_.mass_flow(situation) : no_air;
+    }
+    [[nodiscard]] ExpectedSide told(const Situation& situation, const AnswerNumbers& numbers) const noexcept {
         ExpectedValues e;
         frame_.tell(situation, numbers, e);
         return told(e);
