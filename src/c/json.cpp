@@ -53,7 +53,7 @@ std::string json_of(const std::vector<Envelope>& pages, const Coverage& coverage
             for (const double x : axis.breakpoints) breakpoints.push_back(in_units(axis, x));
         }
         for (const std::vector<double>& at : page.blank_at) {
-            Tree& node = blanks.emplace_back(Tree::array());
+            Tree& node = blanks.push_back(Tree::array());
             for (std::size_t k = 0; k < at.size(); ++k) node.push_back(in_units(page.axes[k], at[k]));
         }
         listed.push_back({{"mode", page.heating ? "heating" : "cooling"},
@@ -77,11 +77,13 @@ std::string json_of(const std::vector<Envelope>& pages, const Coverage& coverage
     out["units"] = word(units);
     out["pages"] = std::move(listed);
     out["lines"] = std::move(lines);
-    out["lift"] = {bound(coverage.lift.least_lift.si, length), bound(coverage.lift.greatest_lift.si, length)};
+    out["lift"] =
+        std::vector{bound(coverage.lift.least_lift.si, length), bound(coverage.lift.greatest_lift.si, length)};
     out["airflow"] = std::move(matches);
-    out["elevation"] = coverage.elevation ? Tree{length.from_si(coverage.elevation->first.si),
-                                                 length.from_si(coverage.elevation->second.si)}
-                                          : Tree();
+    if (const auto& span = coverage.elevation)
+        out["elevation"] = std::vector{length.from_si(span->first.si), length.from_si(span->second.si)};
+    else
+        out["elevation"] = Tree();
     return text_of(out);
 }
 

@@ -3,22 +3,92 @@
 #pragma once
 
 #include <cmath>
+#include <initializer_list>
 #include <nlohmann/json.hpp>
 #include <optional>
 #include <string>
+#include <string_view>
+#include <type_traits>
+#include <vector>
 
 #include "c/json.hpp"
 #include "offnominal/expect/extras.hpp"
-#include "text/dismantle.hpp"
 
 namespace offnominal::c {
 
-using Tree = nlohmann::ordered_json;
+/// Words and numbers are written by the JSON library, but its tree is not used: to take one apart it asks for memory,
+/// and where there is none it ends the program.
+class Tree {
+   public:
+    struct Member;
 
-/// The text of a whole answer, of which nothing is left.
-inline std::string text_of(Tree& tree) {
-    const files::Dismantled afterwards{tree};
-    return tree.dump(-1, ' ', false, Tree::error_handler_t::replace);  // a path may be no UTF-8
+    Tree() = default;  ///< null
+    template <class T>
+    requires(std::is_arithmetic_v<T> || std::is_convertible_v<const T&, std::string_view>) Tree(const T& value) {
+        using Json = nlohmann::json;
+        constexpr auto replace = Json::error_handler_t::replace;  // a path may be no UTF-8
+        if constexpr (std::is_arithmetic_v<T>)
+            text_ = Json(value).dump();
+        else
+            text_ = Json(std::string(std::string_view(value))).dump(-1, ' ', false, replace);
+    }
+    template <class Values>
+    requires(!std::is_convertible_v<const Values&, std::string_view> &&
+             requires(const Values& values) { values.end(); }) Tree(const Values& values)
+        : Tree(array()) {
+        for (const auto& value : values) push_back(value);
+    }
+    Tree(std::initializer_list<Member> members);
+
+    [[nodiscard]] static Tree object() { return Tree(Is::object); }
+    [[nodiscard]] static Tree array() { return Tree(Is::array); }
+
+    /// A member of an object, which null becomes.
+    Tree& operator[](std::string_view key) {
+        is_ = Is::object;
+        for (std::size_t i = 0; i < keys_.size(); ++i)
+            if (keys_[i] == key) return inner_[i];
+        keys_.emplace_back(key);
+        return inner_.emplace_back();
+    }
+    Tree& push_back(Tree value) { return inner_.emplace_back(std::move(value)); }
+
+    void write(std::string& out) const {
+        if (is_ == Is::value) {
+            out += text_;
+            return;
+        }
+        out += is_ == Is::object ? '{' : '[';
+        for (std::size_t i = 0; i < inner_.size(); ++i) {
+            if (i > 0) out += ',';
+            if (is_ == Is::object) out += Tree(keys_[i]).text_ + ":";
+            inner_[i].write(out);
+        }
+        out += is_ == Is::object ? '}' : ']';
+    }
+
+   private:
+    enum class Is { value, object, array };
+
+    explicit Tree(Is is) : is_(is) {}
+
+    Is is_ = Is::value;
+    std::string text_ = "null";
+    std::vector<std::string> keys_;  ///< of an object
+    std::vector<Tree> inner_;
+};
+struct Tree::Member {
+    std::string_view key;
+    Tree value;
+};
+inline Tree::Tree(std::initializer_list<Member> members) : Tree(object()) {
+    for (const Member& member : members) (*this)[member.key] = member.value;
+}
+
+inline std::string text_of(const Tree& tree) {
+    std::string out;
+    tree.write(out);
+    return out;
 }
 
 inline Tree number(double si, const Unit& unit) { return std::isnan(si) ? Tree() : Tree(unit.from_si(si)); }

@@ -235,6 +235,18 @@ void write(const Json& value, int depth, std::string& out) {
 
 }  // namespace
 
+void dismantle(Json& tree) noexcept {
+    if (tree.is_array()) {
+        auto& list = tree.get_ref<Json::array_t&>();
+        for (Json& one : list) dismantle(one);
+        list.clear();
+    } else if (tree.is_object()) {
+        auto& object = tree.get_ref<Json::object_t&>();
+        for (auto& pair : object) dismantle(pair.second);
+        object.clear();
+    }
+}
+
 void JsonDocument::refuse(const std::string& path, const std::string& problem, const std::string& text,
                           const std::string& accepted) const {
     throw InputError({name}, (path.empty() ? "" : path + ": ") + problem, text, accepted);

@@ -11,11 +11,14 @@
 
 #include "offnominal/errors.hpp"
 #include "offnominal/limits.hpp"
-#include "text/dismantle.hpp"
 
 namespace offnominal::files {
 
 using Json = nlohmann::ordered_json;
+
+/// Empties a tree without asking for memory. The library's own destructor asks for some, and where there is none it
+/// ends the program.
+void dismantle(Json& tree) noexcept;
 
 /// A tree and its name. Errors name the path of a key, `a.b[2].c`: nobody reads such a file line by line.
 struct JsonDocument {

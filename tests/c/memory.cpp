@@ -181,10 +181,37 @@ TEST_CASE("memory that ends, in C") {
     question.airflow = 1100;
     question.airflow_is = OFFNOMINAL_AIRFLOW_STANDARD;
     question.elevation = 0;
+    offnominal_readings readings;
+    offnominal_readings_init(&readings, sizeof readings);
+    readings.return_dry_bulb = 76;
+    readings.return_relative_humidity = 0.55;
+    readings.supply_dry_bulb = 57.2;
+    readings.supply_relative_humidity = 0.92;
+    readings.airflow = 1120;
+    readings.airflow_is = OFFNOMINAL_AIRFLOW_STANDARD;
+    readings.elevation = 0;
+    offnominal_design design;
+    offnominal_design_init(&design, sizeof design);
+    design.total_load = 30000;
+    design.sensible_load = 22000;
+    design.outdoor_dry_bulb = 90;
+    design.entering_dry_bulb = 78;
+    design.entering_wet_bulb = 65;
+    design.elevation = 0;
+
     constexpr std::int32_t ip = OFFNOMINAL_UNITS_IP;
+    text_or_none("coverage", [&](auto... out) { return offnominal_coverage(system, ip, out...); });
+    text_or_none("expect_json", [&](auto... out) { return offnominal_expect_json(system, ip, &question, out...); });
     text_or_none("expect_report", [&](auto... out) { return offnominal_expect_report(system, ip, &question, out...); });
+    text_or_none("deliver_json", [&](auto... out) { return offnominal_deliver_json(ip, &readings, out...); });
+    text_or_none("proof_json", [&](auto... out) { return offnominal_proof_json(proof, ip, out...); });
     text_or_none("proof_report", [&](auto... out) { return offnominal_proof_report(proof, ip, out...); });
+    text_or_none("proof_causes", [&](auto... out) { return offnominal_proof_causes(proof, ip, out...); });
+    const offnominal_system* const one = system;
+    text_or_none("choose", [&](auto... out) { return offnominal_choose(&one, 1, ip, &design, out...); });
+    text_or_none("audit", [&](auto... out) { return offnominal_audit(system, out...); });
     question.stage = nullptr;
+    text_or_none("missing", [&](auto... out) { return offnominal_missing(system, ip, &question, out...); });
 
     // A refusal is one without memory for its words too.
     offnominal_expected answer{};
