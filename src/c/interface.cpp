@@ -186,7 +186,7 @@ ToldColumns<T> columns_of(const Columns& columns, std::size_t at, Mode mode, Uni
     for (std::size_t k = 0; k < out.size(); ++k) {
         auto* const column = member<double*>(columns, at, k);
         if (column == nullptr) continue;
-        if (applies(told_of<T>[k].modes, mode))
+        if (known(mode) && applies(told_of<T>[k].modes, mode))
             out[k] = {column, unit_of(told_of<T>[k].kind, units)};
         else
             std::fill_n(column, rows, none);
