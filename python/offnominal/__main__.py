@@ -22,6 +22,7 @@ from offnominal import (
     _display,
     _logs,
     _new,
+    _progress,
     _results,
     _survey,
     _system,
@@ -630,7 +631,8 @@ def _airflow(options):
 
 
 def _audited(options):
-    pages = on.audit_file(options.system, units="IP")
+    with _progress.Progress("auditing") as progress:
+        pages = _audit.pages(_core.audit_file(options.system, "IP", progress))
     about = ("mode", "frost", "stage", "match")
 
     def told(page):

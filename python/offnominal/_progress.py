@@ -4,23 +4,40 @@ import sys
 import time
 
 
-def told(parts, what, stream=None):
-    """Passes on parts of the work, each a pair of what it is and how much of all, 0 to 1, is done with it; says so on a terminal."""
-    stream = sys.stderr if stream is None else stream
-    shows = stream is not None and stream.isatty()
-    started = said = time.monotonic()
-    for part, done in parts:
-        yield part
+class Progress:
+    """Says on a terminal how much of the work is done; elsewhere nothing. At the end of ``with`` it is wiped out."""
+
+    def __init__(self, what, stream=None):
+        self._what = what
+        self._stream = sys.stderr if stream is None else stream
+        self._shows = self._stream is not None and self._stream.isatty()
+        self._started = self._said = time.monotonic()
+
+    def __enter__(self):
+        return self
+
+    def __exit__(self, *_):
+        if self._said > self._started:
+            self._stream.write("\r\x1b[K")
+            self._stream.flush()
+
+    def __call__(self, done):
+        """Hears how much of all is done, 0 to 1."""
         now = time.monotonic()
         # What is over in a second needs no telling.
-        if shows and done > 0.0 and now - started > 1.0 and now - said > 0.2:
-            said = now
-            left = (now - started) * (1.0 / done - 1.0)
-            stream.write(f"\r{what}: {100.0 * done:3.0f} %, {_in_words(left)} left \x1b[K")
-            stream.flush()
-    if said > started:
-        stream.write("\r\x1b[K")
-        stream.flush()
+        if self._shows and done > 0.0 and now - self._started > 1.0 and now - self._said > 0.2:
+            self._said = now
+            left = (now - self._started) * (1.0 / done - 1.0)
+            self._stream.write(f"\r{self._what}: {100.0 * done:3.0f} %, {_in_words(left)} left \x1b[K")
+            self._stream.flush()
+
+
+def told(parts, what, stream=None):
+    """Passes on parts of the work, each a pair of what it is and how much of all, 0 to 1, is done with it; says so on a terminal."""
+    with Progress(what, stream) as progress:
+        for part, done in parts:
+            yield part
+            progress(done)
 
 
 def _in_words(seconds):

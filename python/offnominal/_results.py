@@ -8,6 +8,7 @@ import os
 import re
 from collections.abc import Callable
 
+from offnominal import _progress
 from offnominal._value import plain
 
 # Exit statuses of the command, each with what it says. Those of a proof are its outcomes.
@@ -128,12 +129,20 @@ def as_json(data):
     )
 
 
+_ROWS_AT_ONCE = 10_000  # a fraction of a second
+
+
 def as_csv(columns):
     """Columns as CSV: numbers with seven digits, what is not there empty."""
     text = io.StringIO()
     writer = csv.writer(text, lineterminator="\n")
     writer.writerow(columns)
-    writer.writerows([_cell(x) for x in row] for row in zip(*columns.values()))
+    rows = min(map(len, columns.values()), default=0)
+    with _progress.Progress("writing") as progress:
+        for first in range(0, rows, _ROWS_AT_ONCE):
+            parts = (column[first : first + _ROWS_AT_ONCE] for column in columns.values())
+            writer.writerows([_cell(x) for x in row] for row in zip(*parts))
+            progress(min(1.0, (first + _ROWS_AT_ONCE) / rows))
     return printable(text.getvalue())
 
 

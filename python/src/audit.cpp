@@ -136,14 +136,26 @@ void add_speeds(const std::vector<Page>& pages, const Group& group, std::vector<
     }
 }
 
+/// @param told  called with the share of the pages that is done, unless it is None
 py::list audit_pages(const std::vector<PageOfFile>& pages, const std::vector<HeatingPageOfFile>& heating,
-                     const std::string& units) {
+                     const std::string& units, const py::object& told) {
     const CallerUnits& caller = CallerUnits::of(units);
     std::vector<Audit> cooling, heated;
+    const auto audit_next = [&](const auto& one) {
+        {
+            const py::gil_scoped_release release;
+            one();
+        }
+        hear_interrupts();
+        if (!told.is_none())
+            told(static_cast<double>(cooling.size() + heated.size()) /
+                 static_cast<double>(pages.size() + heating.size()));
+    };
+    for (const PageOfFile& page : pages) audit_next([&] { cooling.push_back(audit(page.basis, page.page)); });
+    for (const HeatingPageOfFile& page : heating)
+        audit_next([&] { heated.push_back(audit(page.basis, page.page, page.frost)); });
     {
         const py::gil_scoped_release release;
-        for (const PageOfFile& page : pages) cooling.push_back(audit(page.basis, page.page));
-        for (const HeatingPageOfFile& page : heating) heated.push_back(audit(page.basis, page.page, page.frost));
         add_speeds(
             pages, [](const PageOfFile& page) { return page.match; }, cooling);
         add_speeds(
@@ -173,10 +185,13 @@ std::string apply_edits(const std::vector<std::tuple<int, std::string, std::stri
 void bind_audit(pybind11::module_& m) {
     using namespace binding;
     m.def("audit_system", [](const System& s, const std::string& units) {
-        return audit_pages(pages_of(s), heating_pages_of(s), units);
+        return audit_pages(pages_of(s), heating_pages_of(s), units, py::none());
     });
-    m.def("audit_file", [](const std::string& path, const std::string& units) {
-        return audit_pages(load_pages(path), load_heating_pages(path), units);
-    });
+    m.def(
+        "audit_file",
+        [](const std::string& path, const std::string& units, const py::object& told) {
+            return audit_pages(load_pages(path), load_heating_pages(path), units, told);
+        },
+        py::arg("path"), py::arg("units"), py::arg("told") = py::none());
     m.def("audit_apply", &apply_edits);
 }

@@ -258,10 +258,15 @@ class GridObject {
                          std::to_string(grid_.rank()));
         const py::array_t<double> values = room(shape, out);
         const std::span<double> to(const_cast<double*>(values.data()), static_cast<std::size_t>(values.size()));
-        {
-            const py::gil_scoped_release release;
-            sweep(grid_.view(), spans, to, on_threads(threads, fastest_kernels()));
-        }
+        const BatchOptions options = on_threads(threads, fastest_kernels());
+        const std::span<const double> first_axis = spans[0];
+        const std::size_t rest = to.size() / std::max<std::size_t>(1, first_axis.size()),
+                          short_enough = binding::rows_at_once * grid_.outputs() / std::max<std::size_t>(1, rest);
+        binding::in_parts(first_axis.size(), std::max<std::size_t>(1, short_enough) * std::max(1u, options.threads),
+                          [&](std::size_t first, std::size_t last) {
+                              spans[0] = first_axis.subspan(first, last - first);
+                              sweep(grid_.view(), spans, to.subspan(first * rest, (last - first) * rest), options);
+                          });
         return values;
     }
 

@@ -316,19 +316,28 @@ def test_any_axis_any_point(breakpoints, fraction, data):
     assert lower - slack <= found <= upper + slack
 
 
-def test_an_interrupt_ends_a_long_batch():
-    """It is heard before the batch is done: what had not been reached stays as it was."""
+def long_batch(grid):
     points = np.full((12_000_000, 1), 0.5)
-    grid = on.Grid({"x": [0, 1]}, [1.0, 2.0])
+    return np.full(len(points), -1.0), lambda out: grid(points, out=out)
+
+
+def long_sweep(grid):
+    return np.full(60_000_000, -1.0), lambda out: grid.sweep(np.full(len(out), 0.5), out=out)
+
+
+@pytest.mark.parametrize("long", [long_batch, long_sweep])
+def test_an_interrupt_ends_long_work(long):
+    """It is heard before all is done: what had not been reached stays as it was."""
+    out, work = long(on.Grid({"x": [0, 1]}, [1.0, 2.0]))
     before = signal.signal(signal.SIGINT, signal.default_int_handler)  # a run in the background ignores interrupts
     try:
         for _ in range(10):  # a fast machine may be done before the interrupt comes
-            out = np.full(len(points), -1.0)
+            out[:] = -1.0
             soon = threading.Timer(0.003, signal.raise_signal, [signal.SIGINT])
             soon.start()
             with pytest.raises(KeyboardInterrupt):
                 try:
-                    grid(points, out=out)
+                    work(out)
                 finally:
                     soon.join()
             if out[-1] == -1.0:

@@ -537,3 +537,21 @@ def test_long_work_tells_a_terminal_how_far_it_has_come(monkeypatch):
     said = [one.replace("\x1b[K", "") for one in terminal.getvalue().split("\r")]
     assert said == ["", "proving:  25 %, 30 s left ", "proving:  50 %, 20 s left ", "proving:  50 %, 5 min left ", ""]
     assert list(_progress.told(parts[:0], "proving", file)) == [] and file.getvalue() == ""
+
+
+def test_a_sweep_and_an_audit_tell_how_far_they_have_come(monkeypatch, capsys):
+    heard = {}
+    monkeypatch.setattr(_progress.Progress, "__call__", lambda self, done: heard.setdefault(self._what, []).append(done))
+    monkeypatch.setattr(_results, "_ROWS_AT_ONCE", 2)
+    assert sweep(outdoor_dry_bulb="85,90,95", columns="power") == 0
+    assert capsys.readouterr().out.count("\n") == 4
+    assert main(["audit", ALDER]) == 0
+    assert heard == {"writing": [2 / 3, 1.0], "auditing": [0.25, 0.5, 0.75, 1.0]}
+
+
+def test_an_interrupt_ends_an_audit(monkeypatch, capsys):
+    def interrupted(self, done):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(_progress.Progress, "__call__", interrupted)
+    assert main(["audit", ALDER]) == 130 and capsys.readouterr() == ("", "offnominal: interrupted\n")
