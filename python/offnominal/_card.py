@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import html
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -179,7 +178,7 @@ class TargetCard:
         return "\n".join([*parts, _CAUTION]) + "\n"
 
     def _body(self):
-        parts = [f"<p>{html.escape(self._of())}</p>"]
+        parts = [f"<p>{_display.escaped(self._of())}</p>"]
         tables = "".join(f"<div>{_display.table(columns, rows, heading)}</div>" for heading, columns, rows in self._tables())
         parts.append(f'<div style="display: grid; grid-template-columns: repeat(auto-fit, minmax(19rem, 1fr))">{tables}</div>')
         parts += [_display.line(one) for one in self._legend()]
@@ -195,7 +194,7 @@ class TargetCard:
         -------
         str
         """
-        title = html.escape(f"Target card: {self.system.name}")
+        title = _display.escaped(f"Target card: {self.system.name}")
         return (
             f'<!doctype html>\n<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, '
             f'initial-scale=1"><title>{title}</title><style>{_display.style()} body {{ margin: 0 auto; padding: 1rem; max-width: '

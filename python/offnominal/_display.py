@@ -1,8 +1,6 @@
 """How values show themselves: as HTML in a notebook, in the style of the record's page, and as text at the prompt."""
 
-import html
 import re
-from importlib.resources import files
 
 _DECIMALS = {
     "Btu/h": 0,
@@ -31,7 +29,16 @@ def page_style():
 
 
 def _file(name):
+    from importlib.resources import files  # with what it imports, a fifth of `import offnominal`
+
     return files("offnominal").joinpath(name).read_text(encoding="utf-8")
+
+
+def escaped(text):
+    """Text as it stands in HTML, where nothing in it is markup."""
+    from html import escape
+
+    return escape(text)
 
 
 def number(x, unit="", digits=None):
@@ -57,18 +64,18 @@ def words(name):
 
 def block(title, *parts):
     """A display of its own."""
-    return f'<div class="offnominal"><style>{style()}</style><p class="title">{html.escape(title)}</p>{"".join(parts)}</div>'
+    return f'<div class="offnominal"><style>{style()}</style><p class="title">{escaped(title)}</p>{"".join(parts)}</div>'
 
 
 def line(text):
     """A small line."""
-    return f'<p class="small">{html.escape(text)}</p>' if text else ""
+    return f'<p class="small">{escaped(text)}</p>' if text else ""
 
 
 def verdict(first, *more):
     """What is to be read first."""
-    rest = "".join(f"<p>{html.escape(text)}</p>" for text in more)
-    return f'<div class="verdict"><strong>{html.escape(first)}</strong>{rest}</div>'
+    rest = "".join(f"<p>{escaped(text)}</p>" for text in more)
+    return f'<div class="verdict"><strong>{escaped(first)}</strong>{rest}</div>'
 
 
 def table(headings, rows, caption=""):
@@ -76,17 +83,17 @@ def table(headings, rows, caption=""):
     if not rows:
         return ""
     left = [' class="words"' if is_words else "" for is_words in _of_words(headings, rows)]
-    head = "".join(f'<th scope="col"{side}>{html.escape(one)}</th>' for one, side in zip(headings, left))
+    head = "".join(f'<th scope="col"{side}>{escaped(one)}</th>' for one, side in zip(headings, left))
     body = "".join(
-        "<tr>" + "".join(f"<td{side}>{html.escape(str(cell))}</td>" for cell, side in zip(row, left)) + "</tr>" for row in rows
+        "<tr>" + "".join(f"<td{side}>{escaped(str(cell))}</td>" for cell, side in zip(row, left)) + "</tr>" for row in rows
     )
-    above = f"<caption>{html.escape(caption)}</caption>" if caption else ""
+    above = f"<caption>{escaped(caption)}</caption>" if caption else ""
     return f"<table>{above}<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
 
 
 def listed(heading, items):
     """A list under a heading; nothing where it is empty."""
-    return f"<p>{html.escape(heading)}</p><ul>{''.join(f'<li>{html.escape(x)}</li>' for x in items)}</ul>" if items else ""
+    return f"<p>{escaped(heading)}</p><ul>{''.join(f'<li>{escaped(x)}</li>' for x in items)}</ul>" if items else ""
 
 
 def _of_words(headings, rows):

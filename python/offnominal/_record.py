@@ -5,8 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import contextlib
-import hashlib
-import importlib.resources
 import json
 import os
 from typing import Any, NamedTuple
@@ -41,6 +39,8 @@ def _of_a_whole_record(what):
 
 
 def _fingerprint(text):
+    import hashlib
+
     return hashlib.sha256(text.encode()).hexdigest()
 
 
@@ -102,8 +102,10 @@ class Record(Value):
         InputError
             Where somebody has taken out of the record what its page shows.
         """
+        from importlib.resources import files
+
         jinja2 = _tables.library("jinja2", "a record's page")
-        template = importlib.resources.files("offnominal").joinpath("record.html").read_text(encoding="utf-8")
+        template = files("offnominal").joinpath("record.html").read_text(encoding="utf-8")
         environment = jinja2.Environment(autoescape=True, undefined=jinja2.StrictUndefined, trim_blocks=True)
         with _of_a_whole_record("its page"):
             return environment.from_string(template).render(

@@ -8,14 +8,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import argparse
 import dataclasses
 import json
 import os
 import re
-import secrets
 import sys
-import tempfile
 from collections.abc import Mapping
 
 from offnominal import _core, _write
@@ -27,6 +24,7 @@ from offnominal.errors import InputError
 from offnominal._system import System
 
 if TYPE_CHECKING:
+    import argparse
     from collections.abc import Sequence
     from typing import Any, Literal
 
@@ -529,6 +527,8 @@ def add_command(commands: Any) -> None:
 def _pair(text):
     key, mark, value = text.rpartition("=")
     if not (mark and key and value):
+        import argparse
+
         raise argparse.ArgumentTypeError(f"{text!r} is not a pair; accepted: NAME=VALUE")
     return key.strip(), value.strip()
 
@@ -602,8 +602,10 @@ def _pasted_text():
 
 def _keep(pasted):
     """What was pasted is nowhere else: keep it, here or at least among the temporary files."""
+    import tempfile
+
     for folder in (".", tempfile.gettempdir()):
-        path = os.path.join(folder, f"pasted-{secrets.token_hex(4)}.txt")
+        path = os.path.join(folder, f"pasted-{os.urandom(4).hex()}.txt")
         try:
             _write.write_new(path, pasted.encode(errors="surrogateescape"))
         except OSError as error:

@@ -3,7 +3,6 @@
 import contextlib
 import errno
 import os
-import secrets
 import stat
 
 from offnominal.errors import InputError
@@ -41,7 +40,7 @@ def new_file(path, force=False):
     if not os.path.isdir(folder):
         raise FileNotFoundError(errno.ENOENT, "no such folder", folder)
     mode = _mode_of(path, force)
-    part = os.path.join(folder, f".{secrets.token_hex(8)}.part")
+    part = os.path.join(folder, f".{os.urandom(8).hex()}.part")
     # The system takes the umask off; nothing here asks for it, since other threads make files too.
     handle = os.open(part, os.O_CREAT | os.O_EXCL | os.O_WRONLY | getattr(os, "O_BINARY", 0), 0o666)
     try:

@@ -6,6 +6,7 @@ import os
 import pathlib
 import stat
 import sys
+import tempfile
 
 import pytest
 
@@ -174,7 +175,7 @@ def test_what_was_pasted_is_kept_whole_wherever_it_can_be(tmp_path, monkeypatch,
     assert kept.read_bytes() == pasted.encode(errors="surrogateescape")
     elsewhere = tmp_path / "temporary"
     elsewhere.mkdir()
-    monkeypatch.setattr(_transcription.tempfile, "gettempdir", lambda: str(elsewhere))
+    monkeypatch.setattr(tempfile, "gettempdir", lambda: str(elsewhere))
     real = _write.write_new
 
     def full(path, data, force=False):
