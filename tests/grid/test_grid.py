@@ -4,6 +4,7 @@ import copy
 import pickle
 import signal
 import threading
+import time
 
 import numpy as np
 import pytest
@@ -329,11 +330,17 @@ def long_sweep(grid):
 def test_an_interrupt_ends_long_work(long):
     """It is heard before all is done: what had not been reached stays as it was."""
     out, work = long(on.Grid({"x": [0, 1]}, [1.0, 2.0]))
+
+    def interrupt():
+        while out[0] == -1.0:  # until work is under way, however busy the machine
+            time.sleep(0.001)
+        signal.raise_signal(signal.SIGINT)
+
     before = signal.signal(signal.SIGINT, signal.default_int_handler)  # a run in the background ignores interrupts
     try:
-        for _ in range(10):  # a fast machine may be done before the interrupt comes
+        for _ in range(10):  # all may be done before the interrupt comes
             out[:] = -1.0
-            soon = threading.Timer(0.003, signal.raise_signal, [signal.SIGINT])
+            soon = threading.Thread(target=interrupt, daemon=True)
             soon.start()
             with pytest.raises(KeyboardInterrupt):
                 try:
