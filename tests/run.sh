@@ -11,6 +11,7 @@ if [[ ! -v OFFNOMINAL_FIXED_ADDRESSES ]] && setarch -R true 2>/dev/null; then
     OFFNOMINAL_FIXED_ADDRESSES=1 exec setarch -R bash "$0" "$@"
 fi
 source "$(dirname "$0")/../python/setup.sh"
+trap wait EXIT  # for what still goes on in the background
 [[ $# == 0 || $* == quick ]] || fail "accepted: nothing, or quick"
 
 need_build doctest-dev clang libbenchmark-dev ccache pkg-config
@@ -32,8 +33,6 @@ if [[ $* != quick ]]; then
     ) &
     other_compilers=$!
 fi
-need_python pytest pytest-xdist hypothesis scipy psychrolib CoolProp pint pandas xarray polars pyarrow jinja2 matplotlib openpyxl "dask[dataframe]" distributed duckdb uncertainties sphinx mypy pyyaml cbor2 \
-    clang-format==14.0.6 ruff==0.17.6
 
 # configure NAME OPTION...: a build tree .build/NAME;  build NAME [OPTION...]: builds it
 configure() {
@@ -41,6 +40,13 @@ configure() {
     cmake -S . -B ".build/$1" --log-level=WARNING "${@:2}"
 }
 build() { cmake --build ".build/$1" -j "$(nproc)" "${@:2}"; }
+# Compiled while Python packages come, and while what needs no compiler is looked at.
+configure tests -DOFFNOMINAL_PYTHON=ON -DPython_EXECUTABLE="$venv/bin/python"
+build tests --target tests/all python/all &
+first_tree=$!
+need_python pytest pytest-xdist hypothesis scipy psychrolib CoolProp pint pandas xarray polars pyarrow jinja2 matplotlib openpyxl "dask[dataframe]" distributed duckdb uncertainties sphinx mypy pyyaml cbor2 \
+    clang-format==14.0.6 ruff==0.17.6
+
 run_ctest() { ctest --test-dir ".build/$1" -j "$(nproc)" --output-on-failure "${@:2}"; }
 # A file of tests on each processor: what a file prepares (a wheel, a compiled program) is made once. The path is absolute, for tests
 # that work in a folder of their own: those of the README install the package meanwhile.
@@ -58,8 +64,7 @@ loose=$(git ls-files '*.hpp' '*.ipp' '*.cpp' | while read -r file; do clang-form
 ruff format --config python/pyproject.toml --check --diff python tests benchmarks || fail "not as ruff format would have it"
 mypy --config-file python/pyproject.toml
 
-configure tests -DOFFNOMINAL_PYTHON=ON -DPython_EXECUTABLE="$venv/bin/python"
-build tests --target tests/all python/all
+wait "$first_tree"
 run_ctest tests -LE consumer
 run_pytest -m "not compiles"
 [[ $* != quick ]] || exit 0

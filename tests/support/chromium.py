@@ -51,7 +51,7 @@ class Chromium:
 
     def _next(self):
         while b"\0" not in self._rest:
-            if not select.select([self._read], [], [], 60)[0]:
+            if not select.select([self._read], [], [], 300)[0]:
                 raise TimeoutError("Chromium says nothing")
             more = os.read(self._read, 1 << 20)
             if not more:
