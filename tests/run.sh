@@ -81,4 +81,4 @@ run_ctest thread --no-tests=error -R '^(grid|expect|c):'
 
 wait "$other_compilers"
 run_ctest tests -L consumer
-run_pytest -m compiles --durations=20
+run_pytest -m compiles --no-loadscope-reorder --durations=20
