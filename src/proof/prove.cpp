@@ -331,7 +331,7 @@ void judge(const ProofModel& read, const SharedErrors* settled, Method most, Pro
     proof.other_outcome = verdict(other, visit);
     // Nothing falls short that another stage would explain. Power tells stages apart; without it nobody has seen which
     // one ran, and another counts until what was read contradicts it.
-    if (proof.outcome == Outcome::falls_short &&
+    if (proof.outcome == Outcome::falls_short && !proof.notes.has(Note::other_stage) &&
         another_stage_fits(sources, own_power, std::isfinite(at.power) ? explains : contradicts))
         proof.notes.add(Note::other_stage);
     if (another_airflow_fits(sources, slope, own_power, proof.outcome == Outcome::falls_short))
