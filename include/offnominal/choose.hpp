@@ -20,6 +20,7 @@
 #include <string_view>
 #include <vector>
 
+#include "offnominal/detail/real.hpp"
 #include "offnominal/expect.hpp"
 
 namespace offnominal {
@@ -53,7 +54,7 @@ inline constexpr Word<MachineKind> words_of<MachineKind>[] = {{MachineKind::sing
 /// Limits of size: capacity at design over load. The top stage of a machine is held against them.
 struct SizingLimits {
     struct Range {
-        double least = 0.0, most = std::numeric_limits<double>::infinity();
+        double least = 0.0, most = real::infinity;
         [[nodiscard]] constexpr bool holds(double x) const noexcept { return least <= x && x <= most; }
     };
     std::string_view name, source;

@@ -2,13 +2,13 @@
 /// The answer of `expect`: what a machine should deliver, and everything that number stands on.
 #pragma once
 
-#include <cmath>
 #include <cstdint>
 #include <limits>
 #include <optional>
 
 #include "offnominal/air/stream.hpp"
 #include "offnominal/answer.hpp"
+#include "offnominal/detail/real.hpp"
 #include "offnominal/kind.hpp"
 #include "offnominal/ratings/heating.hpp"
 #include "offnominal/ratings/shape.hpp"
@@ -20,7 +20,7 @@ inline namespace OFFNOMINAL_ISA {
 [[nodiscard]] inline double root_of_squares(std::initializer_list<double> terms) noexcept {
     double sum = 0.0;
     for (const double term : terms) sum += term * term;
-    return std::sqrt(sum);
+    return real::sqrt(sum);
 }
 }  // namespace OFFNOMINAL_ISA
 }  // namespace detail

@@ -2,12 +2,11 @@
 /// Reasons in words. The only place where they are worded; nothing here is on a hot path.
 #pragma once
 
-#include <cmath>
-#include <limits>
 #include <string>
 #include <string_view>
 
 #include "offnominal/detail/decimal.hpp"
+#include "offnominal/detail/real.hpp"
 #include "offnominal/kind.hpp"
 #include "offnominal/reason.hpp"
 #include "offnominal/units.hpp"
@@ -32,7 +31,7 @@ inline namespace OFFNOMINAL_ISA {
 
 /// An SI value in one unit, or in both: "95 degF (35 degC)".
 [[nodiscard]] inline std::string shown(double si, About about, UnitSystem system) {
-    if (std::isinf(si)) return si > 0.0 ? "no upper bound" : "no lower bound";
+    if (real::is_infinite(si)) return si > 0.0 ? "no upper bound" : "no lower bound";
     const auto with = [si](const Unit& unit) {
         return brief(unit.from_si(si))
             .append(unit.name == "1" ? "" : " ")
@@ -48,10 +47,10 @@ inline namespace OFFNOMINAL_ISA {
     bool humidity = r.about == About::relative_humidity || r.about == About::outdoor_relative_humidity;
     for (const About air : {About::entering_dry_bulb, About::return_dry_bulb, About::supply_dry_bulb})
         humidity = humidity || r.about == detail::about_air(air, About::relative_humidity);
-    constexpr double infinity = std::numeric_limits<double>::infinity();
     if (r.why == Why::outside && humidity && r.value > 1.0)
         return "{what} {value} is above 1: it is a fraction (0.55, not 55)";
-    if (r.why == Why::outside && r.upper == infinity) return "{what} {value} is below the least accepted, {lower}";
+    if (r.why == Why::outside && r.upper == real::infinity)
+        return "{what} {value} is below the least accepted, {lower}";
     if (r.why == Why::unknown_tap && r.about == About::airflow)
         return "there is no blower table of this indoor unit: it is printed for the reference one";
     if (r.why == Why::blank && r.about == About::line_length) return "the line-set table is blank there: not allowed";
@@ -74,7 +73,7 @@ inline namespace OFFNOMINAL_ISA {
                "heater outside the probes";
     if (r.why == Why::basis_unknown && r.about == About::power)
         return "the page does not say what its power includes: nothing to compare with";
-    if (r.why == Why::off_path && r.lower > -infinity)
+    if (r.why == Why::off_path && r.lower > -real::infinity)
         return "the page prints pairs of dry and wet bulb, and {value} wet bulb is not on the way between two of them; "
                "at this dry bulb it would be {lower}";
     const WhyWords* row = row_of(r.why);

@@ -2,11 +2,11 @@
 /// What a question still lacks, all of it at once, for forms. Compiled: link `offnominal::core`.
 #pragma once
 
-#include <limits>
 #include <string>
 #include <vector>
 
 #include "offnominal/conditions.hpp"
+#include "offnominal/detail/real.hpp"
 #include "offnominal/site.hpp"
 #include "offnominal/system.hpp"
 
@@ -18,8 +18,8 @@ struct Missing {
                     ///< here too
     /// Of a number, SI: what the system covers. Where a stage or a match is still open, over all that it may be.
     /// Without a bound infinite. Of an airflow it is the standard airflow, whatever the reading means.
-    double lower = -std::numeric_limits<double>::infinity();
-    double upper = std::numeric_limits<double>::infinity();
+    double lower = -real::infinity;
+    double upper = real::infinity;
     std::vector<std::string> words;  ///< of a choice: each that would do
 };
 

@@ -2,12 +2,13 @@
 /// Where the machine stands: its station pressure. There is no default elevation.
 #pragma once
 
-#include <cmath>
+#include <cstdlib>
 #include <limits>
 #include <optional>
 
 #include "offnominal/air.hpp"
 #include "offnominal/answer.hpp"
+#include "offnominal/detail/real.hpp"
 
 namespace offnominal {
 
@@ -25,7 +26,7 @@ class Site {
     /// Station pressure in Pa; Why::not_given without elevation and pressure, Why::contradictory where the two differ
     /// by more than 5 % (a pressure reduced to sea level), Why::outside past 50 to 110 kPa.
     [[nodiscard]] OFFNOMINAL_INLINE Answer<double> pressure() const noexcept {
-        const bool has_elevation = !std::isnan(elevation_), has_pressure = !std::isnan(pressure_);
+        const bool has_elevation = !real::is_nan(elevation_), has_pressure = !real::is_nan(pressure_);
         if (!has_elevation && !has_pressure) return Reason{Why::not_given, About::elevation, -1, -1, 0, 0, 0};
         const double from_elevation = has_elevation ? air::si::pressure_at_elevation(elevation_) : pressure_;
         const double p = has_pressure ? pressure_ : from_elevation;
@@ -43,16 +44,16 @@ class Site {
     }
     /// What the site was given by.
     [[nodiscard]] std::optional<Length> given_elevation() const noexcept {
-        return std::isnan(elevation_) ? std::nullopt : std::optional(Length{elevation_});
+        return real::is_nan(elevation_) ? std::nullopt : std::optional(Length{elevation_});
     }
     [[nodiscard]] std::optional<Pressure> given_pressure() const noexcept {
-        return std::isnan(pressure_) ? std::nullopt : std::optional(Pressure{pressure_});
+        return real::is_nan(pressure_) ? std::nullopt : std::optional(Pressure{pressure_});
     }
     /// Whether there is a pressure, and no elevation to check it by.
-    [[nodiscard]] bool pressure_only() const noexcept { return std::isnan(elevation_) && !std::isnan(pressure_); }
+    [[nodiscard]] bool pressure_only() const noexcept { return real::is_nan(elevation_) && !real::is_nan(pressure_); }
     /// Elevation in m: as given, else the standard atmosphere's for the pressure.
     [[nodiscard]] OFFNOMINAL_INLINE double elevation() const noexcept {
-        return std::isnan(elevation_) ? air::si::elevation_at_pressure(pressure_) : elevation_;
+        return real::is_nan(elevation_) ? air::si::elevation_at_pressure(pressure_) : elevation_;
     }
 
    private:

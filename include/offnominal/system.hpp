@@ -3,7 +3,7 @@
 #pragma once
 
 #include <algorithm>
-#include <cmath>
+#include <cstdlib>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -14,6 +14,7 @@
 #include "offnominal/derates/altitude.hpp"
 #include "offnominal/derates/defrost.hpp"
 #include "offnominal/derates/line_set.hpp"
+#include "offnominal/detail/real.hpp"
 #include "offnominal/ratings/heating_table.hpp"
 #include "offnominal/ratings/rating_table.hpp"
 
@@ -201,7 +202,7 @@ class System {
     static void check_speeds(const std::vector<Stage>& stages, Modulation modulation) {
         for (std::size_t i = 0; i < stages.size(); ++i) {
             const auto& speed = stages[i].speed;
-            if (speed && !(*speed > 0.0 && std::isfinite(*speed)))
+            if (speed && !(*speed > 0.0 && real::is_finite(*speed)))
                 detail::raise(InputError({}, "a speed that is not above zero", stages[i].name, "speed: 45 Hz"));
             for (std::size_t j = 0; speed && j < i; ++j)
                 if (stages[j].speed == speed)

@@ -7,6 +7,7 @@
 #include "collate/pages.hpp"
 #include "ranges.hpp"
 #include "read/instrument.hpp"
+#include "read/visit_keys.hpp"
 #include "text/number.hpp"
 
 namespace offnominal {
@@ -68,15 +69,7 @@ class VisitTeller {
 
     std::vector<Said> take(bool all) {
         all_ = all;
-        word({"name"}, visit_.name);
-        word({"system"}, visit_.system_file);
-        word({"date"}, visit_.date);
-        word({"remarks"}, visit_.remarks);
-        tell_site();
-        tell_machine();
-        tell_judgement();
-        tell_readings();
-        tell_instruments();
+        for_each_visit_key([&](const auto& key) { tell(key); });
         if (all) tell_the_rest();
         return std::move(out_);
     }
@@ -144,46 +137,61 @@ class VisitTeller {
         }
     }
 
-    void tell_site() {
+    /// What differs from `Visit()`.
+    template <class Member>
+    void tell(const PlainKey<Member>& key) {
+        const auto &value = key.of(visit_), &otherwise = key.of(nothing_said_);
+        using Value = std::remove_cvref_t<decltype(value)>;
+        const Keys keys{std::string(key.word)};
+        if constexpr (std::is_same_v<Value, std::string>)
+            word(keys, value);
+        else if constexpr (std::is_same_v<Value, std::optional<bool>>)
+            flag(keys, value);
+        else if constexpr (std::is_same_v<Value, bool>)
+            flag(keys, value != otherwise ? std::optional(value) : std::nullopt);
+        else if constexpr (Worded<Value>)
+            word(keys, value != otherwise ? name(value) : std::string_view());
+        else
+            number(keys, value);
+    }
+
+    void tell(OwnKey<"offnominal">) {}  // the writer's
+    void tell(OwnKey<"date">) { word({"date"}, visit_.date); }
+    void tell(OwnKey<"site">) {
         number({"site", "elevation"}, visit_.site.given_elevation());
         number({"site", "pressure"}, visit_.site.given_pressure());
         instrument({"site", "instrument"}, Input::pressure);
         word({"site", "note"}, visit_.site_note);
     }
 
-    void tell_machine() {
-        if (visit_.mode() != Mode::cooling) word({"mode"}, name(visit_.mode()));
-        word({"stage"}, visit_.stage);
-        if (visit_.speed) {
-            const auto& [si, unit] = *visit_.speed;
-            Measured read;
-            const std::string* text = typed({"speed"});
-            const bool holds = text != nullptr && !read_quantity(*text, unit.dimension, read) && read.si == si &&
-                               read.unit.name == unit.name;
-            add({"speed"}, holds ? *text : number_text(si, unit) + " " + std::string(unit.name), si, unit.dimension);
-        }
-        flag({"speed_held"}, visit_.speed_held);
-        word({"match"}, visit_.match);
-        if (const auto& line = visit_.line_set; line && line->is_reference) {
-            word({"line_set"}, "reference");
-        } else if (line) {
-            number({"line_set", line->fittings ? "tubing" : "length"}, line->longest().si, Dimension::length);
-            tell_fittings(line->fittings);
-            size({"line_set", "suction"}, line->suction.si);
-            number({"line_set", "lift"}, line->lift.si, Dimension::length);
-            size({"line_set", "liquid"}, line->liquid.si);
-            if (line->beyond != BeyondTable::refuse) word({"line_set", "beyond"}, name(line->beyond));
-        }
-        word({"boundary"}, name(visit_.boundary));
+    void tell(OwnKey<"speed">) {
+        if (!visit_.speed) return;
+        const auto& [si, unit] = *visit_.speed;
+        Measured read;
+        const std::string* text = typed({"speed"});
+        const bool holds = text != nullptr && !read_quantity(*text, unit.dimension, read) && read.si == si &&
+                           read.unit.name == unit.name;
+        add({"speed"}, holds ? *text : number_text(si, unit) + " " + std::string(unit.name), si, unit.dimension);
+    }
+    void tell(OwnKey<"line_set">) {
+        const auto& line = visit_.line_set;
+        if (!line) return;
+        if (line->is_reference) return word({"line_set"}, "reference");
+        number({"line_set", line->fittings ? "tubing" : "length"}, line->longest().si, Dimension::length);
+        tell_fittings(line->fittings);
+        size({"line_set", "suction"}, line->suction.si);
+        number({"line_set", "lift"}, line->lift.si, Dimension::length);
+        size({"line_set", "liquid"}, line->liquid.si);
+        if (line->beyond != BeyondTable::refuse) word({"line_set", "beyond"}, name(line->beyond));
+    }
+    void tell(OwnKey<"boundary">) { word({"boundary"}, name(visit_.boundary)); }
+    void tell(OwnKey<"fan_power">) {
         if (visit_.of(Input::fan_power).instrument.empty()) {
             number({"fan_power"}, visit_.fan_power.si, Dimension::power);
         } else {
             number({"fan_power", "value"}, visit_.fan_power.si, Dimension::power);
             instrument({"fan_power", "instrument"}, Input::fan_power);
         }
-        tell_heating();
-        if (visit_.outside != Outside::refuse) word({"outside"}, name(visit_.outside));
-        if (visit_.infer) flag({"infer"}, true);
     }
 
     void tell_fittings(const std::optional<Fittings>& fittings) {
@@ -196,7 +204,7 @@ class VisitTeller {
                        Dimension::ratio);
     }
 
-    void tell_heating() {
+    void tell(OwnKey<"auxiliary_heat">) {
         if (visit_.auxiliary_unknown) {
             word({"auxiliary_heat"}, "unknown");
         } else if (!visit_.of(Input::auxiliary_heat).instrument.empty()) {
@@ -207,29 +215,28 @@ class VisitTeller {
         } else {
             number({"auxiliary_heat"}, visit_.readings.auxiliary_heat.si, Dimension::power);
         }
-        flag({"defrost_free"}, visit_.defrost_free);
-        number({"since_defrost"}, visit_.since_defrost);
     }
 
-    void tell_judgement() {
-        flag({"steady"}, visit_.steady);
-        number({"running"}, visit_.running);
-        if (visit_.readings.split != Split::enthalpy) word({"split"}, name(visit_.readings.split));
-        if (visit_.readings.condensate) flag({"condensate"}, true);
+    void tell(OwnKey<"limit">) {
         if (visit_.limit) plain({"limit"}, *visit_.limit);
+    }
+    void tell(OwnKey<"confidence">) {
         if (visit_.confidence != Visit().confidence || typed({"confidence"}) != nullptr)
             plain({"confidence"}, visit_.confidence);
-        if (visit_.acceptance != Acceptance::guarded) word({"acceptance"}, name(visit_.acceptance));
-        if (visit_.population) {
-            plain({"population", "mean"}, visit_.population->mean);
-            plain({"population", "standard"}, visit_.population->standard);
-        }
-        if (visit_.judge != Judge::total) word({"judge"}, name(visit_.judge));
+    }
+    void tell(OwnKey<"population">) {
+        if (!visit_.population) return;
+        plain({"population", "mean"}, visit_.population->mean);
+        plain({"population", "standard"}, visit_.population->standard);
+    }
+    void tell(OwnKey<"judge">) {
+        word({"judge"}, visit_.judge != Judge::total ? name(visit_.judge) : std::string_view());
+    }
+    void tell(OwnKey<"sensible_limit">) {
         if (visit_.sensible_limit) plain({"sensible_limit"}, *visit_.sensible_limit);
-        if (visit_.yardstick != Yardstick::make) word({"yardstick"}, name(visit_.yardstick));
     }
 
-    void tell_readings() {
+    void tell(OwnKey<"readings">) {
         const Readings& r = visit_.readings;
         for (std::size_t i = 0; i < visit_.logs.size(); ++i) {
             Keys keys{"readings", "log"};
@@ -362,7 +369,7 @@ class VisitTeller {
         instrument({"readings", key, "instrument"}, input);
     }
 
-    void tell_instruments() {
+    void tell(OwnKey<"instruments">) {
         std::vector<Instrument> all = visit_.instruments;
         std::vector<std::string> others;  // of a visit made in code
         for (const UseOf& use : uses_of(visit_)) others.push_back(use.instrument);
@@ -429,6 +436,7 @@ class VisitTeller {
     }
 
     const Visit& visit_;
+    const Visit nothing_said_{};
     bool all_ = false;
     std::string beside_;  ///< an instrument that stands beside the readings of a way
     std::vector<Said> out_;

@@ -41,7 +41,7 @@ Fields::Fields(const Document& document, const Item& map, std::string where, Key
         const bool is_number = !key.text.empty() && key.text[0] >= '0' && key.text[0] <= '9';
         refuse(key, in + "unknown key",
                is_number ? "a point before decimals, not a comma; between braces nothing between thousands"
-                         : listed({keys.begin(), keys.size()}, key.text));
+                         : listed(keys, key.text));
     }
 }
 

@@ -4,6 +4,7 @@
 
 #include <initializer_list>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -21,11 +22,13 @@ void check_kind(const Document& document, FileKind wanted);
 /// A map whose keys are known. A key without a value counts as not given.
 class Fields {
    public:
-    using Keys = std::initializer_list<std::string_view>;
+    using Keys = std::span<const std::string_view>;
 
     /// @param where  the path of this map for messages, `cooling: basis`; empty at the top
     /// @throws InputError if `map` is no map or has a key that is not in `keys`
     Fields(const Document& document, const Item& map, std::string where, Keys keys);
+    Fields(const Document& document, const Item& map, std::string where, std::initializer_list<std::string_view> keys)
+        : Fields(document, map, std::move(where), Keys(keys.begin(), keys.size())) {}
 
     [[nodiscard]] const Document& document() const noexcept { return document_; }
     [[nodiscard]] const Item& map() const noexcept { return map_; }

@@ -5,6 +5,7 @@
 #include "read/airflow.hpp"
 #include "read/instrument.hpp"
 #include "read/line_set.hpp"
+#include "read/visit_keys.hpp"
 #include "read/visit_log.hpp"
 
 namespace offnominal {
@@ -17,68 +18,63 @@ class VisitReader {
         : document_(document),
           folder_(std::move(folder)),
           forecast_(forecast),
-          top_(document, document.root, {},
-               {"offnominal",     "name",      "system",     "date",           "remarks",      "site",
-                "stage",          "speed",     "speed_held", "match",          "line_set",     "boundary",
-                "fan_power",      "split",     "condensate", "limit",          "confidence",   "steady",
-                "running",        "outside",   "infer",      "instruments",    "readings",     "judge",
-                "sensible_limit", "yardstick", "mode",       "auxiliary_heat", "defrost_free", "since_defrost",
-                "acceptance",     "population"}) {}
+          top_(document, document.root, {}, words) {}
 
     Visit read() {
-        visit_.name = top_.text("name");
-        visit_.system_file = top_.text("system");
+        visit_.readings.mode = top_.choice("mode", Mode::cooling);
         visit_.date = top_.text("date");
-        if (const Item* item = top_.find("date")) placed(document_, *item, [&] { check_day(visit_.date, "date"); });
-        visit_.remarks = top_.text("remarks");
         if (const Item* item = top_.find("instruments"))
             visit_.instruments = read_instruments(document_, *item, visit_.date, visit_.side_by_side);
-        read_machine();
-        read_judgement();
-        read_site(
-            top_.need("site", "site: {elevation: 4690 ft}, or pressure: the station pressure; there is no default"));
-        read_readings(top_.need("readings", "readings: with outdoor, return, supply and airflow"));
+        for_each_visit_key([&](const auto& key) {
+            const Item* item = top_.find(key.word);
+            if (item != nullptr && key.only && *key.only != visit_.mode())
+                top_.refuse(*item, std::string(key.word) + ": for " + std::string(name(*key.only)) + " only",
+                            *key.only == Mode::heating ? "mode: heating" : "nothing: all of heating is sensible");
+            read(key, item);
+        });
+        visit_.places = {place_of("stage"), place_of("match"), place_of("line_set"), place_of("speed")};
+        const bool none_held = visit_.speed_held && !*visit_.speed_held;
+        if (visit_.stage.empty() && !visit_.speed && !none_held)
+            top_.missing("stage", "the stage that ran; there is no default");
         visit_.typed = texts_of(document_.root);
         return std::move(visit_);
     }
 
    private:
-    void read_machine() {
-        visit_.readings.mode = top_.choice("mode", Mode::cooling);
-        read_speed();
-        visit_.match = top_.text("match");
-        visit_.places = {place_of("stage"), place_of("match"), place_of("line_set"), place_of("speed")};
-        visit_.boundary =
-            top_.choice<Boundary>(top_.need("boundary", "coil, coil+fan; there is no default"), "boundary");
-        if (const Item* item = top_.find("line_set")) visit_.line_set = read_line_set(*item);
-        if (const Item* item = top_.find("fan_power"))
-            read_fan_power(*item);
-        else if (visit_.boundary == Boundary::coil_and_fan)
-            top_.missing("fan_power", "the indoor fan's power, such as 420 W: boundary coil+fan needs it");
-        read_heating();
-        visit_.outside = top_.choice("outside", Outside::refuse);
-        visit_.infer = top_.flag("infer", false);
+    static constexpr auto words = std::apply([](const auto&... key) { return std::array{key.word...}; }, visit_keys);
+
+    template <class Member>
+    void read(const PlainKey<Member>& key, const Item* item) {
+        auto& out = key.of(visit_);
+        using Value = std::remove_reference_t<decltype(out)>;
+        if (item == nullptr) return;
+        if constexpr (std::is_same_v<Value, std::string>)
+            out = top_.text(key.word);
+        else if constexpr (std::is_same_v<Value, bool> || std::is_same_v<Value, std::optional<bool>>)
+            out = top_.flag(key.word, false);
+        else if constexpr (Worded<Value>)
+            out = top_.choice<Value>(*item, key.word);
+        else
+            out = top_.quantity<Value::value_type::dimension>(*item, key.word);
     }
 
-    /// What only one of the modes has.
-    void read_heating() {
-        const auto only = [&](std::string_view key, Mode mode, const char* instead) {
-            if (const Item* item = top_.find(key); item != nullptr && visit_.mode() != mode)
-                top_.refuse(*item, std::string(key) + ": for " + std::string(name(mode)) + " only", instead);
-        };
-        for (const std::string_view key : {"auxiliary_heat", "defrost_free", "since_defrost"})
-            only(key, Mode::heating, "mode: heating");
-        for (const std::string_view key : {"split", "condensate", "sensible_limit"})
-            only(key, Mode::cooling, "nothing: all of heating is sensible");
+    void read(OwnKey<"offnominal">, const Item*) {}   // `check_kind` has looked
+    void read(OwnKey<"instruments">, const Item*) {}  // what reads the others asks for them
+    void read(OwnKey<"date">, const Item* item) {
+        if (item != nullptr) placed(document_, *item, [&] { check_day(visit_.date, "date"); });
+    }
+    void read(OwnKey<"boundary"> key, const Item*) {
+        visit_.boundary = top_.choice<Boundary>(top_.need(key.word, "coil, coil+fan; there is no default"), key.word);
+    }
+    void read(OwnKey<"line_set">, const Item* item) {
+        if (item != nullptr) visit_.line_set = read_line_set(*item);
+    }
+
+    void read(OwnKey<"auxiliary_heat"> key, const Item*) {
         if (visit_.mode() != Mode::heating) return;
-        read_auxiliary_heat(top_.need("auxiliary_heat",
-                                      "off, its power between the probes, such as {value: 4800 W, instrument: clamp "
-                                      "meter}, or unknown; there is no default"));
-        if (top_.find("defrost_free") != nullptr) visit_.defrost_free = top_.flag("defrost_free", false);
-        visit_.since_defrost = top_.quantity<Dimension::duration>("since_defrost");
-    }
-
-    void read_auxiliary_heat(const Item& item) {
+        const Item& item = top_.need(key.word,
+                                     "off, its power between the probes, such as {value: 4800 W, instrument: clamp "
+                                     "meter}, or unknown; there is no default");
         if (item.kind != Item::Kind::scalar) {
             const Fields fields(document_, item, "auxiliary_heat", {"value", "instrument"});
             visit_.readings.auxiliary_heat =
@@ -101,22 +97,15 @@ class VisitReader {
         return document_.place(item == nullptr ? top_.map() : *item);
     }
 
-    /// A stage, a speed, or the word that none was held.
-    void read_speed() {
-        if (top_.find("speed_held") != nullptr) visit_.speed_held = top_.flag("speed_held", false);
-        if (const Item* item = top_.find("speed")) {
-            static constexpr const char* accepted = "such as 45 Hz, 2700 rpm or 60 %";
-            const Measured value = top_.measured(*item, "speed", Dimension::frequency, Dimension::ratio);
-            const bool is_share = value.unit.dimension == Dimension::ratio;
-            if (is_share && value.unit.name != "%") top_.refuse(*item, "speed: a number without a unit", accepted);
-            if (!(value.si > 0.0 && value.si <= (is_share ? 1.5 : 500.0)))
-                top_.refuse(*item, "speed: not a compressor's", accepted);
-            visit_.speed = Speed{value.si, value.unit};
-        }
-        visit_.stage = top_.text("stage");
-        const bool none_held = visit_.speed_held && !*visit_.speed_held;
-        if (visit_.stage.empty() && !visit_.speed && !none_held)
-            top_.missing("stage", "the stage that ran; there is no default");
+    void read(OwnKey<"speed">, const Item* item) {
+        if (item == nullptr) return;
+        static constexpr const char* accepted = "such as 45 Hz, 2700 rpm or 60 %";
+        const Measured value = top_.measured(*item, "speed", Dimension::frequency, Dimension::ratio);
+        const bool is_share = value.unit.dimension == Dimension::ratio;
+        if (is_share && value.unit.name != "%") top_.refuse(*item, "speed: a number without a unit", accepted);
+        if (!(value.si > 0.0 && value.si <= (is_share ? 1.5 : 500.0)))
+            top_.refuse(*item, "speed: not a compressor's", accepted);
+        visit_.speed = Speed{value.si, value.unit};
     }
 
     LineSet read_line_set(const Item& item) {
@@ -135,7 +124,13 @@ class VisitReader {
         return line;
     }
 
-    void read_fan_power(const Item& item) {
+    void read(OwnKey<"fan_power"> key, const Item* typed) {
+        if (typed == nullptr) {
+            if (visit_.boundary == Boundary::coil_and_fan)
+                top_.missing(key.word, "the indoor fan's power, such as 420 W: boundary coil+fan needs it");
+            return;
+        }
+        const Item& item = *typed;
         if (item.kind == Item::Kind::scalar) {
             visit_.fan_power = top_.quantity<Dimension::power>(item, "fan_power");
         } else {
@@ -148,50 +143,50 @@ class VisitReader {
         visit_.readings.fan_power = visit_.fan_power;
     }
 
-    void read_judgement() {
-        const auto read_limit = [&](const Item& typed, std::string_view key) {
-            const double limit = top_.measured(typed, key, Dimension::ratio).si;
-            if (!(limit > 0.0 && limit <= 2.0))
-                top_.refuse(typed, std::string(key) + ": not a ratio to judge by", "0.90, or 90 %");
-            return limit;
-        };
+    double read_limit(const Item& typed, std::string_view key) const {
+        const double limit = top_.measured(typed, key, Dimension::ratio).si;
+        if (!(limit > 0.0 && limit <= 2.0))
+            top_.refuse(typed, std::string(key) + ": not a ratio to judge by", "0.90, or 90 %");
+        return limit;
+    }
+    void read(OwnKey<"limit"> key, const Item*) {
         visit_.limit = read_limit(
-            top_.need("limit", "the least accepted ratio of delivered to expected, such as 0.90; there is no default"),
-            "limit");
-        visit_.judge = top_.choice("judge", Judge::total);
+            top_.need(key.word, "the least accepted ratio of delivered to expected, such as 0.90; there is no default"),
+            key.word);
+    }
+    void read(OwnKey<"judge"> key, const Item* item) {
+        visit_.judge = top_.choice(key.word, Judge::total);
         if (visit_.mode() == Mode::heating && visit_.judge != Judge::total)
-            top_.refuse(*top_.find("judge"), "judge: heating is sensible, so there is one ratio", "total");
-        if (const Item* item = top_.find("sensible_limit")) {
-            visit_.sensible_limit = read_limit(*item, "sensible_limit");
-            if (visit_.judge == Judge::total)
-                top_.refuse(*item, "sensible_limit: sensible is not judged", "judge: sensible, or both");
-        }
-        visit_.yardstick = top_.choice("yardstick", Yardstick::make);
-        if (const Item* item = top_.find("confidence")) {
-            visit_.confidence = top_.measured(*item, "confidence", Dimension::ratio).si;
-            if (!(visit_.confidence > 0.5 && visit_.confidence < 1.0))
-                top_.refuse(*item, "confidence: not a probability to ask for", "above 0.5 and below 1, such as 0.95");
-        }
-        visit_.acceptance = top_.choice("acceptance", Acceptance::guarded);
-        if (const Item* item = top_.find("population")) {
-            const Fields fields(document_, *item, "population", {"mean", "standard"});
-            const auto read = [&](std::string_view key, const char* accepted) {
-                const Item& typed = fields.need(key, accepted);
-                const double value = fields.measured(typed, key, Dimension::ratio).si;
-                if (!(value > 0.0 && value <= 2.0))
-                    fields.refuse(typed, fields.path(key) + ": not of ratios", accepted);
-                return value;
-            };
-            visit_.population = {read("mean", "the mean of their true ratios, such as 0.93"),
-                                 read("standard", "their standard deviation, such as 0.08")};
-        }
-        if (top_.find("steady") != nullptr) visit_.steady = top_.flag("steady", false);
-        visit_.running = top_.quantity<Dimension::duration>("running");
-        visit_.readings.split = top_.choice("split", Split::enthalpy);
-        visit_.readings.condensate = top_.flag("condensate", false);
+            top_.refuse(*item, "judge: heating is sensible, so there is one ratio", "total");
+    }
+    void read(OwnKey<"sensible_limit"> key, const Item* item) {
+        if (item == nullptr) return;
+        visit_.sensible_limit = read_limit(*item, key.word);
+        if (visit_.judge == Judge::total)
+            top_.refuse(*item, "sensible_limit: sensible is not judged", "judge: sensible, or both");
+    }
+    void read(OwnKey<"confidence"> key, const Item* item) {
+        if (item == nullptr) return;
+        visit_.confidence = top_.measured(*item, key.word, Dimension::ratio).si;
+        if (!(visit_.confidence > 0.5 && visit_.confidence < 1.0))
+            top_.refuse(*item, "confidence: not a probability to ask for", "above 0.5 and below 1, such as 0.95");
+    }
+    void read(OwnKey<"population">, const Item* item) {
+        if (item == nullptr) return;
+        const Fields fields(document_, *item, "population", {"mean", "standard"});
+        const auto ratio = [&](std::string_view key, const char* accepted) {
+            const Item& typed = fields.need(key, accepted);
+            const double value = fields.measured(typed, key, Dimension::ratio).si;
+            if (!(value > 0.0 && value <= 2.0)) fields.refuse(typed, fields.path(key) + ": not of ratios", accepted);
+            return value;
+        };
+        visit_.population = {ratio("mean", "the mean of their true ratios, such as 0.93"),
+                             ratio("standard", "their standard deviation, such as 0.08")};
     }
 
-    void read_site(const Item& item) {
+    void read(OwnKey<"site"> key, const Item*) {
+        const Item& item =
+            top_.need(key.word, "site: {elevation: 4690 ft}, or pressure: the station pressure; there is no default");
         const Fields fields(document_, item, "site", {"elevation", "pressure", "instrument", "note"});
         visit_.site_note = fields.text("note");
         const auto elevation = fields.quantity<Dimension::length>("elevation");
@@ -215,7 +210,8 @@ class VisitReader {
         if (fields.find("instrument") != nullptr) know(Input::pressure, fields, "pressure", *station);
     }
 
-    void read_readings(const Item& item) {
+    void read(OwnKey<"readings"> key, const Item*) {
+        const Item& item = top_.need(key.word, "readings: with outdoor, return, supply and airflow");
         const Fields fields(document_, item, "readings",
                             {"log", "scatter", "outdoor", "return", "supply", "airflow", "power"});
         if (const Item* log = fields.find("log")) {

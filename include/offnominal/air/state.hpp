@@ -7,11 +7,12 @@
 #pragma once
 
 #include <algorithm>
-#include <cmath>
+#include <cstdlib>
 #include <limits>
 
 #include "offnominal/air/solve.hpp"
 #include "offnominal/answer.hpp"
+#include "offnominal/detail/real.hpp"
 #include "offnominal/errors.hpp"
 
 OFFNOMINAL_EXACT_BEGIN
@@ -111,7 +112,7 @@ inline constexpr double rounding = 1e-9;
 
 /// Nothing, or why `value` is not a number from `lower` to `upper`.
 [[nodiscard]] inline Reason check(About about, double value, double lower, double upper) noexcept {
-    if (!std::isfinite(value)) return reason(Why::not_finite, about, 0.0, lower, upper);
+    if (!real::is_finite(value)) return reason(Why::not_finite, about, 0.0, lower, upper);
     if (value < lower || value > upper) return reason(Why::outside, about, value, lower, upper);
     return {};
 }
@@ -120,14 +121,13 @@ inline constexpr double rounding = 1e-9;
 /// where a wet bulb above the dry bulb was taken as saturated.
 [[nodiscard]] inline Answer<double> humidity_ratio(double t, const Humidity& humidity, double p,
                                                    bool& saturated) noexcept {
-    constexpr double infinity = std::numeric_limits<double>::infinity();
     const About what = about(humidity.kind);
     const double x = humidity.value;
-    if (!std::isfinite(x)) return check(what, x, 0.0, 0.0);
+    if (!real::is_finite(x)) return check(what, x, 0.0, 0.0);
 
     const double ps = si::saturation_pressure(t);
     const bool can_saturate = !boils(ps, p);  // otherwise water boils before the air is saturated
-    const double W_saturated = can_saturate ? si::humidity_ratio(ps, p) : infinity;
+    const double W_saturated = can_saturate ? si::humidity_ratio(ps, p) : real::infinity;
 
     switch (humidity.kind) {
         case Humidity::Kind::relative_humidity: {
@@ -145,7 +145,7 @@ inline constexpr double rounding = 1e-9;
             return (std::min)(x, W_saturated);
         case Humidity::Kind::enthalpy: {
             const double driest = si::enthalpy(t, 0.0),
-                         wettest = can_saturate ? si::enthalpy(t, W_saturated) : infinity;
+                         wettest = can_saturate ? si::enthalpy(t, W_saturated) : real::infinity;
             const double W = si::humidity_ratio_from_enthalpy(t, x);
             if (W < -rounding * 1e-3) return reason(Why::outside, what, x, driest, wettest);
             if (W > W_saturated * (1.0 + rounding)) return reason(Why::supersaturated, what, x, driest, wettest);
@@ -221,7 +221,7 @@ inline constexpr double rounding = 1e-9;
     const double pw = vapour_pressure(s).si;
     if (pw < least)
         return detail::reason(Why::outside, About::humidity_ratio, s.humidity_ratio.si,
-                              si::humidity_ratio(least, s.pressure.si), std::numeric_limits<double>::infinity());
+                              si::humidity_ratio(least, s.pressure.si), real::infinity);
     return Temperature{(std::min)(si::dew_point(pw), s.dry_bulb.si)};
 }
 /// Relative humidity, over ice below the triple point unless asked for over water.
@@ -251,7 +251,7 @@ inline constexpr double rounding = 1e-9;
 ///         Why::supersaturated where the mixture would be fog.
 [[nodiscard]] inline Answer<State> try_mix(MassFlow m1, const State& a, MassFlow m2, const State& b) noexcept {
     for (const MassFlow m : {m1, m2}) {
-        if (!std::isfinite(m.si)) return detail::reason(Why::not_finite, About::airflow, 0.0, 0.0, 0.0);
+        if (!real::is_finite(m.si)) return detail::reason(Why::not_finite, About::airflow, 0.0, 0.0, 0.0);
         if (!(m.si > 0.0)) return detail::reason(Why::no_flow, About::airflow, m.si, 0.0, 0.0);
     }
     const double p = a.pressure.si;

@@ -3,11 +3,10 @@
 /// `expect` and `deliver`.
 #pragma once
 
-#include <cmath>
-
 #include "offnominal/air/flow.hpp"
 #include "offnominal/air/state.hpp"
 #include "offnominal/answer.hpp"
+#include "offnominal/detail/real.hpp"
 
 OFFNOMINAL_EXACT_BEGIN
 namespace offnominal {
@@ -66,9 +65,9 @@ inline namespace OFFNOMINAL_ISA {
 
 /// Nothing, or why `value` is no power that can be.
 [[nodiscard]] inline Reason check_power(About about, double value) noexcept {
-    if (std::isnan(value)) return {Why::not_given, about, -1, -1, 0, 0, 0};
-    if (value >= 0.0 && std::isfinite(value)) return {};
-    return {Why::outside, about, -1, -1, value, 0.0, HUGE_VAL};
+    if (real::is_nan(value)) return {Why::not_given, about, -1, -1, 0, 0, 0};
+    if (value >= 0.0 && real::is_finite(value)) return {};
+    return {Why::outside, about, -1, -1, value, 0.0, real::infinity};
 }
 
 /// Past any duct, m3/s or kg/s: whatever is computed of an airflow below it is finite.
@@ -77,7 +76,7 @@ inline constexpr double greatest_airflow = 1e6;
 /// Mass flow of dry air (kg/s). An actual airflow counts at the density of `there`, the air where it was read.
 [[nodiscard]] inline Answer<double> dry_mass_flow(const AirflowReading& flow, const air::State& there) noexcept {
     if (flow.kind == AirflowReading::Kind::not_given) return Reason{Why::not_given, About::airflow, -1, -1, 0, 0, 0};
-    if (!std::isfinite(flow.si)) return Reason{Why::not_finite, About::airflow, -1, -1, 0, 0, 0};
+    if (!real::is_finite(flow.si)) return Reason{Why::not_finite, About::airflow, -1, -1, 0, 0, 0};
     if (!(flow.si > 0.0)) return Reason{Why::no_flow, About::airflow, -1, -1, flow.si, 0, 0};
     if (flow.si > greatest_airflow)  // no duct carries it
         return Reason{Why::outside, About::airflow, -1, -1, flow.si, 0.0, greatest_airflow};

@@ -10,7 +10,6 @@
 /// how.
 #pragma once
 
-#include <cmath>
 #include <cstdint>
 #include <string>
 #include <vector>

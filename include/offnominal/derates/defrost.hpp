@@ -6,7 +6,6 @@
 #pragma once
 
 #include <array>
-#include <cmath>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -14,6 +13,7 @@
 
 #include "offnominal/answer.hpp"
 #include "offnominal/detail/decimal.hpp"
+#include "offnominal/detail/real.hpp"
 #include "offnominal/errors.hpp"
 #include "offnominal/ratings/heating_table.hpp"
 
@@ -162,9 +162,9 @@ inline constexpr double power_factor = 0.985;
                                                            Outside outside = Outside::refuse) noexcept {
     const double t = outdoor.si;
     if (kind == Frost::unknown) return Reason{Why::not_given, About::frost, -1, -1, 0, 0, 0};
-    if (!std::isfinite(t)) return Reason{Why::not_finite, About::outdoor_dry_bulb, -1, -1, 0, 0, 0};
+    if (!real::is_finite(t)) return Reason{Why::not_finite, About::outdoor_dry_bulb, -1, -1, 0, 0, 0};
     for (const double x : {at_17.capacity.si, at_17.power.si, at_47.capacity.si, at_47.power.si})
-        if (!std::isfinite(x)) return Reason{Why::not_finite, About::heating_capacity, -1, -1, 0, 0, 0};
+        if (!real::is_finite(x)) return Reason{Why::not_finite, About::heating_capacity, -1, -1, 0, 0, 0};
     const bool beyond = t < frost::kink || t > frost::mild;
     if (beyond && outside != Outside::extend)
         return Reason{Why::outside, About::outdoor_dry_bulb, -1, -1, t, frost::kink, frost::mild};

@@ -7,7 +7,7 @@
 /// same rule stands in the specification of the HVAC BESTEST dry-coil cases (NREL/TP-550-30152, E100 to E120).
 #pragma once
 
-#include <cmath>
+#include <cstdlib>
 #include <span>
 
 #include "offnominal/answer.hpp"

@@ -8,13 +8,13 @@
 #pragma once
 
 #include <algorithm>
-#include <cmath>
 #include <string_view>
 
 #include "offnominal/air/elementary.hpp"
 #include "offnominal/derates/fittings.hpp"
 #include "offnominal/derates/refrigerant_curves.hpp"
 #include "offnominal/detail/contract.hpp"
+#include "offnominal/detail/real.hpp"
 
 OFFNOMINAL_EXACT_BEGIN
 namespace offnominal::derates {
@@ -184,8 +184,8 @@ inline constexpr double line_conductance = 0.22;
 /// temperature 15 %, compressor and coil 10 % each), 50 % of what the line's heat costs. Where the page does not say
 /// which line it was rated with, besides all that line costs, rectangular.
 [[nodiscard]] inline double line_uncertainty(double friction, double heat, double assumed) noexcept {
-    const double a = 0.35 * friction, b = 0.5 * heat, c = assumed / std::sqrt(3.0);
-    return std::sqrt(a * a + b * b + c * c);
+    const double a = 0.35 * friction, b = 0.5 * heat, c = assumed / real::sqrt(3.0);
+    return real::sqrt(a * a + b * b + c * c);
 }
 
 /// What the installed line makes of a cooling capacity (W) that holds with the anchor's, between an evaporating and a

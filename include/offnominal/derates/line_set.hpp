@@ -3,7 +3,7 @@
 #pragma once
 
 #include <algorithm>
-#include <cmath>
+#include <cstdlib>
 #include <limits>
 #include <optional>
 #include <string>
@@ -11,6 +11,7 @@
 
 #include "offnominal/answer.hpp"
 #include "offnominal/derates/fittings.hpp"
+#include "offnominal/detail/real.hpp"
 #include "offnominal/errors.hpp"
 #include "offnominal/grid/grid.hpp"
 
@@ -75,9 +76,8 @@ inline namespace OFFNOMINAL_ISA {
 /// Nothing, or why a line is none: a number that is infinite or missing, a lift of more than the whole length.
 [[nodiscard]] constexpr Reason why_no_line(const LineSet& line) noexcept {
     if (line.is_reference) return {};
-    const double lift = line.lift.si, length = line.longest().si, infinity = HUGE_VAL;
-    const auto finite = [infinity](double x) noexcept { return x > -infinity && x < infinity; };
-    if (!finite(line.equivalent_length.si) || !finite(line.suction.si) || lift == infinity || lift == -infinity)
+    const double lift = line.lift.si, length = line.longest().si;
+    if (!real::is_finite(line.equivalent_length.si) || !real::is_finite(line.suction.si) || real::is_infinite(lift))
         return {Why::not_finite, About::line_set, -1, -1, 0, 0, 0};
     const double most = (1.0 + 1e-9) * length;  // unit conversion must not miss it
     if (lift > most || lift < -most) return {Why::contradictory, About::lift, -1, -1, lift, -length, length};
@@ -103,8 +103,8 @@ class LineTable {
         Mark mark = Mark::printed;
     };
     struct Limits {
-        Length least_lift{-std::numeric_limits<double>::infinity()};
-        Length greatest_lift{std::numeric_limits<double>::infinity()};
+        Length least_lift{-real::infinity};
+        Length greatest_lift{real::infinity};
     };
 
     LineTable() = default;
@@ -192,7 +192,7 @@ class LineTable {
             if (!(beyond <= reach.si + 1e-9)) continue;  // unit conversion must not miss it
             const GridView& view = size.factors.view();
             const auto edge = view.with_edges(Edge::hold()).at(point),
-                       further = view.with_edges(Edge::extend(HUGE_VAL)).at(point);
+                       further = view.with_edges(Edge::extend(real::infinity)).at(point);
             if (edge && further)
                 return Held{{edge->value[0], edge->value[1]}, std::abs(edge->value[0] - further->value[0])};
         }

@@ -3,7 +3,6 @@
 /// By the C library, which rounds correctly there, whatever the locale.
 #pragma once
 
-#include <cmath>
 #include <cstddef>
 #include <cstdio>
 #include <cstdlib>
@@ -13,6 +12,7 @@
 #include <utility>
 
 #include "offnominal/detail/contract.hpp"
+#include "offnominal/detail/real.hpp"
 
 namespace offnominal::detail::by_c {
 
@@ -26,9 +26,9 @@ namespace offnominal::detail::by_c {
                                          : std::snprintf(buffer, sizeof buffer, "%.*g", precision, value);
     if (length < 0 || static_cast<std::size_t>(length) >= sizeof buffer) return {};
     std::string out;
-    bool pointed = !std::isfinite(value);
+    bool pointed = !real::is_finite(value);
     for (const char* c = buffer; *c != '\0'; ++c)
-        if (is_digit(*c) || *c == '-' || *c == '+' || *c == 'e' || !std::isfinite(value))
+        if (is_digit(*c) || *c == '-' || *c == '+' || *c == 'e' || !real::is_finite(value))
             out += *c;
         else if (!std::exchange(pointed, true))
             out += '.';
@@ -64,13 +64,13 @@ namespace offnominal::detail::by_c {
         local.replace(point, 1, half + 1, static_cast<std::size_t>(length - 2));
     }
     const double out = std::strtod(local.c_str(), nullptr);
-    if (std::isinf(out) || (out == 0.0 && !zero)) return {};
+    if (real::is_infinite(out) || (out == 0.0 && !zero)) return {};
     return out;
 }
 
 /// The shortest digits that read back as `value`, laid out in full, or with an exponent where that is shorter.
 [[nodiscard]] inline std::string shortest(double value, bool always_in_full) {
-    if (!std::isfinite(value)) return printed('g', 6, value);
+    if (!real::is_finite(value)) return printed('g', 6, value);
     std::string text;
     for (int decimals = 0; decimals <= 16; ++decimals) {
         text = printed('e', decimals, value);

@@ -17,6 +17,7 @@
 
 #include "offnominal/air/columns.hpp"
 #include "offnominal/column.hpp"
+#include "offnominal/detail/real.hpp"
 #include "offnominal/expect/speed.hpp"
 #include "offnominal/grid/kernels.hpp"
 
@@ -203,7 +204,7 @@ class ExpectBlock {
     /// Takes a row to where its page is read, unless it ends before.
     void enter(std::size_t i) noexcept {
         leaves_[i] = open_[i] = false;
-        if (const Column& speed = batch_[Slot::speed]; speed.data != nullptr && !std::isnan(speed.si(first_ + i)))
+        if (const Column& speed = batch_[Slot::speed]; speed.data != nullptr && !real::is_nan(speed.si(first_ + i)))
             return answer_at_speed(i);
         const Frame& frame = frames_[frame_[i]];
         if (const Reason& reason = no_frame_[frame_[i]]; !reason.none()) return refuse(i, reason);
@@ -274,7 +275,7 @@ class ExpectBlock {
         for (std::size_t n = 0; n < count; ++n) {
             const double* const found = values.data() + n * grid.outputs();
             PageReading& out = numbers_[run_[n]].gross.wet.page;
-            if (std::isnan(found[0]))
+            if (real::is_nan(found[0]))
                 read_one(run_[n]);  // for the reason
             else if (frame.heats())
                 HeatingChain::take(found[0], found[1], Footing::inside, out);

@@ -11,6 +11,7 @@
 #include "offnominal/derates/dry_coil.hpp"
 #include "offnominal/derates/line_loss.hpp"
 #include "offnominal/derates/line_set.hpp"
+#include "offnominal/detail/real.hpp"
 #include "offnominal/ratings/rating_table.hpp"
 
 OFFNOMINAL_EXACT_BEGIN
@@ -48,8 +49,8 @@ struct Gross {
                                                       bool nearest_place = false) noexcept {
     constexpr double allowed = 0.1 / 1.8;
     // Bounds: the wet bulb of the path at this dry bulb, infinite where it has none.
-    Reason nearest{Why::off_path, About::indoor_pair, -1, -1, wet_bulb, HUGE_VAL, HUGE_VAL};
-    double least = HUGE_VAL, place = 0.0;
+    Reason nearest{Why::off_path, About::indoor_pair, -1, -1, wet_bulb, real::infinity, real::infinity};
+    double least = real::infinity, place = 0.0;
     for (std::size_t i = 0; i < page.pairs.size(); ++i) {
         const IndoorPair& a = page.pairs[i];
         double t = 0.0, off = (std::max)(std::abs(a.wet_bulb - wet_bulb), std::abs(a.dry_bulb - dry_bulb));
@@ -81,7 +82,7 @@ struct Gross {
 /// Where a page's pairs have a wet bulb (degC), nearest to a dry bulb: the number of a pair or a place between two
 /// neighbours; and how far beside it the dry bulb stands, K. Infinitely far where they do not reach that wet bulb.
 struct BesidePairs {
-    double place = 0.0, beside = HUGE_VAL;
+    double place = 0.0, beside = real::infinity;
 };
 [[nodiscard]] inline BesidePairs place_by_wet_bulb(const PrintedPage& page, double dry_bulb, double wet_bulb) noexcept {
     BesidePairs out;

@@ -6,9 +6,10 @@
 /// The steps come in parts (`enter`, the page, `conclude`, `tell`), so that a batch can take each with all rows.
 #pragma once
 
-#include <cmath>
+#include <cstdlib>
 
 #include "offnominal/conditions.hpp"
+#include "offnominal/detail/real.hpp"
 #include "offnominal/expect/cooling.hpp"
 #include "offnominal/expect/heating.hpp"
 #include "offnominal/expected.hpp"
@@ -263,10 +264,10 @@ struct Frame {
     run.liquid_bore = derates::bore_of(line.liquid.si);
     run.length_uncertainty = line.length_uncertainty();
     if (line.fittings) f.notes.add(line.fittings->counted ? Note::fittings_counted : Note::fittings_uncounted);
-    if (!std::isnan(line.liquid.si))
+    if (!real::is_nan(line.liquid.si))
         if (const Reason reason = check_tube(About::liquid_size, line.liquid.si); !reason.none()) return reason;
 
-    if (std::isnan(run.lift) && (!has_table || table.lift_matters(line.longest()))) f.notes.add(Note::lift_unknown);
+    if (real::is_nan(run.lift) && (!has_table || table.lift_matters(line.longest()))) f.notes.add(Note::lift_unknown);
     if (!has_table) return find_line_run(parts, line, std::nullopt, f);
     const auto printed = table.at(line);
     if (printed) {
@@ -426,9 +427,9 @@ inline Reason Frame::fan_heat(double fan_power, Situation& out) const noexcept {
 }
 
 inline Reason Frame::situation(const ConditionValues& c, Situation& out) const noexcept {
-    if (std::isnan(c.outdoor_dry_bulb.si)) return not_given(About::outdoor_dry_bulb);
-    if (std::isnan(c.entering_dry_bulb.si)) return not_given(About::entering_dry_bulb);
-    const bool has_humidity = !std::isnan(c.entering_humidity.value);
+    if (real::is_nan(c.outdoor_dry_bulb.si)) return not_given(About::outdoor_dry_bulb);
+    if (real::is_nan(c.entering_dry_bulb.si)) return not_given(About::entering_dry_bulb);
+    const bool has_humidity = !real::is_nan(c.entering_humidity.value);
     const About humidity = about_air(About::entering_dry_bulb, air::detail::about(c.entering_humidity.kind));
     if (heats()) {
         if (const Reason reason = check_power(About::auxiliary_heat, c.auxiliary_heat.si); !reason.none())
@@ -457,9 +458,9 @@ inline Reason Frame::situation(const ConditionValues& c, Situation& out) const n
     out.missing_humidity = has_humidity ? About::nothing : humidity;
     out.auxiliary_heat = c.auxiliary_heat.si;
     const double rh = out.outdoor_humidity = c.outdoor_relative_humidity;
-    if (!std::isnan(rh) && !(rh >= 0.0 && rh <= 1.0))
+    if (!real::is_nan(rh) && !(rh >= 0.0 && rh <= 1.0))
         return {Why::outside, About::outdoor_relative_humidity, -1, -1, rh, 0.0, 1.0};
-    if (heating.integrates() && std::isnan(rh)) return not_given(About::outdoor_relative_humidity);
+    if (heating.integrates() && real::is_nan(rh)) return not_given(About::outdoor_relative_humidity);
     const auto frost = heating.frost(out.outdoor, rh, chain.outside);
     if (!frost) return frost.reason();
     out.frost = *frost;
@@ -468,7 +469,7 @@ inline Reason Frame::situation(const ConditionValues& c, Situation& out) const n
 
 inline Reason Frame::situation(double outdoor, const air::State& entering, double wet_bulb, double fan_power,
                                const AirflowReading& airflow, Situation& out) const noexcept {
-    if (std::isnan(outdoor)) return not_given(About::outdoor_dry_bulb);
+    if (real::is_nan(outdoor)) return not_given(About::outdoor_dry_bulb);
     out.outdoor = outdoor;
     out.entering = entering;
     out.wet_bulb = wet_bulb;
@@ -733,7 +734,7 @@ inline void Frame::doubt(const Situation& q, const AnswerNumbers& p, ExpectedUnc
     const double total = p.gross.total;
     u.altitude = altitude_doubt * total;
     if (tolerance) u.tolerance = 0.5 * *tolerance * total;
-    if (multiplied > 0) u.multiplier = multiplier_row * std::sqrt(static_cast<double>(multiplied)) * p.total;
+    if (multiplied > 0) u.multiplier = multiplier_row * real::sqrt(static_cast<double>(multiplied)) * p.total;
     if (p.flow_ratio != 1.0) {
         u.airflow = derates::airflow_uncertainty * std::abs(p.flow_ratio - 1.0) * total;
         out.add(Note::airflow_effect);
@@ -827,7 +828,7 @@ inline std::optional<double> Frame::distance_of_edges(const PagePoint& entered) 
 /// wet line, on its dry side it hardly moves: it lies below the straight way between the two, by this much at most.
 inline double Frame::depth_of_knee(const Situation& q, const AnswerNumbers& p) const noexcept {
     const std::vector<IndoorPair>& pairs = table().page().pairs;
-    const double low = std::floor(p.humidity);
+    const double low = real::floor(p.humidity);
     if (low == p.humidity) return 0.0;
     const auto read = [&](double pair, PageReading& out) noexcept {
         return read_page(table(), {{q.outdoor, p.page_flow, pair, p.coil_dry_bulb, chain.pressure}}, chain.outside, out)
@@ -865,8 +866,8 @@ inline double Frame::doubt_of_fan(const Situation& q, const AnswerNumbers& p) co
     Gross out;
     if (const auto place = there.place_on_axis(warmer, wet_bulb))
         if (there.at(*place, out.wet).none() && there.resolve(*place, out).none())
-            return std::abs(out.total - p.gross.total) / std::sqrt(2.0);
-    return 0.015 * 1.8 * (wet_bulb - q.wet_bulb) * p.gross.total / std::sqrt(2.0);
+            return std::abs(out.total - p.gross.total) / real::sqrt(2.0);
+    return 0.015 * 1.8 * (wet_bulb - q.wet_bulb) * p.gross.total / real::sqrt(2.0);
 }
 
 /// What leaning on dry nodes costs a total. Its error grows with their share, up to a standard uncertainty of 0.6 %
@@ -890,7 +891,7 @@ inline double Frame::doubt_near_dry(const Situation& q, const AnswerNumbers& p) 
     }
     const double most = (ruled && !table().built().bypass_inferred ? 0.006 : 0.012) * gross.total;
     const double share = std::clamp(gross.inferred, 0.0, 1.0);  // past an edge it is extended as all is
-    return root_of_squares({most * std::sqrt(share), width / std::sqrt(3.0)});
+    return root_of_squares({most * real::sqrt(share), width / real::sqrt(3.0)});
 }
 
 inline void Frame::doubt_of_cooling(const Situation& q, const AnswerNumbers& p, ExpectedUncertainty& u,
@@ -913,11 +914,11 @@ inline void Frame::doubt_of_cooling(const Situation& q, const AnswerNumbers& p, 
     u.resolution = page.resolution * factor;
     u.interpolation = page.interpolation * factor;
     if (has(gross.footing, Footing::held | Footing::extended)) {
-        u.outside = width_outside(q, gross.wet.page.total, distance_of_edges(entered), out) * factor / std::sqrt(3.0);
+        u.outside = width_outside(q, gross.wet.page.total, distance_of_edges(entered), out) * factor / real::sqrt(3.0);
         // A fifth more for what rounded factors leave of the last step's slope (common practice, no source).
         if (line_continued > 0.0)
             u.outside =
-                root_of_squares({u.outside, 1.2 * line_continued / chain.line.total * gross.total / std::sqrt(3.0)});
+                root_of_squares({u.outside, 1.2 * line_continued / chain.line.total * gross.total / real::sqrt(3.0)});
     }
     if (has(gross.footing, Footing::inferred | Footing::wet_line)) u.inferred = doubt_near_dry(q, p);
     if (p.beside != 0.0) {
@@ -945,8 +946,8 @@ inline void Frame::doubt_of_heating(const Situation& q, const AnswerNumbers& p, 
     }
     if (notes.has(Note::fan_position_unknown)) {  // either place is as likely
         const double warmer = warmed(q.entering, q.fan_heat, p.mass_flow).dry_bulb.si - q.entering.dry_bulb.si;
-        u.inferred =
-            root_of_squares({u.inferred, (1.0 - HeatingChain::preheat(warmer).total) * p.gross.total / std::sqrt(2.0)});
+        u.inferred = root_of_squares(
+            {u.inferred, (1.0 - HeatingChain::preheat(warmer).total) * p.gross.total / real::sqrt(2.0)});
     }
     constexpr Footing past = Footing::held | Footing::extended;
     if (has(p.gross.wet.page.footing, past)) {
@@ -954,23 +955,23 @@ inline void Frame::doubt_of_heating(const Situation& q, const AnswerNumbers& p, 
                    extended = read_heating(page, odb, p.page_flow, edb, follow);
         std::optional<double> distance;
         if (held && extended) distance = std::abs(held->capacity - extended->capacity);
-        u.outside = width_outside(q, capacity, distance, out) * factor / std::sqrt(3.0);
+        u.outside = width_outside(q, capacity, distance, out) * factor / real::sqrt(3.0);
     }
     if (line_continued > 0.0)
         u.outside =
-            root_of_squares({u.outside, 1.2 * line_continued / chain.line.total * p.gross.total / std::sqrt(3.0)});
+            root_of_squares({u.outside, 1.2 * line_continued / chain.line.total * p.gross.total / real::sqrt(3.0)});
     if (has(q.frost.footing, past)) {  // the defrost table likewise
         if (chain.outside.outdoor > 0.0) out.add(Note::outdoor_held);
         const auto held = heating.frost(odb, q.outdoor_humidity, this->held()),
                    extended = heating.frost(odb, q.outdoor_humidity, follow);
         if (held && extended)
             u.outside = root_of_squares(
-                {u.outside, (held->factors.capacity - extended->factors.capacity) * capacity / std::sqrt(3.0)});
+                {u.outside, (held->factors.capacity - extended->factors.capacity) * capacity / real::sqrt(3.0)});
     }
     // Another match: no heating factor is printed. The truth is taken to lie between 1 and the cooling factor
     // (rectangular), and 2 % besides, as for a cooling factor used across the map (common practice, no source).
     if (match != nullptr && !match->reference)
-        u.match = p.gross.total * root_of_squares({0.02, std::abs(1.0 - match->factors.total) / std::sqrt(3.0)});
+        u.match = p.gross.total * root_of_squares({0.02, std::abs(1.0 - match->factors.total) / real::sqrt(3.0)});
 }
 
 inline void Frame::tell_ledger(const Situation& q, const AnswerNumbers& p, Ledger& ledger) const noexcept {

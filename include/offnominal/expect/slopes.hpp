@@ -3,7 +3,6 @@
 /// where a coil turns dry the two sides differ, and a slope across such a kink would be neither.
 #pragma once
 
-#include <cmath>
 #include <optional>
 
 #include "offnominal/expect.hpp"

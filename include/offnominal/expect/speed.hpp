@@ -3,8 +3,9 @@
 /// that one may. Whole answers are interpolated, not pages: each page has its own airflow, limits and coil.
 #pragma once
 
-#include <cmath>
+#include <cstdlib>
 
+#include "offnominal/detail/real.hpp"
 #include "offnominal/expect/frame.hpp"
 
 OFFNOMINAL_EXACT_BEGIN
@@ -26,14 +27,14 @@ struct SpeedBracket {
 /// may not be interpolated.
 [[nodiscard]] inline Answer<SpeedBracket> speed_bracket(const System& system, const Match* match,
                                                         double speed) noexcept {
-    if (!std::isfinite(speed)) return Reason{Why::not_finite, About::speed, -1, -1, 0, 0, 0};
+    if (!real::is_finite(speed)) return Reason{Why::not_finite, About::speed, -1, -1, 0, 0, 0};
     SpeedBracket out;
-    double slowest = HUGE_VAL, fastest = -HUGE_VAL;
+    double slowest = real::infinity, fastest = -real::infinity;
     for (const Stage& stage : system.stages(match)) {
         if (!stage.speed) continue;
         const double s = *stage.speed;
-        slowest = std::fmin(slowest, s);
-        fastest = std::fmax(fastest, s);
+        slowest = real::fmin(slowest, s);
+        fastest = real::fmax(fastest, s);
         const double slack = 1e-9 * s;  // unit conversion must not miss a speed
         if (s <= speed + slack && (out.lower == nullptr || s > *out.lower->speed)) out.lower = &stage;
         if (s >= speed - slack && (out.upper == nullptr || s < *out.upper->speed)) out.upper = &stage;

@@ -16,7 +16,7 @@
 
 #include <algorithm>
 #include <array>
-#include <cmath>
+#include <cstdlib>
 #include <limits>
 #include <optional>
 
@@ -24,6 +24,7 @@
 #include "offnominal/air/columns.hpp"
 #include "offnominal/answer.hpp"
 #include "offnominal/column.hpp"
+#include "offnominal/detail/real.hpp"
 #include "offnominal/field/practice.hpp"
 #include "offnominal/kind.hpp"
 #include "offnominal/ratings/basis.hpp"
@@ -195,8 +196,8 @@ inline namespace OFFNOMINAL_ISA {
     if (!pressure) return pressure.reason();
     const Pressure p{*pressure};
     const auto state = [&](Temperature dry_bulb, const air::Humidity& humidity) -> Answer<air::State> {
-        if (std::isnan(dry_bulb.si)) return Reason{Why::not_given, About::dry_bulb};
-        if (std::isnan(humidity.value)) return Reason{Why::not_given, air::detail::about(humidity.kind)};
+        if (real::is_nan(dry_bulb.si)) return Reason{Why::not_given, About::dry_bulb};
+        if (real::is_nan(humidity.value)) return Reason{Why::not_given, air::detail::about(humidity.kind)};
         return air::try_state(dry_bulb, humidity, p);
     };
     const auto in_return = state(r.return_dry_bulb, r.return_humidity);

@@ -3,10 +3,10 @@
 #pragma once
 
 #include <cstddef>
-#include <limits>
 #include <vector>
 
 #include "offnominal/detail/contract.hpp"
+#include "offnominal/detail/real.hpp"
 
 namespace offnominal {
 
@@ -14,7 +14,7 @@ namespace offnominal {
 /// what is known otherwise (type B), commonly with infinitely many (JCGM 100:2008, G.4.3).
 struct UncertaintyPart {
     double standard = 0.0;  ///< coverage factor 1
-    double degrees_of_freedom = std::numeric_limits<double>::infinity();
+    double degrees_of_freedom = real::infinity;
 };
 
 /// The mean of readings taken one after the other, evenly in time.

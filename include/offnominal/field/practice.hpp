@@ -2,7 +2,7 @@
 /// The trade's own figures for a reading that counts. All of them: common practice, no source.
 #pragma once
 
-#include <cmath>
+#include <cstdlib>
 
 #include "offnominal/units.hpp"
 

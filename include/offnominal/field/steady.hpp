@@ -21,6 +21,7 @@
 #include <string_view>
 #include <vector>
 
+#include "offnominal/detail/real.hpp"
 #include "offnominal/field/deliver.hpp"
 #include "offnominal/field/practice.hpp"
 #include "offnominal/kind.hpp"
@@ -66,8 +67,8 @@ using Signals = std::array<double, signal_count>;
 
 /// How far a signal may go within a window: in its own unit, or as a share of its mean.
 struct SteadyLimit {
-    double drift = std::numeric_limits<double>::infinity();
-    double range = std::numeric_limits<double>::infinity();
+    double drift = real::infinity;
+    double range = real::infinity;
     bool of_mean = false;
     std::string_view source = {};
 };
@@ -76,14 +77,14 @@ inline constexpr std::array<SteadyLimit, signal_count> steady_limits = {{
     {0.3 / 1.8, 2.0 / 1.8, false, "drift 0.3, range 2.0 delta_degF: common practice, no source"},
     {0.01, 0.10, true, "drift 1 %, range 10 % of the mean: common practice, no source"},
     {0.01, 0.05, true, "drift 1 %, range 5 % of the mean: common practice, no source"},
-    {HUGE_VAL, 2.0 / 1.8, false,
+    {real::infinity, 2.0 / 1.8, false,
      "range 2.0 delta_degF: test tolerance of ANSI/ASHRAE 37 and 10 CFR 430 appendix M1, from memory"},
-    {HUGE_VAL, 1.0 / 1.8, false,
+    {real::infinity, 1.0 / 1.8, false,
      "range 1.0 delta_degF: test tolerance of ANSI/ASHRAE 37 and 10 CFR 430 appendix M1, from memory"},
-    {HUGE_VAL, 2.0 / 1.8, false,
+    {real::infinity, 2.0 / 1.8, false,
      "range 2.0 delta_degF: test tolerance of ANSI/ASHRAE 37 and 10 CFR 430 appendix M1, from memory"},
-    {HUGE_VAL, 0.04 * units::in_wc.times, false, "within 0.02 in_wc: common practice, no source"},
-    {HUGE_VAL, 0.04, true, "within 2 %: common practice, no source"},
+    {real::infinity, 0.04 * units::in_wc.times, false, "within 0.02 in_wc: common practice, no source"},
+    {real::infinity, 0.04, true, "within 2 %: common practice, no source"},
 }};
 
 /// What counts as steady.
@@ -124,8 +125,8 @@ struct SignalSpan {
     double mean = std::numeric_limits<double>::quiet_NaN();
     double drift = std::numeric_limits<double>::quiet_NaN();
     double range = std::numeric_limits<double>::quiet_NaN();
-    double greatest_drift = std::numeric_limits<double>::infinity();  ///< the limits, of the mean where they are shares
-    double greatest_range = std::numeric_limits<double>::infinity();
+    double greatest_drift = real::infinity;  ///< the limits, of the mean where they are shares
+    double greatest_range = real::infinity;
 };
 
 /// The latest window of a run. Times are in seconds, as the caller counts them.

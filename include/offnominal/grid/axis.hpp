@@ -3,7 +3,6 @@
 #pragma once
 
 #include <cfloat>
-#include <cmath>
 #include <cstddef>
 #include <cstdint>
 #include <limits>
@@ -15,6 +14,7 @@
 #include "offnominal/answer.hpp"
 #include "offnominal/detail/contract.hpp"
 #include "offnominal/detail/decimal.hpp"
+#include "offnominal/detail/real.hpp"
 #include "offnominal/detail/text.hpp"
 #include "offnominal/errors.hpp"
 #include "offnominal/grid/data.hpp"
@@ -34,13 +34,13 @@ inline void check_breakpoints(const std::string& name, const std::vector<double>
             detail::raise(InputError({}, "axis '" + name + "': breakpoint " + std::to_string(i) + " " + problem,
                                      number_text(x[i]), accepted));
         };
-        if (!std::isfinite(x[i])) refuse("is not a finite number", "finite numbers");
+        if (!real::is_finite(x[i])) refuse("is not a finite number", "finite numbers");
         if (i == 0) continue;
         const std::string above = "strictly increasing breakpoints; the one before is " + number_text(x[i - 1]);
         if (x[i] == x[i - 1]) refuse("repeats the one before it", above);
         if (x[i] < x[i - 1]) refuse("lies below the one before it", above);
         const double width = x[i] - x[i - 1];
-        if (!std::isfinite(width) || !std::isfinite(1.0 / width))
+        if (!real::is_finite(width) || !real::is_finite(1.0 / width))
             refuse("lies too close to the one before it, or too far from it", above);
     }
 }
@@ -49,7 +49,7 @@ inline void check_breakpoints(const std::string& name, const std::vector<double>
 inline double inverse_width(double lower, double upper) noexcept {
     const double width = upper - lower;
     double inverse = 1.0 / width;
-    while (width * inverse > 1.0) inverse = std::nextafter(inverse, 0.0);
+    while (width * inverse > 1.0) inverse = real::next_after(inverse, 0.0);
     return inverse;
 }
 
@@ -136,8 +136,8 @@ inline void set_edge(AxisData& axis, Edge edge) noexcept {
     const double first = axis.numbers[0], last = axis.numbers[axis.size - 1];
     const bool extends = edge.kind() == Edge::Kind::extend && axis.size > 1;
     const double reach = extends ? edge.limit() : 0.0;
-    axis.clamp_lower = std::fmax(first - reach, -DBL_MAX);
-    axis.clamp_upper = std::fmin(last + reach, DBL_MAX);
+    axis.clamp_lower = real::fmax(first - reach, -DBL_MAX);
+    axis.clamp_upper = real::fmin(last + reach, DBL_MAX);
     const bool hold = edge.kind() == Edge::Kind::hold;
     axis.accept_lower = hold ? -DBL_MAX : axis.clamp_lower;
     axis.accept_upper = hold ? DBL_MAX : axis.clamp_upper;

@@ -2,11 +2,11 @@
 /// Questions to a grid at one point, on plain data: value, cell, gradient, and the reasons why not.
 #pragma once
 
-#include <cmath>
 #include <cstddef>
 #include <span>
 
 #include "offnominal/answer.hpp"
+#include "offnominal/detail/real.hpp"
 #include "offnominal/grid/cell.hpp"
 #include "offnominal/grid/data.hpp"
 #include "offnominal/grid/kernel.hpp"
@@ -35,7 +35,7 @@ struct Admitted {
         const AxisData& axis = grid.axis[k];
         const double x = point[k];
         const auto number = static_cast<std::int16_t>(k);
-        if (!std::isfinite(x))
+        if (!real::is_finite(x))
             return {Why::not_finite, About::axis, number, -1, x, axis.accept_lower, axis.accept_upper};
         if (x < axis.accept_lower || x > axis.accept_upper)
             return {Why::outside, About::axis, number, -1, x, axis.accept_lower, axis.accept_upper};

@@ -2,12 +2,12 @@
 /// Where an output reaches a target along one axis.
 #pragma once
 
-#include <cmath>
 #include <cstddef>
 #include <cstdint>
 #include <span>
 
 #include "offnominal/answer.hpp"
+#include "offnominal/detail/real.hpp"
 #include "offnominal/grid/view.hpp"
 
 OFFNOMINAL_EXACT_BEGIN
@@ -37,7 +37,7 @@ inline namespace OFFNOMINAL_ISA {
         return Reason{Why::outside, About::axis, -1, -1, static_cast<double>(axis), 0.0, grid.rank - 1.0};
     if (output >= view.outputs())
         return Reason{Why::no_output, About::nothing, -1, -1, static_cast<double>(output), 0.0, grid.outputs - 1.0};
-    if (!std::isfinite(target)) return Reason{Why::not_finite, About::nothing, -1, -1, target};
+    if (!real::is_finite(target)) return Reason{Why::not_finite, About::nothing, -1, -1, target};
 
     const AxisData& a = grid.axis[axis];
     const double* b = a.numbers;
@@ -68,7 +68,7 @@ inline namespace OFFNOMINAL_ISA {
             return;
         }
         double r = f0 == target ? x0 : f1 == target ? x1 : x0 + (x1 - x0) * ((target - f0) / (f1 - f0));
-        if ((f0 < target) != (f1 < target)) r = std::fmin(std::fmax(r, x0), x1);  // between them, rounding or not
+        if ((f0 < target) != (f1 < target)) r = real::fmin(real::fmax(r, x0), x1);  // between them, rounding or not
         if (r >= from && r <= to) add(r, r);
         open = r == to;
     };
@@ -76,13 +76,13 @@ inline namespace OFFNOMINAL_ISA {
     double f0 = at_breakpoint(0);
     if (last == 0) {
         if (f0 == target) add(b[0], b[0]);
-        if (!std::isfinite(f0)) found.hidden_cells = 1;
+        if (!real::is_finite(f0)) found.hidden_cells = 1;
     }
     for (std::int64_t i = 0; i < last; ++i) {
         const double f1 = at_breakpoint(i + 1);
         const double from = i == 0 && a.clamp_lower < b[0] ? a.clamp_lower : b[i];
         const double to = i + 1 == last && a.clamp_upper > b[last] ? a.clamp_upper : b[i + 1];
-        if (std::isfinite(f0) && std::isfinite(f1)) {
+        if (real::is_finite(f0) && real::is_finite(f1)) {
             piece(b[i], f0, b[i + 1], f1, from, to);
         } else {
             ++found.hidden_cells;

@@ -3,7 +3,6 @@
 #pragma once
 
 #include <array>
-#include <cmath>
 #include <cstddef>
 #include <cstdint>
 #include <span>
@@ -13,6 +12,7 @@
 #include "offnominal/answer.hpp"
 #include "offnominal/detail/contract.hpp"
 #include "offnominal/detail/decimal.hpp"
+#include "offnominal/detail/real.hpp"
 #include "offnominal/grid/axis.hpp"
 #include "offnominal/grid/cell.hpp"
 #include "offnominal/grid/data.hpp"
@@ -176,9 +176,9 @@ inline void GridView::lay(const Axis* axes, std::size_t rank, const double* valu
         for (std::size_t j = 0; j < outputs; ++j) {
             const double v = values[node * outputs + j];
             const std::string where = "output " + std::to_string(j) + " of node " + std::to_string(node);
-            if (missing && !std::isnan(v))
+            if (missing && !real::is_nan(v))
                 refuse(where + ", which is blank or beyond a limit, is a number", detail::number_text(v), "NaN");
-            if (!missing && !std::isfinite(v))
+            if (!missing && !real::is_finite(v))
                 refuse(where + " is not a finite number", detail::number_text(v),
                        "finite numbers, or a mark that says why not");
         }

@@ -4,8 +4,7 @@
 /// Compiled: link `offnominal::core`.
 #pragma once
 
-#include <limits>
-
+#include "offnominal/detail/real.hpp"
 #include "offnominal/field/visit.hpp"
 
 namespace offnominal {
@@ -16,7 +15,7 @@ namespace offnominal {
 
 /// From one value to another, both included.
 struct Interval {
-    double low = -std::numeric_limits<double>::infinity(), high = std::numeric_limits<double>::infinity();
+    double low = -real::infinity, high = real::infinity;
 };
 
 /// Of all that is measured, before anything is read (JCGM 106:2012, 9.5): the share that does not conform and is

@@ -5,7 +5,7 @@
 
 #include <algorithm>
 #include <array>
-#include <cmath>
+#include <cstdlib>
 #include <limits>
 #include <optional>
 #include <string>
@@ -14,6 +14,7 @@
 
 #include "offnominal/air.hpp"
 #include "offnominal/air/coil.hpp"
+#include "offnominal/detail/real.hpp"
 #include "offnominal/ratings/check.hpp"
 
 OFFNOMINAL_EXACT_BEGIN
@@ -174,7 +175,7 @@ inline std::optional<PageBuilder::WetLine> PageBuilder::wet_line(std::size_t low
         const std::size_t n = lowest + k * shape_.stride(PageAxis::humidity);
         if (!is(n, Mark::printed)) continue;
         std::optional<WetLine> nearest;
-        double distance = HUGE_VAL;
+        double distance = real::infinity;
         for (std::size_t other = 0; other < odb.size(); ++other) {
             const auto line = own_line(shape_.moved(lowest, PageAxis::outdoor_dry_bulb, other));
             if (!line || std::abs(odb[other] - odb[here]) >= distance) continue;
@@ -309,14 +310,14 @@ inline std::vector<double> PageBuilder::inferred_bypass() const {
     }
     const std::vector<double> known = out;
     for (std::size_t k = 0; k < out.size(); ++k) {
-        double distance = HUGE_VAL;
+        double distance = real::infinity;
         for (std::size_t other = 0; other < known.size(); ++other) {
             const double away = std::abs(page_.airflow[other] - page_.airflow[k]);
             if (known[other] == 0.0 || away >= distance) continue;
             distance = away;
             out[k] = known[other];
         }
-        if (distance == HUGE_VAL) return {};
+        if (distance == real::infinity) return {};
     }
     return out;
 }
@@ -367,7 +368,7 @@ inline std::array<double, page_axes> PageBuilder::curvature() const noexcept {
             sum += second * second;
             ++count;
         }
-        out[a] = count > 0 ? std::sqrt(sum / count) : 0.0;
+        out[a] = count > 0 ? real::sqrt(sum / count) : 0.0;
     }
     return out;
 }
@@ -378,7 +379,7 @@ inline std::vector<Grid> PageBuilder::extras() const {
     for (const ExtraColumn& extra : page_.extras) {
         std::vector<Mark> marks(extra.values.size(), Mark::printed);
         for (std::size_t n = 0; n < marks.size(); ++n)
-            if (std::isnan(extra.values[n])) marks[n] = is(n, Mark::beyond_limit) ? Mark::beyond_limit : Mark::blank;
+            if (real::is_nan(extra.values[n])) marks[n] = is(n, Mark::beyond_limit) ? Mark::beyond_limit : Mark::blank;
         out.push_back(Grid(axes(), extra.values, 1, std::move(marks)));
     }
     return out;

@@ -2,10 +2,10 @@
 /// What a printed page must be, so that the rest can trust it. Runs once, when a table is built; may throw.
 #pragma once
 
-#include <cmath>
 #include <cstdint>
 #include <string>
 
+#include "offnominal/detail/real.hpp"
 #include "offnominal/ratings/shape.hpp"
 
 OFFNOMINAL_EXACT_BEGIN
@@ -80,7 +80,7 @@ inline void PageCheck::check_axes() const {
             refuse("a station pressure of the axis, in Pa", std::to_string(p), "50000 to 110000 Pa");
     for (std::size_t i = 0; i < page_.pairs.size(); ++i) {
         const IndoorPair& pair = page_.pairs[i];
-        if (!std::isfinite(pair.dry_bulb) || !std::isfinite(pair.wet_bulb) || pair.wet_bulb > pair.dry_bulb)
+        if (!real::is_finite(pair.dry_bulb) || !real::is_finite(pair.wet_bulb) || pair.wet_bulb > pair.dry_bulb)
             refuse("a pair whose wet bulb is above its dry bulb", std::to_string(pair.wet_bulb),
                    "dry bulb and wet bulb, such as 75/63 degF");
         for (std::size_t j = 0; j < i; ++j)
@@ -187,7 +187,8 @@ inline void PageCheck::check_extras() const {
             if (extra.unit.dimension == Dimension::gauge_pressure && v < -101325.0)
                 refuse("column '" + extra.name + "' holds a gauge pressure below vacuum",
                        std::to_string(extra.unit.from_si(v)), "-14.7 psig (-101.325 kPag) or more");
-            if (std::isinf(v)) refuse("column '" + extra.name + "' holds an infinity", {}, "finite numbers, or NaN");
+            if (real::is_infinite(v))
+                refuse("column '" + extra.name + "' holds an infinity", {}, "finite numbers, or NaN");
         }
     }
 }

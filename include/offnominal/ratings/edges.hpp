@@ -3,11 +3,12 @@
 #pragma once
 
 #include <algorithm>
-#include <cmath>
 #include <cstddef>
 #include <cstdint>
+#include <cstdlib>
 #include <span>
 
+#include "offnominal/detail/real.hpp"
 #include "offnominal/grid/grid.hpp"
 #include "offnominal/ratings/page.hpp"
 
@@ -58,7 +59,7 @@ struct Edges {
         if (edges.all == Outside::extend)
             out = out.with_edge(axis, Edge::extend(reach(x)));
         else  // `follow`: an axis of one breakpoint has no edge cell to follow: it tells no slope
-            out = out.with_edge(axis, x.size() == 1 ? Edge::hold() : Edge::extend(HUGE_VAL));
+            out = out.with_edge(axis, x.size() == 1 ? Edge::hold() : Edge::extend(real::infinity));
     }
     // Where all is extended or followed, the wider reach counts.
     if (edges.wet_bulb > 0.0 && edges.all != follow)

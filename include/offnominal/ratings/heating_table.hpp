@@ -8,7 +8,7 @@
 
 #include <algorithm>
 #include <array>
-#include <cmath>
+#include <cstdlib>
 #include <limits>
 #include <span>
 #include <string>
@@ -16,6 +16,7 @@
 #include <vector>
 
 #include "offnominal/detail/decimal.hpp"
+#include "offnominal/detail/real.hpp"
 #include "offnominal/ratings/edges.hpp"
 #include "offnominal/ratings/heating.hpp"
 #include "offnominal/ratings/rating_table.hpp"
@@ -111,7 +112,7 @@ class HeatingBuilder {
         if (node.mark != Mark::printed) return;
         constexpr double per_flow = units::Btu_h.to_si(1.0) / units::cfm.to_si(1.0);
         const double flow = airflow(n);
-        if (!(node.capacity > 0.0 && std::isfinite(node.capacity)))
+        if (!(node.capacity > 0.0 && real::is_finite(node.capacity)))
             refuse_node(n, "heating capacity must be positive", "a capacity, or - where the page is blank");
         if (node.capacity < 3.0 * per_flow * flow || node.capacity > 100.0 * per_flow * flow)
             refuse_node(n, "heating capacity does not fit the airflow: wrong unit or a digit too many or too few?",
@@ -119,7 +120,7 @@ class HeatingBuilder {
         if (!(node.capacity - fan(n) > 0.0))
             refuse_node(n, "the fan of the net page gives all of the heating capacity", "a capacity above the fan's");
         if (!page_.has_power) return;
-        if (!(node.power > 0.0 && std::isfinite(node.power))) refuse_node(n, "power must be positive", "a power");
+        if (!(node.power > 0.0 && real::is_finite(node.power))) refuse_node(n, "power must be positive", "a power");
         if (node.power > node.capacity)
             refuse_node(n, "power above heating capacity: columns exchanged, or a wrong unit?",
                         "at most the capacity in the same unit, such as 2.61 kW for 34 MBh");
@@ -152,7 +153,7 @@ class HeatingBuilder {
         if (extra.values.size() != page_.nodes.size())
             refuse("column '" + extra.name + "' has " + std::to_string(extra.values.size()) + " values", {},
                    "one for each node, NaN where blank");
-        if (std::any_of(extra.values.begin(), extra.values.end(), [](double v) { return std::isinf(v); }))
+        if (std::any_of(extra.values.begin(), extra.values.end(), [](double v) { return real::is_infinite(v); }))
             refuse("column '" + extra.name + "' holds an infinity", {}, "finite numbers, or NaN");
     }
 
@@ -179,7 +180,7 @@ class HeatingBuilder {
         std::vector<Mark> marks;
         for (std::size_t n = 0; n < extra.values.size(); ++n)
             marks.push_back(page_.nodes[n].mark != Mark::printed ? page_.nodes[n].mark
-                            : std::isnan(extra.values[n])        ? Mark::blank
+                            : real::is_nan(extra.values[n])      ? Mark::blank
                                                                  : Mark::printed);
         return Grid(grid_axes(), extra.values, 1, std::move(marks));
     }
@@ -201,7 +202,7 @@ class HeatingBuilder {
             sum += second * second;
             ++count;
         }
-        return count > 0 ? std::sqrt(sum / count) : 0.0;
+        return count > 0 ? real::sqrt(sum / count) : 0.0;
     }
 
     const HeatingBasis& basis_;
@@ -319,7 +320,7 @@ inline namespace OFFNOMINAL_ISA {
         if (x.size() < 3 && t > 0.0 && t < 1.0) out.curvature_known = false;
         out.interpolation += 0.5 * t * (1.0 - t) * width * width * table.built().curvature[axis] * capacity;
     }
-    out.resolution = page.capacity_step * std::sqrt(squares / 12.0);
+    out.resolution = page.capacity_step * real::sqrt(squares / 12.0);
     return out;
 }
 

@@ -4,7 +4,7 @@
 
 #include <algorithm>
 #include <array>
-#include <cmath>
+#include <cstdlib>
 #include <limits>
 #include <string>
 #include <string_view>
@@ -12,6 +12,7 @@
 
 #include "offnominal/answer.hpp"
 #include "offnominal/detail/decimal.hpp"
+#include "offnominal/detail/real.hpp"
 #include "offnominal/errors.hpp"
 #include "offnominal/grid/grid.hpp"
 #include "offnominal/ratings/basis.hpp"
@@ -138,7 +139,7 @@ inline namespace OFFNOMINAL_ISA {
         for (double step = 1e6; unit.to_si(step) >= 1e-6 * *greatest; step /= 10.0) {
             const auto is_whole = [&](double value) {
                 const double steps = unit.from_si(value) / step;
-                return std::abs(steps - std::round(steps)) <= 1e-9 * steps;
+                return std::abs(steps - real::round(steps)) <= 1e-9 * steps;
             };
             if (unit.to_si(step) > 0.01 * *least || !std::all_of(values.begin(), values.end(), is_whole)) continue;
             out = (std::max)(out, unit.to_si(step));
@@ -153,7 +154,7 @@ void give_step(double& step, const std::vector<Node>& nodes, double Node::*membe
     if (step < 0.0)
         detail::raise(InputError({}, "a printed step below zero", number_text(step),
                                  "the value of the last place, 0 for a column that was never printed"));
-    if (!std::isnan(step)) return;
+    if (!real::is_nan(step)) return;
     std::vector<double> values;
     for (const Node& node : nodes)
         if (node.mark == Mark::printed || node.mark == Mark::dry) values.push_back(node.*member);

@@ -17,10 +17,10 @@
 
 #include <algorithm>
 #include <array>
-#include <cmath>
 #include <span>
 #include <utility>
 
+#include "offnominal/detail/real.hpp"
 #include "offnominal/ratings/build.hpp"
 #include "offnominal/ratings/edges.hpp"
 #include "offnominal/ratings/page.hpp"
@@ -211,7 +211,7 @@ struct Printed {
     out.interpolation = bend * total;
     constexpr double half_step =
         0.28867513459481288;  // standard uncertainty of a rounded number, in steps: 1 / sqrt(12)
-    out.resolution = table.page().total_step * half_step * std::sqrt(squares);
+    out.resolution = table.page().total_step * half_step * real::sqrt(squares);
     return out;
 }
 

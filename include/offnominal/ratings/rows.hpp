@@ -12,13 +12,13 @@
 
 #include <algorithm>
 #include <array>
-#include <cmath>
 #include <initializer_list>
 #include <limits>
 #include <string>
 #include <utility>
 #include <vector>
 
+#include "offnominal/detail/real.hpp"
 #include "offnominal/ratings/heating.hpp"
 #include "offnominal/ratings/page.hpp"
 
@@ -71,7 +71,7 @@ template <class Row>
                                                  const Unit& unit) {
     std::vector<double> out;
     for (const Row& row : rows) {
-        if (!std::isfinite(row.*column))
+        if (!real::is_finite(row.*column))
             raise(InputError({}, "a row of a page without one of its conditions", number_text(row.*column),
                              "a number of each axis in each row"));
         out.push_back(unit.to_si(row.*column));
@@ -117,8 +117,8 @@ template <class Row>
 [[nodiscard]] bool has_column(std::initializer_list<Row> rows, double Row::*column, double Row::*first) {
     bool some = false, all = true;
     for (const Row& row : rows) {
-        if (std::isnan(row.*first)) continue;
-        const bool has = !std::isnan(row.*column);
+        if (real::is_nan(row.*first)) continue;
+        const bool has = !real::is_nan(row.*column);
         some = some || has;
         all = all && has;
     }
@@ -150,8 +150,9 @@ inline namespace OFFNOMINAL_ISA {
                                                          &page.entering_wet_bulb};
     page.nodes = detail::nodes_of<PrintedNode>(rows, columns, axes, [&](const PageRow& row, const std::string& at) {
         PrintedNode out;
-        out.mark = std::isnan(row.total) ? Mark::blank : row.total == row.sensible ? Mark::dry : Mark::printed;
-        if (out.mark == Mark::blank && !(std::isnan(row.sensible) && std::isnan(row.power) && std::isnan(row.bypass)))
+        out.mark = real::is_nan(row.total) ? Mark::blank : row.total == row.sensible ? Mark::dry : Mark::printed;
+        if (out.mark == Mark::blank &&
+            !(real::is_nan(row.sensible) && real::is_nan(row.power) && real::is_nan(row.bypass)))
             detail::raise(InputError({}, "a row of a page without a total", at, "all of its numbers, or none"));
         if (out.mark == Mark::blank) return out;
         out.total = print.capacity.to_si(row.total);
@@ -176,7 +177,7 @@ inline namespace OFFNOMINAL_ISA {
     const std::array<const std::vector<double>*, 2> axes{&page.outdoor_dry_bulb, &page.airflow};
     page.nodes = detail::nodes_of<HeatingNode>(rows, columns, axes, [&](const HeatingRow& row, const std::string&) {
         HeatingNode out;
-        if (std::isnan(row.capacity)) out.mark = Mark::blank;
+        if (real::is_nan(row.capacity)) out.mark = Mark::blank;
         if (out.mark == Mark::blank) return out;
         out.capacity = print.capacity.to_si(row.capacity);
         if (page.has_power) out.power = print.power.to_si(row.power);
