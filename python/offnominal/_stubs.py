@@ -1,11 +1,12 @@
 """Writes into the stubs what is told, from the one list in the compiled module: ``python -m offnominal._stubs python/offnominal``.
 
-A test holds the stubs against the list.
+And the stub of the package, from its list of names. A test holds the stubs against the lists.
 """
 
 import pathlib
 import sys
 
+import offnominal
 from offnominal import _core
 
 START, END = "    # what is told, by _stubs.py", "    # end of what is told"
@@ -25,6 +26,7 @@ def _attributes(told, kind):
 
 
 COLUMN = "NDArray[np.float64]"
+PACKAGE = "__init__.pyi"
 STUBS = {  # by file: what is told in each of its classes
     "_core.pyi": {"Expected": _properties(EXPECTED), "Delivered": _properties(DELIVERED)},
     "_answers.pyi": {"ExpectedBatch": _properties(EXPECTED, COLUMN), "DeliveredBatch": _properties(DELIVERED, COLUMN)},
@@ -32,8 +34,19 @@ STUBS = {  # by file: what is told in each of its classes
 }
 
 
+def _package():
+    """The text of the package's stub: each name, imported where `offnominal.__getattr__` finds it."""
+    homes = [".", "._core", *(f".{home}" for home in offnominal._HOMES)]
+    names = [offnominal._MODULES, ["__version__"], *(names.split() for names in offnominal._HOMES.values())]
+    lines = ['"""Written by _stubs.py, from the list in __init__.py."""', ""]
+    lines += [f"from {home} import {name} as {name}" for home, of in zip(homes, names) for name in of]
+    return "\n".join([*lines, "", "__all__ = [", *(f'    "{name}",' for name in offnominal.__all__), "]", ""])
+
+
 def updated(file, text):
     """The text of a stub file with what is told in it."""
+    if file == PACKAGE:
+        return _package()
     for of, lines in STUBS[file].items():
         head, found, rest = text.partition(f"class {of}(") if f"class {of}(" in text else text.partition(f"class {of}:")
         before, _, after = rest.partition(START)
@@ -44,9 +57,10 @@ def updated(file, text):
 
 def main(folder):
     """Update every stub file in a folder."""
-    for file in STUBS:
+    for file in (PACKAGE, *STUBS):
         path = pathlib.Path(folder) / file
-        path.write_text(updated(file, path.read_text(encoding="utf-8")), encoding="utf-8")
+        text = path.read_text(encoding="utf-8") if path.exists() else ""
+        path.write_text(updated(file, text), encoding="utf-8")
 
 
 if __name__ == "__main__":

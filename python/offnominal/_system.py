@@ -4,24 +4,10 @@ import functools
 import os
 from collections.abc import Mapping
 
-from offnominal import (
-    _arrays,
-    _audit,
-    _card,
-    _core,
-    _display,
-    _fleet,
-    _solve,
-    _tables,
-    _units,
-    _what_if,
-    _write,
-    _year,
-    airflow,
-)
+import offnominal  # for what only some methods need: imported when it is first used
+from offnominal import _arrays, _core, _display, _fleet, _tables, _units, _write
 from offnominal._answers import ExpectedBatch
 from offnominal._pages import Page
-from offnominal._plan import Plan
 from offnominal._proof import Proof
 from offnominal._value import Value
 from offnominal._visit import Visit
@@ -413,7 +399,7 @@ class System(Value, _core.System):
             One for each page, with ranked suspects, questions and leave-one-out errors.
         """
         _units.check_word("units", units)
-        return _audit.pages(_core.audit_system(self, units))
+        return offnominal._audit.pages(_core.audit_system(self, units))
 
     def expect(
         self,
@@ -631,7 +617,7 @@ class System(Value, _core.System):
         Refused
             As `expect`, where the question itself lacks something.
         """
-        return _card.target_card(self, units, outdoor_dry_bulb, entering_wet_bulb, question, forecast)
+        return offnominal._card.target_card(self, units, outdoor_dry_bulb, entering_wet_bulb, question, forecast)
 
     def what_if(self, *, units, changes, **base):
         """A base case and named changes of it: what each makes of the answer, and which steps of the ledger it moves.
@@ -654,7 +640,7 @@ class System(Value, _core.System):
         Refused
             Where the base case has no answer; a change that has none says so in its place.
         """
-        return _what_if.what_if(self, {"units": units, **base}, changes)
+        return offnominal._what_if.what_if(self, {"units": units, **base}, changes)
 
     def sensitivities(self, *, units, by, **base):
         """`what_if` for one argument at a time, a step to either side: a tornado, what moves total capacity most first.
@@ -672,7 +658,7 @@ class System(Value, _core.System):
         WhatIf
             With a case for either side, named by where the argument then stands: ``"airflow 950"``, ``"airflow 1050"``.
         """
-        return _what_if.sensitivities(self, {"units": units, **base}, by)
+        return offnominal._what_if.sensitivities(self, {"units": units, **base}, by)
 
     def solve(self, *, units, vary, of, equals, between=None, among=None, limit="at_least", threads=1, **fixed):
         """Questions asked backwards: where one argument must stand for something told to have a value. All places, or the nearest.
@@ -717,10 +703,10 @@ class System(Value, _core.System):
         """
         fixed = {"units": units, **fixed}
         if between is None and (among is not None or vary in ("match", "stage")):
-            return _solve.members(self, vary, among, of, equals, limit, fixed, threads)
+            return offnominal._solve.members(self, vary, among, of, equals, limit, fixed, threads)
         if among is not None:
             raise ValueError(f"among: {_arrays.in_words(among)}; accepted: nothing beside a range")
-        return _solve.solve(self, vary, between, of, equals, fixed, threads)
+        return offnominal._solve.solve(self, vary, between, of, equals, fixed, threads)
 
     def year(self, weather, *, units, cooling=None, heating=None, threads=1, **fixed):
         """A year of weather, hour by hour: which stage runs, what it takes, what it leaves unmet, and what the answers lean on.
@@ -757,7 +743,7 @@ class System(Value, _core.System):
         ValueError
             For loads that are not said or below zero, for one hour with both, for unknown stages.
         """
-        return _year.year(self, weather, cooling, heating, threads, {"units": units, **fixed})
+        return offnominal._year.year(self, weather, cooling, heating, threads, {"units": units, **fixed})
 
     @property
     def taps(self):
@@ -805,8 +791,8 @@ class System(Value, _core.System):
         InputError
             For a static pressure across another boundary than the table's, without the drop that is between.
         """
-        given = airflow._blower(units, tap, static, static_u, includes, drops, by)
-        return airflow._determine(units, "blower", given, airflow._air(units, **air), self)
+        given = offnominal.airflow._blower(units, tap, static, static_u, includes, drops, by)
+        return offnominal.airflow._determine(units, "blower", given, offnominal.airflow._air(units, **air), self)
 
     def blower_report(self, *, units, tap, static, static_u=None, includes="", drops=None, by=None, **air):
         """As `blower`, in words.
@@ -815,8 +801,8 @@ class System(Value, _core.System):
         -------
         str
         """
-        given = airflow._blower(units, tap, static, static_u, includes, drops, by)
-        return _core.airflow_report(self, "blower", given, airflow._air(units, **air), units)
+        given = offnominal.airflow._blower(units, tap, static, static_u, includes, drops, by)
+        return _core.airflow_report(self, "blower", given, offnominal.airflow._air(units, **air), units)
 
     def operating_point(self, *, units, tap, duct_airflow, duct_static, duct_exponent=2.0, **air):
         """Where a tap of the blower meets a duct system.
@@ -841,12 +827,14 @@ class System(Value, _core.System):
         Refused
             Where they meet past the printed pressures, with the pressure that the duct would take there.
         """
-        of = airflow._number(units)
+        of = offnominal.airflow._number(units)
         flow, static = of("airflow", "duct_airflow", duct_airflow), of("static_pressure", "duct_static", duct_static)
         exponent = of("ratio", "duct_exponent", duct_exponent)
-        static, *flows, power, notes = _core.operating_point(self, tap, flow, static, exponent, airflow._air(units, **air))
+        static, *flows, power, notes = _core.operating_point(
+            self, tap, flow, static, exponent, offnominal.airflow._air(units, **air)
+        )
         flows = [_units.from_si(units, "airflow", x) for x in flows]
-        return airflow.OperatingPoint(_units.from_si(units, "static_pressure", static), *flows, power, tuple(notes))
+        return offnominal.airflow.OperatingPoint(_units.from_si(units, "static_pressure", static), *flows, power, tuple(notes))
 
     def pages(self, *, units):
         """The printed pages as data: numbers, marks, typed texts and where they stand.
@@ -982,7 +970,7 @@ class System(Value, _core.System):
         Refused, InputError
             As `prove`.
         """
-        return Plan(self, *_of_visit(visit, units, forecast=True))
+        return offnominal.Plan(self, *_of_visit(visit, units, forecast=True))
 
     def _made_of(self):
         return _written, (self.write(),)
