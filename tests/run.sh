@@ -28,7 +28,7 @@ runtime=libclang-rt-$(clang++ -dumpversion | cut -d. -f1)-dev
 if [[ $* != quick ]]; then
     (
         log=$PWD/.build/compilers.log
-        need_packages libc++-dev libc++abi-dev g++-mingw-w64-x86-64-posix g++-powerpc64-linux-gnu qemu-user-static emscripten
+        need_packages libc++-dev libc++abi-dev g++-mingw-w64-x86-64-posix g++-powerpc64-linux-gnu qemu-user-static emscripten debhelper
         (need_source yaml-cpp) || say "the tests of src/web are skipped without them"
     ) &
     other_compilers=$!
@@ -44,7 +44,7 @@ build() { cmake --build ".build/$1" -j "$(nproc)" "${@:2}"; }
 configure tests -DOFFNOMINAL_PYTHON=ON -DPython_EXECUTABLE="$venv/bin/python"
 build tests --target tests/all python/all &
 first_tree=$!
-need_python pytest pytest-xdist hypothesis scipy psychrolib CoolProp pint pandas xarray polars pyarrow jinja2 matplotlib openpyxl "dask[dataframe]" distributed duckdb uncertainties sphinx mypy pyyaml cbor2 \
+need_python pytest pytest-xdist hypothesis scipy psychrolib CoolProp pint pandas xarray polars pyarrow jinja2 matplotlib openpyxl "dask[dataframe]" distributed duckdb uncertainties sphinx mypy pyyaml cbor2 conan \
     clang-format==14.0.6 ruff==0.17.6
 
 run_ctest() { ctest --test-dir ".build/$1" -j "$(nproc)" --output-on-failure "${@:2}"; }
