@@ -3,6 +3,8 @@
 //
 //     trial [SEED] [VISITS] [THREADS]     prints the tables of benchmarks/README.md; VISITS a row (1000)
 //     trial row SEED ROW [VISITS]         lists the visits of one row
+//     trial rates SEED ROW [VISITS]       counts one row alone: verdicts, the error over its u, and how the chance of
+//                                         reaching the limit is spread (JCGM 106: at the limit itself evenly)
 //     trial show SEED ROW VISIT           prints one visit as files and report, to look into
 #include "trial.hpp"
 
@@ -484,6 +486,42 @@ int list_row(const Trial& trial, std::size_t number, int visits) {
     return 0;
 }
 
+/// One row alone, of as many visits as are asked for.
+int count_row(const Trial& trial, std::size_t number, int visits, unsigned threads) {
+    Row row = trial.rows()[number].row;
+    row.visits = visits;
+    const std::vector<Result> results = run(trial.makes(), row, trial.seed(), number, threads);
+    double sum = 0.0, squares = 0.0;
+    int n = 0;
+    for (const Result& r : results)
+        if (r.told) {
+            const double off = (r.read - r.ratio) / (0.5 * r.u95);
+            sum += off, squares += off * off, ++n;
+        }
+    const double mean = sum / std::max(n, 1);
+    std::printf("row %zu: %s, %s kit, true %.4f\n", number, row.situation->name, row.kit->name, row.ratio);
+    const auto line = [&](const char* what, bool (*has)(const Result&), bool (*among)(const Result&)) {
+        std::printf("%-28s %s\n", what, percent(share(results, has, among)).c_str());
+    };
+    line("meets", meets, has_proof);
+    line("falls short", falls_short, has_proof);
+    line("undecided", undecided, has_proof);
+    line("95 % interval covers", covered, told);
+    line("objects", noticed, on_page);
+    line(
+        "airflow named", [](const Result& r) { return r.names_airflow; }, told);
+    std::printf("error over its u: mean %+.3f, spread %.3f\n", mean,
+                std::sqrt(std::max(0.0, squares / std::max(n, 1) - mean * mean)));
+    for (const double level : {0.01, 0.025, 0.05, 0.10, 0.25, 0.50}) {
+        const auto at_most = [level](const Result& r) { return r.probability <= level; };
+        const auto at_least = [level](const Result& r) { return r.probability >= 1.0 - level; };
+        std::printf("chance at most %5.1f %%: %s    at least %5.1f %%: %s\n", 100.0 * level,
+                    percent(share(results, at_most, told)).c_str(), 100.0 * (1.0 - level),
+                    percent(share(results, at_least, told)).c_str());
+    }
+    return 0;
+}
+
 int show(const Trial& trial, std::size_t number, int visit) {
     const Row& row = trial.rows()[number].row;
     const VisitCase v = visit_of(trial.makes(), row, trial.seed(), number, visit);
@@ -507,7 +545,7 @@ int show(const Trial& trial, std::size_t number, int visit) {
 
 int main(int argc, char** argv) {
     const std::string_view first = argc > 1 ? argv[1] : "";
-    const bool looks = first == "show" || first == "row";
+    const bool looks = first == "show" || first == "row" || first == "rates";
     const auto number = [&](int i, unsigned long fallback) {
         return argc > i ? std::strtoul(argv[i], nullptr, 10) : fallback;
     };
@@ -516,6 +554,8 @@ int main(int argc, char** argv) {
         run_all(trial);
         const std::size_t row = number(3, 0);
         if (row >= trial.rows().size()) return std::fprintf(stderr, "trial: no row %zu\n", row), 2;
+        if (first == "rates")
+            return count_row(trial, row, static_cast<int>(number(4, 1000)), static_cast<unsigned>(number(5, 1)));
         if (first == "row") return list_row(trial, row, static_cast<int>(number(4, 100)));
         return show(trial, row, static_cast<int>(number(4, 0)));
     }

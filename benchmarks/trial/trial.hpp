@@ -28,6 +28,7 @@ struct Result {
     double high = 0.0;
     double joint = 0.0;  ///< the ratio by all that was read, where the proof tells one; else `read`
     double joint_u = 0.0;
+    double probability = 0.5;    ///< that the true ratio reaches the limit
     double page_u = 0.0;         ///< relative standard uncertainty of the expected side alone
     double bend = 0.0;           ///< what the proof adds to a straight reading of the page, as a share of it
     double bound_chance = 0.5;   ///< by `Bound`: that the true ratio reaches 0.90
@@ -139,6 +140,7 @@ struct Result {
         result.told = proof->ratio.has_value();
         result.read = proof->ratio.value_or(0.0);
         result.u95 = proof->ratio_u95;
+        result.probability = proof->probability;
         result.page_u = proof->expected_u;
         result.bend = proof->bend;
         result.low = proof->ratio_low;

@@ -101,7 +101,7 @@ class Evidence {
         effects_ = effects_of(model, known_, centre_, *base, told);
         logs_ = log_ratios(model, base_);
         slope_ = coil_slope(proof.delivered, e_).value_or(1.0);
-        own_ = own_terms(model.system(), e_, told);
+        own_ = own_terms(model.system(), visit_, e_, told);
         own_power_ =
             e_.power ? std::hypot(expected_power_uncertainty(model.system(), e_), power_of_sound_machine) : 0.0;
         const Correlations k = correlations_of(visit_, told);

@@ -99,9 +99,10 @@ class OneRatio {
 /// Values of the ratios by draws, by yardstick.
 using Drawn = std::array<std::vector<double>, 2>;
 
+/// @param clear    of total if no frost has grown; empty where none does
 /// @param weights  how well a draw's sensible goes with its total, by the coil's tie
-Ratios told_by_draws(const Sources& s, const Drawn& total, const Drawn& sensible, const std::vector<double>& ones,
-                     const std::vector<double>& weights) {
+Ratios told_by_draws(const Sources& s, const Drawn& total, const Drawn& clear, const Drawn& sensible,
+                     const std::vector<double>& ones, const std::vector<double>& weights) {
     double sum = 0.0, squares = 0.0;
     for (const double weight : weights) {
         sum += weight;
@@ -116,8 +117,10 @@ Ratios told_by_draws(const Sources& s, const Drawn& total, const Drawn& sensible
     if (joined) out.joint = spread_of(asked, weights);
     for (const Yardstick yardstick : yardsticks) {
         const auto y = static_cast<std::size_t>(yardstick);
-        out.chances[y] = {share_at_least(s.limit, total[y], ones), share_at_least(s.sensible_limit, sensible[y], ones),
-                          share_at_least(implausible_ratio, total[y], ones)};
+        const std::vector<double>& surely = s.own.frost > 0.0 ? clear[y] : total[y];
+        out.chances[y] = {share_at_least(s.limit, total[y], ones), share_at_least(s.limit, surely, ones),
+                          share_at_least(s.sensible_limit, sensible[y], ones),
+                          share_at_least(implausible_ratio, surely, ones)};
     }
     return out;
 }
@@ -134,7 +137,7 @@ bool is_decided(const Ratios& ratios, const Visit& visit, std::size_t draws) {
             return std::abs(chance - held_against) >
                    4.0 * std::sqrt(held_against * (1.0 - held_against) / static_cast<double>(draws));
         };
-        const double chance = judged(chances, visit.judge);
+        const double chance = judged(chances, visit);
         return far_from(chance, needed) && far_from(chance, 1.0 - needed) &&
                far_from(chances.implausible, visit.confidence);
     });
@@ -163,10 +166,12 @@ Ratios ratios_by_first_order(const Sources& s) {
     if (is_bounded(s.model.visit(), s.known)) out.left_out = HUGE_VAL;
     for (const Yardstick yardstick : yardsticks) {
         const double own = s.own.of(yardstick);
-        const NearNormal ratio = total.with(own);
+        const NearNormal clear = total.with(s.own.without_frost(yardstick));
+        const double held = 1.0 - s.own.held_back;  // frost's mean is in the ratio
         Chances& chances = out.chances[static_cast<std::size_t>(yardstick)];
-        chances.total = ratio.probability_at_least(s.limit);
-        chances.implausible = ratio.probability_at_least(implausible_ratio);
+        chances.total = total.with(own).probability_at_least(s.limit);
+        chances.clear = s.own.frost > 0.0 ? clear.probability_at_least(s.limit / held) : chances.total;
+        chances.implausible = clear.probability_at_least(implausible_ratio / held);
         out.left_out = std::max(out.left_out, total.left_out(own));
         if (!sensible) continue;
         chances.sensible = sensible->with(own).probability_at_least(s.sensible_limit);
@@ -240,14 +245,14 @@ void for_each_draw(const Sources& s, std::uint64_t round, const Enough& enough, 
 }  // namespace
 
 std::optional<Ratios> ratios_by_draws(const Sources& s) {
-    Drawn total, sensible;
+    Drawn total, clear, sensible;
     std::vector<double> ones, weights;
     for (std::vector<double>* values : {&total[0], &total[1], &sensible[0], &sensible[1], &ones, &weights})
         values->reserve(Draws::count);
     std::optional<Ratios> few;
     const auto enough = [&] {
         if (ones.size() < Draws::count / 64) return false;
-        few = told_by_draws(s, total, sensible, ones, weights);
+        few = told_by_draws(s, total, clear, sensible, ones, weights);
         if (!is_decided(*few, s.model.visit(), ones.size())) few.reset();
         return few.has_value();
     };
@@ -256,6 +261,9 @@ std::optional<Ratios> ratios_by_draws(const Sources& s) {
         for (const Yardstick yardstick : yardsticks) {
             const double own = page.by(yardstick);
             total[static_cast<std::size_t>(yardstick)].push_back(ratio / own);
+            if (s.own.frost > 0.0)
+                clear[static_cast<std::size_t>(yardstick)].push_back(ratio / own * (1.0 + page.frost) *
+                                                                     (1.0 - s.own.held_back));
             sensible[static_cast<std::size_t>(yardstick)].push_back(of_sensible / own);
         }
         ones.push_back(1.0);
@@ -272,7 +280,7 @@ std::optional<Ratios> ratios_by_draws(const Sources& s) {
     });
     if (few) return few;
     if (ones.size() < Draws::count / 8) return std::nullopt;
-    return told_by_draws(s, total, sensible, ones, weights);
+    return told_by_draws(s, total, clear, sensible, ones, weights);
 }
 
 std::vector<double> drawn_ratios(const Sources& s, std::size_t count) {

@@ -16,15 +16,20 @@ inline constexpr double implausible_ratio = 1.10;
 /// Probabilities by one yardstick.
 struct Chances {
     double total = 0.0;        ///< that the ratio of total reaches its limit
+    double clear = 0.0;        ///< the same if no frost has grown, which is never more
     double sensible = 0.0;     ///< that of sensible
-    double implausible = 0.0;  ///< that the ratio of total is above 1.10
+    double implausible = 0.0;  ///< that the ratio of total is above 1.10, if no frost has grown
 };
 
-/// Of what is judged: total, sensible, or the lesser of both.
-[[nodiscard]] inline double judged(const Chances& chances, Judge judge) noexcept {
-    return judge == Judge::total      ? chances.total
-           : judge == Judge::sensible ? chances.sensible
-                                      : std::min(chances.total, chances.sensible);
+/// Of what is judged: total, sensible, or the lesser of both. Whether frost has grown is no matter of chance: in dry
+/// air it does not for hours. So a verdict must hold either way, and where that turns it there is none; simple
+/// acceptance goes by what is most likely.
+[[nodiscard]] inline double judged(const Chances& chances, const Visit& visit) noexcept {
+    const double total =
+        visit.acceptance == Acceptance::simple ? chances.total : std::max(chances.clear, std::min(0.5, chances.total));
+    return visit.judge == Judge::total      ? total
+           : visit.judge == Judge::sensible ? chances.sensible
+                                            : std::min(total, chances.sensible);
 }
 
 /// How probable what is judged must be to pass; to fail it is as improbable. Simple acceptance asks for what is more

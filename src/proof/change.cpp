@@ -20,10 +20,10 @@ Contributions effect_on_ratio(const Proof& proof) noexcept {
 struct PageTerms {
     double all = 0.0, of_machine = 0.0;
 
-    PageTerms(const System& system, const Proof& proof) noexcept {
+    PageTerms(const System& system, const Visit& visit, const Proof& proof) noexcept {
         Notes told;
         const Expected& e = *proof.expected;
-        const OwnTerms own = own_terms(system, e, told);
+        const OwnTerms own = own_terms(system, visit, e, told);
         const double print = e.uncertainty.resolution / e.total_capacity.si;
         all = own.of(Yardstick::make);
         of_machine = std::sqrt(std::max(0.0, own.make * own.make - print * print));
@@ -52,7 +52,7 @@ Answer<Change> change(const System& system, const Visit& earlier, const Proof& b
     Notes told;
     double apart = covariance(correlations_of(earlier, told), first, first) +
                    covariance(correlations_of(later, told), second, second);
-    const PageTerms page_before(system, before), page_after(system, after);
+    const PageTerms page_before(system, earlier, before), page_after(system, later, after);
     apart += page_before.all * page_before.all + page_after.all * page_after.all;
     double shared = page_before.of_machine * page_after.of_machine;
     for (std::size_t i = 0; i < input_count; ++i)

@@ -212,8 +212,9 @@ struct OwnTerms {
     double held_back = 0.0;  ///< what frost takes from it, in the mean
 
     /// What was promised is the number as printed.
-    [[nodiscard]] double of(Yardstick yardstick) const noexcept {
-        return root_of_squares({reading, outside, frost, yardstick == Yardstick::make ? make : 0.0});
+    [[nodiscard]] double of(Yardstick yardstick) const noexcept { return std::hypot(without_frost(yardstick), frost); }
+    [[nodiscard]] double without_frost(Yardstick yardstick) const noexcept {
+        return root_of_squares({reading, outside, yardstick == Yardstick::make ? make : 0.0});
     }
     /// Expected total over the one that straight reading tells.
     [[nodiscard]] double factor() const noexcept { return (1.0 + bend) * (1.0 - held_back); }
@@ -245,7 +246,23 @@ struct OwnTerms {
     return assumed_bend(table.grid(), table.axes(), table.humidity() == HumidityAxis::wet_bulb, entered);
 }
 
-[[nodiscard]] inline OwnTerms own_terms(const System& system, const Expected& e, Notes& notes) noexcept {
+/// Relative standard uncertainty of expected total where frost holds back from nothing to twice its mean.
+[[nodiscard]] inline double frost_uncertainty(double held_back) noexcept {
+    return held_back / std::sqrt(3.0) / (1.0 - held_back);
+}
+
+/// No control defrosts a coil sooner than this after the last time, so that less frost has grown before (common
+/// practice, no source).
+inline constexpr Duration soonest_defrost{30.0 * 60.0};
+
+/// What frost may have taken of a coil's capacity by the end of these readings, at the most.
+[[nodiscard]] inline double most_frost(const Visit& visit) noexcept {
+    if (!visit.since_defrost) return practice::most_frost_on_coil;
+    return practice::most_frost_on_coil * std::min(1.0, *visit.since_defrost / soonest_defrost);
+}
+
+[[nodiscard]] inline OwnTerms own_terms(const System& system, const Visit& visit, const Expected& e,
+                                        Notes& notes) noexcept {
     const ExpectedUncertainty& u = e.uncertainty;
     const double total = e.total_capacity.si;
     OwnTerms out;
@@ -263,8 +280,8 @@ struct OwnTerms {
     if (u.multiplier > 0.0) notes.add(Note::multiplier_assumed);
     if (heats && derates::frosts(e.outdoor_dry_bulb)) {
         notes.add(Note::frost_on_coil);
-        out.held_back = 0.5 * practice::most_frost_on_coil * gross / total;
-        out.frost = out.held_back / std::sqrt(3.0) / (1.0 - out.held_back);
+        out.held_back = 0.5 * most_frost(visit) * gross / total;
+        out.frost = frost_uncertainty(out.held_back);
         if (e.frost == Frost::unknown) frost = practice::unknown_frost * gross;
     }
     double interpolation = u.interpolation;

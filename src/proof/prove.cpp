@@ -196,7 +196,7 @@ bool another_airflow_fits(const Sources& s, std::optional<double> slope, double 
 /// The verdict of one yardstick, contradictions aside.
 Outcome verdict(const Chances& chances, const Visit& visit) noexcept {
     if (chances.implausible >= visit.confidence) return Outcome::implausible;
-    const double chance = judged(chances, visit.judge), needed = chance_needed(visit.acceptance, visit.confidence);
+    const double chance = judged(chances, visit), needed = chance_needed(visit.acceptance, visit.confidence);
     if (chance >= needed) return Outcome::meets;
     return chance <= 1.0 - needed ? Outcome::falls_short : Outcome::undecided;
 }
@@ -249,7 +249,7 @@ void judge(const ProofModel& read, const SharedErrors* settled, Method most, Pro
         proof.reason.why = Why::basis_unknown;
         return;
     }
-    const OwnTerms own = own_terms(read.system(), e, proof.notes);
+    const OwnTerms own = own_terms(read.system(), visit, e, proof.notes);
     proof.bend = own.bend;
     proof.frost = own.held_back;
     const ProofModel model = read.times(own.factor());
@@ -325,8 +325,8 @@ void judge(const ProofModel& read, const SharedErrors* settled, Method most, Pro
     const Yardstick other_yardstick = visit.yardstick == Yardstick::make ? Yardstick::page : Yardstick::make;
     const Chances &asked = ratios.chances[static_cast<std::size_t>(visit.yardstick)],
                   &other = ratios.chances[static_cast<std::size_t>(other_yardstick)];
-    proof.probability = judged(asked, visit.judge);
-    proof.other_probability = judged(other, visit.judge);
+    proof.probability = judged(asked, visit);
+    proof.other_probability = judged(other, visit);
     proof.outcome = verdict(asked, visit);
     proof.other_outcome = verdict(other, visit);
     // Nothing falls short that another stage would explain. Power tells stages apart; without it nobody has seen which

@@ -164,10 +164,11 @@ struct Future {
     double mean = 0.0, spread = 0.0;  ///< where it will be read
     double u = 0.0;                   ///< how uncertain it will then be
     double limit = 0.0;
+    double clear_u = u, clear_limit = limit;  ///< of these, if no frost has grown: what passes must pass so
 
     /// How many spreads below the mean it is read just high enough to pass (`side` 1), or just too high to fail (-1).
     [[nodiscard]] double reserve(double z, double side) const noexcept {
-        const double margin = mean - limit - side * z * u;
+        const double margin = side > 0.0 ? mean - clear_limit - z * clear_u : mean - limit + z * u;
         return spread > 0.0 ? margin / spread : std::copysign(std::numeric_limits<double>::infinity(), margin);
     }
 };
@@ -214,6 +215,11 @@ struct Outlook {
         };
         const double of_total = size(change.total, own), of_sensible = size(change.sensible, own);
         total = {at_total, at_total * of_total, at_total * size(left.total, lasting), proof.limit};
+        if (proof.frost > 0.0 && proof.acceptance == Acceptance::guarded) {
+            const double held = 1.0 - proof.frost, frost = frost_uncertainty(proof.frost);
+            total.clear_u = at_total * size(left.total, std::sqrt(std::max(0.0, lasting * lasting - frost * frost)));
+            total.clear_limit = proof.limit / held;
+        }
         sensible = {at_sensible, at_sensible * of_sensible, at_sensible * size(left.sensible, lasting),
                     proof.sensible_limit};
         if (of_total > 0.0 && of_sensible > 0.0)

@@ -331,8 +331,9 @@ std::string budget_words(const Proof& proof) {
         out += "  expected total is taken " + percent(std::abs(proof.bend), 2) +
                (proof.bend > 0.0 ? " above" : " below") + " what straight reading of the page gives, which bends\n";
     if (proof.frost > 0.0)
-        out +=
-            "  expected total is taken " + percent(proof.frost, 2) + " below the page, for frost on the outdoor coil\n";
+        out += "  expected total is taken " + percent(proof.frost, 2) +
+               " below the page, for frost on the outdoor coil, " +
+               "of which there may be none or twice as much; what passes does so with none\n";
     return out + "  " + padded("expected side's own: page, factors, altitude, tolerance", 52) + padded("", 11) +
            padded(percent(proof.expected_u, 2), 10, true) + padded(percent(proof.expected_u, 2), 8, true) +
            padded(percent(proof.expected_share, 0), 8, true) + "\n";

@@ -371,6 +371,42 @@ TEST_CASE("frost only ever lowers: less is expected, and the doubt is about that
     CHECK(frosted.notes.has(Note::frost_on_coil));
 }
 
+TEST_CASE("nobody knows whether frost has grown: what passes passes without it, what falls short does so with it") {
+    const System page = heating_page::system();
+    const auto at = [&](double share, std::optional<Duration> since, Acceptance acceptance = Acceptance::guarded) {
+        Visit v = heating_visit(share, 30_degF);
+        v.since_defrost = since;
+        v.acceptance = acceptance;
+        return prove(page, v);
+    };
+    // Between the two chances there is a stretch of readings, about as wide as frost takes in the mean, that is even.
+    int even = 0;
+    double last = 0.0;
+    for (int i = 0; i <= 200; ++i) {
+        const Proof p = at(0.80 + 0.001 * i, {});
+        const double with = probability_at_least(p.limit, *p.ratio, p.ratio_u),
+                     clear = probability_at_least(
+                         p.limit / (1.0 - p.frost), *p.ratio,
+                         *p.ratio * std::sqrt(p.ratio_u * p.ratio_u / (*p.ratio * *p.ratio) - p.frost * p.frost / 3.0));
+        // Plain normal ones, which do not lean as the ratio does: that is 0.0105 at most.
+        CHECK(near(p.probability, std::clamp(0.5, clear, with), absolute(0.011)));
+        CHECK(p.probability >= last);
+        last = p.probability;
+        even += p.probability == 0.5 ? 1 : 0;
+    }
+    CHECK(even >= 10);
+    CHECK(even <= 30);
+    // Simple acceptance goes by what is most likely.
+    const Proof simple = at(0.89, {}, Acceptance::simple);
+    CHECK(simple.probability > 0.5);
+    CHECK(simple.outcome == Outcome::meets);
+    CHECK(at(0.89, {}).probability == 0.5);
+    // Soon after a defrost less can have grown, in proportion; after half an hour all of it.
+    CHECK(near(at(1.0, Duration{15.0 * 60.0}).frost, 0.5 * at(1.0, {}).frost, relative(1e-12)));
+    CHECK(at(1.0, Duration{30.0 * 60.0}).frost == at(1.0, {}).frost);
+    CHECK(at(1.0, Duration{90.0 * 60.0}).frost == at(1.0, {}).frost);
+}
+
 TEST_CASE("a heating page that bends is read along its curve, unless it has frost in it") {
     // Capacity bends upwards over outdoor temperature: straight lines between its values lie above it.
     HeatingPage page = heating_page::page();
