@@ -88,7 +88,7 @@ class Causes:
     two_at_once : bool
         No single cause fits: two at once are possible, or one that is not listed.
     checks : tuple of NextCheck
-        What to do next: first those that tell at least half as much as the best one, the quickest of them first.
+        What to do next: first those that bring at least four fifths of what the best one does, the quickest of them first.
     reason : str
         Why there are none; ``"none"`` where there are.
     """

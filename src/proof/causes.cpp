@@ -170,6 +170,18 @@ class Evidence {
     [[nodiscard]] double standard(Input input) const noexcept {
         return standard_of(known_[static_cast<std::size_t>(input)]);
     }
+    /// Chance that the supply's humidity probe is wetted, and by that reads too high by more than it may.
+    [[nodiscard]] double wetted() const noexcept {
+        const Known& k = known_[static_cast<std::size_t>(Input::supply_humidity)];
+        if (!(k.saturated > 0.0)) return 0.0;
+        const double least = k.estimate - 2.0 * k.standard;
+        const double from = k.saturated_from, to = k.saturated_to;
+        return k.saturated * std::clamp((least - from) / std::max(to - from, 1e-9), 0.0, 1.0);
+    }
+    /// What is read of an input above what is made of it: of a wetted probe.
+    [[nodiscard]] double above_estimate(Input input) const noexcept {
+        return known_[static_cast<std::size_t>(input)].estimate - estimate(input);
+    }
     [[nodiscard]] double estimate(Input input) const noexcept { return centre_[static_cast<std::size_t>(input)]; }
     /// The greatest of what a rise by its standard uncertainty does to total, sensible and power.
     [[nodiscard]] double greatest_effect(Input input) const noexcept {
@@ -272,12 +284,13 @@ struct Held {
 class Hypotheses {
    public:
     Hypotheses(const Evidence& evidence, const CausePriors& priors) : e_(evidence), priors_(priors) {
-        add(Cause::nothing_wrong, {{}});
+        const double wetted = e_.wetted();
+        add(Cause::nothing_wrong, {{}}, {}, 1.0 - wetted);
         add_faults();
         add_return_leak();
         add_pages();
         add_boundary();
-        add_readings();
+        add_readings(wetted * priors_.of[static_cast<std::size_t>(Cause::nothing_wrong)]);
     }
     std::vector<Hypothesis> all;
 
@@ -333,7 +346,7 @@ class Hypotheses {
         const bool heats = e.mode == Mode::heating;
         const double indoor = e.coil_dry_bulb.si, outdoor = e.outdoor_dry_bulb.si, wet_bulb = e.coil_wet_bulb.si;
         // The published models of other faults go by a rated coefficient of performance, and hold it within limits.
-        const double cop = e.power && e.power->si > 0.0 ? e.gross_total.si / e.power->si : 4.5;
+        const double cop = rated_cop();
         const auto charge = [&](double off, double subcooling) {
             Level one;
             one.shift = published(derates::charge_effect(off, indoor, outdoor, heats));
@@ -349,6 +362,7 @@ class Hypotheses {
             one.subcooling = subcooling;
             return one;
         };
+        constexpr double any = HUGE_VAL;  // of a level on a model's own scale nobody knows how often it occurs
         const auto most = [](derates::CircuitFault f) { return derates::greatest_fault[static_cast<std::size_t>(f)]; };
         if (heats) {  // a direction only: less heat is taken in, and power falls less
             add(Cause::outdoor_airflow, graded(0.1, 0.4, [&](double s) { return directed(s, 0.2); }));
@@ -357,14 +371,27 @@ class Hypotheses {
             add(Cause::outdoor_airflow, graded(0.25, most(Fault::split_outdoor_airflow), [&](double s) {
                     return circuit(Fault::split_outdoor_airflow, s, 0.0);
                 }));
-            add(Cause::liquid_restriction, graded(0.15, most(Fault::packaged_liquid_line), [&](double s) {
+            add(Cause::liquid_restriction, graded(any, most(Fault::packaged_liquid_line), [&](double s) {
                     return circuit(Fault::packaged_liquid_line, s, 16.0 * s);
                 }));
-            add(Cause::noncondensables, graded(0.3, most(Fault::packaged_noncondensables), [&](double s) {
+            add(Cause::noncondensables, graded(any, most(Fault::packaged_noncondensables), [&](double s) {
                     return circuit(Fault::packaged_noncondensables, s, 5.0 * s);
                 }));
         }
         add(Cause::compressor, graded(0.1, 0.5, [&](double s) { return directed(s, 0.5); }));
+    }
+    /// Gross, at the rating point of air conditioners (AHRI 210/240), or near it, where the page ends before.
+    [[nodiscard]] double rated_cop() const {
+        constexpr double usual = 4.5;
+        const auto seen = e_.model().delivered(e_.centre());
+        if (!seen || e_.expected().mode == Mode::heating) return usual;
+        Conditions c = e_.model().conditions(e_.centre(), *seen);
+        c.outdoor_dry_bulb = Temperature{35.0};
+        c.entering_dry_bulb = Temperature{80.0 / 1.8 - 32.0 / 1.8};
+        c.entering_humidity = air::wet_bulb(Temperature{67.0 / 1.8 - 32.0 / 1.8});
+        c.infer = true;
+        const auto rated = answer_to(e_.model().system(), e_.visit().site, {c, follow});
+        return rated && rated->power && rated->power->si > 0.0 ? rated->gross_total.si / rated->power->si : usual;
     }
     /// A share of the capacity lost, and of power that much of it (common practice, no source).
     [[nodiscard]] Level directed(double lost, double of_power) const {
@@ -374,24 +401,59 @@ class Hypotheses {
     }
 
     /// Air from outside, or from an attic a little warmer, mixes in behind the return probe. The coil takes that heat
-    /// too, and the probes do not see it: what they tell falls short by it. Its moisture is left open.
+    /// too, as the page tells of the mixture, and the probes do not see it. It is about as moist as the room; how
+    /// moist, is left open (common practice, no source).
     void add_return_leak() {
         const Expected& e = e_.expected();
         constexpr double attic = 5.0, least = 3.0;  // K
-        constexpr double regained = 0.1;  // warmer air entering raises what a coil takes by a tenth of that heat
+        constexpr double of_moisture = 0.2, usual = 0.08, most = 0.30;
         const bool heats = e.mode == Mode::heating;
-        const double warmer = heats ? e.entering_dry_bulb.si - e.outdoor_dry_bulb.si
-                                    : e.outdoor_dry_bulb.si + attic - e.entering_dry_bulb.si;
-        if (!(warmer > least)) return;
-        const Delivered& d = e_.proof().delivered;
-        const double whole = d.mass_flow.si * air::si::moist_heat_capacity(d.return_air.humidity_ratio.si) * warmer;
-        add(Cause::return_leak, graded(0.08, 0.30, [&](double share) {
+        const double outside = e.outdoor_dry_bulb.si + (heats ? 0.0 : attic);
+        if (!((heats ? -1.0 : 1.0) * (outside - e.entering_dry_bulb.si) > least)) return;
+        const ProofModel& model = e_.model();
+        const auto seen = model.delivered(e_.centre());
+        if (!seen) return;
+        const auto mixed = [&](double share, double moisture) {
+            Shift s;
+            s.total = Sides::not_told;
+            const air::State& room = seen->return_air;
+            const double t = room.dry_bulb.si + share * (outside - room.dry_bulb.si),
+                         w = room.humidity_ratio.si * (1.0 + share * (moisture - 1.0));
+            const auto air = air::try_state(Temperature{t}, air::humidity_ratio(HumidityRatio{w}), room.pressure);
+            if (!air) return s;
+            const auto humidity = measured_as(*air, return_humidity_of(e_.visit()));
+            if (!humidity) return s;
+            ProofModel::Inputs x = e_.centre();
+            x[static_cast<std::size_t>(Input::return_dry_bulb)] = t;
+            x[static_cast<std::size_t>(Input::return_humidity)] = *humidity;
+            const auto taken = model.delivered(x);
+            const auto sides = model.sides(x);
+            if (!taken || !sides) return s;
+            const double flow = seen->mass_flow.si / taken->mass_flow.si;
+            const Sides& base = e_.base();
+            s.total = std::log((sides->expected - flow * sides->delivered + base.delivered) / base.expected);
+            s.sensible =
+                std::log((sides->expected_sensible - flow * sides->delivered_sensible + base.delivered_sensible) /
+                         base.expected_sensible);
+            s.power = std::log(sides->expected_power / base.expected_power);
+            if (!std::isfinite(s.sensible)) s.sensible = s.total;
+            if (!std::isfinite(s.power)) s.power = 0.0;
+            return s;
+        };
+        const Shift usually = mixed(usual, 1.0), moist = mixed(usual, 1.0 + of_moisture);
+        const auto by_moisture = [&](double of_usual, double of_moist) {
+            const double u = std::abs(of_moist - of_usual) / usual;
+            return std::isfinite(u) ? u : 0.0;
+        };
+        const double total_u = by_moisture(usually.total, moist.total),
+                     sensible_u = by_moisture(usually.sensible, moist.sensible),
+                     power_u = by_moisture(usually.power, moist.power);
+        add(Cause::return_leak, graded(usual, most, [&](double share) {
                 Level one;
-                Shift& s = one.shift;
-                s.total = std::log1p(-share * (1.0 - regained) * whole / e.total_capacity.si);
-                s.sensible = e_.slope() * s.total;
-                s.total_u = s.sensible_u = 0.25 * std::abs(s.total);
-                s.power_u = 0.1 * std::abs(s.total);
+                one.shift = mixed(share, 1.0);
+                one.shift.total_u = share * total_u;
+                one.shift.sensible_u = share * sensible_u;
+                one.shift.power_u = share * power_u;
                 return one;
             }));
     }
@@ -475,7 +537,8 @@ class Hypotheses {
         if (std::isfinite(one.shift.total) && std::isfinite(one.shift.sensible)) add(Cause::boundary, {one});
     }
 
-    void add_readings() {
+    /// @param wetted  prior of a sound machine whose supply humidity probe is wetted, which is a reading too
+    void add_readings(double wetted) {
         constexpr double felt = 1e-4;  // what moves nothing explains nothing
         std::vector<Hypothesis> found;
         double sum = 0.0;
@@ -490,8 +553,18 @@ class Hypotheses {
             found.push_back({told, priors_.reading[i], {{}}, bias / u});
             sum += priors_.reading[i];
         }
+        const bool alone = wetted > 0.0 && ranges::none_of(found, [](const Hypothesis& one) {
+                               return one.told.input == Input::supply_humidity;
+                           });
+        if (alone) {  // so little is made of it that it explains nothing else
+            LikelyCause told;
+            told.cause = Cause::reading;
+            told.input = Input::supply_humidity;
+            found.push_back({told, 0.0, {{}}, 0.0});
+        }
         for (Hypothesis& one : found) {
-            one.prior *= priors_.of[static_cast<std::size_t>(Cause::reading)] / sum;
+            if (sum > 0.0) one.prior *= priors_.of[static_cast<std::size_t>(Cause::reading)] / sum;
+            if (one.told.input == Input::supply_humidity) one.prior += wetted;
             all.push_back(std::move(one));
         }
     }
@@ -568,9 +641,10 @@ void weigh(const Evidence& evidence, std::span<const CheckResult> seen, double s
         const auto i = static_cast<Eigen::Index>(*h.told.input);
         const auto [mean, variance] = held.of_errors(OfInputs::Unit(i));
         const double u = evidence.standard(*h.told.input), half = 1.96 * std::sqrt(variance);
-        h.told.severity = mean * u;
-        h.told.severity_low = (mean - half) * u;
-        h.told.severity_high = (mean + half) * u;
+        const double above = evidence.above_estimate(*h.told.input);
+        h.told.severity = above + mean * u;
+        h.told.severity_low = above + (mean - half) * u;
+        h.told.severity_high = above + (mean + half) * u;
         const Vector moved = held.effects.col(i) * mean;
         at.total = moved[0];
         at.sensible = evidence.has_sensible() ? moved[1] : 0.0;
@@ -705,7 +779,7 @@ std::vector<NextCheck> checks_of(const Evidence& evidence, const std::vector<Hyp
     const bool names = ranges::any_of(out, [&](const NextCheck& one) { return one.first > now + felt; });
     const auto brings = [&](const NextCheck& one) { return names ? one.first - now : one.gain; };
     ranges::stable_sort(out, std::greater<>(), brings);
-    const double enough = 0.5 * brings(out.front());
+    const double enough = 0.8 * brings(out.front());
     const auto last = ranges::find_if(out, [&](const NextCheck& one) { return brings(one) < enough; });
     std::stable_sort(out.begin(), last, [](const NextCheck& a, const NextCheck& b) {
         return row_of(a.check)->minutes < row_of(b.check)->minutes;

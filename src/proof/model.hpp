@@ -105,6 +105,24 @@ struct Sides {
                : read;
 }
 
+/// The humidity of some air in the measure of `like`; nothing where it has none.
+[[nodiscard]] inline std::optional<double> measured_as(const air::State& state, const air::Humidity& like) noexcept {
+    switch (like.kind) {
+        case air::Humidity::Kind::wet_bulb:
+            return air::wet_bulb(state).si;
+        case air::Humidity::Kind::relative_humidity:
+            return air::relative_humidity(state, like.over).si;
+        case air::Humidity::Kind::humidity_ratio:
+            return state.humidity_ratio.si;
+        case air::Humidity::Kind::enthalpy:
+            return air::enthalpy(state).si;
+        case air::Humidity::Kind::dew_point:
+            if (const auto dew_point = air::dew_point(state)) return dew_point->si;
+            break;
+    }
+    return std::nullopt;
+}
+
 /// A visit's inputs as numbers, and both sides as functions of them.
 class ProofModel {
    public:

@@ -274,26 +274,9 @@ bool put_supply(Visit& visit, const air::State& entering, const air::State& soun
     visit.readings.supply_dry_bulb.si = supply->dry_bulb.si + heater;
     if (visit.mode() == Mode::heating) return true;
     air::Humidity& humidity = visit.readings.supply_humidity;
-    switch (humidity.kind) {
-        case air::Humidity::Kind::wet_bulb:
-            humidity.value = air::wet_bulb(*supply).si;
-            break;
-        case air::Humidity::Kind::relative_humidity:
-            humidity.value = air::relative_humidity(*supply, humidity.over).si;
-            break;
-        case air::Humidity::Kind::humidity_ratio:
-            humidity.value = supply->humidity_ratio.si;
-            break;
-        case air::Humidity::Kind::enthalpy:
-            humidity.value = air::enthalpy(*supply).si;
-            break;
-        case air::Humidity::Kind::dew_point: {
-            const auto dew_point = air::dew_point(*supply);
-            if (!dew_point) return false;
-            humidity.value = dew_point->si;
-            break;
-        }
-    }
+    const auto measured = measured_as(*supply, humidity);
+    if (!measured) return false;
+    humidity.value = *measured;
     return true;
 }
 

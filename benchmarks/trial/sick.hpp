@@ -1,0 +1,304 @@
+/// @file
+/// Machines of the trial with one fault, or a reading that is wrong: what a visit reads of them, what a check tells,
+/// and how often the likeliest cause is the true one. Faults are made by another model than the ranking has of them
+/// wherever there are two.
+#pragma once
+
+#include <algorithm>
+#include <functional>
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "offnominal/derates/faults.hpp"
+#include "offnominal/proof/causes.hpp"
+#include "visits.hpp"
+
+namespace trial {
+
+using namespace offnominal;
+
+/// What is wrong, at what level, and what it does.
+struct Sick {
+    Cause cause = Cause::nothing_wrong;
+    std::optional<Input> input;
+    double level = 0.0;
+    Factors factors;
+    double leak = 0.0;  ///< share of the airflow drawn in
+};
+struct SickRow {
+    const char* name;
+    /// Wet bulb entering and outdoor dry bulb, degC.
+    std::function<Sick(Chance&, double, double)> draw;
+    Secret secret = Secret::none;
+    bool costs = true;    ///< takes 10 % of the capacity or more
+    double astray = 0.0;  ///< how far the reading of a wrong instrument is off, at least; half as much again at most
+
+    [[nodiscard]] Sick any() const {
+        Chance chance(1, 1, 1);
+        return draw(chance, 19.4, 35.0);
+    }
+    [[nodiscard]] std::optional<Input> input() const { return any().input; }
+    [[nodiscard]] double prior(const CausePriors& priors) const {
+        const Sick sick = any();
+        const double of_cause = priors.of[static_cast<std::size_t>(sick.cause)];
+        // Both directions of a reading that is off count half.
+        return sick.input ? 0.5 * of_cause * priors.reading[static_cast<std::size_t>(*sick.input)] : of_cause;
+    }
+};
+
+/// Draws a level at which a model takes off at least a tenth; the greatest where it never does.
+inline Sick by_model(Cause cause, derates::CircuitFault fault, Chance& chance, double wet, double outdoor,
+                     double spread) {
+    const double most = derates::greatest_fault[static_cast<std::size_t>(fault)], cop = 4.5;
+    double least = most;
+    while (least > 0.02 && derates::circuit_fault_effect(fault, least - 0.01, wet, outdoor, cop).total <= 0.90)
+        least -= 0.01;
+    Sick out{cause, {}, chance.within({least, most}), {}, 0.0};
+    out.factors = derates::circuit_fault_effect(fault, out.level, wet, outdoor, cop);
+    // A machine unlike the one behind the model.
+    out.factors.total = std::pow(out.factors.total, 1.0 + spread * chance.normal());
+    out.factors.power = std::pow(out.factors.power, 1.0 + spread * chance.normal());
+    return out;
+}
+
+inline double wet_bulb_of(const Truth& t) { return moist::wet_bulb(t.t, t.W, t.p); }
+
+/// @param spread  0 leaves out what one machine differs from the next in total and power
+inline void run_sick(const Make& make, Runs stage, const Sick& sick, Chance& chance, Truth& truth,
+                     double spread = 1.0) {
+    const double m = truth.mass_flow();
+    truth.boundary = Boundary::coil_and_fan;
+    if (!(truth.fan > 0.0)) truth.fan = chance.within({0.35, 0.50}) / cfm(1.0) * truth.actual_airflow();
+    const bool blown = make.layout.fan == FanPosition::blow_through;
+    Entering in{truth.t, truth.W, truth.p};
+    if (sick.leak > 0.0) {  // from an attic: warmer than outdoors, about as moist
+        in.t += sick.leak * (truth.outdoor + chance.within({0.0, 12.0}) - in.t);
+        in.W += sick.leak * (truth.W * chance.within({0.8, 1.3}) - in.W);
+    }
+    const double warms = truth.fan / (m * moist::moist_heat_capacity(in.W));
+    if (blown) in.t += warms;
+    const Running sound = make.machine->sound(stage, in, m, truth.outdoor);
+    const double own = 1.0 + spread * 0.5 * make.tolerance * chance.normal();
+    const Point out =
+        make.machine->leaving(in, m, sick.factors.total * own * sound.total, std::exp(0.05 * chance.normal()));
+    truth.supply_t = out.t + (blown ? 0.0 : warms);
+    truth.supply_W = std::min(out.W, moist::saturation_humidity_ratio(out.t, truth.p));
+    truth.power = sound.power * (1.0 + spread * 0.02 * chance.normal()) * sick.factors.power;
+}
+
+/// How far a fault of level 1 moves subcooling, K.
+inline Range subcooling_moves(Cause cause) {
+    switch (cause) {
+        case Cause::charge_low:
+            return {-26.0, -14.0};
+        case Cause::charge_high:
+            return {14.0, 26.0};
+        case Cause::liquid_restriction:
+            return {8.0, 22.0};
+        case Cause::noncondensables:
+            return {2.0, 8.0};
+        default:
+            return {0.0, 0.0};
+    }
+}
+
+/// What a check tells of this machine.
+inline std::optional<CheckResult> look(CauseCheck check, const Sick& sick, const Truth& truth, const Visit& v,
+                                       Chance& chance) {
+    const auto finds = [&](bool wrong, double found, double false_alarm) {
+        return CheckResult{check, chance.happens(wrong ? found : false_alarm) ? 1.0 : 0.0};
+    };
+    const double true_supply = moist::relative_humidity(truth.supply_t, truth.supply_W, truth.p),
+                 true_return = moist::relative_humidity(truth.t, truth.W, truth.p);
+    switch (check) {
+        case CauseCheck::power:
+            return std::nullopt;
+        case CauseCheck::second_airflow: {
+            const double really =
+                v.readings.airflow.kind == AirflowReading::Kind::standard ? cfm(truth.scfm) : truth.actual_airflow();
+            return CheckResult{check, v.readings.airflow.si / really - 1.0 + 0.035 * chance.normal()};
+        }
+        case CauseCheck::dry_bulbs_compared:
+            return CheckResult{check, v.readings.supply_dry_bulb.si - truth.supply_t - v.readings.return_dry_bulb.si +
+                                          truth.t + 0.08 * chance.normal()};
+        case CauseCheck::humidities_compared:
+            return CheckResult{check, v.readings.supply_humidity.value - true_supply -
+                                          v.readings.return_humidity.value + true_return + 0.007 * chance.normal()};
+        case CauseCheck::outdoor:
+            return CheckResult{check, v.outdoor_dry_bulb.si - truth.outdoor + 0.17 * chance.normal()};
+        case CauseCheck::barometer:
+            return CheckResult{check, *v.site.pressure() - truth.p + 58.0 * chance.normal()};
+        case CauseCheck::stage:
+            return finds(sick.cause == Cause::stage, 0.98, 0.02);
+        case CauseCheck::match:
+            return finds(sick.cause == Cause::match, 0.95, 0.03);
+        case CauseCheck::outdoor_unit:
+            return finds(sick.cause == Cause::outdoor_airflow, 0.8, 0.12);
+        case CauseCheck::return_duct:
+            return finds(sick.cause == Cause::return_leak, 0.8, 0.12);
+        case CauseCheck::subcooling: {
+            const double moved = sick.level * chance.within(subcooling_moves(sick.cause));
+            return CheckResult{check, moved + 1.3 * chance.normal()};
+        }
+    }
+    return std::nullopt;
+}
+
+/// Machine, installation or reading.
+enum class Group { sound, machine, told_wrong, reading };
+inline Group group_of(Cause cause) {
+    switch (cause) {
+        case Cause::nothing_wrong:
+            return Group::sound;
+        case Cause::stage:
+        case Cause::match:
+        case Cause::line_set:
+        case Cause::boundary:
+            return Group::told_wrong;
+        case Cause::reading:
+            return Group::reading;
+        default:
+            return Group::machine;
+    }
+}
+
+/// Of two dry bulbs that do not agree, nothing tells which one is wrong: either counts.
+inline bool is(const LikelyCause& one, const Sick& sick) {
+    const auto probe = [](std::optional<Input> input) {
+        return input == Input::supply_dry_bulb ? Input::return_dry_bulb : input;
+    };
+    return one.cause == sick.cause && (!sick.input || probe(one.input) == probe(sick.input));
+}
+
+/// Every cause that is tried.
+inline std::vector<SickRow> sick_rows() {
+    using Fault = derates::CircuitFault;
+    const auto model = [](Cause cause, Fault fault, double spread) {
+        return [=](Chance& chance, double wet, double outdoor) {
+            return by_model(cause, fault, chance, wet, outdoor, spread);
+        };
+    };
+    const auto fixed = [](Cause cause, std::optional<Input> input = {}) {
+        return [=](Chance&, double, double) { return Sick{cause, input, 0.0, {}, 0.0}; };
+    };
+    return {
+        {"sound", fixed(Cause::nothing_wrong), Secret::none, false},
+        {"charge low (NREL split)", model(Cause::charge_low, Fault::split_undercharge, 0.0)},
+        {"liquid restriction (packaged, spread 15 %)",
+         model(Cause::liquid_restriction, Fault::packaged_liquid_line, 0.15)},
+        {"compressor (invented)",
+         [](Chance& chance, double, double) {
+             const double lost = chance.within({0.10, 0.35});
+             return Sick{Cause::compressor, {}, lost, {1.0 - lost, 1.0 - chance.within({0.3, 0.7}) * lost}, 0.0};
+         }},
+        {"return leak (mixed air)",
+         [](Chance& chance, double, double) {
+             return Sick{Cause::return_leak, {}, 0.0, {}, chance.within({0.10, 0.25})};
+         }},
+        {"low stage said high", fixed(Cause::stage), Secret::low_stage_said_high},
+        {"airflow reads 15 to 20 % low", fixed(Cause::reading, Input::airflow), Secret::airflow_reads_low},
+        {"airflow reads 15 to 20 % high", fixed(Cause::reading, Input::airflow), Secret::airflow_reads_high},
+        {"supply humidity 8 to 12 points high", fixed(Cause::reading, Input::supply_humidity), Secret::none, true,
+         0.08},
+        {"supply dry bulb 1.5 to 2.2 K high", fixed(Cause::reading, Input::supply_dry_bulb), Secret::none, true, 1.5},
+        {"return dry bulb 1.5 to 2.2 K low", fixed(Cause::reading, Input::return_dry_bulb), Secret::none, true, -1.5},
+        {"outdoor airflow (packaged)", model(Cause::outdoor_airflow, Fault::packaged_outdoor_airflow, 0.0),
+         Secret::none, false},
+        {"noncondensables (packaged, spread 15 %)",
+         model(Cause::noncondensables, Fault::packaged_noncondensables, 0.15), Secret::none, false},
+        {"charge high (packaged)", model(Cause::charge_high, Fault::packaged_overcharge, 0.0), Secret::none, false},
+    };
+}
+
+/// One visit to a machine with one fault.
+struct SickVisit {
+    const Make* make;
+    Sick sick;
+    Truth truth{};
+    Visit visit;
+    Chance chance;  ///< of what is looked at since
+};
+
+/// How far the reading that is wrong stands off.
+inline void put_astray(const Sick& sick, double off, Readings& r) {
+    if (sick.input == Input::supply_humidity) r.supply_humidity.value = std::min(r.supply_humidity.value + off, 0.99);
+    if (sick.input == Input::supply_dry_bulb) r.supply_dry_bulb.si += off;
+    if (sick.input == Input::return_dry_bulb) r.return_dry_bulb.si += off;
+}
+inline Runs stage_of(const SickRow& row) { return row.secret == Secret::low_stage_said_high ? Runs::low : Runs::high; }
+
+/// Visit number `i` of a row.
+[[nodiscard]] inline SickVisit sick_visit(const std::vector<Make>& makes, const SickRow& row, const Kit& kit,
+                                          std::uint64_t seed, std::uint64_t number, int i) {
+    const Situation s{row.name, row.secret};
+    SickVisit out{
+        &makes[static_cast<std::size_t>(i) % makes.size()], {}, {}, {}, {seed, number, static_cast<std::uint64_t>(i)}};
+    Chance& chance = out.chance;
+    const double elevation = std::round(chance.within(s.elevation)) * detail::foot;
+    draw_day(*out.make, s, elevation, chance, out.truth);
+    out.sick = row.draw(chance, wet_bulb_of(out.truth), out.truth.outdoor);
+    run_sick(*out.make, stage_of(row), out.sick, chance, out.truth);
+    Visit& v = out.visit;
+    v.stage = "high";
+    v.match = "indoor";
+    v.steady = true;
+    v.running = Duration{1500.0};
+    v.limit = 0.90;
+    Reader reader(out.truth, s, kit, chance, v);
+    reader.site(elevation);
+    reader.read();
+    put_astray(out.sick, row.astray * chance.within({1.0, 1.5}), v.readings);
+    return out;
+}
+
+/// How often what was named is right: first; among the first two; machine, installation or reading told apart; first
+/// after one, two and three of the checks that are proposed.
+struct Count {
+    static constexpr std::size_t figures = 6;
+    int asked = 0;
+    std::array<int, figures> right{};
+    std::array<int, cause_count> named{};
+    std::map<std::string, int> proposed;
+};
+
+/// @param told  hears of each visit, and of it again after each check: how many were proposed, and what they told
+template <class Told>
+Count causes_named(const std::vector<Make>& makes, const SickRow& row, const Kit& kit, std::uint64_t seed,
+                   std::uint64_t number, int visits, Told&& told) {
+    Count out;
+    for (int i = 0; i < visits; ++i) {
+        SickVisit v = sick_visit(makes, row, kit, seed, number, i);
+        const System& system = v.make->system;
+        try {
+            const Proof proof = prove(system, v.visit);
+            Causes now = causes_of(system, v.visit, proof);
+            if (now.likely.empty()) continue;
+            ++out.asked;
+            const LikelyCause& best = now.likely.front();
+            ++out.named[static_cast<std::size_t>(best.cause)];
+            out.right[0] += is(best, v.sick);
+            out.right[1] += is(best, v.sick) || (now.likely.size() > 1 && is(now.likely[1], v.sick));
+            out.right[2] += group_of(best.cause) == group_of(v.sick.cause);
+            std::vector<CheckResult> seen;
+            told(v, 0, seen);
+            for (std::size_t more = 3; more < Count::figures; ++more) {
+                for (const NextCheck& next : now.checks)
+                    if (const auto result = look(next.check, v.sick, v.truth, v.visit, v.chance)) {
+                        seen.push_back(*result);
+                        if (more == 3) ++out.proposed[std::string(name(next.check))];
+                        break;
+                    }
+                now = causes_of(system, v.visit, proof, seen);
+                out.right[more] += is(now.likely.front(), v.sick);
+                told(v, more - 2, seen);
+            }
+        } catch (const Refused&) {
+        } catch (const InputError&) {
+        }
+    }
+    return out;
+}
+
+}  // namespace trial
