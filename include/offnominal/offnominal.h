@@ -205,11 +205,29 @@ typedef struct offnominal_solution {
  *  @param low, high  its range
  *  @param of, over   what is told, as offnominal_expected names it, "total_capacity"; over another one, or NULL
  *  @param places     of which `room` at most are written, rising; of a stretch that has the value its ends
- *  @return OFFNOMINAL_REFUSED where nothing in the range is answered, with why its middle is not */
+ *  @return OFFNOMINAL_REFUSED where nothing in the range is answered, with why its middle is not; OFFNOMINAL_BAD_ARGUMENT for a
+ *          name that is none, with those there are */
 OFFNOMINAL_API int32_t offnominal_solve(const offnominal_system* system, int32_t units,
                                         const offnominal_conditions* conditions, const char* vary, double low, double high,
                                         const char* of, const char* over, double equals, double* places, size_t room,
                                         offnominal_solution* solution, offnominal_error* error);
+/** What offnominal_solve_batch() tells of each question: columns to be filled, NULL where not wanted. */
+typedef struct offnominal_solution_columns {
+    size_t struct_size;
+    offnominal_reason* reasons;   /**< must be there: why nothing in the range is answered */
+    size_t* counts;               /**< how many places there are */
+    double *best, *reached, *off; /**< as offnominal_solution; NaN where nothing is answered */
+} offnominal_solution_columns;
+/** Many questions backwards along one range, each with the bits of offnominal_solve(), in a tenth of its time. They share what the
+ *  questions of offnominal_expect_batch() share.
+ *  @param equals  a number for each question
+ *  @param places  `room` for each question, one after another: its places, then NaN */
+OFFNOMINAL_API int32_t offnominal_solve_batch(const offnominal_system* system, int32_t units,
+                                              const offnominal_conditions* conditions,
+                                              const offnominal_condition_columns* columns, size_t rows, const char* vary,
+                                              double low, double high, const char* of, const char* over,
+                                              const double* equals, double* places, size_t room,
+                                              const offnominal_solution_columns* solutions, offnominal_error* error);
 
 /* deliver: what it does deliver, from probe readings. */
 

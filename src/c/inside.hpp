@@ -38,6 +38,10 @@ inline constexpr double none = std::numeric_limits<double>::quiet_NaN();
 struct BadArgument {
     const char* problem;
 };
+/// A name that is none of those it may be.
+struct BadName : InputError {
+    using InputError::InputError;
+};
 inline void need(const void* pointer, const char* problem) {
     if (pointer == nullptr) throw BadArgument{problem};
 }
@@ -49,9 +53,10 @@ inline UnitSystem units_of(int32_t units) {
 
 // Structs of a caller, who may have been compiled with an older header: there they lack members at their end.
 
+/// Whether a header of any version has it in that size, which then ends with a whole member: half a pointer is none.
 template <class S>
 bool has_size(const S* s) noexcept {
-    return s->struct_size > sizeof(std::size_t) && s->struct_size <= sizeof(S);
+    return s->struct_size > sizeof(std::size_t) && s->struct_size <= sizeof(S) && s->struct_size % alignof(S) == 0;
 }
 template <class S>
 void need_struct(const S* s, const char* problem) {
@@ -172,6 +177,8 @@ int32_t guarded(offnominal_error* error, const Work& work) noexcept {
         return work();
     } catch (const BadArgument& mistake) {
         return fail(error, OFFNOMINAL_BAD_ARGUMENT, mistake.problem);
+    } catch (const BadName& mistake) {
+        return fail(error, OFFNOMINAL_BAD_ARGUMENT, mistake.what(), &mistake);
     } catch (const MissingFile& problem) {
         return fail(error, OFFNOMINAL_NO_FILE, problem.what(), &problem);
     } catch (const InputError& problem) {

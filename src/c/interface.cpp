@@ -62,11 +62,16 @@ air::Humidity::Kind measure(std::string_view argument) noexcept {
     return kind ? *kind : air::Humidity::Kind::wet_bulb;  // none is given
 }
 
-/// The line of that name in a list of what is asked or told, or null.
+/// The line of that name in a list of what is asked or told in a mode.
 template <class Line, std::size_t N>
-const Line* line_named(const Line (&lines)[N], std::string_view name) noexcept {
-    const auto* const found = std::find_if(lines, lines + N, [&](const Line& line) { return line.name == name; });
-    return found == lines + N ? nullptr : found;
+const Line& line_named(const Line (&lines)[N], Mode mode, const char* argument, std::string_view name) {
+    std::string names;
+    for (const Line& line : lines) {
+        if (!applies(line.modes, mode)) continue;
+        if (line.name == name) return line;
+        names.append(names.empty() ? "" : ", ").append(line.name);
+    }
+    throw BadName({}, argument, std::string(name), names);
 }
 
 offnominal_conditions no_conditions() noexcept {
@@ -240,6 +245,55 @@ int32_t ask(int32_t units, const offnominal_readings* readings, offnominal_error
     if (answer) return OFFNOMINAL_OK;
     if (error == nullptr) return OFFNOMINAL_REFUSED;
     return fail(error, OFFNOMINAL_REFUSED, explain(answer.reason(), u), nullptr, told(answer.reason(), u));
+}
+
+/// What is asked backwards, by names of the interface.
+struct Backwards {
+    const char* vary;
+    double low, high;
+    const char *of, *over;
+    const double* equals;
+    std::ptrdiff_t step;  ///< of `equals` from row to row
+};
+/// Asks questions backwards. `with` is called with what is found, and how a reason is told in words.
+template <class With>
+int32_t ask(const offnominal_system* system, int32_t units, const offnominal_conditions* conditions,
+            const offnominal_condition_columns* columns, std::size_t rows, const Backwards& what,
+            offnominal_error* error, const With& with) {
+    need(system, "system: a null pointer");
+    const UnitSystem u = units_of(units);
+    const System& s = *system->system;
+    auto given = taken(conditions, no_conditions(), "conditions: a null pointer, or of another size");
+    given.struct_size = sizeof given;
+    const auto refused = [&](const Reason& why, const std::string& text) {
+        return fail(error, OFFNOMINAL_REFUSED, text, nullptr, told(why, u));
+    };
+    const Mode mode = choice<Mode>(given.mode);
+    if (!known(mode)) {
+        const Reason why = detail::no_choice(About::mode, mode);
+        return refused(why, explain(why, u));
+    }
+    const auto& varied = line_named(asked_of_expect, mode, "vary", view(what.vary));
+    const auto& of = line_named(told_of<ExpectedValues>, mode, "of", view(what.of));
+    const auto& over = what.over == nullptr ? of : line_named(told_of<ExpectedValues>, mode, "over", view(what.over));
+    set_member(given, conditions_at, static_cast<std::size_t>(&varied - asked_of_expect), 0.5 * (what.low + what.high));
+    const ExpectQuestion question(s, u, &given, columns);
+    if (!question.reason.none()) return refused(question.reason, explain(question.reason, u));
+    SolveBatch batch;
+    batch.asked = question.batch;
+    batch.rows = rows;
+    batch.vary = varied.slot;
+    batch.low = what.low;
+    batch.high = what.high;
+    batch.of = static_cast<std::size_t>(&of - told_of<ExpectedValues>);
+    batch.over = static_cast<std::size_t>(&over - told_of<ExpectedValues>);
+    batch.of_unit = unit_of(of.kind, u);
+    batch.over_unit = unit_of(over.kind, u);
+    batch.equals = {what.equals, what.step, batch.of_unit};
+    return with(solve(s, batch), u, [&](const Reason& why) {
+        const ConditionValues values = question.batch.values_of(0);
+        return refused(why, explain(why, s, detail::Question(values, question.stage(), question.match()), u));
+    });
 }
 
 template <class T>
@@ -446,43 +500,46 @@ int32_t offnominal_solve(const offnominal_system* system, int32_t units, const o
                          const char* vary, double low, double high, const char* of, const char* over, double equals,
                          double* places, size_t room, offnominal_solution* solution, offnominal_error* error) {
     return guarded(error, [&]() -> int32_t {
-        need(system, "system: a null pointer");
         need_struct(solution, "solution: a null pointer, or of another size");
         hand_out(solution, {0, 0, none, none, none});
         if (room > 0) need(places, "places: a null pointer");
-        const UnitSystem u = units_of(units);
-        const System& s = *system->system;
-        const auto* const varied = line_named(asked_of_expect, view(vary));
-        if (varied == nullptr) throw BadArgument{"vary: no number that is asked for"};
-        auto given = taken(conditions, no_conditions(), "conditions: a null pointer, or of another size");
-        given.struct_size = sizeof given;
-        const double middle = 0.5 * (low + high);
-        set_member(given, conditions_at, static_cast<std::size_t>(varied - asked_of_expect), middle);
-        const ExpectQuestion question(s, u, &given, nullptr);
-        if (!question.reason.none())
-            return fail(error, OFFNOMINAL_REFUSED, explain(question.reason, u), nullptr, told(question.reason, u));
-        const auto* const first = line_named(told_of<ExpectedValues>, view(of));
-        const auto* const second = over == nullptr ? first : line_named(told_of<ExpectedValues>, view(over));
-        if (first == nullptr || second == nullptr) throw BadArgument{"of, over: no number that is told"};
-        SolveBatch batch;
-        batch.asked = question.batch;
-        batch.vary = varied->slot;
-        batch.low = low;
-        batch.high = high;
-        batch.of = static_cast<std::size_t>(first - told_of<ExpectedValues>);
-        batch.over = static_cast<std::size_t>(second - told_of<ExpectedValues>);
-        batch.of_unit = unit_of(first->kind, u);
-        batch.over_unit = unit_of(second->kind, u);
-        batch.equals = {&equals, 0, batch.of_unit};
-        const Solved solved = solve(s, batch);
-        if (const Reason& why = solved.reason[0]; !why.none()) {
-            const ConditionValues values = question.batch.values_of(0);
-            const detail::Question asked(values, question.stage(), question.match());
-            return fail(error, OFFNOMINAL_REFUSED, explain(why, s, asked, u), nullptr, told(why, u));
-        }
-        std::copy_n(solved.places.begin(), std::min(room, solved.places.size()), places);
-        hand_out(solution, {0, solved.places.size(), solved.best[0], solved.reached[0], solved.off[0]});
-        return OFFNOMINAL_OK;
+        return ask(system, units, conditions, nullptr, 1, {vary, low, high, of, over, &equals, 0}, error,
+                   [&](const Solved& solved, UnitSystem, const auto& refused) -> int32_t {
+                       if (const Reason& why = solved.reason[0]; !why.none()) return refused(why);
+                       std::copy_n(solved.places.begin(), std::min(room, solved.places.size()), places);
+                       hand_out(solution, {0, solved.places.size(), solved.best[0], solved.reached[0], solved.off[0]});
+                       return OFFNOMINAL_OK;
+                   });
+    });
+}
+
+int32_t offnominal_solve_batch(const offnominal_system* system, int32_t units, const offnominal_conditions* conditions,
+                               const offnominal_condition_columns* columns, size_t rows, const char* vary, double low,
+                               double high, const char* of, const char* over, const double* equals, double* places,
+                               size_t room, const offnominal_solution_columns* solutions, offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        const auto to = taken(solutions, {}, "solutions: a null pointer, or of another size");
+        need(to.reasons, "solutions: no column of reasons");
+        need(equals, "equals: a null pointer");
+        if (room > 0) need(places, "places: a null pointer");
+        return ask(system, units, conditions, columns, rows, {vary, low, high, of, over, equals, 1}, error,
+                   [&](const Solved& solved, UnitSystem u, const auto&) -> int32_t {
+                       for (std::size_t i = 0; i < rows; ++i) {
+                           const auto found = solved.of(i);
+                           double* const row = places + i * room;
+                           const std::size_t some = std::min(room, found.size());
+                           std::fill(std::copy_n(found.begin(), some, row), row + room, none);
+                           to.reasons[i] = told(solved.reason[i], u);
+                           if (to.counts != nullptr) to.counts[i] = found.size();
+                       }
+                       const auto column = [rows](const std::vector<double>& from, double* out) {
+                           if (out != nullptr) std::copy_n(from.begin(), rows, out);
+                       };
+                       column(solved.best, to.best);
+                       column(solved.reached, to.reached);
+                       column(solved.off, to.off);
+                       return OFFNOMINAL_OK;
+                   });
     });
 }
 

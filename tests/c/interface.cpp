@@ -186,10 +186,70 @@ TEST_CASE("a question backwards gives places that the question itself confirms, 
     CHECK(error.reason.about == OFFNOMINAL_ABOUT_OUTDOOR_DRY_BULB);
     CHECK(solve("outdoor_dry_bulb", 115, 75, "total_capacity", wanted) == OFFNOMINAL_INPUT);
     CHECK(solve("outdoor", 75, 115, "total_capacity", wanted) == OFFNOMINAL_BAD_ARGUMENT);
+    CHECK(std::string(error.message).starts_with("vary: 'outdoor'; accepted: outdoor_dry_bulb, entering_dry_bulb, "));
+    CHECK(std::string(error.text) == "outdoor");
     CHECK(solve(nullptr, 75, 115, "total_capacity", wanted) == OFFNOMINAL_BAD_ARGUMENT);
     CHECK(solve("outdoor_dry_bulb", 75, 115, "capacity", wanted) == OFFNOMINAL_BAD_ARGUMENT);
+    CHECK(std::string(error.message).starts_with("of: 'capacity'; accepted: total_capacity, "));
+    CHECK(solve("outdoor_dry_bulb", 75, 115, "cop", 3.0) == OFFNOMINAL_BAD_ARGUMENT);  // a number of heating
+    for (const std::int32_t no_mode : {-1, 2, 40, 300}) {
+        asked.mode = no_mode;
+        CHECK(solve("outdoor_dry_bulb", 75, 115, "total_capacity", wanted) == OFFNOMINAL_REFUSED);
+        CHECK(error.reason.about == OFFNOMINAL_ABOUT_MODE);
+    }
+    asked.mode = OFFNOMINAL_MODE_COOLING;
     asked.entering_wet_bulb = std::nan("");  // varied, it need not be given
     CHECK(solve("entering_wet_bulb", 60, 70, "total_capacity", wanted) == OFFNOMINAL_OK);
+}
+
+TEST_CASE("questions backwards have the bits of one by one, each its places and then NaN") {
+    const HeldSystem system = alder();
+    constexpr std::size_t rows = 150, room = 2;
+    std::vector<double> entering(rows), airflow(rows), equals(rows), places(rows * room), best(rows), off(rows);
+    std::vector<offnominal_reason> reasons(rows);
+    std::vector<std::size_t> counts(rows);
+    for (std::size_t i = 0; i < rows; ++i) {
+        entering[i] = 55.0 + 0.15 * static_cast<double>(i);
+        airflow[i] = 700.0 + 5.0 * static_cast<double>(i);
+        equals[i] = 20000.0 + 150.0 * static_cast<double>(i) + (i % 3 == 0 ? 40000.0 : 0.0);
+    }
+    auto in = sized<offnominal_condition_columns>();
+    in.entering_wet_bulb = entering.data();
+    in.airflow = airflow.data();
+    auto out = sized<offnominal_solution_columns>();
+    out.reasons = reasons.data();
+    out.counts = counts.data();
+    out.best = best.data();
+    out.off = off.data();
+    offnominal_conditions c = question();
+    Failure error;
+    const auto solve = [&] {
+        return offnominal_solve_batch(system.get(), OFFNOMINAL_UNITS_IP, &c, &in, rows, "outdoor_dry_bulb", 75, 115,
+                                      "total_capacity", nullptr, equals.data(), places.data(), room, &out, &error);
+    };
+    REQUIRE_MESSAGE(solve() == OFFNOMINAL_OK, error.message);
+    std::array<int, 3> seen{};  // refused, without a place, with one
+    for (std::size_t i = 0; i < rows; ++i) {
+        INFO(i);
+        c.entering_wet_bulb = entering[i];
+        c.airflow = airflow[i];
+        auto one = sized<offnominal_solution>();
+        double place = not_a_number;
+        const int status = offnominal_solve(system.get(), OFFNOMINAL_UNITS_IP, &c, "outdoor_dry_bulb", 75, 115,
+                                            "total_capacity", nullptr, equals[i], &place, 1, &one, &error);
+        CHECK((status == OFFNOMINAL_OK) == (reasons[i].why == OFFNOMINAL_WHY_NONE));
+        if (status == OFFNOMINAL_REFUSED) CHECK(std::memcmp(&error.reason, &reasons[i], sizeof reasons[i]) == 0);
+        CHECK(one.count == counts[i]);
+        CHECK(std::memcmp(&one.best, &best[i], sizeof one.best) == 0);
+        CHECK(std::memcmp(&one.off, &off[i], sizeof one.off) == 0);
+        CHECK(std::memcmp(&place, &places[room * i], sizeof place) == 0);
+        CHECK(std::isnan(places[room * i + 1]));
+        ++seen[status == OFFNOMINAL_REFUSED ? 0 : one.count == 0 ? 1 : 2];
+    }
+    INFO(seen[0], " refused, ", seen[1], " without a place, ", seen[2], " with one");
+    CHECK(std::min({seen[0], seen[1], seen[2]}) > 5);
+    out.reasons = nullptr;
+    CHECK(solve() == OFFNOMINAL_BAD_ARGUMENT);
 }
 
 TEST_CASE("a batch has the bits of one by one, and every row a number or a reason") {

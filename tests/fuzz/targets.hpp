@@ -276,14 +276,26 @@ void ask_c(Filler& from, const Question& question, const Batch& batch, const One
     }
 }
 
-/// The C interface: any numbers and choices, structs of another size, columns that are not there.
-inline void c_batch(std::string_view bytes) {
-    static offnominal_system* const system = [] {
+/// The machine, as C has it.
+inline const offnominal_system* c_machine() {
+    static const offnominal_system* const system = [] {
         const std::string sound = system_to_bytes(machine());
         offnominal_system* out = nullptr;
         must(offnominal_system_from_bytes(sound.data(), sound.size(), &out, nullptr) == OFFNOMINAL_OK, "a system");
         return out;
     }();
+    return system;
+}
+inline offnominal_conditions question_of_caller(Filler& from, std::uint8_t choice) {
+    auto out = from.of_caller<offnominal_conditions>();
+    out.stage = (choice & 4) != 0 ? "high" : (choice & 8) != 0 ? "low" : nullptr;
+    out.match = (choice & 16) != 0 ? "indoor A" : nullptr;
+    return out;
+}
+
+/// The C interface: any numbers and choices, structs of another size, columns that are not there.
+inline void c_batch(std::string_view bytes) {
+    const offnominal_system* const system = c_machine();
     Filler from(bytes);
     const auto choice = from.take<std::uint8_t>();
     const std::int32_t units = (choice & 2) != 0 ? OFFNOMINAL_UNITS_IP : OFFNOMINAL_UNITS_SI;
@@ -294,9 +306,7 @@ inline void c_batch(std::string_view bytes) {
             [&](auto... the) { return offnominal_deliver(units, the...); });
         return;
     }
-    auto question = from.of_caller<offnominal_conditions>();
-    question.stage = (choice & 4) != 0 ? "high" : (choice & 8) != 0 ? "low" : nullptr;
-    question.match = (choice & 16) != 0 ? "indoor A" : nullptr;
+    const auto question = question_of_caller(from, choice);
     ask_c<offnominal_expected, offnominal_condition_columns, offnominal_expected_columns>(
         from, question, [&](auto... the) { return offnominal_expect_batch(system, units, the...); },
         [&](auto... the) { return offnominal_expect(system, units, the...); });
@@ -306,13 +316,82 @@ inline void c_batch(std::string_view bytes) {
     offnominal_text_free(text);
 }
 
+/// Questions backwards: the places of a row are in the range and rise, and are those of the question alone.
+inline void c_solve(std::string_view bytes) {
+    Filler from(bytes);
+    const auto choice = from.take<std::uint8_t>();
+    const std::int32_t units = (choice & 1) != 0 ? OFFNOMINAL_UNITS_IP : OFFNOMINAL_UNITS_SI;
+    const std::size_t rows = from.take<std::uint8_t>() % 4, room = from.take<std::uint8_t>() % 4;
+    const auto name = [&](const auto& list) -> const char* {  // literals, which end with 0
+        const std::size_t k = from.take<std::uint8_t>() % (std::size(list) + 2);
+        return k < std::size(list) ? list[k].name.data() : k == std::size(list) ? nullptr : "none such";
+    };
+    const char* const vary = name(asked_of_expect);
+    const char* const of = name(told_of<ExpectedValues>);
+    const char* const over = name(told_of<ExpectedValues>);
+    const double low = from.take<double>(), high = from.take<double>();
+    std::vector<double> equals(rows + 1);
+    from.fill(equals.data(), equals.size() * sizeof(double));
+    const auto question = question_of_caller(from, choice);
+    std::vector<std::vector<double>> given;
+    offnominal_condition_columns in{};
+    in.struct_size = sizeof in;
+    from.columns<offnominal_condition_columns, const double*>(in, sizeof in.struct_size, given, rows);
+    std::vector<double> best(rows + 1), places(rows * room + 1);
+    std::vector<offnominal_reason> reasons(rows + 1);
+    std::vector<std::size_t> counts(rows + 1);
+    const offnominal_solution_columns out = {sizeof out, reasons.data(), counts.data(), best.data(), nullptr, nullptr};
+    offnominal_error error{};
+    error.struct_size = sizeof error;
+    const int status = offnominal_solve_batch(c_machine(), units, &question, &in, rows, vary, low, high, of, over,
+                                              equals.data(), places.data(), room, &out, &error);
+    must(status >= OFFNOMINAL_OK && status <= OFFNOMINAL_BAD_ARGUMENT, "a batch is answered, or its caller is wrong");
+    must(status == OFFNOMINAL_OK || error.message[0] != 0, "a failure has words");
+    if (status != OFFNOMINAL_OK) return;
+    for (std::size_t i = 0; i < rows; ++i) {
+        must(std::isnan(best[i]) || reasons[i].why == OFFNOMINAL_WHY_NONE, "a row has a place or a reason");
+        for (std::size_t k = 0; k < room; ++k) {
+            const double place = places[i * room + k];
+            must(k < counts[i] ? low <= place && place <= high : std::isnan(place), "a place is in the range");
+        }
+    }
+    if (rows == 0 || !given.empty()) return;
+    offnominal_solution alone{};
+    alone.struct_size = sizeof alone;
+    const int one = offnominal_solve(c_machine(), units, &question, vary, low, high, of, over, equals[0], nullptr, 0,
+                                     &alone, nullptr);
+    must((one == OFFNOMINAL_OK) == (reasons[0].why == OFFNOMINAL_WHY_NONE), "a row is answered as alone");
+    if (one == OFFNOMINAL_OK)
+        must(alone.count == counts[0] && std::memcmp(&alone.best, best.data(), sizeof(double)) == 0,
+             "a row has the bits of one");
+}
+
+/// Design loads of any numbers.
+inline void c_choose(std::string_view bytes) {
+    Filler from(bytes);
+    const auto choice = from.take<std::uint8_t>();
+    auto design = from.of_caller<offnominal_design>();
+    const char* const limits[] = {nullptr, "manual_s_2004", "energy_star_v3", "none such"};
+    design.limits = limits[(choice >> 1) % 4];
+    const offnominal_system* const one[] = {c_machine()};
+    char* text = nullptr;
+    offnominal_error error{};
+    error.struct_size = sizeof error;
+    const int status = offnominal_choose(
+        one, choice >> 3 & 1, (choice & 1) != 0 ? OFFNOMINAL_UNITS_IP : OFFNOMINAL_UNITS_SI, &design, &text, &error);
+    must(status >= OFFNOMINAL_OK && status <= OFFNOMINAL_BAD_ARGUMENT, "there are choices, or their caller is wrong");
+    must((status == OFFNOMINAL_OK) == (text != nullptr && text[0] == '['), "choices are a list");
+    offnominal_text_free(text);
+}
+
 struct Target {
     const char* name;
     void (*run)(std::string_view bytes);
 };
 inline constexpr Target targets[] = {
     {"system", &system},     {"visit", &visit},       {"log", &log},       {"representation", &representation},
-    {"question", &question}, {"embedded", &embedded}, {"number", &number}, {"c_batch", &c_batch}};
+    {"question", &question}, {"embedded", &embedded}, {"number", &number}, {"c_batch", &c_batch},
+    {"c_solve", &c_solve},   {"c_choose", &c_choose}};
 
 /// Runs one; an InputError or a refusal is an answer.
 inline void feed(const Target& target, std::string_view bytes) {
