@@ -395,6 +395,10 @@ TEST_CASE("a caller's mistake is told, and does no harm") {
           "conditions: a null pointer, or of another size");
     CHECK(mistake(offnominal_expect(system.get(), 0, &c, nullptr, &error)) ==
           "expected: a null pointer, or of another size");
+    offnominal_conditions halved = c;
+    halved.struct_size = offsetof(offnominal_conditions, match) + 4;  // it ends inside a pointer
+    CHECK(mistake(offnominal_expect(system.get(), 0, &halved, &answer, &error)) ==
+          "conditions: a null pointer, or of another size");
     answer.struct_size = sizeof answer + 8;
     CHECK(mistake(offnominal_expect(system.get(), 0, &c, &answer, &error)) ==
           "expected: a null pointer, or of another size");
