@@ -7,6 +7,7 @@ import os
 import pickle
 import pkgutil
 import re
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -148,3 +149,17 @@ def test_names_that_are_found_when_they_are_used_are_names_like_any():
         assert done.returncode == 0, done.stderr
     with pytest.raises(ImportError, match="cannot import name 'prov'"):
         from offnominal import prov  # type: ignore[attr-defined]
+
+
+@pytest.mark.skipif(sys.platform != "linux" or shutil.which("readelf") is None, reason="looks at the module by readelf")
+@pytest.mark.parametrize("module", [Path(_core.__file__), PACKAGE.parents[1] / "src/liboffnominal_c.so"], ids=["Python", "C"])
+def test_what_is_loaded_is_hardened(module):
+    """Tables of addresses are filled at loading and cannot be written afterwards; of the module only what Python calls is seen."""
+    told = subprocess.run(["readelf", "-dlW", module], check=True, capture_output=True, text=True).stdout
+    assert "GNU_RELRO" in told and "BIND_NOW" in told and re.search(r"GNU_STACK .* RW +0x", told)
+
+
+@pytest.mark.skipif(sys.platform != "linux" or shutil.which("nm") is None, reason="looks at the module by nm")
+def test_the_module_exports_nothing_else():
+    symbols = subprocess.run(["nm", "-D", "--defined-only", _core.__file__], check=True, capture_output=True, text=True).stdout
+    assert [line.split()[-1] for line in symbols.splitlines()] == ["PyInit__core"]
