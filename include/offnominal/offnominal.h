@@ -218,7 +218,7 @@ typedef struct offnominal_solution_columns {
     size_t* counts;               /**< how many places there are */
     double *best, *reached, *off; /**< as offnominal_solution; NaN where nothing is answered */
 } offnominal_solution_columns;
-/** Many questions backwards along one range, each with the bits of offnominal_solve(), in a tenth of its time. They share what the
+/** Many questions backwards along one range, each with the bits of offnominal_solve(). They share what the
  *  questions of offnominal_expect_batch() share.
  *  @param equals  a number for each question
  *  @param places  `room` for each question, one after another: its places, then NaN */

@@ -36,7 +36,10 @@ Loads loads_of(const DesignLoad& load) {
     if (std::abs(total - sensible - latent) > rounding * total || sensible < 0.0 || latent < 0.0)
         throw InputError({}, "load: total, sensible and latent do not add up",
                          of(total) + ", " + of(sensible) + ", " + of(latent), "total = sensible + latent, within 1 %");
-    if (!(total > 0.0 && sensible > 0.0)) throw InputError({}, "load: nothing to cool", brief(total), "above 0 W");
+    // Less is a slip, and what a machine has over it no number to reckon with.
+    if (!(total >= 1.0 && sensible >= 1.0))
+        throw InputError({}, "load: nothing to cool", brief(std::min(total, sensible)),
+                         "total and sensible of 1 W or more");
     return {total, sensible, latent};
 }
 

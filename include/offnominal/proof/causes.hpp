@@ -186,7 +186,7 @@ struct Causes {
     double first = 0.0;               ///< chance that the first is the true one, as things stand
     bool two_at_once = false;         ///< no single cause fits: two at once are possible, or one that is not listed
     std::vector<NextCheck> checks;    ///< what to do next: those that bring at least four fifths of what the best one
-                                    ///< does, the quickest first; then the others
+                                      ///< does, the quickest first; then the others
 };
 
 /// Whether there is something to explain: it falls short or is implausible, or something contradicts itself.
