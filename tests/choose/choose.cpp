@@ -181,6 +181,9 @@ TEST_CASE("choose: loads that do not add up, or are missing, are refused by name
     load.entering_humidity = air::wet_bulb(Temperature{DesignLoad::not_given});
     CHECK_THROWS_WITH_AS((void)chosen(system, load), doctest::Contains("entering humidity"), const InputError&);
     CHECK_THROWS_AS((void)chosen(system, design(-1.0, 8.0)), const InputError&);
+    load = design(23.0, 0.0);
+    load.total.si = load.sensible.si = 1e-300;  // what a machine has over it is past every number
+    CHECK_THROWS_WITH_AS((void)chosen(system, load), doctest::Contains("1 W or more"), const InputError&);
     CHECK_THROWS_AS((void)chosen(system, design(23.0, 8.0), at_airflows({-5.0})), const InputError&);
 }
 
