@@ -6,7 +6,7 @@
 #include <sstream>
 #include <vector>
 
-#include "offnominal/expect/batch.hpp"
+#include "look_up.hpp"
 #include "offnominal/expect/extras.hpp"
 #include "offnominal/files.hpp"
 #include "offnominal/grid/threads.hpp"
@@ -85,7 +85,7 @@ OneExpected expect_one(const py::object& py_system, const py::object& py_call, c
     ExpectBatch batch = call.with(system);
     for (std::size_t k = 0; k < slot_count; ++k) batch.numbers[k].data = &numbers[k];
     const Conditions c{batch.values_of(0), stage, match};
-    const auto answer = try_expect(system, batch.site(0), c);
+    const auto answer = offnominal::detail::look_up(system, batch.site(0), c);
     if (!answer) raise_refused(answer.reason(), explain(answer.reason(), system, c, call.units), call.units);
     return {py_system, *answer, call.units, {py_call, stage, match, numbers}};
 }
@@ -156,8 +156,7 @@ py::dict expect_many(const System& system, const Call& call, py::ssize_t rows, c
     in_parts(static_cast<std::size_t>(rows), rows_at_once * std::max<std::size_t>(threads, 1),
              [&](std::size_t begin, std::size_t end) {
                  const auto work = [&](std::size_t, std::size_t first, std::size_t last) noexcept {
-                     expect_rows(system, batch, begin + first, begin + last, out, air::fastest_columns(),
-                                 fastest_kernels());
+                     offnominal::detail::look_up_rows(system, batch, begin + first, begin + last, out);
                  };
                  detail::run_on_threads(end - begin, threads, 4096, offnominal::detail::RangeTask(work));
              });
@@ -246,7 +245,7 @@ py::dict expect_parts(const System& system, const Call& call, py::ssize_t rows, 
     {
         const py::gil_scoped_release release;
         for (std::size_t row = 0; row < count; ++row) {
-            const auto answer = try_expect(system, batch.site(row), batch.conditions(row));
+            const auto answer = offnominal::detail::look_up(system, batch.site(row), batch.conditions(row));
             if (!answer) continue;
             const Expected& e = *answer;
             for (std::size_t k = 0; k < std::size(told_of<ExpectedUncertainty>); ++k)

@@ -1,7 +1,7 @@
 #include <Eigen/Dense>
-#include <boost/math/distributions/chi_squared.hpp>
 #include <cmath>
 
+#include "distributions.hpp"
 #include "offnominal/airflow/determine.hpp"
 #include "offnominal/airflow/practice.hpp"
 #include "offnominal/errors.hpp"
@@ -52,7 +52,7 @@ CombinedAirflow combined(std::span<const DeterminedAirflow> ways) {
     const Eigen::VectorXd off = logs - mean * ones;
     out.chi_squared = off.dot(solver.solve(off));
     out.degrees = static_cast<int>(n) - 1;
-    out.chance = cdf(complement(boost::math::chi_squared(out.degrees), out.chi_squared));
+    out.chance = distributions::chi_squared_above(out.chi_squared, out.degrees);
     out.agree = out.chance >= practice::disagreeing;
     out.u = std::sqrt(1.0 / weight);
     if (!out.agree) {

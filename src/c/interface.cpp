@@ -3,6 +3,7 @@
 
 #include "c/inside.hpp"
 #include "c/json.hpp"
+#include "look_up.hpp"
 #include "offnominal/embedded.hpp"
 #include "offnominal/expect/batch.hpp"
 #include "offnominal/field/deliver.hpp"
@@ -471,7 +472,7 @@ int32_t offnominal_expect_batch(const offnominal_system* system, int32_t units, 
         out.reason = reinterpret_cast<Reason*>(to.reasons);
         out.footing = reinterpret_cast<Footing*>(to.footing);
         out.notes = reinterpret_cast<Notes*>(to.notes);
-        expect_rows(s, question.batch, 0, rows, out, air::fastest_columns(), fastest_kernels());
+        offnominal::detail::look_up_rows(s, question.batch, 0, rows, out);
         turn_reasons(to.reasons, rows, u);
         return OFFNOMINAL_OK;
     });

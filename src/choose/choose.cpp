@@ -1,10 +1,11 @@
 #include "offnominal/choose.hpp"
 
 #include <algorithm>
-#include <boost/math/distributions/normal.hpp>
 #include <boost/math/tools/roots.hpp>
 #include <cmath>
 
+#include "distributions.hpp"
+#include "look_up.hpp"
 #include "offnominal/airflow/blower.hpp"
 #include "ranges.hpp"
 
@@ -152,7 +153,7 @@ class Candidate {
         std::optional<Expected> best;
         for (std::size_t i = 0; i < stages.size(); ++i) {
             c.stage = stages[i].name;
-            const auto e = try_expect(system_, load_.site, c);
+            const auto e = detail::look_up(system_, load_.site, c);
             if (!e) {
                 if (i == 0) out.reason = e.reason();
                 continue;
@@ -199,7 +200,7 @@ class Candidate {
         // the lesser chance is both.
         const auto below = [](double x, double mean, double u) {
             if (std::isinf(x)) return x > 0.0 ? 1.0 : 0.0;
-            return u > 0.0 ? cdf(boost::math::normal(mean, u), x) : x >= mean ? 1.0 : 0.0;
+            return u > 0.0 ? distributions::normal_below(x, mean, u) : x >= mean ? 1.0 : 0.0;
         };
         const double u = out.total_u * out.total_over, s = std::hypot(out.total_u, 0.02) * out.sensible_over;
         const double by_total = below(total.most, out.total_over, u) - below(total.least, out.total_over, u),
@@ -228,7 +229,7 @@ class Candidate {
                 for (const Frost frost : {Frost::integrated, Frost::instantaneous}) {
                     c.stage = page.name;
                     c.frost = frost;
-                    const auto e = try_expect(system_, load_.site, c);
+                    const auto e = detail::look_up(system_, load_.site, c);
                     if (!e) {
                         if (std::isnan(most)) out.no_heating = e.reason();
                         continue;

@@ -1,11 +1,10 @@
 #include "offnominal/field/mean.hpp"
 
 #include <algorithm>
-#include <boost/math/distributions/normal.hpp>
-#include <boost/math/distributions/students_t.hpp>
 #include <cmath>
 #include <string>
 
+#include "distributions.hpp"
 #include "given.hpp"
 
 namespace offnominal {
@@ -91,8 +90,8 @@ double coverage_factor(double degrees_of_freedom, double probability) {
     if (!(probability > 0.0 && probability < 1.0))
         throw InputError({}, "not a probability of coverage", logs::text_of(probability), "between 0 and 1");
     const double upper = 0.5 + 0.5 * probability;
-    if (std::isinf(degrees_of_freedom)) return boost::math::quantile(boost::math::normal(), upper);
-    return boost::math::quantile(boost::math::students_t(degrees_of_freedom), upper);
+    if (std::isinf(degrees_of_freedom)) return distributions::normal_quantile(upper);
+    return distributions::student_quantile(upper, degrees_of_freedom);
 }
 
 }  // namespace offnominal

@@ -2,11 +2,10 @@
 
 #include <Eigen/Dense>
 #include <algorithm>
-#include <boost/math/distributions/chi_squared.hpp>
-#include <boost/math/distributions/normal.hpp>
 #include <cmath>
 
 #include "airflow.hpp"
+#include "distributions.hpp"
 #include "evidence.hpp"
 #include "instruments.hpp"
 #include "offnominal/derates/faults.hpp"
@@ -628,8 +627,7 @@ void weigh(const Evidence& evidence, std::span<const CheckResult> seen, double s
     if (sum > 0.0)
         for (Level& level : h.levels) level.posterior /= sum;
     const Held held(evidence, h, best->shift);
-    h.told.fit =
-        cdf(complement(boost::math::chi_squared(static_cast<double>(held.residual.size())), held.chi_square()));
+    h.told.fit = distributions::chi_squared_above(held.chi_square(), static_cast<double>(held.residual.size()));
     const auto quantile = [&](double p) {
         double passed = 0.0;
         for (const Level& level : h.levels)

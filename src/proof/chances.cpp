@@ -1,9 +1,9 @@
 #include "chances.hpp"
 
-#include <boost/math/distributions/normal.hpp>
 #include <cmath>
 #include <vector>
 
+#include "distributions.hpp"
 #include "ranges.hpp"
 
 namespace offnominal::detail {
@@ -146,7 +146,7 @@ bool is_decided(const Ratios& ratios, const Visit& visit, std::size_t draws) {
 }  // namespace
 
 double guard_factor(Acceptance acceptance, double confidence) {
-    return quantile(boost::math::normal(), chance_needed(acceptance, confidence));
+    return distributions::normal_quantile(chance_needed(acceptance, confidence));
 }
 
 Ratios ratios_by_first_order(const Sources& s) {

@@ -1,10 +1,10 @@
 #include "offnominal/proof/conformity.hpp"
 
 #include <algorithm>
-#include <boost/math/distributions/normal.hpp>
 #include <boost/math/quadrature/gauss_kronrod.hpp>
 #include <cmath>
 
+#include "distributions.hpp"
 #include "offnominal/errors.hpp"
 #include "offnominal/explain.hpp"
 
@@ -12,7 +12,7 @@ namespace offnominal {
 
 double probability_at_least(double limit, double mean, double sigma) {
     if (!(sigma > 0.0)) return mean >= limit ? 1.0 : 0.0;
-    return cdf(complement(boost::math::normal(mean, sigma), limit));
+    return distributions::normal_above(limit, mean, sigma);
 }
 
 GlobalRisks global_risks(const Interval& tolerance, const Interval& accepted, const Interval& rejected,
@@ -20,11 +20,9 @@ GlobalRisks global_risks(const Interval& tolerance, const Interval& accepted, co
     for (const double standard : {population.standard, measuring})
         if (!(standard > 0.0 && std::isfinite(standard)))
             throw InputError({}, "standard deviation", brief(standard), "above zero");
-    const boost::math::normal truths(population.mean, population.standard);
     const auto read_within = [measuring](const Interval& in, double truth) {
-        const boost::math::normal unit;
         const auto below = [&](double end) {
-            return std::isinf(end) ? (end > 0.0 ? 1.0 : 0.0) : cdf(unit, (end - truth) / measuring);
+            return std::isinf(end) ? (end > 0.0 ? 1.0 : 0.0) : distributions::normal_below((end - truth) / measuring);
         };
         return below(in.high) - below(in.low);
     };
@@ -36,7 +34,10 @@ GlobalRisks global_risks(const Interval& tolerance, const Interval& accepted, co
         to = std::min(to, most);
         if (!(from < to)) return 0.0;
         return boost::math::quadrature::gauss_kronrod<double, 31>::integrate(
-            [&](double truth) { return pdf(truths, truth) * chance(truth); }, from, to, 12, 1e-10);
+            [&](double truth) {
+                return distributions::normal_density(truth, population.mean, population.standard) * chance(truth);
+            },
+            from, to, 12, 1e-10);
     };
     const auto accept = [&](double truth) { return read_within(accepted, truth); };
     const auto reject = [&](double truth) { return 1.0 - read_within(rejected, truth); };

@@ -2,11 +2,11 @@
 
 #include <Eigen/Dense>
 #include <algorithm>
-#include <boost/math/distributions/normal.hpp>
 #include <cmath>
 #include <cstring>
 #include <numeric>
 
+#include "distributions.hpp"
 #include "offnominal/errors.hpp"
 
 namespace offnominal::detail {
@@ -26,8 +26,7 @@ constexpr double middle_of(std::size_t level) noexcept {
 const std::array<double, Draws::count>& normal_scores() {
     static const std::array<double, Draws::count> scores = [] {
         std::array<double, Draws::count> out{};
-        const boost::math::normal unit;
-        for (std::size_t i = 0; i < Draws::count; ++i) out[i] = quantile(unit, middle_of(i));
+        for (std::size_t i = 0; i < Draws::count; ++i) out[i] = distributions::normal_quantile(middle_of(i));
         return out;
     }();
     return scores;

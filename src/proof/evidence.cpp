@@ -2,9 +2,9 @@
 
 #include <Eigen/Dense>
 #include <algorithm>
-#include <boost/math/distributions/chi_squared.hpp>
 #include <cmath>
 
+#include "distributions.hpp"
 #include "offnominal/air/coil.hpp"
 #include "ranges.hpp"
 
@@ -16,7 +16,7 @@ enum OwnTerm : std::size_t { of_page, of_sensible, of_power, of_hint };
 
 double tail_of(double chi_square, int degrees) {
     if (degrees < 1 || !(chi_square > 0.0)) return 1.0;
-    return cdf(complement(boost::math::chi_squared(degrees), chi_square));
+    return distributions::chi_squared_above(chi_square, degrees);
 }
 
 using Small = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, 0, 4, input_count>;

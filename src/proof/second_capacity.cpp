@@ -1,8 +1,8 @@
 #include "offnominal/field/second_capacity.hpp"
 
-#include <boost/math/distributions/normal.hpp>
 #include <cmath>
 
+#include "distributions.hpp"
 #include "offnominal/errors.hpp"
 #include "offnominal/explain.hpp"
 
@@ -126,8 +126,10 @@ TwoMethods compare(const Delivered& delivered, Boundary boundary, Power total_u,
                     : off <= 2.0 * out.difference_u ? Agreement::unclear
                                                     : Agreement::contradicts;
     if (out.difference_u > 0.0) {
-        const boost::math::normal apart(out.difference, out.difference_u);
-        out.probability = cdf(apart, two_methods_agree) - cdf(apart, -two_methods_agree);
+        const auto below = [&](double limit) {
+            return distributions::normal_below(limit, out.difference, out.difference_u);
+        };
+        out.probability = below(two_methods_agree) - below(-two_methods_agree);
     } else {
         out.probability = off <= two_methods_agree ? 1.0 : 0.0;
     }

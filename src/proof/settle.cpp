@@ -2,11 +2,11 @@
 
 #include <Eigen/Dense>
 #include <algorithm>
-#include <boost/math/distributions/normal.hpp>
 #include <cmath>
 #include <limits>
 
 #include "chances.hpp"
+#include "distributions.hpp"
 #include "offnominal/explain.hpp"
 
 namespace offnominal {
@@ -173,7 +173,7 @@ struct Future {
     }
 };
 
-double share_below(double z) { return std::isfinite(z) ? cdf(boost::math::normal(), z) : z > 0.0 ? 1.0 : 0.0; }
+double share_below(double z) { return std::isfinite(z) ? distributions::normal_below(z) : z > 0.0 ? 1.0 : 0.0; }
 
 /// Chance that two standard normal variables both stay below.
 double share_below(double a, double b, double correlation) {
@@ -181,7 +181,7 @@ double share_below(double a, double b, double correlation) {
     const double all = share_below(a), left = std::sqrt(std::max(1e-12, 1.0 - correlation * correlation));
     double sum = 0.0;
     for (int i = 0; i < steps && all > 0.0; ++i)
-        sum += share_below((b - correlation * quantile(boost::math::normal(), all * (i + 0.5) / steps)) / left);
+        sum += share_below((b - correlation * distributions::normal_quantile(all * (i + 0.5) / steps)) / left);
     return all * sum / steps;
 }
 

@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "look_up.hpp"
 #include "offnominal/envelope.hpp"
-#include "offnominal/expect.hpp"
 
 namespace offnominal {
 namespace {
@@ -29,7 +29,7 @@ class Form {
         std::vector<Missing> out;
         std::vector<About> seen;
         for (;;) {
-            const auto answer = try_expect(system_, site_, asked_);
+            const auto answer = detail::look_up(system_, site_, asked_);
             const Reason& reason = answer.reason();
             // What was filled in and does not do either, or can be filled in by nothing, ends it.
             if (answer || std::find(seen.begin(), seen.end(), reason.about) != seen.end()) return out;
@@ -68,7 +68,7 @@ class Form {
     void ask_bounds(Missing& one, const Set& set) const {
         Conditions past = asked_;
         set(past);
-        const Reason reason = try_expect(system_, site_, past).reason();
+        const Reason reason = detail::look_up(system_, site_, past).reason();
         if (reason.why == Why::outside && reason.about == one.reason.about)
             one.lower = reason.lower, one.upper = reason.upper;
     }

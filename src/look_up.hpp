@@ -1,0 +1,17 @@
+/// @file
+/// The headers' look-up, compiled once: it is some 250 KB of code to each source that calls it.
+#pragma once
+
+#include <cstddef>
+
+#include "offnominal/expect/batch.hpp"
+
+namespace offnominal::detail {
+
+/// `try_expect`.
+[[nodiscard]] Answer<Expected> look_up(const System& system, const Site& site, const Conditions& conditions) noexcept;
+/// `expect_rows`, with the machine's fastest kernels.
+void look_up_rows(const System& system, const ExpectBatch& batch, std::size_t first, std::size_t last,
+                  const ExpectColumns& out) noexcept;
+
+}  // namespace offnominal::detail
