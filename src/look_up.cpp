@@ -4,8 +4,8 @@
 
 namespace offnominal::detail {
 
-Answer<Expected> look_up(const System& system, const Site& site, const Conditions& conditions) noexcept {
-    return try_expect(system, site, conditions);
+Answer<Expected> look_up(const System& system, const Site& site, const Question& question) noexcept {
+    return answer_to(system, site, question);
 }
 
 void look_up_rows(const System& system, const ExpectBatch& batch, std::size_t first, std::size_t last,

@@ -8,8 +8,8 @@
 
 namespace offnominal::detail {
 
-/// `try_expect`.
-[[nodiscard]] Answer<Expected> look_up(const System& system, const Site& site, const Conditions& conditions) noexcept;
+/// `try_expect`, also of a question that may follow the page's edge cells.
+[[nodiscard]] Answer<Expected> look_up(const System& system, const Site& site, const Question& question) noexcept;
 /// `expect_rows`, with the machine's fastest kernels.
 void look_up_rows(const System& system, const ExpectBatch& batch, std::size_t first, std::size_t last,
                   const ExpectColumns& out) noexcept;

@@ -227,8 +227,9 @@ int32_t ask(const offnominal_system* system, int32_t units, const offnominal_con
     const ExpectQuestion question(s, u, conditions, nullptr);
     const ConditionValues values = question.batch.values_of(0);
     const detail::Question asked(values, question.stage(), question.match());
-    const Answer<Expected> answer = question.reason.none() ? detail::answer_to(s, question.batch.site(0), asked)
-                                                           : Answer<Expected>(question.reason);
+    const Answer<Expected> answer = question.reason.none()
+                                        ? offnominal::detail::look_up(s, question.batch.site(0), asked)
+                                        : Answer<Expected>(question.reason);
     with(answer, s, u);
     if (answer) return OFFNOMINAL_OK;
     if (error == nullptr) return OFFNOMINAL_REFUSED;

@@ -8,6 +8,7 @@
 #include "distributions.hpp"
 #include "evidence.hpp"
 #include "instruments.hpp"
+#include "look_up.hpp"
 #include "offnominal/derates/faults.hpp"
 #include "offnominal/explain.hpp"
 #include "offnominal/proof/settle.hpp"
@@ -389,7 +390,7 @@ class Hypotheses {
         c.entering_dry_bulb = Temperature{80.0 / 1.8 - 32.0 / 1.8};
         c.entering_humidity = air::wet_bulb(Temperature{67.0 / 1.8 - 32.0 / 1.8});
         c.infer = true;
-        const auto rated = answer_to(e_.model().system(), e_.visit().site, {c, follow});
+        const auto rated = look_up(e_.model().system(), e_.visit().site, {c, follow});
         return rated && rated->power && rated->power->si > 0.0 ? rated->gross_total.si / rated->power->si : usual;
     }
     /// A share of the capacity lost, and of power that much of it (common practice, no source).

@@ -5,7 +5,8 @@
 #include <cmath>
 #include <span>
 
-#include "offnominal/expect.hpp"
+#include "look_up.hpp"
+#include "offnominal/expect/frame.hpp"
 
 namespace offnominal::detail {
 
@@ -169,7 +170,7 @@ Answer<Delivered> ProofModel::delivered(const Inputs& x) const noexcept {
 Answer<Expected> ProofModel::expected(const Inputs& x, const Delivered& delivered, Outside outside) const noexcept {
     if (!asked_.reason.none()) return asked_.reason;
     const ConditionValues c = values(x, delivered);
-    return answer_to(system_, site(x), {c, asked_.stage, visit_.match, outside});
+    return look_up(system_, site(x), {c, asked_.stage, visit_.match, outside});
 }
 
 std::optional<Sides> ProofModel::sides(const Inputs& x) const noexcept {
@@ -258,7 +259,7 @@ ProofModel::ExpectedSide ProofModel::expected_side(const Inputs& x, const Delive
     c.infer = true;
     const Question question{c, asked_.stage, visit_.match, follow};
     if (c.speed.given()) {
-        const auto e = answer_to(system_, site(x), question);
+        const auto e = look_up(system_, site(x), question);
         return e ? told(*e) : ExpectedSide{};
     }
     Situation situation;
