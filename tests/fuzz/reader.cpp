@@ -355,7 +355,7 @@ TEST_CASE("the corpus of the fuzz targets, and what it becomes cut off") {
         CAPTURE(target.name);
         const std::filesystem::path folder = std::filesystem::path(OFFNOMINAL_TABLES_DIR) / "../tests/fuzz/corpus";
         int files = 0;
-        for (const auto& entry : std::filesystem::directory_iterator(folder / target.name)) {
+        for (const auto& entry : std::filesystem::directory_iterator(folder / target.corpus)) {
             ++files;
             std::ifstream in(entry.path(), std::ios::binary);
             const std::string bytes((std::istreambuf_iterator<char>(in)), std::istreambuf_iterator<char>());

@@ -22,6 +22,7 @@
 #include "offnominal/files.hpp"
 #include "offnominal/offnominal.h"
 #include "offnominal/proof.hpp"
+#include "offnominal/proof/many.hpp"
 #include "offnominal/report.hpp"
 #include "offnominal/standard205.hpp"
 #include "text/number.hpp"
@@ -293,6 +294,31 @@ inline offnominal_conditions question_of_caller(Filler& from, std::uint8_t choic
     return out;
 }
 
+/// A text of the C interface: JSON that no NaN or infinity got into, where the call answers; nothing where it does not.
+template <class Call>
+void json_c(const Call& call) {
+    char* text = nullptr;
+    offnominal_error error{};
+    error.struct_size = sizeof error;
+    const int status = call(&text, &error);
+    must((status == OFFNOMINAL_OK) == (text != nullptr), "there is a text where a call answers, and only there");
+    must(status == OFFNOMINAL_OK || (error.message[0] != 0 && status <= OFFNOMINAL_BAD_ARGUMENT),
+         "a failure has words");
+    if (text == nullptr) return;
+    std::string bare;  // what stands outside strings
+    bool inside = false;
+    for (const char* at = text; *at != 0; ++at) {
+        if (inside && *at == '\\')
+            ++at;
+        else if (*at == '"')
+            inside = !inside;
+        else if (!inside)
+            bare += *at;
+    }
+    must(!inside && bare.find("nan") == std::string::npos && bare.find("inf") == std::string::npos, "JSON has numbers");
+    offnominal_text_free(text);
+}
+
 /// The C interface: any numbers and choices, structs of another size, columns that are not there.
 inline void c_batch(std::string_view bytes) {
     const offnominal_system* const system = c_machine();
@@ -304,16 +330,19 @@ inline void c_batch(std::string_view bytes) {
         ask_c<offnominal_delivered, offnominal_reading_columns, offnominal_delivered_columns>(
             from, readings, [&](auto... the) { return offnominal_deliver_batch(units, the...); },
             [&](auto... the) { return offnominal_deliver(units, the...); });
+        json_c([&](auto... out) { return offnominal_deliver_json(units, &readings, out...); });
         return;
     }
     const auto question = question_of_caller(from, choice);
     ask_c<offnominal_expected, offnominal_condition_columns, offnominal_expected_columns>(
         from, question, [&](auto... the) { return offnominal_expect_batch(system, units, the...); },
         [&](auto... the) { return offnominal_expect(system, units, the...); });
-    char* text = nullptr;
-    if (offnominal_missing(system, units, &question, &text, nullptr) == OFFNOMINAL_OK)
-        must(text != nullptr && text[0] == '[', "what is missing is a list");
-    offnominal_text_free(text);
+    json_c([&](auto... out) { return offnominal_missing(system, units, &question, out...); });
+    json_c([&](auto... out) { return offnominal_expect_json(system, units, &question, out...); });
+    std::array<offnominal_ledger_step, 4> steps{};
+    std::size_t count = 0;
+    if (offnominal_ledger(system, units, &question, steps.data(), steps.size(), &count, nullptr) == OFFNOMINAL_OK)
+        must(count > 0 && count <= 30, "a ledger has steps");
 }
 
 /// Questions backwards: the places of a row are in the range and rise, and are those of the question alone.
@@ -374,24 +403,111 @@ inline void c_choose(std::string_view bytes) {
     const char* const limits[] = {nullptr, "manual_s_2004", "energy_star_v3", "none such"};
     design.limits = limits[(choice >> 1) % 4];
     const offnominal_system* const one[] = {c_machine()};
-    char* text = nullptr;
+    const std::int32_t units = (choice & 1) != 0 ? OFFNOMINAL_UNITS_IP : OFFNOMINAL_UNITS_SI;
+    json_c([&](auto... out) { return offnominal_choose(one, choice >> 3 & 1, units, &design, out...); });
+}
+
+/// A system through C: its pages, what it covers and its audit.
+inline void c_system(std::string_view bytes) {
+    offnominal_system* system = nullptr;
     offnominal_error error{};
     error.struct_size = sizeof error;
-    const int status = offnominal_choose(
-        one, choice >> 3 & 1, (choice & 1) != 0 ? OFFNOMINAL_UNITS_IP : OFFNOMINAL_UNITS_SI, &design, &text, &error);
-    must(status >= OFFNOMINAL_OK && status <= OFFNOMINAL_BAD_ARGUMENT, "there are choices, or their caller is wrong");
-    must((status == OFFNOMINAL_OK) == (text != nullptr && text[0] == '['), "choices are a list");
-    offnominal_text_free(text);
+    const int status = offnominal_system_parse(bytes.data(), bytes.size(), "fuzz", nullptr, &system, &error);
+    must((status == OFFNOMINAL_OK) == (system != nullptr), "a system, or none");
+    must(status == OFFNOMINAL_OK || (status == OFFNOMINAL_INPUT && error.message[0] != 0),
+         "a text is read, or not sound");
+    if (system == nullptr) return;
+    std::array<double, 8> places{};
+    for (std::size_t page = 0; page < offnominal_page_count(system); ++page) {
+        offnominal_page read{};
+        read.struct_size = sizeof read;
+        must(offnominal_page_read(system, page, &read, nullptr) == OFFNOMINAL_OK, "a page is told");
+        for (std::size_t axis = 0; axis < read.axes; ++axis) {
+            must(offnominal_axis_name(system, page, axis) != nullptr, "an axis has a name");
+            must(offnominal_axis_breakpoints(system, page, axis, OFFNOMINAL_UNITS_IP, places.data(), places.size()) > 0,
+                 "an axis has breakpoints");
+            for (const double place : places) finite(place);
+        }
+    }
+    json_c([&](auto... out) { return offnominal_coverage(system, OFFNOMINAL_UNITS_IP, out...); });
+    json_c([&](auto... out) { return offnominal_audit(system, out...); });
+    offnominal_system_free(system);
+}
+
+/// A visit through C: whatever is told of its proof.
+inline void c_proof(std::string_view bytes) {
+    offnominal_visit* visit = nullptr;
+    offnominal_proof* proof = nullptr;
+    if (offnominal_visit_parse(bytes.data(), bytes.size(), "fuzz", &visit, nullptr) != OFFNOMINAL_OK) return;
+    const int status = offnominal_prove(c_machine(), visit, &proof, nullptr);
+    offnominal_visit_free(visit);
+    must((status == OFFNOMINAL_OK) == (proof != nullptr), "a proof, or none");
+    if (proof == nullptr) return;
+    offnominal_verdict verdict{};
+    verdict.struct_size = sizeof verdict;
+    must(offnominal_proof_verdict(proof, OFFNOMINAL_UNITS_SI, &verdict, nullptr) == OFFNOMINAL_OK,
+         "a proof has a verdict");
+    must(!std::isinf(verdict.ratio), "a ratio is finite, or there is none");
+    offnominal_expected expected{};
+    expected.struct_size = sizeof expected;
+    if (offnominal_proof_expected(proof, OFFNOMINAL_UNITS_SI, &expected, nullptr) == OFFNOMINAL_OK)
+        finite(expected.total_capacity);
+    offnominal_delivered delivered{};
+    delivered.struct_size = sizeof delivered;
+    if (offnominal_proof_delivered(proof, OFFNOMINAL_UNITS_SI, &delivered, nullptr) == OFFNOMINAL_OK)
+        finite(delivered.total_capacity);
+    json_c([&](auto... out) { return offnominal_proof_json(proof, OFFNOMINAL_UNITS_IP, out...); });
+    json_c([&](auto... out) { return offnominal_proof_texts(proof, OFFNOMINAL_UNITS_SI, out...); });
+    json_c([&](auto... out) { return offnominal_proof_causes(proof, OFFNOMINAL_UNITS_IP, out...); });
+    offnominal_proof_free(proof);
+}
+
+/// Two rows of a table of visits, of any numbers: each has the ratio that its visit alone has, or a reason.
+inline void visits(std::string_view bytes) {
+    static const Visit visit = load_visit(OFFNOMINAL_TABLES_DIR "/demo/library-visit.yaml");
+    constexpr std::size_t rows = 2;
+    Filler from(bytes);
+    VisitBatch batch{.visit = visit, .stage = {}, .match = {}};
+    std::vector<std::vector<double>> given;
+    const auto there = from.take<std::uint16_t>();
+    for (std::size_t k = 0; k < visit_slots; ++k) {
+        if ((there >> k & 1) == 0) continue;
+        given.emplace_back(rows);
+        from.fill(given.back().data(), rows * sizeof(double));
+        batch.numbers[k] = Column{given.back().data(), 1, {}};
+    }
+    std::array<double, rows> ratio{};
+    std::array<Reason, rows> reason{};
+    std::array<std::int16_t, rows> outcome{};
+    ProofColumns out;
+    out.reason = reason.data();
+    out.outcome = outcome.data();
+    for (std::size_t k = 0; k < std::size(told_of<Proof>); ++k)
+        if (told_of<Proof>[k].name == "ratio") out.numbers[k].data = ratio.data();
+    prove_many(machine(), batch, rows, out);
+    for (std::size_t i = 0; i < rows; ++i)
+        must(std::isnan(ratio[i]) ? reason[i].why != Why::none : std::isfinite(ratio[i]),
+             "a row has a ratio or a reason");
 }
 
 struct Target {
     const char* name;
     void (*run)(std::string_view bytes);
+    const char* corpus = name;  ///< the folder of its inputs
 };
-inline constexpr Target targets[] = {
-    {"system", &system},     {"visit", &visit},       {"log", &log},       {"representation", &representation},
-    {"question", &question}, {"embedded", &embedded}, {"number", &number}, {"c_batch", &c_batch},
-    {"c_solve", &c_solve},   {"c_choose", &c_choose}};
+inline constexpr Target targets[] = {{"system", &system},
+                                     {"visit", &visit},
+                                     {"log", &log},
+                                     {"representation", &representation},
+                                     {"question", &question},
+                                     {"embedded", &embedded},
+                                     {"number", &number},
+                                     {"visits", &visits},
+                                     {"c_batch", &c_batch},
+                                     {"c_solve", &c_solve},
+                                     {"c_choose", &c_choose},
+                                     {"c_system", &c_system, "system"},
+                                     {"c_proof", &c_proof, "visit"}};
 
 /// Runs one; an InputError or a refusal is an answer.
 inline void feed(const Target& target, std::string_view bytes) {
