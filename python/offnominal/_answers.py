@@ -148,7 +148,11 @@ class Batch(Many, Told):
     @property
     def notes(self):
         """ndarray of lists of str: consequences of what is unknown or assumed."""
-        return self._shown(_units.worded(self._columns["notes"], lambda packed: _core.describe_notes(*packed)), "notes")
+        return self._shown(_units.worded(self._packed_notes, lambda packed: _core.describe_notes(*packed)), "notes")
+
+    @property
+    def _packed_notes(self):
+        return self._columns["notes"]
 
     def at(self, *index):
         """One point of the batch as a single answer, recomputed: the bits agree.
@@ -226,7 +230,9 @@ class ExpectedBatch(Batch):
             columns = {name: read_only(column) for name, column in columns.items()}
         else:
             given = _given_columns(out or {}, shape)
-            columns = _core.expect_many(system, call, math.prod(shape), *stage, *match, numbers, told, given, threads)
+            # Notes follow from the uncertainty: where some numbers are told, and not that, they wait until somebody asks.
+            how = given, not told or "uncertainty" in told, threads
+            columns = _core.expect_many(system, call, math.prod(shape), *stage, *match, numbers, told, *how)
         vars(self).update(system=system, _stage=stage, _match=match)
         super().__init__(call, shape, labels, numbers, columns)
 
@@ -264,6 +270,14 @@ class ExpectedBatch(Batch):
         such step.
         """
         return {key: self._shown(column, key[1]) for key, column in self._parts["ledger"].items()}
+
+    @functools.cached_property
+    def _packed_notes(self):
+        if "notes" in self._columns:
+            return self._columns["notes"]
+        rows = math.prod(self.shape)
+        how = ("gross_total",), {}, True, 1
+        return _core.expect_many(self.system, self._call, rows, *self._stage, *self._match, self._numbers, *how)["notes"]
 
     @functools.cached_property
     def _parts(self):

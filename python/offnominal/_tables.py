@@ -35,16 +35,23 @@ def _meanings(batch):
 
 def _worded(batch):
     """Reason and footing of each answer, as the different words and, for each place, the number of its word."""
-    why = batch._columns["reasons"]["why"]
-    out = {"reason": (list(_core.why_names), why.astype(np.int32))}
+    why = np.ascontiguousarray(batch._columns["reasons"]["why"])
+    out = {"reason": _coded(why, _core.why_names.__getitem__)}
     if "footing" in batch._columns:
-        footing = batch._columns["footing"]
-        kinds = sorted(set(np.flatnonzero(np.bincount(footing, minlength=1)).tolist()))
-        places = np.full(256, -1, np.int32)
-        places[kinds] = np.arange(len(kinds))
-        words = [_core.describe_footing(kind) for kind in kinds]
-        out["footing"] = ([*words, ""], np.where(why == 0, places[footing], len(words)).astype(np.int32))
-    return {name: in_use(*coded) for name, coded in out.items()}
+        none = 255  # of no answer
+        footing = np.where(why == 0, batch._columns["footing"], np.uint8(none))
+        out["footing"] = _coded(footing, lambda kind: "" if kind == none else _core.describe_footing(kind))
+    return out
+
+
+def _coded(kinds, describe):
+    """Small numbers as the words of those there are, and for each place the number of its word."""
+    if kinds.size and kinds.min() == kinds.max():
+        return [describe(int(kinds.flat[0]))], np.zeros(kinds.shape, np.int8)
+    used = np.flatnonzero(np.bincount(kinds.reshape(-1), minlength=1))
+    places = np.zeros(256, np.int8)
+    places[used] = np.arange(used.size)
+    return [describe(int(kind)) for kind in used], places[kinds]
 
 
 def in_use(words, codes):
@@ -95,7 +102,7 @@ class Answers:
             arrays.append(arrow.array(column.reshape(-1)))
             fields.append(arrow.field(name, arrays[-1].type, metadata={"unit": unit, "meaning": meaning}))
         for name, (words, codes) in self.worded.items():
-            codes = codes.reshape(-1)
+            codes = codes.reshape(-1).astype(np.int32, copy=False)
             places = arrow.array(codes, mask=codes < 0)
             arrays.append(arrow.DictionaryArray.from_arrays(places, arrow.array(words, arrow.string())))
             fields.append(arrow.field(name, arrays[-1].type))

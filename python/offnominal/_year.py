@@ -165,7 +165,7 @@ class _Mode:
         self.why = np.array([one["reasons"]["why"] for one in columns])
         self.why[np.isnan(self.capacity) & (self.why == 0)] = _core.why_names.index("no_output")
         self.footings = np.array([one["footing"] for one in columns], np.int32)
-        self.notes = [one["notes"] for one in columns]
+        self.notes = [answers[k]._packed_notes for k in order]
         self.per_watt = _units.to_si(fixed["units"], "capacity", 1.0)  # W in the unit of loads
         self._run()
 

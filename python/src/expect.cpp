@@ -138,7 +138,7 @@ struct Rows {
 py::dict expect_many(const System& system, const Call& call, py::ssize_t rows, const std::vector<std::string>& stages,
                      const Codes& stage, const std::vector<std::string>& matches, const Codes& match,
                      const py::tuple& numbers, const std::vector<std::string>& columns_told, const py::dict& given,
-                     std::size_t threads) {
+                     bool notes, std::size_t threads) {
     Rows asked(system, call, rows, stages, stage, matches, match, numbers);
     ExpectBatch& batch = asked.batch;
     // A column of nothing at all is none: it is not looked at row by row.
@@ -152,7 +152,7 @@ py::dict expect_many(const System& system, const Call& call, py::ssize_t rows, c
     out.reason = columns.add<Reason>("reasons");
     static_assert(sizeof(Footing) == sizeof(std::uint8_t));
     out.footing = reinterpret_cast<Footing*>(columns.add<std::uint8_t>("footing"));
-    out.notes = reinterpret_cast<Notes*>(columns.add<PackedNotes>("notes"));
+    if (notes) out.notes = reinterpret_cast<Notes*>(columns.add<PackedNotes>("notes"));
     in_parts(static_cast<std::size_t>(rows), rows_at_once * std::max<std::size_t>(threads, 1),
              [&](std::size_t begin, std::size_t end) {
                  const auto work = [&](std::size_t, std::size_t first, std::size_t last) noexcept {

@@ -1,5 +1,6 @@
 """Data frames, Arrow tables and Datasets in and out."""
 
+import pickle
 import subprocess
 import sys
 from pathlib import Path
@@ -222,3 +223,23 @@ def test_nothing_is_imported_until_it_is_used():
     load = {name for name in imported("from offnominal import load") if not name.startswith("json")}
     assert load <= {"offnominal", *(f"offnominal.{name}" for name in ours), "__future__", "_json", "errno"}
     assert "offnominal._year" in imported("import offnominal\noffnominal.Year")
+
+
+def test_notes_wait_until_they_are_asked_for(system):
+    """They follow from the uncertainty: the same, wherever some other numbers are told."""
+    how = dict(
+        FIXED,
+        stage="high",
+        entering_dry_bulb=76,
+        entering_wet_bulb=65,
+        airflow=1100,
+        outdoor_dry_bulb=np.linspace(70.0, 118.0, 200),
+        outside="hold",
+    )
+    how["elevation"] = np.linspace(0, 5000, 200)
+    whole, some = system.expect(**how), system.expect(**how, columns=["power", "leaving_dry_bulb", "split"])
+    assert "notes" not in some._columns and some.notes.tolist() == whole.notes.tolist()
+    assert len({tuple(notes) for notes in whole.notes}) > 1
+    assert some[150:].notes.tolist() == whole[150:].notes.tolist() and pickle.loads(pickle.dumps(some)) == some
+    for name in ("leaving_wet_bulb", "leaving_relative_humidity", "uncertainty"):
+        np.testing.assert_array_equal(getattr(system.expect(**how, columns=[name]), name), getattr(whole, name))

@@ -85,6 +85,12 @@ struct ExpectColumns {
     Footing* footing = nullptr;
     Notes* notes = nullptr;
 
+    /// Whether the column of that name is to be filled.
+    [[nodiscard]] OFFNOMINAL_INLINE bool wants(std::string_view name) const noexcept {
+        for (std::size_t k = 0; k < numbers.size(); ++k)
+            if (told_of<ExpectedValues>[k].name == name) return numbers[k].data != nullptr;
+        return false;
+    }
     /// The column of that name. @throws std::out_of_range if there is none
     [[nodiscard]] OFFNOMINAL_INLINE OutColumn& operator[](std::string_view name) {
         for (std::size_t k = 0; k < numbers.size(); ++k)
@@ -103,7 +109,14 @@ class ExpectBlock {
 
     ExpectBlock(const System& system, const ExpectBatch& batch, const ExpectColumns& out, const air::ColumnKernels& air,
                 Kernels grid) noexcept
-        : system_(system), batch_(batch), out_(out), air_(air), grid_(table_of(grid)) {}
+        : system_(system),
+          batch_(batch),
+          out_(out),
+          air_(air),
+          grid_(table_of(grid)),
+          doubts_(out.notes != nullptr || out.wants("uncertainty")),
+          wet_bulbs_(out.wants("leaving_wet_bulb")),
+          humidities_(out.wants("leaving_relative_humidity")) {}
 
     void work(std::size_t first, std::size_t rows) noexcept {
         first_ = first;
@@ -114,7 +127,7 @@ class ExpectBlock {
         read_pages();
         work_coils();
         for (std::size_t i = 0; i < rows; ++i) conclude(i);
-        for (std::size_t i = 0; i < rows; ++i)
+        for (std::size_t i = 0; i < rows && doubts_; ++i)
             if (open_[i]) frames_[frame_[i]].doubt(situation_[i], numbers_[i], told_[i].uncertainty, told_[i].notes);
         for (std::size_t i = 0; i < rows; ++i)
             if (open_[i]) tell(i);
@@ -398,7 +411,7 @@ class ExpectBlock {
 
     /// Leaving wet bulbs and relative humidities of the whole block.
     void leave() noexcept {
-        Numbers wet_bulb, humidity, saturated;
+        Numbers wet_bulb{}, humidity{}, saturated;
         for (std::size_t i = 0; i < rows_; ++i)
             if (!leaves_[i]) t2_[i] = w2_[i] = 0.0;  // any air will do
         air_.saturation_humidity_ratios(rows_, t2_.data(), p_.data(), saturated.data());
@@ -408,8 +421,8 @@ class ExpectBlock {
             t2_[i] = w2_[i] = 0.0;
             note_impossible(i);
         }
-        air_.wet_bulbs(rows_, t2_.data(), w2_.data(), p_.data(), wet_bulb.data());
-        air_.relative_humidities(rows_, t2_.data(), w2_.data(), p_.data(), humidity.data());
+        if (wet_bulbs_) air_.wet_bulbs(rows_, t2_.data(), w2_.data(), p_.data(), wet_bulb.data());
+        if (humidities_) air_.relative_humidities(rows_, t2_.data(), w2_.data(), p_.data(), humidity.data());
         for (std::size_t i = 0; i < rows_; ++i)
             if (leaves_[i])
                 told_[i].leaving =
@@ -422,6 +435,7 @@ class ExpectBlock {
     const ExpectColumns& out_;
     const air::ColumnKernels& air_;
     const KernelTable& grid_;
+    const bool doubts_, wet_bulbs_, humidities_;  ///< what somebody wants: the rest of an answer costs little
     std::size_t first_ = 0, rows_ = 0;
     std::size_t found_ = 0, last_frame_ = 0;  ///< frames found so far, and where the last one stands
     FrameKey last_key_{};
