@@ -307,8 +307,9 @@ inline constexpr NoteWords words_of<Note>[] = {
      "source)"},
     {Note::frost_on_coil, "frost_on_coil",
      "outdoors it is 17 to 45 degF, where frost grows on the coil between defrosts and lowers what is read, by nothing "
-     "to "
-     "4 % (common practice, no source): 2 % less is expected; a steady test is read soon after the coil is clear"},
+     "to 4 % (common practice, no source), in proportion less where the last defrost is said to be under half an hour "
+     "ago: half of that less is expected, and nothing passes that would not without frost; a steady test is read soon "
+     "after the coil is clear"},
     {Note::auxiliary_unknown, "auxiliary_unknown",
      "nobody knows whether auxiliary heat was on: what was delivered may hold it, so nothing is passed or failed"},
     {Note::humidity_assumed, "humidity_assumed",

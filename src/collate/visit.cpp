@@ -156,6 +156,9 @@ class VisitTeller {
     }
 
     void tell(OwnKey<"offnominal">) {}  // the writer's
+    void tell(OwnKey<"mode">) {
+        if (visit_.mode() != nothing_said_.mode()) word({"mode"}, name(visit_.mode()));
+    }
     void tell(OwnKey<"date">) { word({"date"}, visit_.date); }
     void tell(OwnKey<"site">) {
         number({"site", "elevation"}, visit_.site.given_elevation());

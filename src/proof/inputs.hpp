@@ -251,14 +251,10 @@ struct OwnTerms {
     return held_back / std::sqrt(3.0) / (1.0 - held_back);
 }
 
-/// No control defrosts a coil sooner than this after the last time, so that less frost has grown before (common
-/// practice, no source).
-inline constexpr Duration soonest_defrost{30.0 * 60.0};
-
 /// What frost may have taken of a coil's capacity by the end of these readings, at the most.
 [[nodiscard]] inline double most_frost(const Visit& visit) noexcept {
     if (!visit.since_defrost) return practice::most_frost_on_coil;
-    return practice::most_frost_on_coil * std::min(1.0, *visit.since_defrost / soonest_defrost);
+    return practice::most_frost_on_coil * std::min(1.0, *visit.since_defrost / practice::soonest_defrost);
 }
 
 [[nodiscard]] inline OwnTerms own_terms(const System& system, const Visit& visit, const Expected& e,

@@ -47,6 +47,11 @@ void check_visit(const Visit& visit) {
         if (visit.power->of == PowerBasis::unknown)
             throw InputError({}, "power without what the meter was around", {}, "compressor, outdoor unit, system");
     }
+    const auto check_passed = [&](const char* problem, std::optional<Duration> time) {
+        if (time && !(time->si >= 0.0 && std::isfinite(time->si))) refuse(problem, time->si, "zero or more seconds");
+    };
+    check_passed("running: not a time that has passed", visit.running);
+    check_passed("since_defrost: not a time that has passed", visit.since_defrost);
     if (visit.speed && !(visit.speed->si > 0.0 && std::isfinite(visit.speed->si)))
         refuse("speed: not above zero", visit.speed->si, "the compressor's speed");
     if (!known(visit.mode())) throw InputError({}, "mode: not one of the modes", {}, accepted_words<Mode>());

@@ -22,7 +22,10 @@ class VisitReader {
 
     Visit read() {
         visit_.readings.mode = top_.choice("mode", Mode::cooling);
-        visit_.date = top_.text("date");
+        if (const Item* item = top_.find("date")) {
+            visit_.date = top_.text(*item, "date");
+            placed(document_, *item, [&] { check_day(visit_.date, "date"); });
+        }
         if (const Item* item = top_.find("instruments"))
             visit_.instruments = read_instruments(document_, *item, visit_.date, visit_.side_by_side);
         for_each_visit_key([&](const auto& key) {
@@ -56,13 +59,17 @@ class VisitReader {
             out = top_.choice<Value>(*item, key.word);
         else
             out = top_.quantity<Value::value_type::dimension>(*item, key.word);
+        if constexpr (std::is_same_v<Value, std::optional<Duration>>)
+            if (out->si < 0.0)
+                top_.refuse(*item, std::string(key.word) + ": a time that has passed, below zero",
+                            "zero or more, such as 25 min");
     }
 
-    void read(OwnKey<"offnominal">, const Item*) {}   // `check_kind` has looked
-    void read(OwnKey<"instruments">, const Item*) {}  // what reads the others asks for them
-    void read(OwnKey<"date">, const Item* item) {
-        if (item != nullptr) placed(document_, *item, [&] { check_day(visit_.date, "date"); });
-    }
+    void read(OwnKey<"offnominal">, const Item*) {}  // `check_kind` has looked
+    // What reads the others asks for these.
+    void read(OwnKey<"mode">, const Item*) {}
+    void read(OwnKey<"date">, const Item*) {}
+    void read(OwnKey<"instruments">, const Item*) {}
     void read(OwnKey<"boundary"> key, const Item*) {
         visit_.boundary = top_.choice<Boundary>(top_.need(key.word, "coil, coil+fan; there is no default"), key.word);
     }

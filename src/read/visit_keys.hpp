@@ -47,7 +47,7 @@ inline constexpr std::tuple visit_keys{
     OwnKey<"date">{},
     PlainKey{"remarks", OFFNOMINAL_MEMBER(remarks)},
     OwnKey<"site">{},
-    PlainKey{"mode", OFFNOMINAL_MEMBER(readings.mode)},
+    OwnKey<"mode">{},
     PlainKey{"stage", OFFNOMINAL_MEMBER(stage)},
     OwnKey<"speed">{},
     PlainKey{"speed_held", OFFNOMINAL_MEMBER(speed_held)},

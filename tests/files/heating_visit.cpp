@@ -65,6 +65,11 @@ TEST_CASE("what only one of the modes has is refused in the other") {
           "visit.yaml:12:8: judge: heating is sensible, so there is one ratio: 'both'; accepted: total");
     CHECK(heating_complaint("98 degF", "98 degF, relative_humidity: 12 %").find("unknown key: 'relative_humidity'") !=
           std::string::npos);
+    CHECK(heating_complaint("defrost_free: true", "since_defrost: -5 min") ==
+          "visit.yaml:10:16: since_defrost: a time that has passed, below zero: '-5 min'; accepted: zero or more, such "
+          "as 25 min");
+    CHECK(heating_complaint("limit: 0.90", "limit: 0.90\nrunning: -5 min")
+              .find("running: a time that has passed, below zero: '-5 min'") != std::string::npos);
     CHECK(texts::complaint([] {
               (void)parse_visit(texts::with(texts::visit, "limit: 0.90", "limit: 0.90\nsince_defrost: 20 min"),
                                 "visit.yaml");

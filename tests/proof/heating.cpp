@@ -3,9 +3,11 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <random>
 
 #include "../support/heating_page.hpp"
 #include "../support/near.hpp"
+#include "offnominal/field/practice.hpp"
 #include "offnominal/proof.hpp"
 #include "offnominal/proof/settle.hpp"
 #include "offnominal/report.hpp"
@@ -207,6 +209,15 @@ TEST_CASE("a defrost in the window, or nobody who says that there was none, allo
     CHECK(prove(heating_page::system(), v).notes.has(Note::short_run));
     v.since_defrost = Duration{60.0 * 25};
     CHECK_FALSE(prove(heating_page::system(), v).notes.has(Note::short_run));
+    // A time below zero is none, for the frost least of all; nor is one that is no number.
+    for (const double seconds : {-1.0, -600.0, double(NAN), double(INFINITY)}) {
+        v.since_defrost = Duration{seconds};
+        CHECK_THROWS_AS((void)prove(heating_page::system(), v), InputError);
+        v.since_defrost.reset();
+        v.running = Duration{seconds};
+        CHECK_THROWS_AS((void)prove(heating_page::system(), v), InputError);
+        v.running.reset();
+    }
 }
 
 TEST_CASE("auxiliary heat is subtracted with its own uncertainty (trap 40)") {
@@ -546,6 +557,39 @@ TEST_CASE("heating is planned and settled too") {
     CHECK(std::ranges::none_of(remedies, [](const Settling& s) { return s.remedy == Remedy::humidities; }));
     v.auxiliary_unknown = true;
     CHECK(settle(v, prove(system, v)).empty());
+}
+
+TEST_CASE("what better thermometers promise where frost may have grown is what reading again brings") {
+    const System page = heating_page::system();
+    for (const double share : {0.87, 0.95}) {
+        Visit v = heating_visit(share, 30_degF);
+        v.of(Input::return_dry_bulb).standard = v.of(Input::supply_dry_bulb).standard = 0.7;
+        const Proof p = prove(page, v);
+        REQUIRE(p.outcome == Outcome::undecided);
+        const auto remedies = settle(v, p);
+        const auto told = std::ranges::find(remedies, Remedy::dry_bulbs, &Settling::remedy);
+        REQUIRE(told != remedies.end());
+        std::mt19937_64 random{20100};
+        std::normal_distribution<double> error;
+        constexpr int draws = 2000;
+        double meets = 0.0, falls_short = 0.0;
+        Visit again = v;
+        for (const Input i : {Input::return_dry_bulb, Input::supply_dry_bulb})
+            again.of(i).standard = practice::good_temperature;
+        const auto anew = [&](double read) {
+            return read - 0.7 * error(random) + practice::good_temperature * error(random);
+        };
+        for (int i = 0; i < draws; ++i) {
+            again.readings.return_dry_bulb.si = anew(v.readings.return_dry_bulb.si);
+            again.readings.supply_dry_bulb.si = anew(v.readings.supply_dry_bulb.si);
+            const Proof read = prove(page, again);
+            const Outcome outcome = read.uncapped.value_or(read.outcome);
+            meets += outcome == Outcome::meets ? 1.0 / draws : 0.0;
+            falls_short += outcome == Outcome::falls_short ? 1.0 / draws : 0.0;
+        }
+        CHECK(near(meets, told->meets, absolute(3.0 * std::sqrt(0.25 / draws))));
+        CHECK(near(falls_short, told->falls_short, absolute(3.0 * std::sqrt(0.25 / draws))));
+    }
 }
 
 TEST_CASE("the report of a heating proof speaks of heating") {

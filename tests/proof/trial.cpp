@@ -39,6 +39,13 @@ TEST_CASE("trial: next to the limit hardly a visit is decided wrongly: poor kit"
 
 TEST_CASE("trial: far from the limit good instruments decide, and rightly") {
     const auto weak = trial_of(trial_ordinary, trial::kits[0], 0.70, 200);
+    // All have a chance of far below 5 %. A few are capped: another stage, or an airflow that reads low, would explain
+    // what was read as well as so much lost capacity does.
+    for (const trial::Result& r : weak) {
+        if (!r.told || trial_falls_short(r)) continue;
+        CHECK(r.noticed);
+        CHECK(r.probability < 0.01);
+    }
     CHECK(share_of(weak, trial_falls_short) >= 0.97);
     const auto fine = trial_of(trial_ordinary, trial::kits[0], 1.00, 300);
     CHECK(share_of(fine, trial_meets) > 0.65);

@@ -81,8 +81,10 @@ inline constexpr double heated_relative_humidity = 0.35, heated_relative_humidit
 inline constexpr Duration least_since_defrost{10.0 * 60.0};
 inline constexpr Duration settled_since_defrost{20.0 * 60.0};
 /// Frost that has grown on the outdoor coil since its last defrost takes from nothing to this share of the capacity: it
-/// never adds any.
+/// never adds any. No control defrosts a coil sooner than after the second, so that less has grown before, in
+/// proportion (common practice, no source).
 inline constexpr double most_frost_on_coil = 0.04;
+inline constexpr Duration soonest_defrost{30.0 * 60.0};
 /// A page that does not say whether frost is in it, where coils frost: standard uncertainty, as a share of total; the
 /// regulation's tenth, anywhere from none to all of it either way.
 inline constexpr double unknown_frost = 0.10 / 1.7320508075688772;
