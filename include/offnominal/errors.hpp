@@ -75,16 +75,16 @@ class InputError : public Error {
     [[nodiscard]] const std::string& accepted() const noexcept { return accepted_; }  ///< what would be right
 
    private:
-    static std::string compose(const Place& place, const std::string& problem, const std::string& text,
-                               const std::string& accepted) {
+    [[gnu::cold]] static std::string compose(const Place& place, const std::string& problem, const std::string& text,
+                                             const std::string& accepted) {
         std::string out = place.file;
         // append, not `"text" + string`: in that, g++ 12 sees overlaps that are not there (GCC bug 105651)
         if (place.line > 0) out.append(out.empty() ? "line " : ":").append(std::to_string(place.line));
         if (place.line > 0 && place.column > 0) out.append(":").append(std::to_string(place.column));
-        if (!out.empty()) out += ": ";
-        out += problem;
-        if (!text.empty()) out += ": '" + text + "'";
-        if (!accepted.empty()) out += "; accepted: " + accepted;
+        if (!out.empty()) out.append(": ");
+        out.append(problem);
+        if (!text.empty()) out.append(": '").append(text).append("'");
+        if (!accepted.empty()) out.append("; accepted: ").append(accepted);
         return detail::visible(out);
     }
 
