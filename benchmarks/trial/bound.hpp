@@ -3,7 +3,9 @@
 /// but not what is true in one: by the very laws of machines, faults and instruments that drew it. No rule that knows
 /// less decides more often at the same risks, so what this leaves open is the instruments' to mend. So with an airflow
 /// that is wrong: of all rules that call as many ordinary visits wrong, the ratio of the two likelihoods notices most
-/// (Neyman and Pearson 1933).
+/// (Neyman and Pearson 1933). And so with a verdict: of all rules that pass a machine next to the limit no oftener than
+/// another one does, that which goes by the ratio of the likelihoods of 1.00 and of the limit passes the most sound
+/// ones.
 ///
 /// Errors of instruments count as normal here, and their effects as the proof's budget has them.
 #pragma once
@@ -21,7 +23,8 @@ using offnominal::Proof;
 
 class Bound {
    public:
-    Bound(const VisitCase& v, const Kit& kit, const Proof& proof) {
+    /// @param by_power  whether power is known to tell of faults, and how; else it is left out
+    Bound(const VisitCase& v, const Kit& kit, const Proof& proof, bool by_power = true) {
         const auto effect = [&](Input input) -> const offnominal::BudgetLine& {
             return *std::find_if(proof.budget.begin(), proof.budget.end(),
                                  [&](const auto& line) { return line.input == input; });
@@ -60,7 +63,7 @@ class Bound {
                  proof.sensible ? std::log(proof.sensible->ratio) : 0.0,
                  proof.power ? std::log(proof.power->ratio) : 0.0};
         if (!proof.sensible) covariance_[1] = {0.0, 1e6, 0.0}, covariance_[0][1] = covariance_[2][1] = 0.0;
-        if (!proof.power) covariance_[2] = {0.0, 0.0, 1e6}, covariance_[0][2] = covariance_[1][2] = 0.0;
+        if (!proof.power || !by_power) covariance_[2] = {0.0, 0.0, 1e6}, covariance_[0][2] = covariance_[1][2] = 0.0;
         factor();
     }
 
@@ -74,6 +77,11 @@ class Bound {
                 wrong += likelihood(1.0, std::log(from + (to - from) * (i + 0.5) / steps)) / (2 * steps);
         for (int i = 0; i < 40; ++i) right += likelihood(0.705 + 0.01 * i) / 40;
         return std::log(std::max(wrong, 1e-300) / std::max(right, 1e-300));
+    }
+
+    /// Logarithm of how much likelier what was read is at one true ratio than at another.
+    [[nodiscard]] double evidence(double of, double over) const {
+        return std::log(std::max(likelihood(of), 1e-300) / std::max(likelihood(over), 1e-300));
     }
 
     /// Chance that the true ratio is at least `limit`, before which any from 0.60 to 1.20 was as likely.

@@ -2,7 +2,7 @@
 /// The situations of the trial: where a machine stands, what the day is like, and what goes wrong that nobody knows of.
 #pragma once
 
-#include <vector>
+#include <optional>
 
 #include "chance.hpp"
 
@@ -19,6 +19,8 @@ enum class Secret {
     dry_bulb_astray,   ///< one probe reads three standard uncertainties too far, either way
     humidity_astray,   ///< likewise
     airflow_wild,      ///< an airflow known to +-20 % only, and stated so: honest
+    return_wick_dry,   ///< half dry: the wet bulb shows 30 to 60 % of the way to the dry bulb
+    supply_wick_dry,   ///< likewise
     // Slips of the hand: see `issue` for what each is.
     slip_supply_warmer,
     slip_swapped,
@@ -48,6 +50,9 @@ struct Situation {
     bool heats = false;
     double heater = 0.0;  ///< share of heating visits in which an auxiliary heater runs, metered
     bool frosts = false;  ///< frost has grown since the last defrost, as far as it may
+    /// What a fault does to the power, as a share of what it takes of the capacity, where that is of another law than
+    /// the one the judge's priors were written by.
+    std::optional<Range> power_by_loss{};
 };
 
 }  // namespace trial

@@ -5,6 +5,7 @@
 //     trial row SEED ROW [VISITS]         lists the visits of one row
 //     trial rates SEED ROW [VISITS]       counts one row alone: verdicts, the error over its u, and how the chance of
 //                                         reaching the limit is spread (JCGM 106: at the limit itself evenly)
+//     trial most SEED [VISITS]            how many decisions any rule can reach at most: that table alone
 //     trial show SEED ROW VISIT           prints one visit as files and report, to look into
 #include "trial.hpp"
 
@@ -93,6 +94,25 @@ const Situation heats_airflow_high =
     heating("heating, airflow reads 15-20 % high", 0.0, false, {8, 60}, Secret::airflow_reads_high);
 const Situation heats_on_low =
     heating("heating, low stage ran, said high", 0.0, false, {8, 60}, Secret::low_stage_said_high);
+
+/// Ordinary visits to machines whose faults have another law than the judge's.
+Situation faulty(const char* name, Range power_by_loss) {
+    Situation out{name};
+    out.power_by_loss = power_by_loss;
+    return out;
+}
+const Situation faults_draw_more = faulty("faults that draw more, to as much as they take", {0.0, 1.0});
+const Situation faults_draw_less = faulty("faults that draw less, by as much as they take", {-1.2, -0.6});
+
+/// Wet bulbs read, by a wick that is half dry.
+Situation wicks(const char* name, Secret secret) {
+    Situation out = wet_bulbs;
+    out.name = name;
+    out.secret = secret;
+    return out;
+}
+const Situation return_wick = wicks("return's wick half dry", Secret::return_wick_dry);
+const Situation supply_wick = wicks("supply's wick half dry", Secret::supply_wick_dry);
 
 const Situation slips[] = {
     {"supply 18 degF warmer than return", Secret::slip_supply_warmer},
@@ -368,6 +388,50 @@ void bounds(Trial& trial) {
     line("true 0.80: falls short", "≥ 85, usual", ordinary, 0.80, fails);
 }
 
+/// The value that so large a share of them does not pass.
+double quantile(std::vector<double> values, double share) {
+    if (values.empty()) return 0.0;
+    std::sort(values.begin(), values.end());
+    return values[static_cast<std::size_t>(share * static_cast<double>(values.size()))];
+}
+
+/// The most decisions that any rule can reach which is wrong next to the limit in 5 of 100, on the same visits.
+void most_decisions(Trial& trial) {
+    const Table table(trial, {"percent of ordinary visits with a ratio", "good kit", "usual kit", "poor kit"});
+    using Evidence = std::array<double, 2> Result::*;
+    const auto told_of = [](const std::vector<Result>& results, auto&& value) {
+        std::vector<double> out;
+        for (const Result& r : results)
+            if (r.told) out.push_back(value(r));
+        return out;
+    };
+    const auto lines = [&](double limit, double ratio, const char* what, Outcome outcome, Evidence evidence) {
+        const auto here = [&](const Result& r) { return r.outcome == outcome; };
+        std::string risk[3], is[3], open[3], most[2][3];
+        for (std::size_t k = 0; k < kits.size(); ++k) {
+            const auto& next_to = trial.of(ordinary, kits[k], limit, 2.0);
+            const auto& far_off = trial.of(ordinary, kits[k], ratio);
+            risk[k] = percent(next_to, here, told);
+            is[k] = percent(far_off, here, told);
+            open[k] = percent(
+                far_off, [&](const Result& r) { return r.uncapped == outcome; }, told);
+            for (std::size_t power = 0; power < 2; ++power) {
+                const auto by = [&](const Result& r) { return (r.*evidence)[power]; };
+                const double needed = quantile(told_of(next_to.results, by), 0.95);
+                most[power][k] = percent(
+                    far_off, [&](const Result& r) { return by(r) > needed; }, told);
+            }
+        }
+        table.line({text("true %.4f: %s", limit, what), risk[0], risk[1], risk[2]});
+        table.line({text("true %.2f: %s", ratio, what), is[0], is[1], is[2]});
+        table.line({"the same, but for what another stage or airflow would explain", open[0], open[1], open[2]});
+        table.line({"the most at a risk of 5 %, by total and sensible", most[0][0], most[0][1], most[0][2]});
+        table.line({"the same, by power too", most[1][0], most[1][1], most[1][2]});
+    };
+    lines(below, 1.00, "meets", Outcome::meets, &Result::bound_sound);
+    lines(above, 0.80, "falls short", Outcome::falls_short, &Result::bound_weak);
+}
+
 /// How often a wrong airflow at a sound machine is noticed, and how often at most it can be: at 5 % false alarms among
 /// ordinary visits to machines of any ratio.
 void wrong_airflows(Trial& trial) {
@@ -388,8 +452,7 @@ void wrong_airflows(Trial& trial) {
             std::vector<double> all;
             for (const Result& r : trial.of(*honest, kits[k], any).results)
                 if (r.told) all.push_back(r.bound_airflow);
-            std::sort(all.begin(), all.end());
-            threshold[k] = all.empty() ? 0.0 : all[static_cast<std::size_t>(0.95 * static_cast<double>(all.size()))];
+            threshold[k] = quantile(std::move(all), 0.95);
         }
         const auto bound = [&](const Result& r, std::size_t k) { return r.bound_airflow > threshold[k]; };
         line(text("%s, true 0.70 to 1.10: airflow named", honest->name), "≤ 5", *honest, any, names);
@@ -402,19 +465,30 @@ void wrong_airflows(Trial& trial) {
 }
 
 /// What nobody knows of.
-void unsaid(Trial& trial) {
+void unsaid(Trial& trial, std::initializer_list<std::pair<const Situation*, double>> rows) {
     const Table table(trial, {"usual kit; visits the page can answer", "meets", "falls short", "objects",
                               "95 % interval covers where it does not object", "row"});
-    const auto line = [&](const Situation& s, double ratio) {
-        const auto& row = trial.of(s, usual, ratio);
-        table.line({text("%s, true %.2f", s.name, ratio), percent(row, meets, on_page),
+    for (const auto& [s, ratio] : rows) {
+        const auto& row = trial.of(*s, usual, ratio);
+        table.line({text("%s, true %.2f", s->name, ratio), percent(row, meets, on_page),
                     percent(row, falls_short, on_page), percent(row, noticed, on_page), percent(row, covered, believed),
                     number_of(row)});
-    };
-    for (const Situation* s : {&airflow_high, &airflow_low})
-        for (const double ratio : {0.85, 1.00}) line(*s, ratio);
-    for (const Situation* s : {&low_stage, &low_stage_blind, &high_stage, &heats_airflow_low, &heats_on_low})
-        line(*s, 1.00);
+    }
+}
+
+/// Machines whose faults do to the power what the judge does not reckon with.
+void other_faults(Trial& trial) {
+    const Table table(trial, {"usual kit", "0.8999 meets", "0.9001 falls short", "0.80 falls short",
+                              "0.70 to 1.10: 95 % interval covers", "wrong verdict", "airflow named", "rows"});
+    for (const Situation* s : {&ordinary, &faults_draw_more, &faults_draw_less}) {
+        const auto &low = trial.of(*s, usual, below, 2.0), &high = trial.of(*s, usual, above, 2.0),
+                   &weak = trial.of(*s, usual, 0.80), &all = trial.of(*s, usual, any);
+        const auto wrong = [](const Result& r) { return r.ratio < 0.90 ? meets(r) : falls_short(r); };
+        const auto names = [](const Result& r) { return r.names_airflow; };
+        table.line({s->name, percent(low, meets), percent(high, falls_short), percent(weak, falls_short),
+                    percent(all, covered, told), percent(all, wrong, told), percent(all, names, told),
+                    text("%zu, %zu, %zu, %zu", low.number, high.number, weak.number, all.number)});
+    }
 }
 
 void slips_of_the_hand(Trial& trial) {
@@ -466,9 +540,20 @@ void run_all(Trial& trial) {
     what_brings_what(trial);
     bounds(trial);
     wrong_airflows(trial);
-    unsaid(trial);
+    unsaid(trial, {{&airflow_high, 0.85},
+                   {&airflow_high, 1.00},
+                   {&airflow_low, 0.85},
+                   {&airflow_low, 1.00},
+                   {&low_stage, 1.00},
+                   {&low_stage_blind, 1.00},
+                   {&high_stage, 1.00},
+                   {&heats_airflow_low, 1.00},
+                   {&heats_on_low, 1.00}});
     slips_of_the_hand(trial);
     pages_alone(trial);
+    unsaid(trial, {{&return_wick, 0.85}, {&return_wick, 1.00}, {&supply_wick, 0.85}, {&supply_wick, 1.00}});
+    other_faults(trial);
+    most_decisions(trial);
 }
 
 int list_row(const Trial& trial, std::size_t number, int visits) {
@@ -549,6 +634,11 @@ int main(int argc, char** argv) {
     const auto number = [&](int i, unsigned long fallback) {
         return argc > i ? std::strtoul(argv[i], nullptr, 10) : fallback;
     };
+    if (first == "most") {
+        Trial trial(number(2, 1), static_cast<int>(number(3, 1000)), std::thread::hardware_concurrency());
+        most_decisions(trial);
+        return 0;
+    }
     if (looks) {
         Trial trial(number(2, 1), 0, 1);
         run_all(trial);

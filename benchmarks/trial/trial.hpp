@@ -2,6 +2,7 @@
 /// Judges virtual visits three ways, and counts who was right.
 #pragma once
 
+#include <array>
 #include <atomic>
 #include <exception>
 #include <optional>
@@ -33,12 +34,15 @@ struct Result {
     double bend = 0.0;           ///< what the proof adds to a straight reading of the page, as a share of it
     double bound_chance = 0.5;   ///< by `Bound`: that the true ratio reaches 0.90
     double bound_airflow = 0.0;  ///< by `Bound`: how much speaks for a wrong airflow
+    /// By `Bound`, without power and with it: how much speaks for 1.00 over the limit, and for 0.80.
+    std::array<double, 2> bound_sound{}, bound_weak{};
     bool off_page = false;       ///< no proof, because the page has no answer there
     bool refused = false;        ///< an error instead of a proof
     bool noticed = false;        ///< something was said that an honest visit is not told
     bool names_airflow = false;  ///< the airflow is what it suspects
     bool honest_told = true;     ///< of a slip: the visit had a ratio before
     Outcome outcome = Outcome::not_comparable;
+    Outcome uncapped = Outcome::not_comparable;      ///< what it would be, but for what contradicts
     Outcome naive = Outcome::not_comparable;         ///< the reading against the limit, nothing else
     Outcome uncorrelated = Outcome::not_comparable;  ///< as if the two sides' errors had nothing in common
 
@@ -136,6 +140,7 @@ struct Result {
     result.refused = !proof;
     if (proof) {
         result.outcome = proof->outcome;
+        result.uncapped = proof->uncapped.value_or(proof->outcome);
         result.uncorrelated = uncorrelated_verdict(*proof);
         result.told = proof->ratio.has_value();
         result.read = proof->ratio.value_or(0.0);
@@ -152,6 +157,9 @@ struct Result {
             const Bound bound(v, kit, *proof);
             result.bound_chance = bound.chance(proof->limit);
             result.bound_airflow = bound.wrong_airflow();
+            const Bound blind(v, kit, *proof, false);
+            result.bound_sound = {blind.evidence(1.00, proof->limit), bound.evidence(1.00, proof->limit)};
+            result.bound_weak = {blind.evidence(0.80, proof->limit), bound.evidence(0.80, proof->limit)};
             result.names_airflow = proof->suspect == offnominal::About::airflow;
         }
     }

@@ -77,13 +77,15 @@ inline void draw_day(const Make& make, const Situation& s, double elevation, Cha
 
 /// What a fault that takes `lost` of the capacity does to the power: refrigerant-side faults draw less, outdoor-side
 /// ones more (domain knowledge: 10 to 20 % more for 5 to 10 % of capacity).
-[[nodiscard]] inline double power_of_fault(double lost, Chance& chance) noexcept {
+[[nodiscard]] inline double power_of_fault(double lost, const Situation& s, Chance& chance) noexcept {
+    if (s.power_by_loss) return 1.0 + lost * chance.within(*s.power_by_loss);
     const bool outdoor_side = chance.happens(0.25) && lost > 0.0 && lost < 0.12;
     return 1.0 + lost * chance.within(outdoor_side ? Range{0.5, 2.0} : Range{-0.6, 0.0});
 }
 
 /// The machine at work in that air.
-inline void run_machine(const Make& make, Runs stage, double ratio, Yardstick yardstick, Chance& chance, Truth& truth) {
+inline void run_machine(const Make& make, const Situation& s, Runs stage, double ratio, Yardstick yardstick,
+                        Chance& chance, Truth& truth) {
     using offnominal::Boundary;
     const double m = truth.mass_flow();
     truth.boundary = chance.happens(0.15) ? Boundary::coil : Boundary::coil_and_fan;
@@ -100,7 +102,7 @@ inline void run_machine(const Make& make, Runs stage, double ratio, Yardstick ya
     truth.supply_t = out.t;
     truth.supply_W = std::min(out.W, moist::saturation_humidity_ratio(out.t, truth.p));
     if (net && !blown) truth.supply_t += truth.fan / (m * moist::moist_heat_capacity(truth.supply_W));
-    truth.power = sound.power * (1.0 + 0.02 * chance.normal()) * power_of_fault(1.0 - ratio, chance);
+    truth.power = sound.power * (1.0 + 0.02 * chance.normal()) * power_of_fault(1.0 - ratio, s, chance);
 }
 
 /// The machine that heats in that air. Frost takes up to 4 % of a machine that runs below 40 degF.
@@ -121,7 +123,7 @@ inline void heat_room(const Make& make, const Situation& s, Runs stage, double r
     truth.heater = chance.happens(s.heater) ? 5000.0 : 0.0;
     truth.supply_t = truth.t + (delivered + truth.heater) / (m * cp);
     truth.supply_W = truth.W;
-    truth.power = sound.power * (1.0 + 0.02 * chance.normal()) * power_of_fault(1.0 - ratio, chance);
+    truth.power = sound.power * (1.0 + 0.02 * chance.normal()) * power_of_fault(1.0 - ratio, s, chance);
 }
 
 /// Writes what the instruments read, and what they say of themselves.
@@ -198,8 +200,12 @@ class Reader {
         TwoErrors wet = errors(stated, shared, chance_);
         if (secret == Secret::humidity_astray) (chance_.happens(0.5) ? wet.first : wet.second) = three(stated);
         if (situation_.wet_bulbs) {
-            const double in = moist::wet_bulb(truth_.t, truth_.W, truth_.p);
-            const double out = moist::wet_bulb(truth_.supply_t, truth_.supply_W, truth_.p);
+            const auto shown_by = [&](double t, double W, bool half_dry) {
+                const double is = moist::wet_bulb(t, W, truth_.p);
+                return half_dry ? is + chance_.within({0.30, 0.60}) * (t - is) : is;
+            };
+            const double in = shown_by(truth_.t, truth_.W, secret == Secret::return_wick_dry);
+            const double out = shown_by(truth_.supply_t, truth_.supply_W, secret == Secret::supply_wick_dry);
             r.return_humidity = air::wet_bulb(Temperature{tenth(in + wet.first)});
             r.supply_humidity = air::wet_bulb(
                 Temperature{situation_.wet_above_dry > 0.0 ? r.supply_dry_bulb.si + situation_.wet_above_dry
@@ -312,10 +318,10 @@ inline void slip(Secret secret, offnominal::Visit& v) {
     if (s.heats)
         heat_room(*out.make, s, on_low ? Runs::low : Runs::high, out.ratio, row.yardstick, chance, truth);
     else
-        run_machine(*out.make, on_low ? Runs::low : Runs::high, out.ratio, row.yardstick, chance, truth);
+        run_machine(*out.make, s, on_low ? Runs::low : Runs::high, out.ratio, row.yardstick, chance, truth);
     if (s.secret == Secret::slip_boundary || s.secret == Secret::slip_fan_kilowatts)
         while (truth.boundary != offnominal::Boundary::coil_and_fan)
-            run_machine(*out.make, Runs::high, out.ratio, row.yardstick, chance, truth);
+            run_machine(*out.make, s, Runs::high, out.ratio, row.yardstick, chance, truth);
 
     offnominal::Visit& v = out.visit;
     v.stage = s.secret == Secret::high_stage_said_low ? "low" : "high";
