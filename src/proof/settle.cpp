@@ -27,7 +27,9 @@ double good_humidity(const air::Humidity& h, double relative_humidity, double te
 class Errors {
    public:
     Errors(const Visit& visit, const Proof& proof, const TypeA& type_a)
-        : visit_(visit), airflow_(proof.airflow ? proof.airflow->airflow.si : visit.readings.airflow.si) {
+        : visit_(visit),
+          airflow_(proof.airflow ? proof.airflow->airflow.si : visit.readings.airflow.si),
+          wetted_(proof.notes.has(Note::saturated_probe)) {
         Notes told;  // by the proof
         const Correlations known = correlations_of(visit, told);
         std::copy(known.begin(), known.end(), correlations_.data());  // symmetric
@@ -68,7 +70,8 @@ class Errors {
         switch (remedy) {
             case Remedy::side_by_side:
                 compare(Input::return_dry_bulb, Input::supply_dry_bulb, practice::compared_temperature);
-                if (r.return_humidity.kind == r.supply_humidity.kind)
+                // No comparison in dry air helps a probe that the coil wets.
+                if (r.return_humidity.kind == r.supply_humidity.kind && !wetted_)
                     compare(Input::return_humidity, Input::supply_humidity,
                             good_humidity(r.supply_humidity, practice::compared_relative_humidity,
                                           practice::compared_temperature, practice::compared_humidity_ratio));
@@ -153,6 +156,7 @@ class Errors {
 
     const Visit& visit_;
     double airflow_;                                              ///< as read, or as found
+    bool wetted_;                                                 ///< the supply's humidity probe may be
     Eigen::Matrix<double, of_scatter, of_scatter> correlations_;  ///< of instruments; nothing else goes together
     Rows instrument_ = Rows::Zero(), scatter_ = Rows::Zero();
     Eigen::Matrix<double, input_count, 1> total_ = Eigen::Matrix<double, input_count, 1>::Zero(), sensible_ = total_;

@@ -193,6 +193,48 @@ TEST_CASE("a wet bulb a little above its dry bulb is saturated air, far above it
     CHECK(near(*honest.ratio, *supply(0.0).ratio, relative(0.01)));
     CHECK_FALSE(supply(0.0).notes.has(Note::saturated_supply));
     CHECK_THROWS_AS(supply(3.0), Refused);
+    // So with dew points, and with the return's: within twice what the two instruments may be off together.
+    const auto dew_point = [](double above, bool in_return) {
+        Visit v = example_7();
+        const Readings& r = v.readings;
+        (in_return ? v.readings.return_humidity : v.readings.supply_humidity) =
+            air::dew_point(Temperature{(in_return ? r.return_dry_bulb : r.supply_dry_bulb).si + above / 1.8});
+        v.of(in_return ? Input::return_humidity : Input::supply_humidity).standard = 0.2 / 1.8;
+        return prove(exact_page(), v).notes;
+    };
+    CHECK(dew_point(0.3, false).has(Note::saturated_supply));
+    CHECK(dew_point(0.3, true).has(Note::saturated_entering));
+    CHECK_THROWS_AS(dew_point(3.0, false), Refused);
+    CHECK_THROWS_AS(dew_point(3.0, true), Refused);
+}
+
+TEST_CASE(
+    "the report says what is held against what, how limits and tolerances count, and where the other yardstick "
+    "differs") {
+    // Sure enough of the readings for either verdict: what is left is the maker's tolerance.
+    Visit v = example_7();
+    for (Uncertain& u : v.uncertainty) u.standard *= 0.1;
+    Basis basis = exact_basis();
+    basis.tolerance = 0.05;
+    const System s = system(basis, sharp_page());
+    v.limit = *prove(s, v).ratio - 0.02;
+    const Proof make = prove(s, v);
+    CHECK(make.outcome == Outcome::undecided);
+    CHECK(make.other_outcome == Outcome::meets);
+    const std::string by_make = report(s, v, make, UnitSystem::IP);
+    CHECK(by_make.find("held against a sound machine of this make, within the maker's tolerance (coverage factor 2); "
+                       "against the page as printed it would be meets (") != std::string::npos);
+    CHECK(by_make.find("limits of instruments count as rectangular, over the square root of 3") != std::string::npos);
+    v.yardstick = Yardstick::page;
+    const Proof page = prove(s, v);
+    CHECK(page.outcome == Outcome::meets);
+    CHECK(page.probability == make.other_probability);
+    CHECK(report(s, v, page, UnitSystem::IP)
+              .find("held against the page as printed: only reading and derating it is uncertain; against a sound "
+                    "machine of this make it would be undecided (") != std::string::npos);
+    // Where both decide alike nothing is said of the other.
+    v.limit = 0.5;
+    CHECK(report(s, v, prove(s, v), UnitSystem::IP).find("it would be") == std::string::npos);
 }
 
 TEST_CASE("one probe at both places shares half of its variance unless it says another share (trap 47)") {
@@ -224,6 +266,18 @@ TEST_CASE("a saturated supply probe: the ratio follows the interval, without a s
     CHECK(*full.ratio > as_read(full) * 1.03);
     CHECK(full.notes.has(Note::saturated_probe));
     CHECK_FALSE(at(0.93).notes.has(Note::saturated_probe));
+    // What helps is another instrument in the supply: a probe compared in the return air is wetted again.
+    const std::string text = report(
+        exact_page(),
+        [] {
+            Visit v = example_7();
+            v.readings.supply_humidity = air::relative_humidity(1.0);
+            return v;
+        }(),
+        full, UnitSystem::IP);
+    CHECK(text.find("most of it is supply humidity") != std::string::npos);
+    CHECK(text.find("next: read both humidities with instruments good to 1.5 points of relative humidity or, near "
+                    "saturation, as wet bulbs") != std::string::npos);
     // Past 97 % the reading says nothing, and nowhere on the way there is a step.
     // (Draws may stop early where they tell the verdict, which moves a ratio by 0.02 u at most.)
     CHECK(near(*at(0.98).ratio, *full.ratio, absolute(0.02 * full.ratio_u)));
