@@ -29,8 +29,8 @@ const CHOICES = {
 };
 const SWITCHES = { infer: "allow inferred values", airflow_effect: "allow another airflow than the page's only one" };
 const LINE = ["length", "suction", "lift", "liquid"];
-/** Decimals of a unit; 1 otherwise. As in python/offnominal/_display.py. */
-const DECIMALS = { "Btu/h": 0, W: 0, cfm: 0, "lb/h": 0, 1: 3, "m3/s": 4, "kg/s": 4, "lb/lb": 5, "kg/kg": 5, psia: 2, Pa: 0, "J/kg": 0 };
+/** Decimals of a unit; 1 otherwise: those of python/offnominal/_display.py. */
+const DECIMALS = @DECIMALS@;
 
 const offnominal = await load();
 const numbers = Object.fromEntries(ASKED.conditions.map(([name, modes, units, meaning]) => [name, { modes, units, meaning }]));

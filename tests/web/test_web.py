@@ -11,6 +11,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from c_interface import STRUCTS
 from chromium import Chromium
 
 import offnominal as on
@@ -119,6 +120,62 @@ def test_it_tells_what_python_tells(package, system, expected, proof):
         *proved["budget"][0],
     ]
     assert [name for name in told if not re.search(rf"\b{name}\??:", types)] == []
+
+
+def test_many_at_once_backwards_and_a_choice(package, system):
+    design = dict(total_load=30000, sensible_load=23000, outdoor_dry_bulb=95, entering_dry_bulb=77, elevation=0)
+    design |= dict(heating_load=30000, heating_outdoor_dry_bulb=17, entering_relative_humidity=0.5)
+    columns = dict(outdoor_dry_bulb=[85, 120, 95.5], entering_wet_bulb=[62, 65, 67])
+    backwards = dict(vary="outdoor_dry_bulb", between=[75, 115], of="total_capacity", equals=33000)
+    given = dict(asked={**ASKED, **CHOSEN, "airflow_is": "standard"}, columns=columns, backwards=backwards, design=design)
+    script = (
+        ALDER
+        + """
+        const { asked, columns, backwards, design } = JSON.parse(process.argv[5]);
+        const { reasons, ...numbers } = alder.expectBatch("IP", asked, columns);
+        const lists = Object.fromEntries(Object.entries(numbers).map(([name, column]) => [name, [...column]]));
+        tell([reasons, lists, alder.expectBatch("IP", asked, { airflow: [] }, ["power"]), alder.solve("IP", asked, backwards),
+            alder.solve("IP", asked, { ...backwards, of: "sensible_capacity", over: "total_capacity", equals: 0.75 }),
+            offnominal.choose("IP", [alder], design),
+            [refused(() => alder.expectBatch("IP", asked, { airflow: [1, 2], elevation: [0] })), refused(() => alder.expectBatch("IP", asked, columns, ["notes"])),
+            refused(() => alder.solve("IP", asked, { ...backwards, vary: "stage" })), refused(() => offnominal.choose("IP", [alder], { load: 1 })),
+            refused(() => alder.solve("IP", asked, { ...backwards, between: [175, 215] }))].map((error) => error.message)])"""
+    )
+    reasons, numbers, none, places, ratio, choices, wrong = in_node(package, script, *FILES, json.dumps(given))
+    question = {**CHOSEN, **ASKED, "airflow_basis": "standard"}
+    batch = system.expect(units="IP", **{**question, **columns})
+    assert [reason and reason["why"] for reason in reasons] == [None, "outside", None]
+    due = {name: [x if x == x else None for x in getattr(batch, name)] for name in batch.fields}
+    assert numbers == {name: due.get(name, [None] * 3) for name in numbers} and due.keys() <= numbers.keys()  # heating tells more
+    assert none == {"reasons": [], "power": {}}
+    del question["outdoor_dry_bulb"]
+    for told, of, equals in ((places, "total_capacity", 33000), (ratio, ("sensible_capacity", "total_capacity"), 0.75)):
+        due = system.solve(units="IP", **{**backwards, "of": of, "equals": equals}, **question)
+        assert told == {"places": list(due.solutions), "best": due.best, "reached": due.reached, "off": due.off}
+    due = on.choose(system, units="IP", **design)
+    assert [list(one.values()) for one in choices] == [list(one) for one in due]
+    mistakes = (
+        "elevation has 1 rows of 2",
+        "accepted: total_",
+        "accepted: outdoor_",
+        "accepted: limits, ",
+        "195 degF is outside",
+    )
+    assert all(part in said for part, said in zip(mistakes, wrong))
+    types = (CHECKOUT / "src/web/package/offnominal.d.ts").read_text(encoding="utf-8")
+    assert [name for name in choices[0] if not re.search(rf"\b{name}: ", types)] == []
+
+
+def test_the_design_is_that_of_c():
+    """Which is written by hand there too."""
+    members = [name for name, _ in STRUCTS["offnominal_design"]._fields_]
+    script = (CHECKOUT / "src/web/package/offnominal.js").read_text(encoding="utf-8").partition("  design: layout(")[2]
+    types = (CHECKOUT / "src/web/package/offnominal.d.ts").read_text(encoding="utf-8").partition("export interface Design {")[2]
+    filled = re.findall(r'"(\w+)"', script.partition("  ]),\n};")[0])
+    assert ["struct_size", *(name for name in filled if name not in ("const char*", "double"))] == [
+        name for name in members if name != "char"
+    ]
+    assert re.findall(r"(\w+)\?:", types.partition("}")[0]) == members[1:]
 
 
 def test_what_is_wrong_is_told_as_data(package):

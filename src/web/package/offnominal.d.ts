@@ -121,6 +121,76 @@ export interface Coverage {
   elevation: [number, number] | null;
 }
 
+/** The numbers that a question asks for. */
+export type ConditionNumber = Exclude<
+  { [Name in keyof Conditions]-?: NonNullable<Conditions[Name]> extends number ? Name : never }[keyof Conditions],
+  "hold_outdoor_dry_bulb" | "hold_line_length" | "extend_entering_wet_bulb" | "fittings_are"
+>;
+/** The numbers of a question that differ from row to row. */
+export type ConditionColumns = Partial<Record<ConditionNumber, ArrayLike<number>>>;
+/** A number for each row of each column that was wanted, NaN where there is none; and why, or null where there is an answer. */
+export type ExpectedColumns<Told extends keyof ExpectedNumbers> = Record<Told, Float64Array> & { reasons: (Reason | null)[] };
+/** A question backwards. */
+export interface Solve {
+  /** A number of the question, which counts for nothing there. */
+  vary: ConditionNumber;
+  between: [number, number];
+  of: keyof ExpectedNumbers;
+  /** Over another one: a ratio. */
+  over?: keyof ExpectedNumbers | null;
+  equals: number;
+}
+/** Every place, rising; the one that comes nearest, what is told there, and by how much that is more than `equals`. */
+export interface Solution {
+  places: number[];
+  best: number;
+  reached: number;
+  off: number;
+}
+/** Design loads and the conditions they are for, as offnominal_design of the C interface. What is left out is not given. */
+export interface Design {
+  limits?: "manual_s_2014" | "manual_s_2004" | "energy_star_v3";
+  total_load?: number;
+  sensible_load?: number;
+  latent_load?: number;
+  outdoor_dry_bulb?: number;
+  entering_dry_bulb?: number;
+  entering_wet_bulb?: number;
+  entering_dew_point?: number;
+  entering_relative_humidity?: number;
+  heating_load?: number;
+  heating_outdoor_dry_bulb?: number;
+  heating_entering_dry_bulb?: number;
+  no_heating_load?: number;
+  elevation?: number;
+  pressure?: number;
+  external_static?: number;
+}
+/** One combination held against design loads. null: there is none. */
+export interface Choice {
+  system: string;
+  match: string;
+  stage: string;
+  tap: string;
+  airflow: number | null;
+  fan_power: number | null;
+  misfit: string;
+  why: string;
+  total: number | null;
+  sensible: number | null;
+  latent: number | null;
+  credited: number | null;
+  total_u: number | null;
+  total_over: number | null;
+  sensible_over: number | null;
+  latent_over: number | null;
+  /** The chance that it meets the limits of size. */
+  fits: number | null;
+  heating: number | null;
+  balance_point: number | null;
+  auxiliary: number | null;
+}
+
 /** A system. Conditions, visits and answers are plain objects; every call says its units. */
 export interface System {
   readonly name: string;
@@ -130,6 +200,12 @@ export interface System {
   missing(units: Units, conditions: Conditions): Missing[];
   /** @throws Refused */
   expect(units: Units, conditions: Conditions): Expected;
+  /** Many questions at once, each with the bits of `expect`. @param told the numbers that are wanted; left out: all */
+  expectBatch<Told extends keyof ExpectedNumbers = keyof ExpectedNumbers>(
+    units: Units, conditions: Conditions, columns: ConditionColumns, told?: Told[],
+  ): ExpectedColumns<Told>;
+  /** Where, along one number of a question, something told has a value. @throws Refused where nothing in the range is answered */
+  solve(units: Units, conditions: Conditions, backwards: Solve): Solution;
   /** @throws Refused */
   report(units: Units, conditions: Conditions): string;
   /** @param visit the text of a visit file, YAML or JSON  @throws InputError */
@@ -151,6 +227,8 @@ export interface Offnominal {
   system(files: Record<string, string | Uint8Array>): System;
   /** @throws Refused */
   deliver(units: Units, readings: Readings): Delivered;
+  /** Every combination of systems, their matches and airflows or blower settings, those that fit first. @throws Refused */
+  choose(units: Units, systems: System[], design: Design): Choice[];
 }
 /** Loads the library: once for a program. */
 export function load(): Promise<Offnominal>;

@@ -1,7 +1,7 @@
 // offnominal in browsers and in Node: a thin layer over its C interface, which module.js has as WebAssembly. What each call means stands in
 // include/offnominal/offnominal.h; what goes in and comes out are plain objects, with the names and words of the C interface.
 import offnominalModule from "./module.js";
-import { ENUMERATIONS, STRUCTS } from "./quantities.js";
+import { ASKED, ENUMERATIONS, STRUCTS, TOLD } from "./quantities.js";
 
 /** A call that gave nothing: in words as `message`, and as data. */
 export class OffnominalError extends Error {
@@ -59,6 +59,13 @@ class Offnominal {
       return JSON.parse(place.told("deliver_json", ...asked));
     });
   }
+  /** Every combination of systems, matches and airflows or blower settings against design loads, those that fit first. */
+  choose(units, systems, design) {
+    return this.#c.inside((place) => {
+      const handles = place.numbers(Uint32Array, systems.map(System.handle));
+      return JSON.parse(place.told("choose", handles, systems.length, this.#c.units(units), place.struct("design", design)));
+    });
+  }
 }
 
 class System {
@@ -69,6 +76,10 @@ class System {
     this.#c = calls;
     const [name] = Object.keys(files);
     this.#handle = calls.inFolder(files, () => calls.inside((place) => place.made("system_load", place.text(name))));
+  }
+
+  static handle(system) {
+    return system.#handle;
   }
 
   get name() {
@@ -94,6 +105,42 @@ class System {
   /** What the machine should deliver, with its ledger. */
   expect(units, conditions) {
     return JSON.parse(this.#ask("expect_json", units, conditions));
+  }
+  /** Many questions at once, each with the bits of `expect`: those of `conditions`, but for the numbers that have a column. */
+  expectBatch(units, conditions, columns, told = TOLD.expected.map(([name]) => name)) {
+    const rows = Math.max(0, ...Object.values(columns).map((column) => column.length));
+    told.forEach((name) => chosen(Object.fromEntries(TOLD.expected), "told", name));
+    const short = Object.keys(columns).find((name) => columns[name].length !== rows);
+    if (short !== undefined) throw new RangeError(`columns: ${short} has ${columns[short].length} rows of ${rows}`);
+    return this.#c.inside((place) => {
+      const pointers = Object.entries(columns).map(([name, column]) => [name, place.numbers(Float64Array, column)]);
+      const given = place.struct("condition_columns", Object.fromEntries(pointers));
+      const reasons = place.room(rows * REASON.size);
+      const wanted = Object.fromEntries(told.map((name) => [name, place.room(rows * 8)]));
+      const out = place.struct("expected_columns", { reasons, ...wanted });
+      place.call("expect_batch", this.#handle, this.#c.units(units), place.struct("conditions", conditions), given, rows, out);
+      const why = Array.from({ length: rows }, (_, row) => reasons + row * REASON.size);
+      const numbers = told.map((name) => [name, place.read(wanted[name], rows)]);
+      return { reasons: why.map((at) => place.reason(at)), ...Object.fromEntries(numbers) };
+    });
+  }
+  /** A question backwards: where along `vary`, `between` two numbers, something told, `of` (`over` another one), has the value `equals`. */
+  solve(units, conditions, { vary, between, of, over = null, equals }) {
+    const number = this.#c.units(units);
+    return this.#c.inside((place) => {
+      const names = [of, over].map((name) => (name === null ? 0 : place.text(String(name))));
+      const asked = [this.#handle, number, place.struct("conditions", conditions), place.text(vary), ...between, ...names, equals];
+      const solution = place.struct("solution", {});
+      const told = (name) => this.#c.view.getFloat64(solution + LAYOUTS.solution.members[name].at, true);
+      for (let room = 16; ; ) {
+        const places = place.room(room * 8);
+        place.call("solve", ...asked, places, room, solution);
+        const count = this.#c.view.getUint32(solution + LAYOUTS.solution.members.count.at, true);
+        if (count <= room)
+          return { places: [...place.read(places, count)], best: told("best"), reached: told("reached"), off: told("off") };
+        room = count;
+      }
+    });
   }
   /** The same as a text that can be followed with a finger on the page. */
   report(units, conditions) {
@@ -215,7 +262,7 @@ class Place {
     this.#ends.push(work);
   }
 
-  #room(size) {
+  room(size) {
     const at = this.#module._malloc(size);
     if (at === 0) throw new RangeError(`no memory for ${size} bytes`);
     this.atEnd(() => this.#module._free(at));
@@ -228,15 +275,27 @@ class Place {
   /** Where the bytes of a text are, and how many: 0 stands after them. */
   bytes(text) {
     const bytes = typeof text === "string" ? new TextEncoder().encode(text) : text;
-    const at = this.#room(bytes.length + 1);
+    const at = this.room(bytes.length + 1);
     this.#c.memory.set(bytes, at);
     return [at, bytes.length];
+  }
+  /** Where a list of numbers is. */
+  numbers(Type, list) {
+    const numbers = Type.from(list);
+    const at = this.room(numbers.byteLength);
+    this.#c.memory.set(new Uint8Array(numbers.buffer), at);
+    return at;
+  }
+  /** Numbers that a call has written. */
+  read(at, count) {
+    return new Float64Array(this.#c.memory.slice(at, at + 8 * count).buffer);
   }
   /** A struct as a caller of C fills it. */
   struct(name, given) {
     const { members, size } = LAYOUTS[name];
-    const at = this.#room(size);
-    this.#c.of(`${name}_init`)(at, size);
+    const at = this.room(size);
+    this.#c.view.setUint32(at, size, true);
+    this.#c.of(`${name}_init`)?.(at, size);
     const fields = { ...given };
     if (fields.fittings !== undefined && fields.fittings_are === undefined) fields.fittings_are = 1;
     for (const [field, value] of Object.entries(fields)) {
@@ -256,6 +315,8 @@ class Place {
     } else if (type === "const char*") {
       const text = this.text(String(value));
       this.#c.view.setUint32(at, text, true);
+    } else if (type === "pointer") {
+      this.#c.view.setUint32(at, value, true);
     } else if (type === "double") {
       if (typeof value !== "number") throw new TypeError(`${field}: ${JSON.stringify(value)}; accepted: a number`);
       this.#c.view.setFloat64(at, value, true);
@@ -265,16 +326,16 @@ class Place {
   }
 
   /** A call that can fail. */
-  #call(name, ...given) {
-    const error = this.#room(ERROR.size);
+  call(name, ...given) {
+    const error = this.room(ERROR.size);
     this.#c.view.setUint32(error, ERROR.size, true);
     const status = this.#c.of(name)(...given, error);
     if (status !== 0) throw this.#failure(error, status);
   }
   /** What a call writes where a pointer is told it. */
   #written(name, given) {
-    const to = this.#room(4);
-    this.#call(name, ...given, to);
+    const to = this.room(4);
+    this.call(name, ...given, to);
     return this.#c.view.getUint32(to, true);
   }
   /** A handle that a call makes. */
@@ -287,22 +348,27 @@ class Place {
     this.atEnd(() => this.#c.of("text_free")(at));
     return this.#c.text(at);
   }
+  /** A reason that a call has written; null where it is none. */
+  reason(at) {
+    const view = this.#c.view;
+    if (view.getUint8(at + REASON.why) === 0) return null;
+    const number = (name) => {
+      const value = view.getFloat64(at + REASON[name], true);
+      return Number.isFinite(value) ? value : null;
+    };
+    return {
+      why: this.#c.word("why", view.getUint8(at + REASON.why)),
+      about: this.#c.word("about", view.getUint8(at + REASON.about)),
+      value: number("value"),
+      lower: number("lower"),
+      upper: number("upper"),
+    };
+  }
   #failure(at, status) {
     const view = this.#c.view;
     const text = (name) => this.#c.text(at + ERROR[name]);
-    const number = (name) => {
-      const value = view.getFloat64(at + ERROR[name], true);
-      return Number.isFinite(value) ? value : null;
-    };
     const told = { status, message: text("message") };
-    if (status === 1)
-      told.reason = {
-        why: this.#c.word("why", view.getUint8(at + ERROR.why)),
-        about: this.#c.word("about", view.getUint8(at + ERROR.about)),
-        value: number("value"),
-        lower: number("lower"),
-        upper: number("upper"),
-      };
+    if (status === 1) told.reason = this.reason(at + ERROR.reason);
     if (status === 2 || status === 3)
       Object.assign(told, {
         file: text("file"),
@@ -326,17 +392,38 @@ function whole(field, number) {
 
 /** Where the members of a struct stand, by the rules of C on a processor with pointers of 4 bytes. */
 function layout(list) {
-  const sizes = { double: 8, "const char*": 4, size_t: 4, int32_t: 4 };
+  const sizes = { double: 8, "const char*": 4, pointer: 4, size_t: 4, int32_t: 4 };
   const members = {};
   let at = 0;
+  const place = (size) => Math.ceil(at / size) * size;
   for (const [declared, type, words] of list) {
     const [, name, count = 1] = declared.match(/^(\w+)(?:\[(\d+)\])?$/);
-    at = Math.ceil(at / sizes[type]) * sizes[type];
+    at = place(sizes[type]);
     members[name] = { at, type, words, count: Number(count) };
     at += sizes[type] * Number(count);
   }
-  return { members, size: Math.ceil(at / 8) * 8 };
+  return { members, size: place(Math.max(...list.map(([, type]) => sizes[type]))) };
 }
-const LAYOUTS = { conditions: layout(STRUCTS.conditions), readings: layout(STRUCTS.readings) };
-/** Of offnominal_error, likewise. */
-const ERROR = { line: 8, column: 12, why: 24, about: 25, value: 32, lower: 40, upper: 48, message: 56, file: 1080, text: 1336, accepted: 1464, size: 1720 };
+const SIZE = ["struct_size", "size_t"];
+const members = (type, names) => names.map((name) => [name, type]);
+const names = (lines) => lines.map(([name]) => name);
+/** Those of offnominal.h, which is written by hand, too. */
+const LAYOUTS = {
+  conditions: layout(STRUCTS.conditions),
+  readings: layout(STRUCTS.readings),
+  condition_columns: layout([SIZE, ...members("pointer", names(ASKED.conditions))]),
+  expected_columns: layout([SIZE, ...members("pointer", ["reasons", "notes", "footing", ...names(TOLD.expected)])]),
+  solution: layout([SIZE, ["count", "size_t"], ...members("double", ["best", "reached", "off"])]),
+  design: layout([
+    SIZE,
+    ["limits", "const char*"],
+    ...members("double", [
+      "total_load", "sensible_load", "latent_load", "outdoor_dry_bulb", "entering_dry_bulb", "entering_wet_bulb", "entering_dew_point",
+      "entering_relative_humidity", "heating_load", "heating_outdoor_dry_bulb", "heating_entering_dry_bulb", "no_heating_load", "elevation",
+      "pressure", "external_static",
+    ]),
+  ]),
+};
+/** Of offnominal_reason and offnominal_error, likewise. */
+const REASON = { why: 0, about: 1, value: 8, lower: 16, upper: 24, size: 32 };
+const ERROR = { line: 8, column: 12, reason: 24, message: 56, file: 1080, text: 1336, accepted: 1464, size: 1720 };
