@@ -154,9 +154,10 @@ def test_names_that_are_found_when_they_are_used_are_names_like_any():
 @pytest.mark.skipif(sys.platform != "linux" or shutil.which("readelf") is None, reason="looks at the module by readelf")
 @pytest.mark.parametrize("module", [Path(_core.__file__), PACKAGE.parents[1] / "src/liboffnominal_c.so"], ids=["Python", "C"])
 def test_what_is_loaded_is_hardened(module):
-    """Tables of addresses are filled at loading and cannot be written afterwards; of the module only what Python calls is seen."""
-    told = subprocess.run(["readelf", "-dlW", module], check=True, capture_output=True, text=True).stdout
+    """Tables of addresses are filled at loading and cannot be written afterwards; where files are read, stacks and copies are watched."""
+    told = subprocess.run(["readelf", "-dlW", "--dyn-syms", module], check=True, capture_output=True, text=True).stdout
     assert "GNU_RELRO" in told and "BIND_NOW" in told and re.search(r"GNU_STACK .* RW +0x", told)
+    assert "__stack_chk_fail@" in told and re.search(r" __\w+_chk@", told)
 
 
 @pytest.mark.skipif(sys.platform != "linux" or shutil.which("nm") is None, reason="looks at the module by nm")
