@@ -2,6 +2,7 @@
 
 import json
 import math
+import re
 import sys
 from pathlib import Path
 
@@ -90,9 +91,98 @@ def test_another_system_or_a_newer_format_is_told(run, tmp_path):
         run(path)
 
 
+TYPES = {
+    "object": dict,
+    "array": list,
+    "string": str,
+    "number": (int, float),
+    "integer": int,
+    "boolean": bool,
+    "null": type(None),
+}
+
+
+def is_a(value, name):
+    return isinstance(value, TYPES[name]) and (name in ("boolean", "null") or not isinstance(value, bool))
+
+
+def faults(schema, value, at="", root=None):
+    """Where a value is not as a JSON schema says, for the keywords that ours uses; an unknown one is a mistake of the schema."""
+    root = root or schema
+    for key, said in schema.items():
+        match key:
+            case "$schema" | "title" | "$defs":
+                continue
+            case "$ref":
+                part = root
+                for name in said.removeprefix("#/").split("/"):
+                    part = part[name]
+                yield from faults(part, value, at, root)
+                continue
+            case "properties":
+                for name in said.keys() & value.keys():
+                    yield from faults(said[name], value[name], f"{at}/{name}", root)
+                continue
+            case "additionalProperties":
+                for name in value.keys() - schema.get("properties", {}).keys():
+                    yield from [f"{at}/{name}"] if said is False else faults(said, value[name], f"{at}/{name}", root)
+                continue
+            case "propertyNames":
+                for name in value:
+                    yield from faults(said, name, f"{at}/{name}", root)
+                continue
+            case "items":
+                for k, one in enumerate(value):
+                    yield from faults(said, one, f"{at}/{k}", root)
+                continue
+            case "anyOf":
+                holds = any(not [*faults(one, value, at, root)] for one in said)
+            case "type":
+                holds = any(is_a(value, name) for name in ([said] if isinstance(said, str) else said))
+            case "const":
+                holds = value == said
+            case "enum":
+                holds = value in said
+            case "required":
+                holds = set(said) <= value.keys()
+            case "pattern":
+                holds = re.search(said, value)
+            case "minimum":
+                holds = value >= said
+            case "exclusiveMinimum":
+                holds = value > said
+            case "minItems" | "minProperties":
+                holds = len(value) >= said
+            case _:
+                raise ValueError(key)
+        if not holds:
+            yield f"{at}: {key}"
+            return
+
+
+def test_each_file_is_as_the_schema_says():
+    schema = json.loads(runner.SCHEMA.read_text(encoding="utf-8"))
+    for path in (*runner.FILES, *HERE.parent.glob("kept/*/answers.json")):
+        assert [*faults(schema, json.loads(path.read_text(encoding="utf-8")))] == [], path
+    data = json.loads(DELIVER.read_text(encoding="utf-8"))
+
+    def wrong(change):
+        other = json.loads(json.dumps(data))
+        change(other)
+        return [*faults(schema, other)]
+
+    assert wrong(lambda x: x.pop("told")) == [": required"]
+    assert wrong(lambda x: x.update(more=1)) == ["/more"]
+    assert wrong(lambda x: x["groups"][0].update(ask="guess")) == ["/groups/0/ask: enum"]
+    assert wrong(lambda x: x["groups"][1].update(rows=0)) == ["/groups/1/rows: minimum"]
+    assert wrong(lambda x: x["groups"][1]["same"].pop("units")) == ["/groups/1/same: required"]
+    assert wrong(lambda x: x["groups"][0]["answers"].update(total_capacity=[True])) == ["/groups/0/answers/total_capacity: anyOf"]
+    assert wrong(lambda x: x["told"]["deliver"].update(split=-1)) == ["/told/deliver/split: anyOf"]
+
+
 def test_made_again_it_is_the_same(tmp_path):
     make.main(tmp_path)
-    files = sorted(path.name for path in HERE.glob("*.json"))
+    files = [path.name for path in runner.FILES]
     assert sorted(path.name for path in tmp_path.glob("*.json")) == files
     assert [name for name in files if (tmp_path / name).read_bytes() != (HERE / name).read_bytes()] == []
-    assert sum(path.stat().st_size for path in HERE.glob("*.json")) <= 1.5e6
+    assert sum(path.stat().st_size for path in runner.FILES) <= 1.5e6
