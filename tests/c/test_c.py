@@ -3,6 +3,7 @@
 import ctypes
 import json
 import os
+import re
 import shutil
 import subprocess
 from pathlib import Path
@@ -11,6 +12,7 @@ import pytest
 from c_interface import CORE_FUNCTIONS, ENUMERATORS, FUNCTIONS, STRUCTS, layout, rust, sized
 
 import offnominal as on
+from offnominal._system import PAST
 from questions import COOLING, READINGS
 
 CHECKOUT = Path(__file__).resolve().parents[2]
@@ -197,3 +199,12 @@ def test_from_go(tmp_path):
     told, refusal = built_and_run(["go", "build", "-o", "program"], tmp_path / "program", tmp_path, **flags)
     assert json.loads(told)["total_capacity"] == pytest.approx(34000, rel=1e-12)
     assert refusal == REFUSAL
+
+
+def test_past_the_edges_of_the_axes_that_python_and_cpp_have():
+    """Three lists, each in the words of its language: none of them has an axis, or a way, of its own."""
+    members = [name for name, _ in STRUCTS["offnominal_conditions"]._fields_ if name.startswith(("hold_", "extend_"))]
+    assert {name.partition("_")[2]: name.partition("_")[0] for name in members} == {axis: how for axis, (how, _) in PAST.items()}
+    header = (CHECKOUT / "include/offnominal/conditions.hpp").read_text(encoding="utf-8")
+    body = header.partition("struct Hold {")[2].partition("\n};")[0]
+    assert re.findall(r"^    \w+ (\w+)\{0\.0\};", body, re.M) == list(PAST)
