@@ -64,3 +64,56 @@ def test_the_standard_library_of_llvm(tmp_path):
     program = tmp_path / "decimals"
     subprocess.run(["clang++", "-stdlib=libc++", str(tmp_path / "unit.o"), "-o", str(program)], check=True)
     subprocess.run([str(program), "--minimal"], check=True)
+
+
+MIXED = """
+#include <cstdio>
+
+#include "offnominal/demo.hpp"
+#include "offnominal/expect.hpp"
+
+using namespace offnominal;
+
+double NAME() {
+    const System system = demo_system();
+    Conditions c;
+    c.stage = "high";
+    c.match = "indoor A";
+    c.boundary = Boundary::coil;
+    c.outdoor_dry_bulb.si = 33.0;
+    c.entering_humidity = air::relative_humidity(0.5);
+    c.airflow = AirflowReading::standard(Airflow{0.5});
+    c.line_set = LineSet::reference();
+    double out = 0.0;
+    for (c.entering_dry_bulb.si = 24.0; c.entering_dry_bulb.si < 26.0; c.entering_dry_bulb.si += 0.1) {
+        const Expected e = expect(system, Site::sea_level(), c);
+        out += e.total_capacity.si + e.uncertainty.combined();
+    }
+    return out;
+}
+#ifdef IS_MAIN
+double wide();
+int main(int count, char**) { std::printf("%a", count > 1 ? wide() : plain()); }
+#endif
+"""
+
+
+def test_a_program_for_two_instruction_sets(tmp_path):
+    """Both tell the same bits; and where the plain objects come first to the linker, the plain part runs on a processor without the other's."""
+    if "x86_64" not in subprocess.run(["g++", "-dumpmachine"], capture_output=True, text=True).stdout:
+        pytest.skip("not an x86-64 machine")
+    made = {}
+    for name, flags in {"plain": "-O0 -DIS_MAIN", "wide": "-O1 -march=x86-64-v3"}.items():
+        (tmp_path / name).mkdir()
+        compile_it("g++", f"{flags} -DNAME={name}", tmp_path / name, MIXED)
+        made[name] = tmp_path / name / "unit.o"
+    runners = [[]] if "avx2" in pathlib.Path("/proc/cpuinfo").read_text().split() else []
+    old = [[program, "-cpu", "Nehalem"] for program in ["qemu-x86_64-static"] if shutil.which(program)]
+    told = set()
+    for order in (["plain", "wide"], ["wide", "plain"]):
+        program = tmp_path / order[0] / "program"
+        subprocess.run(["g++", *(made[name] for name in order), "-o", program], check=True)
+        for part in ([], ["wide"]):
+            for runner in runners + (old if order[0] == "plain" and not part else []):
+                told.add(subprocess.run([*runner, program, *part], check=True, capture_output=True, text=True).stdout)
+    assert len(told) == 1 and float.fromhex(told.pop()) > 1e5
