@@ -106,6 +106,7 @@ def ledger(expected: Expected, *, of: Literal["total", "sensible", "power"] = "t
     values = [value for _, *ends in rows for value in ends if value]
     span = max(values) - min(values)
     ax.set_xlim(max(0.0, min(values) - 0.6 * span - 0.05 * max(values)), max(values) + 0.25 * span + 0.02 * max(values))
+    ax.xaxis.set_major_formatter("{x:,.0f}")
     ax.set_xlabel(f"{of} [{unit}] (the axis does not start at 0)")
     return ax
 
@@ -265,8 +266,8 @@ def capacity(
     ax: Any = None,
     **fixed: Any,
 ) -> Any:
-    """What a system should deliver over two of its conditions: lines of equal capacity, where the coil is dry, and where the page
-    has no answer.
+    """What a system should deliver over two of its conditions: lines of equal capacity, where the coil is dry, where the page
+    has no answer, and thin the lines it is printed at.
 
     Parameters
     ----------
@@ -277,7 +278,7 @@ def capacity(
     what : str
         A number told of each answer.
     at : tuple of (float, float), optional
-        A point to mark.
+        A point to mark, with the cell of the page it lies in.
     ax : matplotlib.axes.Axes, optional
     **fixed
         The other arguments of `System.expect`.
@@ -298,14 +299,30 @@ def capacity(
     if dry.any():
         ax.contourf(across, up, dry.astype(float), levels=[0.5, 1.5], colors=["none"], hatches=["...."])
     lines = ax.contour(across, up, values, levels=10, colors=_ACCENT, linewidths=1.2)
-    ax.clabel(lines, fmt=lambda value: f"{value:,.0f}", fontsize=8)
+    for text in ax.clabel(lines, fmt=lambda value: f"{value:,.0f}", fontsize=8):
+        text.set_bbox({"facecolor": "white", "edgecolor": "none", "pad": 0.5})
+    printed = _printed_at(system, units, (x_name, y_name), fixed)
+    for values, line in zip(printed, (ax.axvline, ax.axhline)):
+        for value in values:
+            line(value, color=_SOFT, linewidth=0.5, linestyle=":")
     if at is not None:
+        ends = [_cell(values, place) for values, place in zip(printed, at)]
+        if all(ends):
+            (left, right), (low, high) = ends
+            ax.fill([left, right, right, left], [low, low, high, high], fill=False, edgecolor=_INK, linewidth=1.4)
         ax.plot(*at, "o", color="white", markeredgecolor=_INK, markersize=8)
     asked = _units.units_of_question(units, system.speed_unit)
     for name, label in ((x_name, ax.set_xlabel), (y_name, ax.set_ylabel)):
         label(f"{_words(name)} [{_unit(asked[name])}]" if name in asked else _words(name))
     ax.set_title(f"{_words(what)} [{_unit(answers.fields[what])}]", loc="left", fontsize=11)
-    ax.annotate("dots: dry coil; grey: no answer", (1, 1), xycoords="axes fraction", ha="right", va="bottom", fontsize=8)
+    ax.annotate(
+        "dots: dry coil; grey: no answer; dotted: as printed",
+        (1, 1),
+        xycoords="axes fraction",
+        ha="right",
+        va="bottom",
+        fontsize=8,
+    )
     return ax
 
 
@@ -474,6 +491,23 @@ def audit(
     unit = page.typed_units[column] if as_typed else page.units[column]
     ax.set_title(f"{page.label}: {_words(column)} [{_unit(unit)}]", loc="left", fontsize=11)
     return ax
+
+
+def _printed_at(system, units, names, fixed):
+    """The values that the page is printed at, along each of two arguments; none along what its axes are not, such as an airflow that
+    is not the standard one."""
+    key = (fixed.get("mode", "cooling"), fixed.get("stage"))
+    pages = [p for p in system.pages(units=units) if (p.mode, p.stage) == key and p.match in ("", fixed.get("match", ""))]
+    axes = max(pages, key=lambda page: page.match).axes if pages else {}
+    return [axes.get(name, np.empty(0)) for name in names]
+
+
+def _cell(values, place):
+    """The two printed values that a place lies between; none outside."""
+    k = int(np.searchsorted(values, place))
+    if k == 0 and values.size > 1 and place == values[0]:
+        k = 1
+    return (values[k - 1], values[k]) if 0 < k < values.size else None
 
 
 def _breakpoint(page, axis, k):

@@ -81,6 +81,8 @@ def test_a_capacity_map_marks_dry_coils_and_what_has_no_answer(system):
     ax = pictures.capacity(system, x=("outdoor_dry_bulb", 70, 120), y=("entering_wet_bulb", 57, 73), at=(91, 65), **fixed)
     assert ax.get_xlabel() == "outdoor dry bulb [°F]" and ax.get_title(loc="left") == "total capacity [Btu/h]"
     assert len(ax.collections) == 3  # no answer, dry, lines
+    (cell,) = ax.patches
+    assert set(map(tuple, cell.get_xy())) == {(85, 63), (95, 63), (95, 67), (85, 67)}  # of the printed page
     wet = pictures.capacity(system, x=("outdoor_dry_bulb", 80, 90), y=("entering_wet_bulb", 67, 70), **fixed)
     assert len(wet.collections) == 2
     with pytest.raises(ValueError, match="no answer anywhere"):
