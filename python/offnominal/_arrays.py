@@ -8,6 +8,7 @@ from numbers import Real
 
 import numpy as np
 
+from offnominal import _core
 from offnominal._value import Value, content
 
 # Units of the table as Pint spells them. Pint's plain "Btu" is another one than ours, the International Table Btu.
@@ -82,8 +83,10 @@ def take(arguments):
     values, shapes = [], {}
     for name, unit, value in arguments:
         if name in arrays:
-            value = labels.lay_out(value)
-        value = words(name, value) if unit is WORDS else number(name, unit, value)
+            told, value = value.attrs.get("units"), labels.lay_out(value)
+        else:
+            told = None
+        value = words(name, value) if unit is WORDS else in_unit(name, told, unit, number(name, unit, value))
         values.append(value)
         shape = getattr(value[1] if unit is WORDS else value, "shape", ())
         if shape:
@@ -127,7 +130,7 @@ def number(name, unit, value):
         if hasattr(value, "magnitude") and hasattr(value, "to"):
             value = _pint_magnitude(name, unit, value)
         elif _is(value, "xarray", "DataArray"):  # with Pint inside, perhaps
-            return number(name, unit, value.data)
+            return in_unit(name, value.attrs.get("units"), unit, number(name, unit, value.data))
         elif _is(value, "pandas", "DataFrame") or _is(value, "xarray", "Dataset"):
             raise TypeError(f"{name}: a whole {kind.__name__}; give one of its columns")
         elif hasattr(value, "to") and hasattr(value, "value"):
@@ -276,6 +279,25 @@ def in_words(value):
 
 def _is(value, module, name):
     return isinstance(value, getattr(sys.modules.get(module), name, ()))
+
+
+def in_unit(name, told, due, values):
+    """Numbers in the unit that is due, where a table or an array tells theirs, as those of answers do.
+
+    Raises
+    ------
+    ValueError
+        For a unit that is not known, or of another measure.
+    """
+    if told is None or due is None or told == due:
+        return values
+    spelled = str(told).strip().lower()
+    unit = next((one for one, spellings, _ in _core.unit_spellings if spelled in spellings.split("|")), told)
+    dimension = _core.units[due][0]
+    accepted = [one for one, (measures, *_) in _core.units.items() if measures == dimension]
+    if unit not in accepted:
+        raise ValueError(f"{name}: says that it is in {in_words(told)}, where {due} is due; accepted: {', '.join(accepted)}")
+    return values if unit == due else _core.unit_from_si(due, _core.unit_to_si(unit, values))
 
 
 def _not_given(x):

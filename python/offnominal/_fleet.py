@@ -151,7 +151,8 @@ def prove_many(
             f"frame: no column {system_column!r}, which names the system of each row; the frame has {', '.join(frame.names)}"
         )
     asked, others = _tables.split_columns(frame, _ASKED | set(_tables.WORDED))
-    numbers = {name: _tables.numbers_of(frame, name, strict) for name in asked if name not in _tables.WORDED}
+    due = {name: None if kind == "speed" else _units.unit_of(units, kind) for name, kind, *_ in _core.asked_of_prove}
+    numbers = {name: _tables.numbers_of(frame, name, strict, due[name]) for name in asked if name not in _tables.WORDED}
     words = {name: _arrays.words(name, frame.words(name)) for name in asked if name in _tables.WORDED}
     whys, abouts = list(_core.why_names), list(_ABOUT)
     out = _Told(frame.rows, columns)

@@ -549,7 +549,8 @@ class System(Value, _core.System):
             Columns named as arguments of `expect` (and ``line_length``, ``line_suction``, ``line_lift``, ``line_liquid``) are asked by. A column
             of words other than ``stage`` and ``match`` has one word in all rows. Other columns go along.
         units : {"IP", "SI"}
-            Of all columns.
+            Of all columns, but for those whose table tells their unit as answers do (``attrs["units"]`` of pandas, the metadata of
+            an Arrow field) and for cells that are Pint quantities: they are converted.
         strict : bool
             Whether a cell that should hold a number and does not is an error (which names its row and column). If not, it
             counts as NaN, and its row says so.
@@ -565,8 +566,8 @@ class System(Value, _core.System):
         Raises
         ------
         ValueError
-            For two columns of one name, a column whose name is nearly an argument's, words that differ between rows, and for
-            what is given twice.
+            For two columns of one name, a column whose name is nearly an argument's, words that differ between rows, for
+            what is given twice, and for a unit of another measure.
         TypeError
             For cells that are no numbers.
         """

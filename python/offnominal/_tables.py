@@ -237,6 +237,10 @@ class Frame:
         """How an error names a row."""
         return f"row {row}"
 
+    def unit(self, name):
+        """The unit that a column says it is in, as tables of answers do; None where it does not say."""
+        return None
+
 
 class _Columns(Frame):
     """Columns by name."""
@@ -280,6 +284,10 @@ class _Pandas(Frame):
     def place(self, row):
         return f"row {row} ({self.table.index[row]!r})"
 
+    def unit(self, name):
+        units = self.table.attrs.get("units")
+        return units.get(name) if isinstance(units, Mapping) else None
+
     def answered(self, answers, others):
         frame = answers.to_pandas(self.table.index)
         for k, name in enumerate(others):
@@ -319,6 +327,10 @@ class _Arrow(Frame):
 
     def words(self, name):
         return np.asarray(self.table.column(name).to_pylist(), object)
+
+    def unit(self, name):
+        unit = (self.table.schema.field(name).metadata or {}).get(b"unit")
+        return None if unit is None else unit.decode()
 
     def answered(self, answers, others):
         out = self.table.select(others)
@@ -367,22 +379,33 @@ def split_columns(frame, accepted):
     return asked, others
 
 
-def numbers_of(frame, name, strict):
-    """A column of numbers. Cells that hold none are named all together; or, not strict, count as not given."""
+def numbers_of(frame, name, strict, due=None):
+    """A column of numbers in the unit that is due. Cells that hold none are named all together; or, not strict, count as not given."""
     column = frame.numbers(name)
-    if column.dtype != object:
-        return column
+    if column.dtype == object:
+        column = _numbers_of_cells(frame, name, strict, due, column)
+    return _arrays.in_unit(name, frame.unit(name), due, column)
+
+
+def _numbers_of_cells(frame, name, strict, due, column):
     out, wrong = np.full(len(column), np.nan), []
     for row, x in enumerate(column):
         if x is None or (isinstance(x, str) and not x.strip()):
             continue
         try:
-            out[row] = _arrays.number(name, None, x)
+            out[row] = _arrays.number(name, due, x)
         except (TypeError, ValueError):
             wrong.append(f"{name}, {frame.place(row)}: {_arrays.in_words(x)} is not a number")
     if wrong and strict:
         raise TypeError("; ".join(wrong[:5]) + (f"; and {len(wrong) - 5} more" if len(wrong) > 5 else ""))
     return out
+
+
+def units_due(system, units):
+    """The units of what a table asks a system, by column."""
+    _units.check_word("units", units)
+    due = _units.units_of_question(units, system.speed_unit)
+    return due | {name: due[short] for name, short in LINE.items()}
 
 
 def _one_word(frame, name):
@@ -405,13 +428,14 @@ def expect_frame(system, table, fixed, strict):
         raise ValueError("frame: no rows")
     accepted = set(inspect.signature(system.expect).parameters) - {"line_set", "columns", "out", "threads", "units"} | set(LINE)
     names, others = split_columns(frame, accepted)
+    _check_arguments(system, fixed)
+    due = units_due(system, fixed["units"])
     asked = {}
     for name in names:
         if name in WORDED:
             asked[name] = frame.words(name)
         else:
-            asked[name] = numbers_of(frame, name, strict) if name in NUMBERS else _one_word(frame, name)
-    _check_arguments(system, fixed)
+            asked[name] = numbers_of(frame, name, strict, due[name]) if name in NUMBERS else _one_word(frame, name)
     question = question_of(asked, fixed, "by a column of the frame")
     # A frame whose rows are all alike is a frame still.
     question["outdoor_dry_bulb"] = np.broadcast_to(question.get("outdoor_dry_bulb", np.nan), (frame.rows,))

@@ -220,7 +220,8 @@ def year(
     if not frame.rows:
         raise ValueError("weather: no rows")
     names, others = _tables.split_columns(frame, _tables.NUMBERS | own)
-    columns = {name: _tables.numbers_of(frame, name, True) for name in names}
+    due = _tables.units_due(system, units) | {f"{mode}_load": _units.unit_of(units, "capacity") for mode in MODES}
+    columns = {name: _tables.numbers_of(frame, name, True, due.get(name)) for name in names}
     if "outdoor_dry_bulb" not in columns:
         raise ValueError(f"weather: no column 'outdoor_dry_bulb'; it has {', '.join(map(str, frame.names))}")
     hours = columns.get("bin_hours", np.ones(frame.rows))

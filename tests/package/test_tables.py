@@ -127,6 +127,43 @@ def test_what_is_wrong_is_named(system, rows, change, error, message):
         system.expect_frame(change(rows), **FIXED)
 
 
+def test_a_table_that_tells_its_units_is_converted(system, rows):
+    """As tables of answers tell them; without, numbers are in those of the call."""
+    wanted = system.expect_frame(rows, **FIXED)
+    metric = rows.assign(outdoor_dry_bulb=(rows["outdoor_dry_bulb"] - 32) / 1.8, airflow=rows["airflow"] * 0.47194745)
+    metric.attrs["units"] = {"outdoor_dry_bulb": "°C", "airflow": "L/s"}
+    np.testing.assert_allclose(system.expect_frame(metric, **FIXED)["total_capacity"], wanted["total_capacity"], rtol=1e-7)
+    fields = [
+        pa.field(name, pa.from_numpy_dtype(rows[name].dtype), metadata={"unit": metric.attrs["units"].get(name, "degF")})
+        for name in metric.columns[2:]
+    ]
+    table = pa.table([metric[name] for name in metric.columns[2:]], pa.schema(fields))
+    np.testing.assert_allclose(
+        system.expect_frame(table, **FIXED, stage="high")["total_capacity"][0].as_py(),
+        wanted["total_capacity"].iloc[0],
+        rtol=1e-7,
+    )
+    many = system.prove_many(metric[["outdoor_dry_bulb"]], CHECKOUT / "tables/demo/library-visit.yaml", units="IP")
+    by_hand = system.prove_many(rows[["outdoor_dry_bulb"]], CHECKOUT / "tables/demo/library-visit.yaml", units="IP")
+    np.testing.assert_allclose(many["ratio"], by_hand["ratio"], rtol=1e-9)
+    outdoors = xr.DataArray(metric["outdoor_dry_bulb"], dims="site", attrs={"units": "degC"})
+    how = dict(FIXED, stage="high", entering_dry_bulb=76, entering_wet_bulb=65, airflow=1100)
+    got = system.expect(**how, outdoor_dry_bulb=outdoors).total_capacity
+    np.testing.assert_allclose(got, system.expect(**how, outdoor_dry_bulb=rows["outdoor_dry_bulb"]).total_capacity, rtol=1e-12)
+    for wrong, message in (("furlong", "says that it is in 'furlong', where degF is due"), ("cfm", "accepted: degC, degF")):
+        rows.attrs["units"] = {"outdoor_dry_bulb": wrong}
+        with pytest.raises(ValueError, match=f"outdoor_dry_bulb: .*{message}"):
+            system.expect_frame(rows, **FIXED)
+
+
+def test_a_column_of_quantities_is_converted(system, rows):
+    pint = pytest.importorskip("pint")
+    wanted = system.expect_frame(rows, **FIXED)
+    degrees = pint.UnitRegistry().Quantity
+    rows["outdoor_dry_bulb"] = [degrees((x - 32) / 1.8, "degC") for x in rows["outdoor_dry_bulb"]]
+    np.testing.assert_allclose(system.expect_frame(rows, **FIXED)["total_capacity"], wanted["total_capacity"], rtol=1e-9)
+
+
 def test_what_is_fixed_is_an_argument(system, rows):
     with pytest.raises(TypeError, match="outsde: no argument of expect; is outside meant?"):
         system.expect_frame(rows, **FIXED, outsde="hold")
