@@ -4,9 +4,9 @@
 /// Whole answers of `expect` are asked, so every derate, the dry-coil rule and the page's edges count. They are looked
 /// at in 13 places evenly over the range and at every breakpoint of the pages and tables along it. Between two of these
 /// a page is mostly a straight line, which is then the answer; where it bends (derates, the dry-coil rule) the place is
-/// closed in between brackets. Two places closer together than such neighbours are found where the way between them
-/// turns back at a place that was looked at. Of a stretch that keeps the value, as a dry coil its ratio of sensible,
-/// the ends are told.
+/// closed in between brackets, those of many questions together. Two places closer together than such neighbours are
+/// found where the way between them turns back at a place that was looked at. Of a stretch that keeps the value, as a
+/// dry coil its ratio of sensible, the ends are told.
 ///
 /// Compiled: link `offnominal::core`.
 #pragma once
@@ -21,8 +21,9 @@ namespace offnominal {
 
 /// Questions to one system: of each, where a number has to stand for something told to have a value.
 struct SolveBatch {
-    ExpectBatch asked;     ///< all that holds; of the number that is varied nothing but the unit is looked at
-    std::size_t rows = 1;  ///< of its columns
+    ExpectBatch asked;      ///< all that holds; of the number that is varied nothing but the unit is looked at
+    std::size_t first = 0;  ///< row of its columns; places are told of questions counted from there
+    std::size_t rows = 1;
     Slot vary = Slot::outdoor_dry_bulb;
     double low = 0.0, high = 0.0;  ///< the range, in that number's unit
     std::size_t of = 0;            ///< what is told: a line of `told_of<ExpectedValues>`, ...

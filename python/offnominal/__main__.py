@@ -76,14 +76,15 @@ def _fraction(text):
     return share
 
 
-def _line_set(text):
-    """A line set as `System.expect` takes it."""
+def _line_set(text, varied=()):
+    """A line set as `System.expect` takes it; without the parts that are a word of `varied`."""
     if text == "reference":
         return text
     parts = text.split(",")
     try:
         modelled = parts[-1].strip() == "model"
-        numbers = [float(Fraction(part.strip())) for part in parts[: len(parts) - modelled]]  # 3/4 as well as 0.75
+        parts = [part.strip() for part in parts[: len(parts) - modelled]]
+        numbers = [None if part in varied else float(Fraction(part)) for part in parts]  # 3/4 as well as 0.75
         if not 2 <= len(numbers) <= 4:
             raise ValueError
     except (ValueError, ZeroDivisionError):
@@ -92,7 +93,7 @@ def _line_set(text):
             "110,7/8,10,3/8,model"
         )
         raise argparse.ArgumentTypeError(f"{text!r} is not a line set; accepted: {accepted}") from None
-    line = dict(zip(("length", "suction", "lift", "liquid"), numbers))
+    line = {name: x for name, x in zip(("length", "suction", "lift", "liquid"), numbers) if x is not None}
     return {**line, "beyond": "model"} if modelled else line
 
 
@@ -170,27 +171,27 @@ def _add_number(where, name, kind, more="", plain=_number, fraction=_fraction, *
     where.add_argument("--" + name.replace("_", "-"), type=read, help=unit + more, **how)
 
 
-def _add_question(command, plain, fraction):
+def _add_question(command, plain, fraction, required=True, line_set=_line_set):
     """The options of a question: `System.expect` by the names of its arguments."""
     number = functools.partial(_add_number, plain=plain, fraction=fraction)
 
     command.add_argument("system", help="system file (YAML)")
     command.add_argument("--units", choices=_WORDS["units"], required=True)
-    stage = command.add_mutually_exclusive_group(required=True)
+    stage = command.add_mutually_exclusive_group(required=required)
     stage.add_argument("--stage", default="", help="which page of the system")
     stage.add_argument("--speed", type=plain, help="of a variable-speed compressor, in the unit of the system's file")
     command.add_argument("--match", default="", help="the indoor unit, where the system lists any")
-    number(command, "outdoor_dry_bulb", "temperature", required=True)
-    number(command, "entering_dry_bulb", "temperature", required=True)
+    number(command, "outdoor_dry_bulb", "temperature", required=required)
+    number(command, "entering_dry_bulb", "temperature", required=required)
     humidity = command.add_mutually_exclusive_group()  # needed in cooling, as the library says
     number(humidity, "entering_wet_bulb", "temperature")
     number(humidity, "entering_relative_humidity", "ratio")
     number(humidity, "entering_humidity_ratio", "humidity_ratio")
     number(humidity, "entering_dew_point", "temperature")
-    _add_airflow_and_site(command, number)
+    _add_airflow_and_site(command, number, required)
     command.add_argument(
         "--line-set",
-        type=_line_set,
+        type=line_set,
         metavar="reference|LENGTH,SUCTION[,LIFT[,LIQUID]][,model]",
         help="ft,in,ft,in or all m; model: answer beyond the maker's table",
     )
@@ -239,14 +240,46 @@ def _add_readings(command):
     _add_number(command, "auxiliary_heat", "electric_power", ", heating: between the probes, 0 where it is off")
 
 
-def _add_airflow_and_site(command, number):
+def _add_airflow_and_site(command, number, required=True):
     """What an airflow means, and where the machine stands."""
-    number(command, "airflow", "airflow", "; of dry mass lb/h or kg/s; with --airflow-basis or --airflow-at", required=True)
+    number(command, "airflow", "airflow", "; of dry mass lb/h or kg/s; with --airflow-basis or --airflow-at", required=required)
     meaning = command.add_mutually_exclusive_group(required=True)
     meaning.add_argument("--airflow-basis", choices=_WORDS["airflow_basis"])
     meaning.add_argument("--airflow-at", choices=_WORDS["airflow_at"], help="actual airflow, at the density of that place")
     number(command, "elevation", "length", "; of the site")
     number(command, "pressure", "pressure", ", station pressure; with the elevation or without")
+
+
+def _add_solve(command):
+    """The options of `System.solve`: a question without what is varied, and what it is to give."""
+    _add_question(command, _number, _fraction, False, functools.partial(_line_set, varied=("?",)))
+    command.add_argument(
+        "--vary",
+        required=True,
+        metavar="NAME",
+        help="what is looked for: a number of the question (outdoor_dry_bulb, airflow, speed, ...), line_length or another part of the "
+        "line set, which is then a ? there (--line-set ?,3/4,0), or match or stage",
+    )
+    command.add_argument(
+        "--of",
+        required=True,
+        metavar="NAME[/NAME]",
+        help="what is told, by its name in `expect --json`; of two, the first over the second",
+    )
+    command.add_argument("--equals", type=_share_or_number, required=True, help="what it should be, in its unit")
+    where = command.add_mutually_exclusive_group()
+    where.add_argument("--between", type=_number, nargs=2, metavar=("LOW", "HIGH"), help="the range of what is varied")
+    where.add_argument(
+        "--among", metavar="A,B,...", help="instead the few that are tried; all matches or stages of the system if left out"
+    )
+    command.add_argument(
+        "--limit", choices=("at_least", "at_most"), default="at_least", help="of a few: whether more or less than that will do"
+    )
+
+
+def _share_or_number(text):
+    """A number; a percentage only where it says so."""
+    return _share(text) if "%" in text else _number(text)
 
 
 def _drop(text):
@@ -330,6 +363,14 @@ def _parser():
     _add_question(sweep, _many(_number, _number), _many(_fraction, _share))
     sweep.add_argument("--columns", type=lambda text: text.split(","), help="the numbers to be told, by name; all if left out")
 
+    _add_solve(
+        commands.add_parser(
+            "solve",
+            help="where along one number of a question something told has a value, or which of a few give it",
+            description="A question backwards: all places, or the one that comes nearest. --airflow-basis or --airflow-at is given even "
+            "where the airflow is what varies.",
+        )
+    )
     card = commands.add_parser(
         "card",
         help="the target card of a test day: expected over outdoor dry bulb and entering wet bulb",
@@ -431,6 +472,48 @@ def _sweep(options):
     answers = system.expect(**{**question, **axes}, columns=columns)
     units = _units.units_of_question(options.units, system.speed_unit)
     return _results.of_told(answers, None, ("reason",), axes=axes, units={name: units[name] for name in axes if name in units})
+
+
+def _solve(options):
+    system = on.load(options.system)
+    question = _question(options)
+    if options.vary in question and (options.vary not in ("match", "stage") or question[options.vary]):
+        raise ValueError(f"{options.vary}: given, and to be varied")
+    question.pop(options.vary, None)
+    for part in ("length", "suction"):
+        if part not in _line_of(question) and options.vary != f"line_{part}":
+            raise ValueError(f"line_set: its {part} is a ?; accepted: --vary line_{part}")
+    among = options.among
+    if among is not None:
+        among = [part.strip() for part in among.split(",")]
+        among = [
+            _known(options.vary, one, system) if options.vary in ("match", "stage") else float(Fraction(one)) for one in among
+        ]
+    of = tuple(options.of.split("/"))
+    found = system.solve(
+        vary=options.vary, of=of if len(of) > 1 else of[0], equals=options.equals, between=options.between, among=among,
+        limit=options.limit, **question,
+    )  # fmt: skip
+    rows = found.to_rows()
+    units = {options.vary: found.unit, **dict.fromkeys(("reached", "off"), found.unit_of)}
+    asked = {name: getattr(found, name) for name in ("vary", "of", "units")}
+    return _results.Result(
+        found.report,
+        lambda: {
+            "told": type(found).__name__,
+            **asked,
+            "equals": options.equals,
+            "fields": {name: unit for name, unit in units.items() if unit},
+            "places": rows,
+        },
+        lambda: _results.records(rows, units),
+    )
+
+
+def _line_of(question):
+    """The parts of a line set, all of one that is named."""
+    line = question.get("line_set")
+    return line if isinstance(line, dict) else ("length", "suction")
 
 
 def _card(options):
@@ -657,6 +740,7 @@ _COMMANDS = {
     "new": _new.run_command,
     "expect": _expect,
     "sweep": _sweep,
+    "solve": _solve,
     "deliver": _deliver,
     "prove": _prove,
     "plan": _plan,

@@ -24,6 +24,15 @@ if TYPE_CHECKING:
 _KINDS = {name: kind for name, kind, *_ in _core.told_of_expected}
 
 
+def _unit_of(found):
+    return _units.unit_of(found.units, _KINDS[found.of]) if isinstance(found.of, str) else ""
+
+
+def _check_single(dimensions):
+    if dimensions:
+        raise ValueError("rows: of many questions; accepted: one")
+
+
 class Solutions(Value):
     """Where along one argument something told has a value. Made by `System.solve`.
 
@@ -91,6 +100,24 @@ class Solutions(Value):
             ("", ": it cycles", ": it falls short")[int(np.sign(self.off))] if self.vary == "speed" and "capacity" in of else ""
         )
         return f"none; best reachable is {of} {self.reached:.6g} at {self.vary} {self.best:.6g}{unit}{then}\n"
+
+    @property
+    def unit_of(self) -> str:
+        """str: the unit of what is told; of a ratio none."""
+        return _unit_of(self)
+
+    def to_rows(self) -> list[dict[str, Any]]:
+        """Of one question a row for each solution; where there is none the place that comes nearest, ``solution`` False.
+
+        Returns
+        -------
+        list of dict
+            `vary`'s own name, ``solution``, ``reached``, ``off``.
+        """
+        _check_single(self.best.ndim)
+        places = self.solutions if self.count else self.best[None]
+        told = {"solution": bool(self.count), "reached": float(self.reached), "off": float(self.off)}
+        return [{self.vary: float(x), **told} for x in places]
 
     def _made_of(self):
         asked = {name: getattr(self, name) for name in ("vary", "of", "units", "unit")}
@@ -179,6 +206,31 @@ class Members(Value):
         if self.limit == "at_most":
             lines = [line.replace("not enough", "too much") for line in lines]
         return "\n".join(lines) + "\n"
+
+    @property
+    def unit_of(self) -> str:
+        """str: the unit of what is told; of a ratio none."""
+        return _unit_of(self)
+
+    def to_rows(self) -> list[dict[str, Any]]:
+        """Of one question a row for each that was tried, as `ranked`.
+
+        Returns
+        -------
+        list of dict
+            `vary`'s own name, ``meets``, ``reached``, ``off``, ``reason``.
+        """
+        _check_single(self.wanted.ndim)
+        return [
+            {
+                self.vary: self.among[k],
+                "meets": bool(self.meets[k]),
+                "reached": float(self.reached[k]),
+                "off": float(self.reached[k] - self.wanted),
+                "reason": str(self.reason[k]),
+            }
+            for k in self.ranked
+        ]
 
     def _made_of(self):
         asked = {name: getattr(self, name) for name in ("vary", "of", "units", "unit", "limit")}

@@ -191,37 +191,52 @@ py::tuple solve_many(const System& system, const Call& call, py::ssize_t rows, c
     batch.of_unit = unit(batch.of);
     batch.over_unit = unit(batch.over);
 
-    Solved solved;
+    const auto count = static_cast<std::size_t>(rows);
+    py::array_t<double> best(rows), reached(rows), off(rows);
+    py::array_t<std::int32_t> why(rows);
+    std::vector<Solved> parts;
+    std::size_t most = 0;
+    double *const best_at = best.mutable_data(), *const reached_at = reached.mutable_data(),
+                  *const off_at = off.mutable_data();
+    std::int32_t* const why_at = why.mutable_data();
+    const auto answer = [&](std::size_t first, std::size_t last) {
+        SolveBatch part = batch;
+        part.first = first;
+        part.rows = last - first;
+        const Solved& solved = parts.emplace_back(offnominal::solve(system, part, threads));
+        std::copy(solved.best.begin(), solved.best.end(), best_at + first);
+        std::copy(solved.reached.begin(), solved.reached.end(), reached_at + first);
+        std::copy(solved.off.begin(), solved.off.end(), off_at + first);
+        for (std::size_t i = 0; i < part.rows; ++i) {
+            why_at[first + i] = static_cast<std::int32_t>(solved.reason[i].why);
+            most = std::max(most, solved.of(i).size());
+        }
+    };
     if (PyCallable_Check(equals.ptr()) != 0) {
         batch.context = equals.ptr();
         batch.line = [](void* context, std::span<const double> places, double* out) {
             const auto line = py::reinterpret_borrow<py::function>(static_cast<PyObject*>(context));
-            const auto count = static_cast<py::ssize_t>(places.size());
-            const py::array_t<double, py::array::forcecast> due(line(py::array_t<double>(count, places.data())));
-            if (due.size() != 1 && due.size() != count)
+            const auto size = static_cast<py::ssize_t>(places.size());
+            const py::array_t<double, py::array::forcecast> due(line(py::array_t<double>(size, places.data())));
+            if (due.size() != 1 && due.size() != size)
                 throw py::value_error("equals: a function of an array of places gives one number for each");
             const double* const from = due.data();
             for (std::size_t i = 0; i < places.size(); ++i) out[i] = from[due.size() == 1 ? 0 : i];
+            hear_interrupts();
         };
-        solved = offnominal::solve(system, batch);
+        answer(0, count);  // one question, or many: the interpreter is needed throughout
     } else {
         const auto column = py::array_t<double, py::array::forcecast>::ensure(equals);
         batch.equals = {column.data(), step_of(column, rows), batch.of_unit};
-        const py::gil_scoped_release release;
-        solved = offnominal::solve(system, batch, threads);
+        constexpr std::size_t at_once = std::size_t{1} << 13;  // a fraction of a second
+        in_parts(count, at_once * std::max<std::size_t>(threads, 1), answer);
     }
-    std::size_t most = 0;
-    for (std::size_t i = 0; i < batch.rows; ++i) most = std::max(most, solved.of(i).size());
-    py::array_t<double> places({batch.rows, most});
-    py::array_t<std::int32_t> why(rows);
-    for (std::size_t i = 0; i < batch.rows; ++i) {
-        double* const row = places.mutable_data() + i * most;
-        std::fill(std::copy(solved.of(i).begin(), solved.of(i).end(), row), row + most, nan);
-        why.mutable_data()[i] = static_cast<std::int32_t>(solved.reason[i].why);
-    }
-    return py::make_tuple(places, py::array_t<double>(rows, solved.best.data()),
-                          py::array_t<double>(rows, solved.reached.data()),
-                          py::array_t<double>(rows, solved.off.data()), why);
+    py::array_t<double> places({count, most});
+    double* row = places.mutable_data();
+    for (const Solved& part : parts)
+        for (std::size_t i = 0; i < part.best.size(); ++i, row += most)
+            std::fill(std::copy(part.of(i).begin(), part.of(i).end(), row), row + most, nan);
+    return py::make_tuple(places, best, reached, off, why);
 }
 
 /// What single answers say besides their numbers, of many: parts of the uncertainty, extra columns of the pages, and

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <boost/math/tools/minima.hpp>
-#include <boost/math/tools/roots.hpp>
 #include <cmath>
 #include <cstdint>
 #include <limits>
@@ -126,7 +125,7 @@ class Asker {
 
    private:
     [[nodiscard]] double equals(std::size_t question) const noexcept {
-        return batch_.equals.data[static_cast<std::ptrdiff_t>(question) * batch_.equals.step];
+        return batch_.equals.data[static_cast<std::ptrdiff_t>(batch_.first + question) * batch_.equals.step];
     }
 
     /// The questions with columns of our own in place of those that differ from row to row.
@@ -155,7 +154,7 @@ class Asker {
         const auto take = [&](const auto* from, std::ptrdiff_t step, auto& to) {
             if (from == nullptr || step == 0) return;
             for (std::size_t i = 0; i < question.size(); ++i)
-                to[i] = from[static_cast<std::ptrdiff_t>(question[i]) * step];
+                to[i] = from[static_cast<std::ptrdiff_t>(batch_.first + question[i]) * step];
         };
         for (std::size_t k = 0; k < slot_count; ++k)
             if (k != static_cast<std::size_t>(batch_.vary))
@@ -193,9 +192,11 @@ class Solver {
         best_.assign(last - first, not_a_number);
         least_.assign(last - first, std::numeric_limits<double>::infinity());
         brackets_.clear();
+        edges_.clear();
         found_.clear();
         look(last - first);
         for (std::size_t q = 0; q < last - first; ++q) find_brackets(q);
+        find_edges();
         close();
         tell(out, places);
     }
@@ -204,6 +205,12 @@ class Solver {
     struct Bracket {
         std::size_t question;
         double a, b, fa, fb;
+        double size = std::max(std::abs(fa), std::abs(fb)), least = size;  ///< the difference that came nearest, ...
+        double best = a, next = a;                                         ///< ... where; and where to look next
+    };
+    struct Edge {
+        std::size_t question;
+        double good, bad, f;  ///< f at the good one
     };
 
     /// Asks at every place.
@@ -256,13 +263,13 @@ class Solver {
             }
             if (k == 0 || !answered(k - 1)) {
                 consider(question, places_[k], f[k]);
-                if (k > 0) add_edge(question, k, places_[k - 1], f[k]);
+                if (k > 0) edges_.push_back({question, places_[k], places_[k - 1], f[k]});
             }
             if (k + 1 == m) break;
             if (answered(k + 1))
                 add({question, places_[k], places_[k + 1], f[k], f[k + 1]});
             else
-                add_edge(question, k, places_[k + 1], f[k]);
+                edges_.push_back({question, places_[k], places_[k + 1], f[k]});
         }
         for (std::size_t k = 1; k + 1 < m; ++k) {
             const double before = f[k - 1], here = f[k], after = f[k + 1];
@@ -274,12 +281,10 @@ class Solver {
         }
     }
 
-    /// From a place where something holds on to another where it does not: the last where it does. As a rule that is
-    /// the first, a breakpoint that was looked at.
+    static constexpr double least_step = 1e-7;
+    /// From a place where something holds on to another where it does not: the last where it does.
     template <class Holds>
     [[nodiscard]] double last(double good, double bad, const Holds& holds) const {
-        constexpr double least_step = 1e-7;
-        if (!holds(good + least_step * (bad - good))) return good;
         while (std::abs(bad - good) > 1e-13 * range_) {
             const double middle = 0.5 * (good + bad);
             if (middle == good || middle == bad) break;
@@ -289,18 +294,33 @@ class Solver {
     }
     /// Such as where a coil turns wet that is dry before: the ratio of sensible leaves 1.
     [[nodiscard]] double end_of_zeros(std::size_t question, std::size_t k, double other) {
-        return last(places_[k], other, [&](double x) { return ask_(question, x) == 0.0; });
+        const auto zero = [&](double x) { return ask_(question, x) == 0.0; };
+        const double good = places_[k];
+        return zero(good + least_step * (other - good)) ? last(good, other, zero) : good;
     }
-    /// Between an answer and a refusal: up to where answers end.
-    void add_edge(std::size_t question, std::size_t k, double bad, double f_good) {
-        const double good = last(places_[k], bad, [&](double x) { return !std::isnan(ask_(question, x)); });
-        if (good == places_[k]) return;
-        const double f_edge = ask_(question, good);
-        if (f_edge == 0.0) found_.emplace_back(question, good);
-        if (good > places_[k])
-            add({question, places_[k], good, f_good, f_edge});
+    /// Between answers and refusals: up to where answers end. As a rule that is the place itself, a breakpoint that was
+    /// looked at: whether it is, is asked of all together.
+    void find_edges() {
+        questions_.resize(edges_.size());
+        x_.resize(edges_.size());
+        value_.resize(edges_.size());
+        for (std::size_t i = 0; i < edges_.size(); ++i) {
+            questions_[i] = edges_[i].question;
+            x_[i] = edges_[i].good + least_step * (edges_[i].bad - edges_[i].good);
+        }
+        ask_.told(questions_, x_.data(), value_.data());
+        for (std::size_t i = 0; i < edges_.size(); ++i)
+            if (!std::isnan(value_[i])) add_edge(edges_[i]);
+    }
+    void add_edge(const Edge& one) {
+        const double good = last(one.good, one.bad, [&](double x) { return !std::isnan(ask_(one.question, x)); });
+        if (good == one.good) return;
+        const double f_edge = ask_(one.question, good);
+        if (f_edge == 0.0) found_.emplace_back(one.question, good);
+        if (good > one.good)
+            add({one.question, one.good, good, one.f, f_edge});
         else
-            add({question, good, places_[k], f_edge, f_good});
+            add({one.question, good, one.good, f_edge, one.f});
     }
 
     /// Where neighbours of one sign turn back, the way between may touch zero, or come nearest.
@@ -319,54 +339,70 @@ class Solver {
         add({question, x, c, sign * least, f[k + 1]});
     }
 
-    /// Closes every bracket: by a straight line, all at once, which is where a page leaves it; the others one by one.
+    /// Closes all brackets together, step by step, so that each step is one batch: by a straight line first, which is
+    /// where a page leaves it, then by Chandrupatla's method (Advances in Engineering Software 28, 1997, pages 145 to
+    /// 149, from memory): the inverse parabola through three places, or the middle where that one cannot be trusted.
     void close() {
-        const std::size_t count = brackets_.size();
-        questions_.resize(count);
-        x_.resize(count);
-        value_.resize(count);
-        due_.resize(count);
-        for (std::size_t i = 0; i < count; ++i) {
-            const Bracket& one = brackets_[i];
-            questions_[i] = one.question;
-            x_[i] = std::clamp(one.a - one.fa * ((one.b - one.a) / (one.fb - one.fa)), one.a, one.b);
-        }
-        ask_.told(questions_, x_.data(), value_.data());
-        ask_.due(questions_, x_, due_.data());
-        for (std::size_t i = 0; i < count; ++i) {
-            const Bracket& one = brackets_[i];
-            const double f = value_[i] - due_[i], size = std::max(std::abs(one.fa), std::abs(one.fb));
-            constexpr double rounding = 4e-15;
-            if (std::abs(f) <= rounding * std::max(std::abs(due_[i]), size))
-                found_.emplace_back(one.question, x_[i]);
-            else if (!std::isnan(f))
-                close(one, x_[i], f, due_[i]);
+        std::size_t open = brackets_.size();
+        for (Bracket& one : brackets_) one.next = one.a - one.fa * ((one.b - one.a) / (one.fb - one.fa));
+        for (int step = 0; open != 0 && step < most_steps; ++step) {
+            questions_.resize(open);
+            x_.resize(open);
+            value_.resize(open);
+            due_.resize(open);
+            for (std::size_t i = 0; i < open; ++i) {
+                Bracket& one = brackets_[i];
+                questions_[i] = one.question;
+                x_[i] = one.next = std::clamp(one.next, std::min(one.a, one.b), std::max(one.a, one.b));
+            }
+            ask_.told(questions_, x_.data(), value_.data());
+            ask_.due(questions_, x_, due_.data());
+            std::size_t left = 0;
+            for (std::size_t i = 0; i < open; ++i) {
+                Bracket& one = brackets_[i];
+                if (narrow(one, value_[i] - due_[i], due_[i], step + 1 == most_steps)) continue;
+                std::swap(brackets_[left++], one);
+            }
+            open = left;
         }
     }
-    void close(const Bracket& one, double x, double f, double due) {
-        double out = x, least = std::abs(f);
-        bool broken = false;
-        const auto asked = [&](double at) {
-            const double value = ask_(one.question, at);
-            broken = broken || std::isnan(value);
-            if (broken) return 0.0;  // which ends it
-            if (std::abs(value) < least) {
-                least = std::abs(value);
-                out = at;
-            }
-            return value;
-        };
-        const bool before = (f < 0.0) == (one.fa < 0.0);
-        const double a = before ? x : one.a, b = before ? one.b : x;
-        const double fa = before ? f : one.fa, fb = before ? one.fb : f;
-        const auto closed = [this](double low, double high) {
-            return high - low <= 4e-16 * std::max(std::abs(low), std::abs(high)) || high - low <= 1e-16 * range_;
-        };
-        std::uintmax_t steps = 60;
-        if (a < b) boost::math::tools::toms748_solve(asked, a, b, fa, fb, closed, steps);
-        const double size = std::max(std::abs(one.fa), std::abs(one.fb));
-        if (!broken && least <= 1e-9 * size + 1e-12 * std::abs(due))  // else it jumps over zero
-            found_.emplace_back(one.question, out);
+    static constexpr int most_steps = 90;
+
+    /// Takes in what is told at the next place of a bracket, and puts another. @return whether that was its last
+    bool narrow(Bracket& one, double f, double due, bool last) {
+        if (std::isnan(f)) return true;  // answers end inside
+        constexpr double rounding = 4e-15;
+        if (std::abs(f) < std::abs(one.least)) {
+            one.least = f;
+            one.best = one.next;
+        }
+        if (std::abs(f) <= rounding * std::max(std::abs(due), one.size)) {
+            found_.emplace_back(one.question, one.next);
+            return true;
+        }
+        const bool of_a = (f < 0.0) == (one.fa < 0.0);
+        const double c = of_a ? one.a : one.b, fc = of_a ? one.fa : one.fb;
+        if (!of_a) {
+            one.b = one.a;
+            one.fb = one.fa;
+        }
+        one.a = one.next;
+        one.fa = f;
+        const double width = std::abs(one.b - one.a),
+                     narrowest = std::max(4e-16 * std::max(std::abs(one.a), std::abs(one.b)), 1e-16 * range_);
+        if (last || width <= narrowest) {
+            if (std::abs(one.least) <= 1e-9 * one.size + 1e-12 * std::abs(due))  // else it jumps over zero
+                found_.emplace_back(one.question, one.best);
+            return true;
+        }
+        const double way = (one.a - one.b) / (c - one.b), rise = (one.fa - one.fb) / (fc - one.fb);
+        double t = 0.5;
+        if (rise * rise < way && (1.0 - rise) * (1.0 - rise) < 1.0 - way)
+            t = one.fa / (one.fb - one.fa) * fc / (one.fb - fc) +
+                (c - one.a) / (one.b - one.a) * one.fa / (fc - one.fa) * one.fb / (fc - one.fb);
+        const double shortest = 0.5 * narrowest / width;
+        one.next = one.a + std::clamp(t, shortest, 1.0 - shortest) * (one.b - one.a);
+        return false;
     }
 
     void tell(Solved& out, std::vector<double>& places) {
@@ -407,6 +443,7 @@ class Solver {
     std::vector<double> best_, least_, x_, value_, due_;
     std::vector<std::size_t> questions_;
     std::vector<Bracket> brackets_;
+    std::vector<Edge> edges_;
     std::vector<std::pair<std::size_t, double>> found_;
 };
 

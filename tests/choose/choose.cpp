@@ -239,6 +239,12 @@ TEST_CASE("solve: by a line of the page with a finger, on threads, against a fun
     CHECK(near(one.off[1], -0.7, relative(1e-12)));
     REQUIRE(one.of(100).size() == 1);
     CHECK(near(one.of(100)[0], 90.0, relative(1e-12)));
+    SolveBatch last = batch;  // a part of the columns
+    last.first = 150;
+    last.rows = 50;
+    const Solved part = solve(system, last);
+    CHECK(part.best == std::vector<double>(one.best.begin() + 150, one.best.end()));
+    CHECK(part.off[49] == one.off[199]);
     CHECK(near(one.off[199], 0.5, relative(1e-12)));
 
     batch.rows = 1;
@@ -259,5 +265,8 @@ TEST_CASE("solve: by a line of the page with a finger, on threads, against a fun
     CHECK_THROWS_AS((void)solve(system, batch), InputError);
     batch.low = 80.0;
     batch.of = 5;  // cop, in heating alone
+    CHECK_THROWS_AS((void)solve(system, batch), InputError);
+    batch.of = 0;
+    batch.asked.values.mode = static_cast<Mode>(200);
     CHECK_THROWS_AS((void)solve(system, batch), InputError);
 }

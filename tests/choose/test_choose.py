@@ -6,6 +6,7 @@ import json
 import pathlib
 import pickle
 
+import numpy as np
 import pytest
 
 import offnominal as on
@@ -56,6 +57,29 @@ def test_heat_pumps_tell_their_balance_point_and_what_is_missing():
     one = on.choose(SYSTEM, units="IP", heating_load=40000, heating_outdoor_dry_bulb=17, **DESIGN, **LOADS)[0]
     assert 17 < one.balance_point < 65
     assert one.auxiliary == pytest.approx(40000 - one.heating)
+    # By a scan: the load is a straight line from none at 65 degF to that at design, met by whichever stage gives most, frost counted where the page does.
+    places = np.arange(17, 65, 0.02)
+    question = dict(
+        units="IP", mode="heating", entering_dry_bulb=70, airflow=one.airflow, airflow_basis="standard", match=one.match
+    )
+    question |= dict(boundary="coil+fan", fan_power=one.fan_power, auxiliary_heat=0, line_set="reference", elevation=1000)
+    most = np.full(places.size, -np.inf)
+    for stage in SYSTEM.heating_stages:
+        integrated, steady = (
+            SYSTEM.expect(**question, stage=stage, frost=frost, outdoor_dry_bulb=places).total_capacity
+            for frost in ("integrated", "instantaneous")
+        )
+        most = np.fmax(most, np.where(np.isnan(integrated), steady, integrated))
+    meets = places[most >= 40000 * (65 - places) / (65 - 17)]
+    assert one.balance_point == pytest.approx(meets[0], abs=0.05)
+
+
+def test_a_design_point_outside_every_page_and_a_static_that_no_setting_meets_are_said_of_each():
+    hot = on.choose(SYSTEM, units="IP", **{**DESIGN, "outdoor_dry_bulb": 140}, **LOADS)
+    assert not hot.fitting and {one.misfit for one in hot} == {"no_answer"}
+    assert all("is outside" in one.why for one in hot)
+    duct = on.choose(SYSTEM, units="IP", external_static=5, **DESIGN, **LOADS)
+    assert {one.misfit for one in duct} == {"no_answer"} and all(one.why for one in duct)
 
 
 @pytest.mark.parametrize(

@@ -52,6 +52,7 @@ def test_every_example_and_every_command_is_there(site):
         "new",
         "expect",
         "sweep",
+        "solve",
         "deliver",
         "prove",
         "plan",

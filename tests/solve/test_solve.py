@@ -1,12 +1,17 @@
 """Questions asked backwards, against scans by brute force of the same answers."""
 
+import json
 import pickle
+import re
+import signal
+import threading
 from pathlib import Path
 
 import numpy as np
 import pytest
 
 import offnominal as on
+from offnominal.__main__ import main
 
 TABLES = Path(__file__).resolve().parents[2] / "tables"
 ALDER = on.load(TABLES / "demo/alder.yaml")
@@ -139,6 +144,90 @@ def test_many_at_once_are_those_one_by_one():
             assert (one.best, one.reached) == (many.best[i, k], many.reached[i, k])
     assert pickle.loads(pickle.dumps(many)) == many
     assert "6 questions" in many.report()
+
+
+def test_a_long_question_hears_an_interrupt():
+    """A part of it at a time, and no more after the interrupt: what is left is not worked out."""
+    fixed = {name: value for name, value in COOLING.items() if name != "entering_wet_bulb"}
+    rows = 4_000_000  # minutes of work
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)  # a run in the background ignores interrupts
+    timer = threading.Timer(0.5, signal.raise_signal, (signal.SIGINT,))
+    try:
+        timer.start()
+        with pytest.raises(KeyboardInterrupt):
+            ALDER.solve(
+                vary="entering_wet_bulb", between=(59, 72), of=("sensible_capacity", "total_capacity"), equals=np.full(rows, 0.75), **fixed
+            )  # fmt: skip
+    finally:
+        timer.cancel()
+        signal.signal(signal.SIGINT, before)
+
+
+QUESTION = [
+    "solve", str(TABLES / "demo/alder.yaml"), "--units=IP", "--stage=high", "--entering-dry-bulb=80", "--entering-wet-bulb=67",
+    "--airflow-basis=standard", "--elevation=0", "--boundary=coil",
+]  # fmt: skip
+AT_95 = [*QUESTION, "--outdoor-dry-bulb=95", "--airflow=1000"]
+
+
+def test_the_command_tells_places_in_every_form(capsys):
+    asked = [
+        *QUESTION,
+        "--match=indoor A",
+        "--line-set=reference",
+        "--airflow=1000",
+        "--vary=outdoor_dry_bulb",
+        "--of=total_capacity",
+    ]
+    fixed = {name: value for name, value in COOLING.items() if name != "outdoor_dry_bulb"}
+    found = ALDER.solve(vary="outdoor_dry_bulb", between=(75, 115), of="total_capacity", equals=33000, **fixed)
+    assert main([*asked, "--equals=33000", "--between", "75", "115"]) == 0
+    assert capsys.readouterr().out == found.report()
+    assert main([*asked, "--equals=33000", "--between", "75", "115", "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert told["told"] == "Solutions" and told["fields"] == {"outdoor_dry_bulb": "degF", "reached": "Btu/h", "off": "Btu/h"}
+    assert told["places"] == found.to_rows() and told["places"][0]["outdoor_dry_bulb"] == found.solutions[0]
+    assert main([*asked, "--equals=60000", "--between", "75", "115", "--csv"]) == 0
+    heading, row = capsys.readouterr().out.splitlines()
+    assert heading == "outdoor_dry_bulb [degF],solution,reached [Btu/h],off [Btu/h]" and row.startswith("75,False,")
+    ratio = ["--vary=entering_wet_bulb", "--of=sensible_capacity/total_capacity", "--equals=75%", "--between", "60", "71"]
+    wet_bulb = [word for word in AT_95 if "wet-bulb" not in word]
+    assert main([*wet_bulb, "--match=indoor A", "--line-set=reference", *ratio]) == 0
+    assert capsys.readouterr().out.startswith("sensible_capacity over total_capacity is 0.75 at entering_wet_bulb ")
+
+
+def test_the_command_varies_a_line_and_tries_a_few(capsys):
+    length = ["--match=indoor A", "--vary=line_length", "--of=total_capacity", "--between", "10", "100"]
+    reference = ALDER.expect(**COOLING).total_capacity
+    assert main([*AT_95, *length, f"--equals={0.97 * reference}", "--line-set=?,3/4,0"]) == 0
+    assert " at line_length " in capsys.readouterr().out
+    assert main([*AT_95, "--vary=match", "--of=latent_capacity", "--equals=9000", "--line-set=reference"]) == 0
+    assert capsys.readouterr().out.startswith("match indoor A: latent_capacity ")
+    sizes = [
+        "--match=indoor A",
+        "--vary=line_suction",
+        "--of=total_capacity",
+        "--equals=33000",
+        "--among=3/4,7/8",
+        "--line-set=50,?,0",
+    ]
+    assert main([*AT_95, *sizes, "--csv"]) == 0
+    assert capsys.readouterr().out.splitlines()[1].startswith("0.75,True,")
+
+
+@pytest.mark.parametrize(
+    "words, said",
+    [
+        (["--vary=speeed", "--between", "1", "2"], "vary: 'speeed'; accepted: .*outdoor_dry_bulb"),
+        (["--vary=airflow", "--between", "800", "1200"], "airflow: given, and to be varied"),
+        (["--vary=line_length", "--between", "90", "10", "--line-set=?,3/4,0"], "between: .*the lower first"),
+        (["--vary=line_length", "--between", "10", "90", "--line-set=?,?,0"], "its suction is a [?]"),
+        (["--vary=match", "--among=indoor Z"], "no such match: 'indoor Z'"),
+    ],
+)
+def test_the_command_refuses_by_name(words, said, capsys):
+    assert main([*AT_95, "--of=total_capacity", "--equals=33000", *words]) == 2
+    assert re.search(said, capsys.readouterr().err)
 
 
 def test_where_nothing_is_answered_it_says_why():
