@@ -88,48 +88,62 @@ inline void run_sick(const Make& make, Runs stage, const Sick& sick, Chance& cha
     truth.power = sound.power * (1.0 + spread * 0.02 * chance.normal()) * sick.factors.power;
 }
 
-/// How far a fault of level 1 moves subcooling, K.
-inline Range subcooling_moves(Cause cause) {
+/// What is read with gauges, at one time.
+constexpr CauseCheck gauge_checks[] = {CauseCheck::subcooling, CauseCheck::superheat, CauseCheck::condensing};
+constexpr double gauge_noise = 1.3;  // K
+
+/// How far a fault of level 1 moves subcooling, superheat or condensing temperature, K: invented, none of it with a
+/// valve that holds the superheat.
+inline Range gauge_moves(CauseCheck check, Cause cause) {
+    const auto of = [check](Range subcooling, Range superheat, Range condensing) {
+        return check == CauseCheck::subcooling ? subcooling : check == CauseCheck::superheat ? superheat : condensing;
+    };
+    constexpr Range still{0.0, 0.0};
     switch (cause) {
         case Cause::charge_low:
-            return {-26.0, -14.0};
+            return of({-26.0, -14.0}, {0.0, 40.0}, {-18.0, -6.0});
         case Cause::charge_high:
-            return {14.0, 26.0};
+            return of({14.0, 26.0}, {-15.0, 0.0}, {8.0, 24.0});
+        case Cause::outdoor_airflow:
+            return of({-4.0, 4.0}, {-4.0, 4.0}, {12.0, 26.0});
         case Cause::liquid_restriction:
-            return {8.0, 22.0};
+            return of({8.0, 22.0}, {20.0, 80.0}, {-20.0, 0.0});
         case Cause::noncondensables:
-            return {2.0, 8.0};
+            return of({2.0, 8.0}, {-2.0, 2.0}, {6.0, 16.0});
+        case Cause::compressor:
+            return of({-4.0, 4.0}, {-16.0, 0.0}, {-22.0, -8.0});
         default:
-            return {0.0, 0.0};
+            return still;
     }
 }
 
-/// What a check tells of this machine.
-inline std::optional<CheckResult> look(CauseCheck check, const Sick& sick, const Truth& truth, const Visit& v,
-                                       Chance& chance) {
+/// What a check tells of this machine: nothing where it cannot be made; of gauges all that they read.
+inline std::vector<CheckResult> look(CauseCheck check, const Sick& sick, const Truth& truth, const Visit& v,
+                                     Chance& chance) {
+    const auto told = [&](double value) { return std::vector{CheckResult{check, value}}; };
     const auto finds = [&](bool wrong, double found, double false_alarm) {
-        return CheckResult{check, chance.happens(wrong ? found : false_alarm) ? 1.0 : 0.0};
+        return told(chance.happens(wrong ? found : false_alarm) ? 1.0 : 0.0);
     };
     const double true_supply = moist::relative_humidity(truth.supply_t, truth.supply_W, truth.p),
                  true_return = moist::relative_humidity(truth.t, truth.W, truth.p);
     switch (check) {
         case CauseCheck::power:
-            return std::nullopt;
+            return {};
         case CauseCheck::second_airflow: {
             const double really =
                 v.readings.airflow.kind == AirflowReading::Kind::standard ? cfm(truth.scfm) : truth.actual_airflow();
-            return CheckResult{check, v.readings.airflow.si / really - 1.0 + 0.035 * chance.normal()};
+            return told(v.readings.airflow.si / really - 1.0 + 0.035 * chance.normal());
         }
         case CauseCheck::dry_bulbs_compared:
-            return CheckResult{check, v.readings.supply_dry_bulb.si - truth.supply_t - v.readings.return_dry_bulb.si +
-                                          truth.t + 0.08 * chance.normal()};
+            return told(v.readings.supply_dry_bulb.si - truth.supply_t - v.readings.return_dry_bulb.si + truth.t +
+                        0.08 * chance.normal());
         case CauseCheck::humidities_compared:
-            return CheckResult{check, v.readings.supply_humidity.value - true_supply -
-                                          v.readings.return_humidity.value + true_return + 0.007 * chance.normal()};
+            return told(v.readings.supply_humidity.value - true_supply - v.readings.return_humidity.value +
+                        true_return + 0.007 * chance.normal());
         case CauseCheck::outdoor:
-            return CheckResult{check, v.outdoor_dry_bulb.si - truth.outdoor + 0.17 * chance.normal()};
+            return told(v.outdoor_dry_bulb.si - truth.outdoor + 0.17 * chance.normal());
         case CauseCheck::barometer:
-            return CheckResult{check, *v.site.pressure() - truth.p + 58.0 * chance.normal()};
+            return told(*v.site.pressure() - truth.p + 58.0 * chance.normal());
         case CauseCheck::stage:
             return finds(sick.cause == Cause::stage, 0.98, 0.02);
         case CauseCheck::match:
@@ -138,12 +152,17 @@ inline std::optional<CheckResult> look(CauseCheck check, const Sick& sick, const
             return finds(sick.cause == Cause::outdoor_airflow, 0.8, 0.12);
         case CauseCheck::return_duct:
             return finds(sick.cause == Cause::return_leak, 0.8, 0.12);
-        case CauseCheck::subcooling: {
-            const double moved = sick.level * chance.within(subcooling_moves(sick.cause));
-            return CheckResult{check, moved + 1.3 * chance.normal()};
+        case CauseCheck::subcooling:
+        case CauseCheck::superheat:
+        case CauseCheck::condensing: {
+            std::vector<CheckResult> out;
+            for (const CauseCheck one : gauge_checks)
+                out.push_back(
+                    {one, sick.level * chance.within(gauge_moves(one, sick.cause)) + gauge_noise * chance.normal()});
+            return out;
         }
     }
-    return std::nullopt;
+    return {};
 }
 
 /// Machine, installation or reading.
@@ -169,7 +188,7 @@ inline bool is(const LikelyCause& one, const Sick& sick) {
     const auto probe = [](std::optional<Input> input) {
         return input == Input::supply_dry_bulb ? Input::return_dry_bulb : input;
     };
-    return one.cause == sick.cause && (!sick.input || probe(one.input) == probe(sick.input));
+    return one.cause == sick.cause && !one.also && (!sick.input || probe(one.input) == probe(sick.input));
 }
 
 /// Every cause that is tried.
@@ -285,8 +304,8 @@ Count causes_named(const std::vector<Make>& makes, const SickRow& row, const Kit
             told(v, 0, seen);
             for (std::size_t more = 3; more < Count::figures; ++more) {
                 for (const NextCheck& next : now.checks)
-                    if (const auto result = look(next.check, v.sick, v.truth, v.visit, v.chance)) {
-                        seen.push_back(*result);
+                    if (const auto results = look(next.check, v.sick, v.truth, v.visit, v.chance); !results.empty()) {
+                        seen.insert(seen.end(), results.begin(), results.end());
                         if (more == 3) ++out.proposed[std::string(name(next.check))];
                         break;
                     }

@@ -12,7 +12,6 @@
 #include <array>
 #include <cmath>
 
-#include "offnominal/expect.hpp"
 #include "sick.hpp"
 
 namespace trial {
@@ -109,13 +108,15 @@ class SickBound {
                 return found(sick.cause == Cause::outdoor_airflow, 0.8, 0.12);
             case CauseCheck::return_duct:
                 return found(sick.cause == Cause::return_leak, 0.8, 0.12);
-            case CauseCheck::subcooling: {
+            case CauseCheck::subcooling:
+            case CauseCheck::superheat:
+            case CauseCheck::condensing: {
                 double sum = 0.0;
                 constexpr int steps = 8;
-                const Range moves = subcooling_moves(sick.cause);
+                const Range moves = gauge_moves(one.check, sick.cause);
                 for (int i = 0; i < steps; ++i) {
                     const double at = sick.level * (moves.low + (moves.high - moves.low) * (i + 0.5) / steps);
-                    sum += std::exp(-0.5 * std::pow((one.value - at) / 1.3, 2)) / steps;
+                    sum += std::exp(-0.5 * std::pow((one.value - at) / gauge_noise, 2)) / steps;
                 }
                 return sum;
             }
@@ -200,17 +201,7 @@ class SickBound {
         r.fan_power = v.fan_power;
         const auto delivered = try_deliver(r, v.site);
         if (!delivered) return std::nullopt;
-        Conditions c;
-        c.stage = v.stage;
-        c.match = v.match;
-        c.outdoor_dry_bulb = v.outdoor_dry_bulb;
-        c.entering_dry_bulb = r.return_dry_bulb;
-        c.entering_humidity = r.return_humidity;
-        c.airflow = AirflowReading::dry_mass(delivered->mass_flow);
-        c.boundary = v.boundary;
-        c.fan_power = v.fan_power;
-        c.infer = true;
-        const auto e = detail::answer_to(make_.system, v.site, {c, detail::follow});
+        const auto e = by_finger(make_, v, r, delivered->mass_flow);
         if (!e || !e->sensible_capacity || !(delivered->total_capacity.si > 0.0) ||
             !(delivered->sensible_capacity.si > 0.0))
             return std::nullopt;

@@ -10,7 +10,6 @@
 #include <vector>
 
 #include "bound.hpp"
-#include "offnominal/expect.hpp"
 
 namespace trial {
 
@@ -68,20 +67,7 @@ struct Result {
     readings.fan_power = visit.fan_power;
     const auto delivered = try_deliver(readings, visit.site);
     if (!delivered) return Outcome::not_comparable;
-    Conditions c;
-    c.mode = visit.mode();
-    c.frost = Frost::instantaneous;
-    c.auxiliary_heat = readings.auxiliary_heat;
-    c.stage = visit.stage;
-    c.match = visit.match;
-    c.outdoor_dry_bulb = visit.outdoor_dry_bulb;
-    c.entering_dry_bulb = readings.return_dry_bulb;
-    c.entering_humidity = readings.return_humidity;
-    c.airflow = AirflowReading::dry_mass(delivered->mass_flow);
-    c.boundary = visit.boundary;
-    c.fan_power = visit.fan_power;
-    c.infer = true;
-    const auto expected = detail::answer_to(make.system, visit.site, {c, detail::follow});
+    const auto expected = by_finger(make, visit, readings, delivered->mass_flow);
     if (!expected) return Outcome::not_comparable;
     return delivered->total_capacity.si / expected->total_capacity.si >= *visit.limit ? Outcome::meets
                                                                                       : Outcome::falls_short;

@@ -10,6 +10,7 @@
 #include <limits>
 
 #include "kits.hpp"
+#include "offnominal/expect.hpp"
 #include "offnominal/proof.hpp"
 #include "pages.hpp"
 #include "situations.hpp"
@@ -338,6 +339,28 @@ inline void slip(Secret secret, offnominal::Visit& v) {
         slip(s.secret, v);
     }
     return out;
+}
+
+/// What a finger on the page finds for what was read, steady.
+[[nodiscard]] inline offnominal::Answer<offnominal::Expected> by_finger(const Make& make,
+                                                                        const offnominal::Visit& visit,
+                                                                        const offnominal::Readings& readings,
+                                                                        offnominal::MassFlow mass_flow) {
+    using namespace offnominal;
+    Conditions c;
+    c.mode = visit.mode();
+    c.frost = Frost::instantaneous;
+    c.auxiliary_heat = readings.auxiliary_heat;
+    c.stage = visit.stage;
+    c.match = visit.match;
+    c.outdoor_dry_bulb = visit.outdoor_dry_bulb;
+    c.entering_dry_bulb = readings.return_dry_bulb;
+    c.entering_humidity = readings.return_humidity;
+    c.airflow = AirflowReading::dry_mass(mass_flow);
+    c.boundary = visit.boundary;
+    c.fan_power = visit.fan_power;
+    c.infer = true;
+    return detail::answer_to(make.system, visit.site, {c, detail::follow});
 }
 
 }  // namespace trial

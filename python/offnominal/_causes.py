@@ -31,7 +31,11 @@ class LikelyCause(NamedTuple):
     fit : float
         Probability of readings at least as far from that: small fits badly.
     support : {"published", "page", "physics", "practice"}
-        What stands behind its predictions.
+        What stands behind its predictions; of two at once the weaker.
+    also : str or None
+        A second cause at the same time, where two at once are the hypothesis; `input` is its reading if it is ``"reading"``.
+    also_severity, also_low, also_high : float or None
+        Its severity, likewise.
     """
 
     cause: str
@@ -48,6 +52,10 @@ class LikelyCause(NamedTuple):
     power: float
     fit: float
     support: str
+    also: str | None
+    also_severity: float | None
+    also_low: float | None
+    also_high: float | None
 
 
 class NextCheck(NamedTuple):
@@ -86,7 +94,7 @@ class Causes:
     first : float
         Chance that the first is the true one, as things stand.
     two_at_once : bool
-        No single cause fits: two at once are possible, or one that is not listed.
+        No single cause fits: two at once are likelier, or one that is not listed.
     checks : tuple of NextCheck
         What to do next: first those that bring at least four fifths of what the best one does, the quickest of them first.
     reason : str

@@ -232,13 +232,13 @@ class Proof(Told):
         ----------
         seen : dict of str to float or bool, optional
             What checks told since, by `NextCheck.check`, in the proof's units. ``stage``, ``match``, ``outdoor_unit``,
-            ``return_duct``: whether something is wrong. ``subcooling``: above the maker's target. Of readings how far the visit's
-            stands above the better one: ``second_airflow`` as a share of it, ``outdoor``, ``barometer``; ``dry_bulbs_compared`` and
+            ``return_duct``: whether something is wrong. ``subcooling``, ``superheat``, ``condensing``: above the maker's target, all read
+            with the same gauges. Of readings how far the visit's stands above the better one: ``second_airflow`` as a share of it, ``outdoor``, ``barometer``; ``dry_bulbs_compared`` and
             ``humidities_compared`` how far the supply probe stands above the return probe in the same air. Power that was measured
             since belongs into the visit.
         priors : dict of str to float, optional
-            By cause, in place of the stated ones: how probable each is before anything was read. Only what they are to one another
-            counts.
+            By cause, in place of the stated ones: how probable each is before anything was read; ``two_at_once`` of all pairs together.
+            Only what they are to one another counts.
 
         Returns
         -------

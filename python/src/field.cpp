@@ -141,6 +141,8 @@ double seen_si(const Visit& visit, CauseCheck check, double value, UnitSystem un
     const auto by = [&](Kind kind) { return shown_unit(kind, units).to_si(value); };
     switch (check) {
         case CauseCheck::subcooling:
+        case CauseCheck::superheat:
+        case CauseCheck::condensing:
         case CauseCheck::dry_bulbs_compared:
         case CauseCheck::outdoor:
             return by(Kind::temperature_difference);
@@ -166,8 +168,12 @@ py::dict causes_dict(const OneProof& x, const py::dict& seen, const py::dict& pr
         told.push_back({what, seen_si(*x.visit, what, value.cast<double>(), units)});
     }
     CausePriors stated;
-    for (const auto& [cause, value] : priors)
-        stated.of[static_cast<std::size_t>(choose<Cause>("priors", cause.cast<std::string>()))] = value.cast<double>();
+    for (const auto& [cause, value] : priors) {
+        const auto word = cause.cast<std::string>();
+        (word == "two_at_once" ? stated.two_at_once
+                               : stated.of[static_cast<std::size_t>(choose<Cause>("priors", word))]) =
+            value.cast<double>();
+    }
     const Causes found = causes_of(x.system, *x.visit, x.p, told, stated);
     const Visit& visit = *x.visit;
     py::list likely, checks;
@@ -176,10 +182,13 @@ py::dict causes_dict(const OneProof& x, const py::dict& seen, const py::dict& pr
         if (one.stage >= 0) stage = py::str(stage_name(x.system, visit, one.stage));
         if (one.match >= 0) match = py::str(x.system.parts().matches[static_cast<std::size_t>(one.match)].name);
         if (one.input) input = py::str(std::string(name(*one.input)));
+        const auto also = one.also ? py::object(py::str(std::string(name(*one.also)))) : py::none();
+        const auto of_also = [&](double x) { return one.also ? py::object(py::float_(x)) : py::none(); };
         likely.append(py::make_tuple(std::string(name(one.cause)), words_for(x.system, visit, one, units),
                                      one.probability, one.severity, one.severity_low, one.severity_high, input, stage,
                                      match, one.total, one.sensible, one.power, one.fit,
-                                     std::string(name(row_of(one.cause)->support))));
+                                     std::string(name(support_of(one))), also, of_also(one.also_severity),
+                                     of_also(one.also_low), of_also(one.also_high)));
     }
     for (const NextCheck& one : found.checks)
         checks.append(py::make_tuple(std::string(name(one.check)), std::string(row_of(one.check)->text),

@@ -109,7 +109,11 @@ std::string json_of(const System& system, const Visit& visit, const Causes& caus
              {"sensible", one.sensible},
              {"power", one.power},
              {"fit", one.fit},
-             {"support", word(row_of(one.cause)->support)}});
+             {"support", word(support_of(one))},
+             {"also", one.also ? word(*one.also) : Tree()},
+             {"also_severity", one.also ? Tree(one.also_severity) : Tree()},
+             {"also_low", one.also ? Tree(one.also_low) : Tree()},
+             {"also_high", one.also ? Tree(one.also_high) : Tree()}});
     for (const NextCheck& one : causes.checks)
         checks.push_back({{"check", word(one.check)},
                           {"text", std::string(row_of(one.check)->text)},

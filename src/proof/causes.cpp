@@ -24,7 +24,7 @@ constexpr int most_told = 3 + 5;
 using Vector = Eigen::Matrix<double, Eigen::Dynamic, 1, 0, most_told, 1>;
 using Square = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, 0, most_told, most_told>;
 using Effect = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, 0, most_told, input_count>;
-using Errors = Eigen::Matrix<double, input_count, input_count, Eigen::RowMajor>;
+using ErrorCovariance = Eigen::Matrix<double, input_count, input_count, Eigen::RowMajor>;
 using OfInputs = Eigen::Matrix<double, input_count, 1>;
 
 /// Where a hypothesis puts those logarithms, and what it leaves open besides a sound machine's own spread.
@@ -33,11 +33,17 @@ struct Shift {
     double total_u = 0.0, sensible_u = 0.0, power_u = 0.0, all_u = 0.0;
 };
 
-/// A hypothesis at one severity.
+/// What gauges read at one time, K above the maker's targets: subcooling, superheat, condensing temperature.
+constexpr std::size_t gauges = 3;
+constexpr CauseCheck gauge_checks[gauges] = {CauseCheck::subcooling, CauseCheck::superheat, CauseCheck::condensing};
+using Gauges = std::array<double, gauges>;
+
+/// A hypothesis at one severity, of two causes at two.
 struct Level {
     double severity = 0.0, weight = 1.0;
     Shift shift;
-    double subcooling = 0.0;  ///< K above the maker's target
+    Gauges gauge{};
+    double also = 0.0;  ///< severity of the second cause
     double log_likelihood = 0.0;
     double posterior = 0.0;  ///< among the levels of its hypothesis
 };
@@ -105,7 +111,7 @@ class Evidence {
         own_power_ =
             e_.power ? std::hypot(expected_power_uncertainty(model.system(), e_), power_of_sound_machine) : 0.0;
         const Correlations k = correlations_of(visit_, told);
-        errors_ = Eigen::Map<const Errors>(k.data());
+        errors_ = Eigen::Map<const ErrorCovariance>(k.data());
         has_sensible_ = std::isfinite(logs_.sensible);
         has_power_ = std::isfinite(logs_.power);
         told_ = 1 + (has_sensible_ ? 1 : 0) + (has_power_ ? 1 : 0);
@@ -212,8 +218,8 @@ class Evidence {
         return out;
     }
     /// Errors of the readings in their standard uncertainties, one of which may be off by more.
-    [[nodiscard]] Errors errors(const Hypothesis& h) const {
-        Errors out = errors_;
+    [[nodiscard]] ErrorCovariance errors(const Hypothesis& h) const {
+        ErrorCovariance out = errors_;
         if (h.told.input) {
             const auto i = static_cast<Eigen::Index>(*h.told.input);
             out(i, i) += h.bias * h.bias;
@@ -250,33 +256,43 @@ class Evidence {
     Effects effects_;
     LogRatios logs_;
     OwnTerms own_;
-    Errors errors_ = Errors::Identity();
+    ErrorCovariance errors_ = ErrorCovariance::Identity();
     double slope_ = 1.0, own_power_ = 0.0;
     bool has_sensible_ = false, has_power_ = false, known_well_ = false;
     std::vector<Compared> compared_;
     int told_ = 1, rows_ = 1;  ///< ratios, and with what was compared since
 };
 
+/// How the readings may err under a hypothesis, whatever its severity.
+struct ErrorSpread {
+    Effect effects;
+    ErrorCovariance errors;
+    Square of_errors;  ///< what they do to the ratios
+
+    ErrorSpread(const Evidence& evidence, const Hypothesis& h)
+        : effects(evidence.effects()), errors(evidence.errors(h)) {
+        of_errors = effects * errors * effects.transpose();
+    }
+};
+
 /// One level of a hypothesis beside what was read.
 struct Held {
+    const ErrorSpread& spread;
     Vector residual;
-    Effect effects;
-    Errors errors;
     Eigen::LDLT<Square> covariance;
 
-    Held(const Evidence& evidence, const Hypothesis& h, const Shift& shift)
-        : residual(evidence.residual(shift)), effects(evidence.effects()), errors(evidence.errors(h)) {
-        covariance.compute(effects * errors * effects.transpose() + evidence.own(shift));
-    }
+    Held(const Evidence& evidence, const ErrorSpread& by, const Shift& shift)
+        : spread(by), residual(evidence.residual(shift)), covariance(by.of_errors + evidence.own(shift)) {}
     [[nodiscard]] double chi_square() const { return residual.dot(covariance.solve(residual)); }
     [[nodiscard]] double log_likelihood() const {
         return -0.5 * (chi_square() + covariance.vectorD().array().log().sum());
     }
     /// Mean and variance of a sum of the readings' errors, given what was read.
     [[nodiscard]] std::pair<double, double> of_errors(const OfInputs& a) const {
-        const Vector along = effects * (errors * a);
+        const OfInputs moved = spread.errors * a;
+        const Vector along = spread.effects * moved;
         return {along.dot(covariance.solve(residual)),
-                std::max(0.0, a.dot(errors * a) - along.dot(covariance.solve(along)))};
+                std::max(0.0, a.dot(moved) - along.dot(covariance.solve(along)))};
     }
 };
 
@@ -291,6 +307,7 @@ class Hypotheses {
         add_pages();
         add_boundary();
         add_readings(wetted * priors_.of[static_cast<std::size_t>(Cause::nothing_wrong)]);
+        add_pairs();
     }
     std::vector<Hypothesis> all;
 
@@ -347,19 +364,23 @@ class Hypotheses {
         const double indoor = e.coil_dry_bulb.si, outdoor = e.outdoor_dry_bulb.si, wet_bulb = e.coil_wet_bulb.si;
         // The published models of other faults go by a rated coefficient of performance, and hold it within limits.
         const double cop = rated_cop();
-        const auto charge = [&](double off, double subcooling) {
+        const auto charge = [&](double off, const Gauges& gauge) {
             Level one;
             one.shift = published(derates::charge_effect(off, indoor, outdoor, heats));
-            one.subcooling = subcooling;
+            one.gauge = gauge;
             return one;
         };
-        // How far subcooling moves is common practice, no source: all of it is gone where a third of the charge is.
-        add(Cause::charge_low, graded(0.15, 0.40, [&](double s) { return charge(-s, -20.0 * s); }));
-        add(Cause::charge_high, graded(0.15, 0.40, [&](double s) { return charge(s, 20.0 * s); }));
-        const auto circuit = [&](derates::CircuitFault fault, double severity, double subcooling) {
+        // How far gauges move is common practice, no source: all subcooling is gone where a third of the charge is.
+        add(Cause::charge_low, graded(0.15, 0.40, [&](double s) {
+                return charge(-s, {-20.0 * s, 25.0 * s, -15.0 * s});
+            }));
+        add(Cause::charge_high, graded(0.15, 0.40, [&](double s) {
+                return charge(s, {20.0 * s, -10.0 * s, 20.0 * s});
+            }));
+        const auto circuit = [&](derates::CircuitFault fault, double severity, const Gauges& gauge) {
             Level one;
             one.shift = published(derates::circuit_fault_effect(fault, severity, wet_bulb, outdoor, cop));
-            one.subcooling = subcooling;
+            one.gauge = gauge;
             return one;
         };
         constexpr double any = HUGE_VAL;  // of a level on a model's own scale nobody knows how often it occurs
@@ -369,16 +390,20 @@ class Hypotheses {
         } else {
             using Fault = derates::CircuitFault;
             add(Cause::outdoor_airflow, graded(0.25, most(Fault::split_outdoor_airflow), [&](double s) {
-                    return circuit(Fault::split_outdoor_airflow, s, 0.0);
+                    return circuit(Fault::split_outdoor_airflow, s, {0.0, 0.0, 20.0 * s});
                 }));
             add(Cause::liquid_restriction, graded(any, most(Fault::packaged_liquid_line), [&](double s) {
-                    return circuit(Fault::packaged_liquid_line, s, 16.0 * s);
+                    return circuit(Fault::packaged_liquid_line, s, {16.0 * s, 50.0 * s, -8.0 * s});
                 }));
             add(Cause::noncondensables, graded(any, most(Fault::packaged_noncondensables), [&](double s) {
-                    return circuit(Fault::packaged_noncondensables, s, 5.0 * s);
+                    return circuit(Fault::packaged_noncondensables, s, {5.0 * s, 0.0, 12.0 * s});
                 }));
         }
-        add(Cause::compressor, graded(0.1, 0.5, [&](double s) { return directed(s, 0.5); }));
+        add(Cause::compressor, graded(0.1, 0.5, [&](double s) {
+                Level one = directed(s, 0.5);
+                one.gauge = {0.0, -8.0 * s, -15.0 * s};
+                return one;
+            }));
     }
     /// Gross, at the rating point of air conditioners (AHRI 210/240), or near it, where the page ends before.
     [[nodiscard]] double rated_cop() const {
@@ -569,6 +594,66 @@ class Hypotheses {
         }
     }
 
+    /// A machine's fault with another, or with a wrong reading, at a few severities each.
+    void add_pairs() {
+        if (!(priors_.two_at_once > 0.0)) return;
+        const std::size_t single = all.size();
+        const auto of_machine = [&](const Hypothesis& h) {
+            return h.levels.size() > few && h.told.cause != Cause::line_set;
+        };
+        std::vector<std::vector<Level>> coarse(single);
+        for (std::size_t i = 0; i < single; ++i)
+            if (of_machine(all[i])) coarse[i] = few_of(all[i].levels);
+        double sum = 0.0;
+        for (std::size_t i = 0; i < single; ++i) {
+            if (coarse[i].empty()) continue;
+            for (std::size_t j = i + 1; j < single; ++j) {
+                const bool reading = all[j].told.cause == Cause::reading;
+                if (coarse[j].empty() && !reading) continue;
+                if (all[i].told.cause == Cause::charge_low && all[j].told.cause == Cause::charge_high) continue;
+                Hypothesis both{all[i].told, all[i].prior * all[j].prior, {}, all[j].bias};
+                if (!(both.prior > 0.0)) continue;
+                both.told.also = all[j].told.cause;
+                both.told.input = all[j].told.input;
+                if (reading)
+                    both.levels = coarse[i];
+                else
+                    for (const Level& a : coarse[i])
+                        for (const Level& b : coarse[j]) both.levels.push_back(together(a, b));
+                sum += both.prior;
+                all.push_back(std::move(both));
+            }
+        }
+        for (std::size_t i = single; i < all.size(); ++i) all[i].prior *= priors_.two_at_once / sum;
+    }
+    static constexpr std::size_t few = 5;
+    /// Levels that stand for as many around them each.
+    [[nodiscard]] static std::vector<Level> few_of(const std::vector<Level>& levels) {
+        std::vector<Level> out;
+        for (std::size_t k = 0; k < few; ++k) {
+            const std::size_t first = k * levels.size() / few, last = (k + 1) * levels.size() / few;
+            Level one = levels[(first + last) / 2];
+            one.weight = 0.0;
+            for (std::size_t i = first; i < last; ++i) one.weight += levels[i].weight;
+            out.push_back(one);
+        }
+        return out;
+    }
+    [[nodiscard]] static Level together(const Level& a, const Level& b) {
+        Level out = a;
+        out.weight *= b.weight;
+        out.also = b.severity;
+        Shift& s = out.shift;
+        s.total += b.shift.total;
+        s.sensible += b.shift.sensible;
+        s.power += b.shift.power;
+        s.total_u = std::hypot(s.total_u, b.shift.total_u);
+        s.sensible_u = std::hypot(s.sensible_u, b.shift.sensible_u);
+        s.power_u = std::hypot(s.power_u, b.shift.power_u);
+        for (std::size_t i = 0; i < gauges; ++i) out.gauge[i] += b.gauge[i];
+        return out;
+    }
+
     const Evidence& e_;
     const CausePriors& priors_;
 };
@@ -590,29 +675,61 @@ struct Look {
                 return cause == Cause::return_leak;
         }
     }
-    [[nodiscard]] double chance(Cause cause) const noexcept { return is_for(cause) ? found : false_alarm; }
+    [[nodiscard]] bool is_for(const LikelyCause& one) const noexcept {
+        return is_for(one.cause) || (one.also && is_for(*one.also));
+    }
+    [[nodiscard]] double chance(const LikelyCause& one) const noexcept { return is_for(one) ? found : false_alarm; }
 };
 constexpr Look looks[] = {{CauseCheck::stage, 0.98, 0.02},
                           {CauseCheck::match, 0.95, 0.03},
                           {CauseCheck::outdoor_unit, 0.85, 0.10},
                           {CauseCheck::return_duct, 0.85, 0.10}};
-/// K: 3 degF, within which subcooling counts as on target (ENERGY STAR checklist, tests/published/installation_limits).
-constexpr double subcooling_u = 3.0 / 1.8;
+/// K: 3 degF, within which subcooling counts as on target (ENERGY STAR checklist, tests/published/installation_limits);
+/// superheat 5 degF (the same); condensing temperature likewise, for want of a figure (common practice, no source).
+constexpr Gauges gauge_u = {3.0 / 1.8, 5.0 / 1.8, 5.0 / 1.8};
+/// How far a machine's own differ from what its fault usually does: of superheat, which a valve holds where there is
+/// one, half; of condensing temperature a third (common practice, no source).
+constexpr Gauges gauge_share = {0.0, 0.5, 0.35};
 
 double normal_density(double x, double mean, double variance) noexcept {
     return std::exp(-0.5 * (x - mean) * (x - mean) / variance) / std::sqrt(variance);
 }
 
+/// Variance of what a gauge reads.
+double gauge_variance(std::size_t i, const Gauges& mean) noexcept {
+    const double share = gauge_share[i] * mean[i];
+    return gauge_u[i] * gauge_u[i] + share * share;
+}
+
 /// What `seen` makes of one level.
-double chance_of(std::span<const CheckResult> seen, Cause cause, const Level& level) {
+double chance_of(std::span<const CheckResult> seen, const LikelyCause& told, const Level& level) {
     double out = 1.0;
     for (const CheckResult& one : seen) {
-        if (one.check == CauseCheck::subcooling)
-            out *= normal_density(one.value, level.subcooling, subcooling_u * subcooling_u);
+        for (std::size_t i = 0; i < gauges; ++i)
+            if (gauge_checks[i] == one.check)
+                out *= normal_density(one.value, level.gauge[i], gauge_variance(i, level.gauge));
         for (const Look& look : looks)
-            if (look.check == one.check) out *= one.value != 0.0 ? look.chance(cause) : 1.0 - look.chance(cause);
+            if (look.check == one.check) out *= one.value != 0.0 ? look.chance(told) : 1.0 - look.chance(told);
     }
     return out;
+}
+
+/// Mean of a severity, and an interval that holds it with 95 %.
+void tell_severity(const Hypothesis& h, double Level::*severity, double& mean, double& low, double& high) {
+    std::vector<std::pair<double, double>> by;
+    for (const Level& level : h.levels) {
+        mean += level.posterior * level.*severity;
+        by.emplace_back(level.*severity, level.posterior);
+    }
+    std::sort(by.begin(), by.end());
+    const auto quantile = [&](double p) {
+        double passed = 0.0;
+        for (const auto& [at, share] : by)
+            if (passed += share; passed >= p) return at;
+        return by.back().first;
+    };
+    low = quantile(0.025);
+    high = quantile(0.975);
 }
 
 /// Weighs the levels of a hypothesis by what was read, and tells what comes of it.
@@ -620,43 +737,38 @@ void weigh(const Evidence& evidence, std::span<const CheckResult> seen, double s
     double sum = 0.0;
     const Level* best = nullptr;
     for (Level& level : h.levels) {
-        level.posterior = level.weight * std::exp(level.log_likelihood - scale) * chance_of(seen, h.told.cause, level);
+        level.posterior = level.weight * std::exp(level.log_likelihood - scale) * chance_of(seen, h.told, level);
         sum += level.posterior;
         if (best == nullptr || level.posterior > best->posterior) best = &level;
     }
     h.evidence = h.prior * sum;
     if (sum > 0.0)
         for (Level& level : h.levels) level.posterior /= sum;
-    const Held held(evidence, h, best->shift);
+    const ErrorSpread spread(evidence, h);
+    const Held held(evidence, spread, best->shift);
     h.told.fit = distributions::chi_squared_above(held.chi_square(), static_cast<double>(held.residual.size()));
-    const auto quantile = [&](double p) {
-        double passed = 0.0;
-        for (const Level& level : h.levels)
-            if (passed += level.posterior; passed >= p) return level.severity;
-        return h.levels.back().severity;
-    };
     Shift at;
-    if (h.told.input) {
-        const auto i = static_cast<Eigen::Index>(*h.told.input);
+    for (const Level& level : h.levels) {
+        at.total += level.posterior * level.shift.total;
+        at.sensible += level.posterior * level.shift.sensible;
+        at.power += level.posterior * level.shift.power;
+    }
+    LikelyCause& told = h.told;
+    if (told.cause != Cause::reading)
+        tell_severity(h, &Level::severity, told.severity, told.severity_low, told.severity_high);
+    if (told.also) tell_severity(h, &Level::also, told.also_severity, told.also_low, told.also_high);
+    if (told.input) {
+        const auto i = static_cast<Eigen::Index>(*told.input);
         const auto [mean, variance] = held.of_errors(OfInputs::Unit(i));
-        const double u = evidence.standard(*h.told.input), half = 1.96 * std::sqrt(variance);
-        const double above = evidence.above_estimate(*h.told.input);
-        h.told.severity = above + mean * u;
-        h.told.severity_low = above + (mean - half) * u;
-        h.told.severity_high = above + (mean + half) * u;
-        const Vector moved = held.effects.col(i) * mean;
-        at.total = moved[0];
-        at.sensible = evidence.has_sensible() ? moved[1] : 0.0;
-        at.power = evidence.has_power() ? moved[evidence.has_sensible() ? 2 : 1] : 0.0;
-    } else {
-        for (const Level& level : h.levels) {
-            h.told.severity += level.posterior * level.severity;
-            at.total += level.posterior * level.shift.total;
-            at.sensible += level.posterior * level.shift.sensible;
-            at.power += level.posterior * level.shift.power;
-        }
-        h.told.severity_low = quantile(0.025);
-        h.told.severity_high = quantile(0.975);
+        const double u = evidence.standard(*told.input), half = 1.96 * std::sqrt(variance);
+        const double above = evidence.above_estimate(*told.input);
+        (told.also ? told.also_severity : told.severity) = above + mean * u;
+        (told.also ? told.also_low : told.severity_low) = above + (mean - half) * u;
+        (told.also ? told.also_high : told.severity_high) = above + (mean + half) * u;
+        const Vector moved = spread.effects.col(i) * mean;
+        at.total += moved[0];
+        if (evidence.has_sensible()) at.sensible += moved[1];
+        if (evidence.has_power()) at.power += moved[evidence.has_sensible() ? 2 : 1];
     }
     h.told.total = std::exp(at.total);
     h.told.sensible = std::exp(at.sensible);
@@ -696,52 +808,90 @@ NextCheck gain_of(CauseCheck check, std::span<const double> p, std::span<const R
     }
     return out;
 }
-NextCheck gain_of(const Look& look, std::span<const double> p, const std::vector<Hypothesis>& all) {
-    NextCheck out{look.check, 0.0, 0.0};
-    for (const bool found : {true, false}) {
+/// The same of results that are one of a few: of each the chance by hypothesis.
+NextCheck gain_of(CauseCheck check, std::span<const double> p, std::span<const std::vector<double>> chances) {
+    NextCheck out{check, 0.0, 0.0};
+    for (const std::vector<double>& chance : chances) {
         double sum = 0.0, greatest = 0.0;
-        std::vector<double> joint(p.size());
         for (std::size_t h = 0; h < p.size(); ++h) {
-            const double chance = look.chance(all[h].told.cause);
-            joint[h] = p[h] * (found ? chance : 1.0 - chance);
-            sum += joint[h];
-            greatest = std::max(greatest, joint[h]);
+            sum += p[h] * chance[h];
+            greatest = std::max(greatest, p[h] * chance[h]);
         }
         out.first += greatest;
         for (std::size_t h = 0; h < p.size(); ++h)
-            if (joint[h] > 0.0) out.gain += joint[h] * std::log2(joint[h] / (p[h] * sum));
+            if (p[h] * chance[h] > 0.0) out.gain += p[h] * chance[h] * std::log2(chance[h] / sum);
     }
     return out;
 }
 
+/// The same of gauges, which are read at one time: at points spread evenly (Halton's) through what each hypothesis has
+/// them read, as if its readings were normal and independent.
+NextCheck gain_of_gauges(std::span<const double> p, std::span<const std::array<Reading, gauges>> z) {
+    constexpr int points = 48;
+    NextCheck out{CauseCheck::subcooling, 0.0, 0.0};
+    std::array<Gauges, points> at;
+    for (int n = 0; n < points; ++n)
+        for (std::size_t i = 0; i < gauges; ++i) {
+            constexpr int bases[gauges] = {2, 3, 5};
+            double part = 1.0, sum = 0.0;
+            for (int k = n + 1; k > 0; k /= bases[i]) sum += (part /= bases[i]) * (k % bases[i]);
+            at[static_cast<std::size_t>(n)][i] = distributions::normal_quantile(sum);
+        }
+    std::vector<double> joint(p.size());
+    for (std::size_t from = 0; from < p.size(); ++from)
+        for (const Gauges& point : at) {
+            double sum = 0.0, greatest = 0.0;
+            for (std::size_t h = 0; h < p.size(); ++h) {
+                joint[h] = p[h];
+                for (std::size_t i = 0; i < gauges; ++i)
+                    joint[h] *= normal_density(z[from][i].mean + point[i] * std::sqrt(z[from][i].variance),
+                                               z[h][i].mean, z[h][i].variance);
+                sum += joint[h];
+                greatest = std::max(greatest, joint[h]);
+            }
+            if (!(joint[from] > 0.0)) continue;
+            out.gain += p[from] / points * std::log2(joint[from] / (p[from] * sum));
+            if (joint[from] == greatest) out.first += p[from] / points;
+        }
+    // No reading leaves one worse off: what says so is the few points.
+    out.first = std::max(out.first, *ranges::max_element(p));
+    out.gain = std::max(out.gain, 0.0);
+    return out;
+}
+
 /// The checks that were not made yet, and what they would bring.
-std::vector<NextCheck> checks_of(const Evidence& evidence, const std::vector<Hypothesis>& all,
+/// @param all  those that count, and how probable each is
+std::vector<NextCheck> checks_of(const Evidence& evidence, std::span<const Hypothesis* const> all,
                                  std::span<const double> p, std::span<const CheckResult> seen) {
+    std::vector<ErrorSpread> spreads;
+    for (const Hypothesis* h : all) spreads.emplace_back(evidence, *h);
     const auto was_seen = [&](CauseCheck check) {
         return ranges::any_of(seen, [&](const CheckResult& one) { return one.check == check; });
     };
-    const auto reads = [&](double noise, const auto& of_level) {
-        std::vector<Reading> z(all.size());
-        for (std::size_t h = 0; h < all.size(); ++h) {
-            double mean = 0.0, square = 0.0;
-            for (const Level& level : all[h].levels) {
-                if (!(level.posterior > 1e-6)) continue;
-                const auto [m, v] = of_level(all[h], level);
-                mean += level.posterior * m;
-                square += level.posterior * (m * m + v);
-            }
-            z[h] = {mean, std::max(0.0, square - mean * mean) + noise * noise};
+    /// What a hypothesis makes of a reading, of all its levels that count.
+    const auto read_of = [&](std::size_t h, double noise, const auto& of_level) {
+        constexpr double counts = 1e-4;
+        double sum = 0.0, mean = 0.0, square = 0.0;
+        for (const Level& level : all[h]->levels) {
+            if (!(level.posterior > counts)) continue;
+            const auto [m, v] = of_level(h, level);
+            sum += level.posterior;
+            mean += level.posterior * m;
+            square += level.posterior * (m * m + v);
         }
-        return z;
+        mean /= sum;
+        return Reading{mean, std::max(0.0, square / sum - mean * mean) + noise * noise};
     };
     const auto of_errors = [&](const OfInputs& a) {
-        return [&evidence, a](const Hypothesis& h, const Level& level) {
-            return Held(evidence, h, level.shift).of_errors(a);
+        return [&evidence, &spreads, a](std::size_t h, const Level& level) {
+            return Held(evidence, spreads[h], level.shift).of_errors(a);
         };
     };
     std::vector<NextCheck> out;
     const auto add = [&](CauseCheck check, double noise, const auto& of_level) {
-        out.push_back(gain_of(check, p, reads(noise, of_level)));
+        std::vector<Reading> z;
+        for (std::size_t h = 0; h < all.size(); ++h) z.push_back(read_of(h, noise, of_level));
+        out.push_back(gain_of(check, p, z));
     };
     const Visit& visit = evidence.visit();
     const bool was_compared = !visit.side_by_side.empty();
@@ -757,17 +907,28 @@ std::vector<NextCheck> checks_of(const Evidence& evidence, const std::vector<Hyp
     }
     if (!evidence.has_power() && evidence.expected().power && !visit.power)
         add(CauseCheck::power, std::hypot(evidence.own_power(), practice::good_power),
-            [](const Hypothesis&, const Level& level) {
+            [](std::size_t, const Level& level) {
                 const Shift& s = level.shift;
                 return std::pair{s.power, s.power_u * s.power_u + s.all_u * s.all_u};
             });
-    if (visit.mode() == Mode::cooling && !was_seen(CauseCheck::subcooling))
-        add(CauseCheck::subcooling, subcooling_u, [](const Hypothesis&, const Level& level) {
-            return std::pair{level.subcooling, 0.0};
-        });
+    if (visit.mode() == Mode::cooling && !std::any_of(std::begin(gauge_checks), std::end(gauge_checks), was_seen)) {
+        std::vector<std::array<Reading, gauges>> z(all.size());
+        for (std::size_t h = 0; h < all.size(); ++h)
+            for (std::size_t i = 0; i < gauges; ++i)
+                z[h][i] = read_of(h, 0.0, [&](std::size_t, const Level& level) {
+                    return std::pair{level.gauge[i], gauge_variance(i, level.gauge)};
+                });
+        out.push_back(gain_of_gauges(p, z));
+    }
     for (const Look& look : looks) {
-        const bool any = ranges::any_of(all, [&](const Hypothesis& h) { return look.is_for(h.told.cause); });
-        if (any && !was_seen(look.check)) out.push_back(gain_of(look, p, all));
+        const bool any = ranges::any_of(all, [&](const Hypothesis* h) { return look.is_for(h->told); });
+        if (!any || was_seen(look.check)) continue;
+        std::vector<double> found, not_found;
+        for (const Hypothesis* h : all) {
+            found.push_back(look.chance(h->told));
+            not_found.push_back(1.0 - found.back());
+        }
+        out.push_back(gain_of(look.check, p, std::array{found, not_found}));
     }
     constexpr double worth_doing = 0.02;  // bits
     std::erase_if(out, [](const NextCheck& one) { return !(one.gain >= worth_doing); });
@@ -791,6 +952,7 @@ void check(std::span<const CheckResult> seen, const CausePriors& priors) {
         if (!(p >= 0.0 && std::isfinite(p)))
             throw InputError({}, "prior of " + std::string(of), brief(p), "a number, zero or more");
     };
+    check_prior(priors.two_at_once, "two at once");
     double sum = 0.0;
     for (const CauseWords& row : words_of<Cause>) {
         check_prior(priors.of[static_cast<std::size_t>(row.value)], row.word);
@@ -838,26 +1000,31 @@ Causes causes_of(const System& system, const Visit& given, const Proof& proof, s
     }
     std::vector<Hypothesis> all = Hypotheses(evidence, priors).all;
     double scale = -HUGE_VAL;  // of likelihoods: only what they are to one another counts
-    for (Hypothesis& h : all)
+    for (Hypothesis& h : all) {
+        const ErrorSpread spread(evidence, h);
         for (Level& level : h.levels) {
-            level.log_likelihood = Held(evidence, h, level.shift).log_likelihood();
+            level.log_likelihood = Held(evidence, spread, level.shift).log_likelihood();
             scale = std::max(scale, level.log_likelihood);
         }
+    }
     double sum = 0.0, fits = 0.0;
     for (Hypothesis& h : all) {
         weigh(evidence, seen, scale, h);
         sum += h.evidence;
-        if (h.prior > 0.0) fits = std::max(fits, h.told.fit);
+        if (h.prior > 0.0 && !h.told.also) fits = std::max(fits, h.told.fit);
     }
+    constexpr double fits_badly = 0.01, hardly = 0.001;
+    std::vector<const Hypothesis*> count;
     std::vector<double> p;
     for (Hypothesis& h : all) {
         h.told.probability = h.evidence / sum;
-        p.push_back(h.told.probability);
         out.first = std::max(out.first, h.told.probability);
+        if (h.told.probability < hardly) continue;
+        count.push_back(&h);
+        p.push_back(h.told.probability);
     }
-    constexpr double fits_badly = 0.01, hardly = 0.001;
     out.two_at_once = fits < fits_badly;
-    out.checks = checks_of(evidence, all, p, seen);
+    out.checks = checks_of(evidence, count, p, seen);
     for (const Hypothesis& h : all) {
         if (h.told.probability < hardly)
             out.others += h.told.probability;

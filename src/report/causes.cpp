@@ -51,15 +51,14 @@ std::string spaced(std::string_view word) {
     return out;
 }
 
-std::string severity_words(const Visit& visit, const LikelyCause& one, UnitSystem units) {
-    if (one.input) {
-        const auto of = [&](double si) { return error_words(visit, *one.input, std::abs(si), units); };
-        return spaced(name(*one.input)) + " stands about " + of(one.severity) +
-               (one.severity > 0.0 ? " above" : " below") + " the truth";
-    }
-    if (row_of(one.cause)->severity.empty()) return {};
-    return "about " + share_words(one.severity) + " " + std::string(row_of(one.cause)->severity) + " (" +
-           fixed(100.0 * one.severity_low, 0) + " to " + share_words(one.severity_high) + ")";
+std::string severity_words(const Visit& visit, Cause cause, std::optional<Input> input, double severity, double low,
+                           double high, UnitSystem units) {
+    if (cause == Cause::reading && input)
+        return spaced(name(*input)) + " stands about " + error_words(visit, *input, std::abs(severity), units) +
+               (severity > 0.0 ? " above" : " below") + " the truth";
+    if (row_of(cause)->severity.empty()) return {};
+    return "about " + share_words(severity) + " " + std::string(row_of(cause)->severity) + " (" +
+           fixed(100.0 * low, 0) + " to " + share_words(high) + ")";
 }
 
 std::string_view support_words(Support support) noexcept {
@@ -79,11 +78,15 @@ std::string_view support_words(Support support) noexcept {
 }  // namespace
 
 std::string words_for(const System& system, const Visit& visit, const LikelyCause& one, UnitSystem units) {
-    std::string out(row_of(one.cause)->text);
+    std::string out = (one.also ? "both " : "") + std::string(row_of(one.cause)->text);
     if (one.stage >= 0) out += ": " + stage_name(system, visit, one.stage);
     if (one.match >= 0) out += ": " + system.parts().matches[static_cast<std::size_t>(one.match)].name;
-    const std::string severity = severity_words(visit, one, units);
-    return severity.empty() ? out : out + ": " + severity;
+    const auto add = [&](const std::string& severity) { out += severity.empty() ? "" : ": " + severity; };
+    add(severity_words(visit, one.cause, one.input, one.severity, one.severity_low, one.severity_high, units));
+    if (!one.also) return out;
+    out += ", and " + std::string(row_of(*one.also)->text);
+    add(severity_words(visit, *one.also, one.input, one.also_severity, one.also_low, one.also_high, units));
+    return out;
 }
 
 std::string report(const System& system, const Visit& visit, const Causes& causes, UnitSystem units) {
@@ -95,13 +98,12 @@ std::string report(const System& system, const Visit& visit, const Causes& cause
         const LikelyCause& one = causes.likely[i];
         told += one.probability;
         out += "  " + padded(chance_words(one.probability), 9, true) + "  " + words_for(system, visit, one, units);
-        if (one.cause != Cause::nothing_wrong)
-            out += " (by " + std::string(support_words(row_of(one.cause)->support)) + ")";
+        if (one.cause != Cause::nothing_wrong) out += " (by " + std::string(support_words(support_of(one))) + ")";
         out += "\n";
     }
     if (1.0 - told >= 0.005) out += "  " + padded(chance_words(1.0 - told), 9, true) + "  others\n";
     out += causes.two_at_once
-               ? "  No single one of them fits what was read: two at once are possible, or one that is not listed.\n"
+               ? "  No single one of them fits what was read: two at once are likelier, or one that is not listed.\n"
                : "  Two at once are possible.\n";
     constexpr double felt = 0.005;
     std::string next;

@@ -3,11 +3,13 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "../../benchmarks/trial/sick.hpp"
 #include "../support/near.hpp"
 #include "offnominal/derates/faults.hpp"
+#include "offnominal/report.hpp"
 
 using namespace offnominal;
 
@@ -198,6 +200,63 @@ TEST_CASE("causes: priors may be replaced: by any scale, or so that a cause is o
     CHECK_THROWS_AS((void)room.causes(v, {}, priors), const InputError&);
     priors.of.fill(0.0);
     CHECK_THROWS_AS((void)room.causes(v, {}, priors), const InputError&);
+}
+
+TEST_CASE("causes: gauges are one check, and superheat tells a restriction from a low charge") {
+    Sickroom room(0);
+    const Visit v =
+        room.read(derates::circuit_fault_effect(derates::CircuitFault::packaged_liquid_line, 0.22, 18.8, 34.0, 4.5));
+    const CheckResult subcooling{CauseCheck::subcooling, 3.0}, superheat{CauseCheck::superheat, 10.0},
+        condensing{CauseCheck::condensing, -2.0};
+    const CheckResult all[] = {subcooling, superheat, condensing};
+    CHECK(room.causes(v, all).likely.front().cause == Cause::liquid_restriction);
+    const auto proposes = [](const Causes& found, CauseCheck check) {
+        return std::any_of(found.checks.begin(), found.checks.end(),
+                           [check](const NextCheck& one) { return one.check == check; });
+    };
+    CHECK(proposes(room.causes(v), CauseCheck::subcooling));
+    for (const CheckResult& one : all) {
+        const Causes then = room.causes(v, {&one, 1});
+        for (const CheckResult& other : all) CHECK_FALSE(proposes(then, other.check));
+    }
+    // A hot head that nothing else explains is air that does not get through, or gas that does not condense.
+    const CheckResult hot{CauseCheck::condensing, 8.0};
+    const Visit sound = room.read();
+    CHECK(chance_of(room.causes(sound, {&hot, 1}), Cause::outdoor_airflow) >
+          chance_of(room.causes(sound), Cause::outdoor_airflow));
+}
+
+TEST_CASE("causes: of two at once both are said, each with its severity") {
+    // A third of the charge is missing, and so gauges show, and the outdoor unit is dirty, which is seen and shows at
+    // the gauges too: condensing warmer than a low charge has it.
+    Sickroom room(0);
+    const Factors charge = derates::charge_effect(-0.30, 26.0, 34.0, false),
+                  air = derates::circuit_fault_effect(derates::CircuitFault::split_outdoor_airflow, 0.45, 18.8, 34.0,
+                                                      5.5);
+    const Visit v = room.read({charge.total * air.total, charge.power * air.power});
+    const CheckResult seen[] = {{CauseCheck::subcooling, -6.0},
+                                {CauseCheck::superheat, 7.5},
+                                {CauseCheck::condensing, 4.5},
+                                {CauseCheck::outdoor_unit, 1.0}};
+    const Causes found = room.causes(v, seen);
+    const LikelyCause& first = found.likely.front();
+    CHECK(first.cause == Cause::charge_low);
+    REQUIRE(first.also.has_value());
+    CHECK(*first.also == Cause::outdoor_airflow);
+    CHECK(first.severity_low <= 0.30);
+    CHECK(first.severity_high >= 0.24);
+    CHECK(first.also_low <= 0.45);
+    CHECK(first.also_high >= 0.45);
+    CHECK(support_of(first) == Support::published);
+    const std::string text = words_for(room.make.system, v, first, UnitSystem::IP);
+    CHECK(text.starts_with("both too little refrigerant: about "));
+    CHECK(text.find(", and too little air through the outdoor coil") != std::string::npos);
+
+    CausePriors singly;
+    singly.two_at_once = 0.0;
+    for (const LikelyCause& one : room.causes(v, seen, singly).likely) CHECK_FALSE(one.also.has_value());
+    singly.two_at_once = -1.0;
+    CHECK_THROWS_AS((void)room.causes(v, seen, singly), const InputError&);
 }
 
 TEST_CASE("causes: what no check can tell is refused") {

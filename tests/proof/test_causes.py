@@ -39,6 +39,20 @@ def test_what_was_seen_counts_in_the_proofs_units():
     assert {one.check for one in dirty.checks}.isdisjoint({"outdoor_unit"})
 
 
+def test_two_at_once_are_a_hypothesis_of_its_own():
+    seen = {"subcooling": -11, "superheat": 13, "condensing": 8, "outdoor_unit": True}
+    causes = weak("IP").causes(seen=seen)
+    pairs = [one for one in causes.likely if one.also]
+    assert ("charge_low", "outdoor_airflow") in {(one.cause, one.also) for one in pairs}
+    for one in pairs:
+        assert one.text.startswith("both ") and ", and " in one.text
+        assert one.also_low <= one.also_severity <= one.also_high
+        assert (one.input is not None) == (one.also == "reading")
+    assert all(one.also_severity is None for one in causes.likely if not one.also)
+    never = weak("IP").causes(seen=seen, priors={"two_at_once": 0})
+    assert not any(one.also for one in never.likely)
+
+
 def test_priors_may_be_replaced():
     never = weak("IP").causes(priors={"charge_low": 0})
     assert "charge_low" not in {one.cause for one in never.likely}

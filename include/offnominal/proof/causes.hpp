@@ -5,7 +5,9 @@
 /// from 1: a fault of the machine by published models of single faults, a wrong stage or match by the page itself, a
 /// wrong reading by what that reading does to both sides. What was read is held against all of them by its joint
 /// covariance, the proof's own, and Bayes' rule weighs them by stated priors, which a caller may replace. Two faults at
-/// once are possible: where no single one fits, that is said.
+/// once are possible: pairs of a machine's faults, and of one of these with a wrong reading, are hypotheses of their
+/// own, the effects of both together (as factors, common practice, no source); and where no single cause fits, that is
+/// said.
 ///
 /// What a check would tell, and so which to do next, is how often the cause then ranked first is the true one, and the
 /// mutual information of its result and the causes (MacKay, Information Theory, Inference, and Learning Algorithms,
@@ -97,6 +99,8 @@ struct CausePriors {
     std::array<double, cause_count> of{};  ///< by `Cause`
     /// Of a reading that is off, which: by `Input`.
     std::array<double, input_count> reading{0.08, 0.12, 0.08, 0.2, 0.35, 0.07, 0.03, 0.02, 0.05, 0.05};
+    /// Of two at once, all pairs together (common practice, no source); each by the product of its causes' own.
+    double two_at_once = 0.03;
 
     CausePriors() noexcept {
         for (const CauseWords& row : words_of<Cause>) of[static_cast<std::size_t>(row.value)] = row.prior;
@@ -116,6 +120,8 @@ enum class CauseCheck : std::uint8_t {
     outdoor_unit,
     return_duct,
     subcooling,
+    superheat,   ///< read with the subcooling, by the same gauges: never proposed by itself
+    condensing,  ///< likewise
 };
 /// A word, what to do, and how many minutes it takes (common practice, no source).
 struct CauseCheckWords {
@@ -141,16 +147,23 @@ inline constexpr CauseCheckWords words_of<CauseCheck>[] = {
     {CauseCheck::return_duct, "return_duct",
      "look for leaks and open panels between the return probe and the fan, and read the air at the coil", 20.0},
     {CauseCheck::subcooling, "subcooling",
-     "with gauges, by somebody licensed to: compare subcooling with the maker's target", 25.0},
+     "with gauges, by somebody licensed to, all at one time: compare subcooling, superheat and condensing temperature "
+     "with the maker's targets",
+     25.0},
+    {CauseCheck::superheat, "superheat", "with the gauges of the subcooling: compare superheat with the maker's target",
+     25.0},
+    {CauseCheck::condensing, "condensing",
+     "with the gauges of the subcooling: compare the condensing temperature with the maker's", 25.0},
 };
 
 /// What a check told since the visit.
 struct CheckResult {
     CauseCheck check = CauseCheck::subcooling;
-    /// `stage`, `match`, `outdoor_unit`, `return_duct`: 1 where something is wrong, 0 where not. `subcooling`: K above
-    /// the maker's target. Of readings how far the visit's stands above the better one: `second_airflow` as a share of
-    /// it, `outdoor` K, `barometer` Pa; of both probes in the same air how far the supply's stands above the return's,
-    /// K or in SI of their measure of humidity. Power that was measured since belongs into the visit.
+    /// `stage`, `match`, `outdoor_unit`, `return_duct`: 1 where something is wrong, 0 where not. `subcooling`,
+    /// `superheat`, `condensing`: K above the maker's target. Of readings how far the visit's stands above the better
+    /// one: `second_airflow` as a share of it, `outdoor` K, `barometer` Pa; of both probes in the same air how far the
+    /// supply's stands above the return's, K or in SI of their measure of humidity. Power that was measured since
+    /// belongs into the visit.
     double value = 0.0;
 };
 
@@ -160,16 +173,25 @@ struct LikelyCause {
     std::optional<Input> input;  ///< which reading, for `Cause::reading`
     std::int16_t stage = -1;     ///< which other stage ran, for `Cause::stage`: as `Expected::stage`
     std::int16_t match = -1;     ///< which other match, for `Cause::match`
+    std::optional<Cause> also;   ///< a second one at the same time; `input` is its reading if it is `Cause::reading`
     double probability = 0.0;    ///< among all hypotheses
     double severity = 0.0;       ///< best estimate: a share of what `CauseWords::severity` says; of a reading how far
                                  ///< it stands above the truth, SI
     double severity_low = 0.0;   ///< an interval that holds it with 95 %, if this is the cause
     double severity_high = 0.0;
+    double also_severity = 0.0;  ///< of `also`, likewise
+    double also_low = 0.0, also_high = 0.0;
     double total = 1.0;     ///< measured over expected total that it predicts at that severity
     double sensible = 1.0;  ///< the same of sensible
     double power = 1.0;     ///< the same of power
     double fit = 1.0;       ///< probability of readings at least as far from what it predicts: small fits badly
 };
+
+/// What stands behind a hypothesis: of two at once the weaker of both.
+[[nodiscard]] inline Support support_of(const LikelyCause& one) noexcept {
+    const Support first = row_of(one.cause)->support, second = one.also ? row_of(*one.also)->support : first;
+    return first == Support::practice ? first : second;
+}
 
 /// What a check would bring.
 struct NextCheck {
@@ -184,7 +206,7 @@ struct Causes {
     std::vector<LikelyCause> likely;  ///< most probable first; those below 0.1 % are left out
     double others = 0.0;              ///< what those have together
     double first = 0.0;               ///< chance that the first is the true one, as things stand
-    bool two_at_once = false;         ///< no single cause fits: two at once are possible, or one that is not listed
+    bool two_at_once = false;         ///< no single cause fits: two at once are likelier, or one that is not listed
     std::vector<NextCheck> checks;    ///< what to do next: those that bring at least four fifths of what the best one
                                       ///< does, the quickest first; then the others
 };
