@@ -237,8 +237,8 @@ class Proof(Told):
             ``humidities_compared`` how far the supply probe stands above the return probe in the same air. Power that was measured
             since belongs into the visit.
         priors : dict of str to float, optional
-            By cause, in place of the stated ones: how probable each is before anything was read; ``two_at_once`` of all pairs together.
-            Only what they are to one another counts.
+            By cause, in place of the stated ones: how probable each is before anything was read; ``two_at_once`` of all pairs together,
+            as a share of the others' sum. Only what they are to one another counts.
 
         Returns
         -------

@@ -624,7 +624,9 @@ class Hypotheses {
                 all.push_back(std::move(both));
             }
         }
-        for (std::size_t i = single; i < all.size(); ++i) all[i].prior *= priors_.two_at_once / sum;
+        double of_single = 0.0;
+        for (const double prior : priors_.of) of_single += prior;
+        for (std::size_t i = single; i < all.size(); ++i) all[i].prior *= priors_.two_at_once * of_single / sum;
     }
     static constexpr std::size_t few = 5;
     /// Levels that stand for as many around them each.

@@ -155,7 +155,11 @@ TEST_CASE("causes: an airflow read a fifth high is what a second airflow settles
     CHECK(found.likely.front().cause == Cause::reading);
     CHECK(found.likely.front().input == Input::airflow);
     CHECK(near(found.likely.front().severity, 0.20 * v.readings.airflow.si / 1.20, relative(0.3)));
-    CHECK(found.first > 0.95);
+    double airflow = 0.0;  // by itself, or with a fault of the machine besides
+    for (const LikelyCause& one : found.likely)
+        if (one.input == Input::airflow) airflow += one.probability;
+    CHECK(airflow > 0.95);
+    CHECK(found.first > 0.90);
 }
 
 TEST_CASE("causes: what is seen since moves them as it should") {

@@ -99,7 +99,8 @@ struct CausePriors {
     std::array<double, cause_count> of{};  ///< by `Cause`
     /// Of a reading that is off, which: by `Input`.
     std::array<double, input_count> reading{0.08, 0.12, 0.08, 0.2, 0.35, 0.07, 0.03, 0.02, 0.05, 0.05};
-    /// Of two at once, all pairs together (common practice, no source); each by the product of its causes' own.
+    /// Of two at once, all pairs together: a share of the sum of `of` (common practice, no source); each by the product
+    /// of its causes' own.
     double two_at_once = 0.03;
 
     CausePriors() noexcept {
