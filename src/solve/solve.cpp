@@ -450,6 +450,9 @@ class Solver {
 void check(const SolveBatch& batch) {
     if (!(std::isfinite(batch.low) && std::isfinite(batch.high) && batch.low < batch.high))
         throw InputError({}, "solve: range", brief(batch.low) + " to " + brief(batch.high), "the lower first");
+    if (batch.asked.values.mode != Mode::cooling && batch.asked.values.mode != Mode::heating)
+        throw InputError({}, "solve: mode", std::to_string(static_cast<int>(batch.asked.values.mode)),
+                         "Mode::cooling or Mode::heating");
     for (const std::size_t number : {batch.of, batch.over})
         if (number >= std::size(told_of<ExpectedValues>) ||
             !applies(told_of<ExpectedValues>[number].modes, batch.asked.values.mode))
