@@ -1,11 +1,14 @@
 """Compilers, libraries and flags that are not ours: what of ours they take, and without a warning."""
 
+import os
 import pathlib
 import re
 import shutil
 import subprocess
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
+from c_interface import CORE_FUNCTIONS
 
 pytestmark = pytest.mark.compiles
 
@@ -43,6 +46,50 @@ def test_a_strict_program_sees_no_warning(compiler, flags, tmp_path):
 
 def test_windows_and_its_header(tmp_path):
     compile_it("x86_64-w64-mingw32-g++-posix", f"-O0 {STRICT}", tmp_path, "#include <windows.h>\n" + EVERY_HEADER + USE)
+
+
+ON_WINDOWS = """
+#define OFFNOMINAL_C_CORE
+#include <windows.h>
+#include "offnominal/offnominal.h"
+int main(void) {
+    offnominal_conditions question;
+    offnominal_expected answer = {sizeof answer};
+    offnominal_conditions_init(&question, sizeof question);
+    return offnominal_expect(NULL, OFFNOMINAL_UNITS_IP, &question, &answer, NULL);
+}
+"""
+
+
+@pytest.mark.skipif("OFFNOMINAL_EVERY_PLATFORM" not in os.environ, reason="a minute of a processor")
+def test_the_c_library_of_windows_is_linked_and_exports_what_ours_does(tmp_path):
+    """There is no Windows to run it on."""
+    compiler = "x86_64-w64-mingw32-g++-posix"
+    for program in (compiler, "x86_64-w64-mingw32-objdump"):
+        if shutil.which(program) is None:
+            pytest.skip(f"no {program}")
+    source = TESTS.parent / "src"
+    for name in ("boost", "eigen3", "nlohmann"):  # headers alone: what else is there is of this machine
+        (tmp_path / name).symlink_to(f"/usr/include/{name}")
+    patterns = "*.cpp airflow/*.cpp embed/bytes.cpp kernels/baseline.cpp kernels/choose.cpp report/[emr]*.cpp solve/*.cpp c/interface.cpp c/json.cpp"
+    files = [file for pattern in patterns.split() for file in sorted(source.glob(pattern))]
+    places = [f"-I{place}" for place in (source, INCLUDE, tmp_path, tmp_path / "eigen3")]
+    flags = ["-std=c++20", "-O0", "-ffp-contract=off", "-fvisibility=hidden", "-DOFFNOMINAL_C_BUILDS", *places]
+
+    def compiled(number):
+        made = tmp_path / f"{number}.o"
+        subprocess.run([compiler, *flags, "-c", files[number], "-o", made], check=True)
+        return made
+
+    with ThreadPoolExecutor(2) as pool:
+        objects = [*pool.map(compiled, range(len(files)))]
+    library = tmp_path / "offnominal_c_core.dll"
+    subprocess.run([compiler, "-shared", "-static", *objects, "-o", library, f"-Wl,--out-implib,{library}.a"], check=True)
+    (tmp_path / "app.c").write_text(ON_WINDOWS)
+    linked = [compiler.replace("g++", "gcc"), f"-I{INCLUDE}", tmp_path / "app.c", f"{library}.a", "-o", tmp_path / "app.exe"]
+    subprocess.run(linked, check=True)
+    told = subprocess.run(["x86_64-w64-mingw32-objdump", "-p", library], check=True, capture_output=True, text=True).stdout
+    assert re.findall(r"^\t\[ *\d+\] (\w+)$", told, re.M) == CORE_FUNCTIONS
 
 
 def test_a_compiler_that_is_neither_gnu_nor_clang(tmp_path):

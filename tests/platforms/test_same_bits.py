@@ -3,7 +3,7 @@
 One foreign processor is asked in every run, the one least like ours. All of them, 2 minutes of two processors:
 
     apt-get install g++-{aarch64,s390x,powerpc64}-linux-gnu g++-arm-linux-gnueabihf qemu-user-static libc++-dev libc++abi-dev
-    OFFNOMINAL_EVERY_PLATFORM=1 python -m pytest tests/platforms/test_same_bits.py
+    OFFNOMINAL_EVERY_PLATFORM=1 python -m pytest tests/platforms
 """
 
 import os
