@@ -152,9 +152,9 @@ inline void fill_budget(const Visit& visit, const KnownInputs& known, const Effe
     for (std::size_t i = 0; i < input_count; ++i) {
         const auto quantity = static_cast<std::size_t>(quantity_of(visit, i));
         alone[quantity] += effects.ratio[i] * effects.ratio[i];
-        for (std::size_t j = 0; j < input_count; ++j)
-            together[quantity] += effects.ratio[i] * correlations[i * input_count + j] * effects.ratio[j];
     }
+    for (const auto& [i, j, r] : correlations.pairs())
+        together[static_cast<std::size_t>(quantity_of(visit, i))] += effects.ratio[i] * r * effects.ratio[j];
     const double own = proof.expected_u * proof.expected_u;
     double variance = own;
     for (const double part : together) variance += std::max(0.0, part);

@@ -111,7 +111,7 @@ class Evidence {
         own_power_ =
             e_.power ? std::hypot(expected_power_uncertainty(model.system(), e_), power_of_sound_machine) : 0.0;
         const Correlations k = correlations_of(visit_, told);
-        errors_ = Eigen::Map<const ErrorCovariance>(k.data());
+        errors_ = Eigen::Map<const ErrorCovariance>(k.matrix().data());
         has_sensible_ = std::isfinite(logs_.sensible);
         has_power_ = std::isfinite(logs_.power);
         told_ = 1 + (has_sensible_ ? 1 : 0) + (has_power_ ? 1 : 0);

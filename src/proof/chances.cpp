@@ -66,10 +66,10 @@ class OneRatio {
         constexpr double far = 2.0;
         const double u = std::sqrt(variance_);
         std::array<ProofModel::Inputs, 2> moved{s.centre, s.centre};
+        Contributions with{};
+        for (const auto& [i, j, r] : s.correlations.pairs()) with[i] += r * effect[j];
         for (std::size_t i = 0; i < input_count; ++i) {
-            double with = 0.0;
-            for (std::size_t j = 0; j < input_count; ++j) with += s.correlations[i * input_count + j] * effect[j];
-            const double off = far * with / u * standard_of(s.known[i]);
+            const double off = far * with[i] / u * standard_of(s.known[i]);
             if (off == 0.0) continue;
             for (std::size_t side = 0; side < 2; ++side) {
                 const double error = side == 0 ? -off : off, x = s.centre[i];

@@ -5,7 +5,9 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstdint>
 #include <limits>
+#include <span>
 
 #include "bend.hpp"
 #include "distribution.hpp"
@@ -18,8 +20,29 @@ namespace offnominal::detail {
 using KnownInputs = std::array<Known, input_count>;
 /// Contributions by `Input`.
 using Contributions = std::array<double, input_count>;
-/// Correlation of the inputs, row by row.
-using Correlations = std::array<double, input_count * input_count>;
+/// Correlation of the inputs, row by row. Few are correlated with any but themselves: those stand by themselves too.
+class Correlations {
+   public:
+    struct Pair {
+        std::uint8_t first = 0, second = 0;
+        double correlation = 0.0;
+    };
+    /// Of each two once; covariances are summed in that order.
+    void add(std::size_t i, std::size_t j, double correlation) noexcept {
+        matrix_[i * input_count + j] = correlation;
+        if (correlation != 0.0)
+            pairs_[count_++] = {static_cast<std::uint8_t>(i), static_cast<std::uint8_t>(j), correlation};
+    }
+    [[nodiscard]] double operator[](std::size_t i) const noexcept { return matrix_[i]; }
+    [[nodiscard]] std::span<const double> matrix() const noexcept { return matrix_; }
+    /// Those that are not 0, row by row, each with itself among them.
+    [[nodiscard]] std::span<const Pair> pairs() const noexcept { return {pairs_.data(), count_}; }
+
+   private:
+    std::array<double, input_count * input_count> matrix_{};
+    std::array<Pair, input_count * input_count> pairs_{};
+    std::size_t count_ = 0;
+};
 
 /// Standard uncertainty of a reading of which nothing is said: a poor instrument's.
 [[nodiscard]] inline double poor_uncertainty(const Visit& visit, Input input, double reading) noexcept {
@@ -174,16 +197,17 @@ inline void put_after_coil(const Expected& e, Known& k) noexcept {
 }
 
 [[nodiscard]] inline Correlations correlations_of(const Visit& visit, Notes& notes) noexcept {
-    Correlations out{};
+    Correlations out;
     Notes unheard;  // of powers: they are in no capacity
     for (std::size_t i = 0; i < input_count; ++i)
         for (std::size_t j = 0; j < input_count; ++j) {
             const int quantity = quantity_of(visit, i);
             const bool alike = quantity != 0 && quantity == quantity_of(visit, j);
-            out[i * input_count + j] = i == j   ? 1.0
-                                       : !alike ? 0.0
-                                                : correlation_of(visit, visit.uncertainty[i], visit.uncertainty[j],
-                                                                 quantity == 3 ? unheard : notes);
+            out.add(i, j,
+                    i == j   ? 1.0
+                    : !alike ? 0.0
+                             : correlation_of(visit, visit.uncertainty[i], visit.uncertainty[j],
+                                              quantity == 3 ? unheard : notes));
         }
     return out;
 }
@@ -192,11 +216,8 @@ inline void put_after_coil(const Expected& e, Known& k) noexcept {
 [[nodiscard]] inline double covariance(const Correlations& correlations, const Contributions& a,
                                        const Contributions& b) noexcept {
     double sum = 0.0;
-    for (std::size_t i = 0; i < input_count; ++i) {
-        if (a[i] == 0.0) continue;
-        for (std::size_t j = 0; j < input_count; ++j)  // few are correlated
-            if (const double r = correlations[i * input_count + j]; r != 0.0) sum += a[i] * r * b[j];
-    }
+    for (const auto& [i, j, r] : correlations.pairs())
+        if (a[i] != 0.0) sum += a[i] * r * b[j];
     return sum;
 }
 

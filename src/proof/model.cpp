@@ -205,20 +205,27 @@ void ProofModel::sides(std::span<const Inputs> x, std::span<std::optional<Sides>
         else
             left[count++] = i;
     }
+    const bool by_columns =
+        visit_.mode() == Mode::cooling && std::isnan(asked_.speed) && asked_.reason.none() && count > 1;
     std::array<std::size_t, coils_together> run;
-    while (count > 0) {  // those at the pressure of the first, which share its frame
-        const double pressure = x[left[0]][6];
-        std::size_t together = 0, others = 0;
+    while (count > 0) {  // those at one pressure or a few, which take a frame each
+        std::array<double, frames_together> pressures;
+        std::size_t together = 0, frames = 0, others = 0;
+        const auto takes = [&](double pressure) {
+            for (std::size_t f = 0; f < frames; ++f)
+                if (pressures[f] == pressure) return true;
+            if (frames == (by_columns ? pressures.size() : 1)) return false;
+            pressures[frames++] = pressure;
+            return true;
+        };
         for (std::size_t k = 0; k < count; ++k)
-            (k == 0 || (x[left[k]][6] == pressure && together < run.size()) ? run[together++] : left[others++]) =
-                left[k];
+            (together < run.size() && takes(x[left[k]][6]) ? run[together++] : left[others++]) = left[k];
         count = others;
-        constexpr std::size_t few = 4;
-        if (together < few || visit_.mode() == Mode::heating || !std::isnan(asked_.speed) || !asked_.reason.none())
+        if (by_columns)
+            expected_sides(x, d, wet_bulb, {run.data(), together}, out);
+        else
             for (std::size_t n = 0; n < together; ++n)
                 out[run[n]] = both(*d[run[n]], expected_side(x[run[n]], *d[run[n]], wet_bulb[run[n]]));
-        else
-            expected_sides(x, d, wet_bulb, {run.data(), together}, out);
     }
 }
 
@@ -262,53 +269,68 @@ ProofModel::ExpectedSide ProofModel::expected_side(const Inputs& x, const Delive
         const auto e = look_up(system_, site(x), question);
         return e ? told(*e) : ExpectedSide{};
     }
+    if (!(frame_.pressure == x[6])) find(x, question, frame_);
     Situation situation;
     AnswerNumbers numbers;
-    const auto flow = ask(x, d, wet_bulb, question, situation);
-    if (!flow || !frame_.at(situation, *flow, numbers).none()) return {};
-    return told(situation, numbers);
+    const auto flow = ask(frame_, x, d, wet_bulb, question, situation);
+    if (!flow || !frame_.frame.at(situation, *flow, numbers).none()) return {};
+    return told(frame_.frame, situation, numbers);
 }
 
 void ProofModel::expected_sides(std::span<const Inputs> x, std::span<const std::optional<Delivered>> d,
                                 std::span<const double> wet_bulb, std::span<const std::size_t> run,
                                 std::span<std::optional<Sides>> out) const noexcept {
     std::array<OnItsWay, coils_together> some;
+    std::array<const Frame*, coils_together> frames;
+    std::array<FrameOf, frames_together> others;  // besides the one that is kept
+    std::size_t found = 0;
     for (std::size_t n = 0; n < run.size(); ++n) {
         const std::size_t i = run[n];
         OnItsWay& one = some[n];
         ConditionValues c = values(x[i], *d[i]);
         c.infer = true;
-        const auto flow = ask(x[i], *d[i], wet_bulb[i], {c, asked_.stage, visit_.match, follow}, one.situation);
-        one.chain = frame_.chain;
-        one.reason = flow ? frame_.enter(one.situation, *flow, one.chain, one.numbers) : flow.reason();
+        const Question question{c, asked_.stage, visit_.match, follow};
+        FrameOf* of = &frame_;
+        if (!std::isnan(frame_.pressure))
+            for (std::size_t f = 0; of->pressure != x[i][6] && f <= found; ++f) of = &others[f];
+        if (of->pressure != x[i][6]) find(x[i], question, *of);
+        if (of == others.data() + found) ++found;
+        const auto flow = ask(*of, x[i], *d[i], wet_bulb[i], question, one.situation);
+        frames[n] = &of->frame;
+        one.chain = of->frame.chain;
+        one.reason = flow ? of->frame.enter(one.situation, *flow, one.chain, one.numbers) : flow.reason();
     }
     work_coils({some.data(), run.size()});
     for (std::size_t n = 0; n < run.size(); ++n) {
         OnItsWay& one = some[n];
-        if (one.reason.none()) one.reason = frame_.conclude(one.situation, one.chain, one.numbers);
-        out[run[n]] = both(*d[run[n]], one.reason.none() ? told(one.situation, one.numbers) : ExpectedSide{});
+        if (one.reason.none()) one.reason = frames[n]->conclude(one.situation, one.chain, one.numbers);
+        out[run[n]] =
+            both(*d[run[n]], one.reason.none() ? told(*frames[n], one.situation, one.numbers) : ExpectedSide{});
     }
 }
 
-Answer<double> ProofModel::ask(const Inputs& x, const Delivered& d, double wet_bulb, const Question& question,
-                               Situation& situation) const noexcept {
-    if (!(frame_pressure_ == x[6])) {
-        no_frame_ = find_frame(system_, site(x), question, frame_);
-        frame_pressure_ = x[6];
-    }
-    if (!no_frame_.none()) return no_frame_;
+void ProofModel::find(const Inputs& x, const Question& question, FrameOf& out) const noexcept {
+    out.reason = find_frame(system_, site(x), question, out.frame);
+    out.pressure = x[6];
+}
+
+Answer<double> ProofModel::ask(const FrameOf& of, const Inputs& x, const Delivered& d, double wet_bulb,
+                               const Question& question, Situation& situation) const noexcept {
+    if (!of.reason.none()) return of.reason;
     const ConditionValues& c = question.values;
+    const Frame& frame = of.frame;
     // The air is known to be in order: it is what the delivered side has.
-    const Reason no_air =
-        frame_.heats() ? frame_.situation(c, situation)
-                       : frame_.situation(x[5], d.return_air, solves_wet_bulb() ? wet_bulb : std::min(x[1], x[0]), x[7],
-                                          c.airflow, situation);
-    return no_air.none() ? frame_.mass_flow(situation) : no_air;
+    const Reason no_air = frame.heats()
+                              ? frame.situation(c, situation)
+                              : frame.situation(x[5], d.return_air, solves_wet_bulb() ? wet_bulb : std::min(x[1], x[0]),
+                                                x[7], c.airflow, situation);
+    return no_air.none() ? frame.mass_flow(situation) : no_air;
 }
 
-ProofModel::ExpectedSide ProofModel::told(const Situation& situation, const AnswerNumbers& numbers) const noexcept {
+ProofModel::ExpectedSide ProofModel::told(const Frame& frame, const Situation& situation,
+                                          const AnswerNumbers& numbers) const noexcept {
     ExpectedValues e;
-    frame_.tell(situation, numbers, e);
+    frame.tell(situation, numbers, e);
     return told(e);
 }
 

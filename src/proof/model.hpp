@@ -97,7 +97,7 @@ class ProofModel {
     [[nodiscard]] ProofModel against(std::string_view stage) const noexcept {
         ProofModel other = *this;
         other.asked_ = {stage};
-        other.frame_pressure_ = Conditions::not_given;
+        other.frame_.pressure = Conditions::not_given;
         other.last_ = {};
         other.factor_ = 1.0;
         return other;
@@ -121,6 +121,7 @@ class ProofModel {
     [[nodiscard]] std::optional<Sides> sides(const Inputs& x) const noexcept;
     /// The same of several at once, up to 64: most of what one takes is moist air, which goes by columns.
     static constexpr std::size_t block = 64;
+    static constexpr std::size_t frames_together = 4;
     void sides(std::span<const Inputs> x, std::span<std::optional<Sides>> out) const noexcept;
 
     /// The expected power that includes what was measured.
@@ -146,15 +147,23 @@ class ProofModel {
         double total = Sides::not_told, sensible = Sides::not_told, power = Sides::not_told;
     };
     [[nodiscard]] ExpectedSide expected_side(const Inputs& x, const Delivered& d, double wet_bulb) const noexcept;
-    /// The same of some at one pressure, off one page of cooling: the steps of `Frame::at`, all with one before the
+    /// The same of some at a few pressures, off one page of cooling: the steps of `Frame::at`, all with one before the
     /// next.
     void expected_sides(std::span<const Inputs> x, std::span<const std::optional<Delivered>> d,
                         std::span<const double> wet_bulb, std::span<const std::size_t> run,
                         std::span<std::optional<Sides>> out) const noexcept;
+    /// A frame: of all that varies, it depends on the pressure alone.
+    struct FrameOf {
+        double pressure = Conditions::not_given;  ///< not given: none was found yet
+        Frame frame;
+        Reason reason{};  ///< why there is none
+    };
+    void find(const Inputs& x, const Question& question, FrameOf& out) const noexcept;
     /// Puts a question to the frame of its pressure. @return its mass flow
-    [[nodiscard]] Answer<double> ask(const Inputs& x, const Delivered& d, double wet_bulb, const Question& question,
-                                     Situation& situation) const noexcept;
-    [[nodiscard]] ExpectedSide told(const Situation& situation, const AnswerNumbers& numbers) const noexcept;
+    [[nodiscard]] Answer<double> ask(const FrameOf& of, const Inputs& x, const Delivered& d, double wet_bulb,
+                                     const Question& question, Situation& situation) const noexcept;
+    [[nodiscard]] ExpectedSide told(const Frame& frame, const Situation& situation,
+                                    const AnswerNumbers& numbers) const noexcept;
     [[nodiscard]] ExpectedSide told(const ExpectedValues& e) const noexcept;
     [[nodiscard]] std::optional<Sides> both(const Delivered& d, const ExpectedSide& e) const noexcept;
     /// Whether the meter was around an auxiliary heater that was on, which no page's power holds.
@@ -175,10 +184,7 @@ class ProofModel {
     Inputs base_;
     Notes notes_;
     double factor_ = 1.0;
-    /// What the last question settled: of all that varies, a frame depends on the pressure alone.
-    mutable Frame frame_;
-    mutable Reason no_frame_;
-    mutable double frame_pressure_ = Conditions::not_given;
+    mutable FrameOf frame_;  ///< of the last question that was asked alone
     /// The expected side that was asked for alone, last.
     mutable struct {
         Asking asked{};

@@ -361,7 +361,7 @@ namespace detail {
 SharedErrors shared_errors(const Visit& visit) {
     SharedErrors out;
     out.correlations = correlations_of(visit, out.notes);
-    check_correlations(out.correlations);
+    check_correlations(out.correlations.matrix());
     return out;
 }
 

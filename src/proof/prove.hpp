@@ -14,7 +14,7 @@ void check_speed(const System& system, const Visit& visit);
 
 /// Which errors of a visit's instruments go together: the same for all visits made with them.
 struct SharedErrors {
-    Correlations correlations{};
+    Correlations correlations;
     Notes notes;
 };
 /// @throws InputError for what cannot be correlated like that

@@ -32,7 +32,7 @@ class Errors {
           wetted_(proof.notes.has(Note::saturated_probe)) {
         Notes told;  // by the proof
         const Correlations known = correlations_of(visit, told);
-        std::copy(known.begin(), known.end(), correlations_.data());  // symmetric
+        std::copy(known.matrix().begin(), known.matrix().end(), correlations_.data());  // symmetric
         for (const BudgetLine& line : proof.budget) {
             const auto i = static_cast<Eigen::Index>(line.input);
             const double whole = line.standard, given = type_a[static_cast<std::size_t>(i)],

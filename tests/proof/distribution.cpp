@@ -5,6 +5,7 @@
 
 #include <numeric>
 
+#include "../../src/proof/evidence.hpp"
 #include "../../src/proof/inputs.hpp"
 #include "../support/example_7.hpp"
 #include "../support/near.hpp"
@@ -83,10 +84,11 @@ TEST_CASE("JCGM 100:2008, H.2: resistance and impedance of correlated readings (
 TEST_CASE(
     "JCGM 100:2008, H.2 by first order, unrounded as another package has them (published/gum_jcgm106_examples.yaml)") {
     const double v = 4.999, i = 0.019661, phi = 1.04446, u_v = 0.0032, u_i = 0.0000095, u_phi = 0.00075;
-    detail::Correlations k{};
-    for (std::size_t n = 0; n < input_count; ++n) k[n * input_count + n] = 1.0;
+    detail::Correlations k;
+    for (std::size_t n = 0; n < input_count; ++n) k.add(n, n, 1.0);
     const auto share = [&](std::size_t a, std::size_t b, double r) {
-        k[a * input_count + b] = k[b * input_count + a] = r;
+        k.add(a, b, r);
+        k.add(b, a, r);
     };
     share(0, 1, -0.36);
     share(0, 2, 0.86);
@@ -105,6 +107,18 @@ TEST_CASE(
     CHECK(near(detail::covariance(k, of_r, of_x) / (u(of_r) * u(of_x)), -0.591484610819, absolute(1e-11)));
     CHECK(near(detail::covariance(k, of_x, of_z) / (u(of_x) * u(of_z)), 0.992797472722, absolute(1e-11)));
     CHECK(near(detail::covariance(k, of_r, of_z) / (u(of_r) * u(of_z)), -0.490623905441, absolute(1e-11)));
+}
+
+TEST_CASE("the chance of a chi-square, of one to three degrees of freedom (scipy.stats.chi2.sf)") {
+    detail::Residuals residuals;
+    for (const double expected : {0.317310507862914, 0.367879441171442, 0.391625176271089}) {
+        detail::Residual one{1.0, {}, {}};
+        one.own[residuals.size()] = 1.0;
+        residuals.add(one);
+        const detail::Fit fit = detail::fit(residuals, detail::Correlations());
+        CHECK(near(fit.chi_square, static_cast<double>(residuals.size()), relative(1e-14)));
+        CHECK(near(fit.probability, expected, relative(1e-13)));
+    }
 }
 
 TEST_CASE("correlations that cannot be are refused, one probe with itself is not") {
