@@ -11,8 +11,9 @@ namespace offnominal::distributions {
 [[nodiscard]] double normal_density(double x, double mean, double standard);
 /// What a standard normal variable stays below with a chance between 0 and 1.
 [[nodiscard]] double normal_quantile(double chance);
-/// Chance that chi-square of so many degrees of freedom, above zero, lies above `x`.
-[[nodiscard]] double chi_squared_above(double x, double degrees);
+/// Chance that chi-square of so many degrees of freedom, one or more, lies above `x`, zero or more. Of up to three,
+/// which a proof of thousands asks for each time, in closed form (Abramowitz and Stegun, 26.4.4 and 26.4.5).
+[[nodiscard]] double chi_squared_above(double x, int degrees);
 /// What Student's t of so many degrees of freedom, above zero, stays below with a chance between 0 and 1.
 [[nodiscard]] double student_quantile(double chance, double degrees);
 

@@ -24,8 +24,16 @@ if TYPE_CHECKING:
 _KINDS = {name: kind for name, kind, *_ in _core.told_of_expected}
 
 
-def _unit_of(found):
-    return _units.unit_of(found.units, _KINDS[found.of]) if isinstance(found.of, str) else ""
+class _Found(Value):
+    """What both kinds of answer have in common."""
+
+    of: str | tuple[str, str]
+    units: str
+
+    @property
+    def unit_of(self) -> str:
+        """str: the unit of what is told; of a ratio none."""
+        return _units.unit_of(self.units, _KINDS[self.of]) if isinstance(self.of, str) else ""
 
 
 def _check_single(dimensions):
@@ -33,7 +41,7 @@ def _check_single(dimensions):
         raise ValueError("rows: of many questions; accepted: one")
 
 
-class Solutions(Value):
+class Solutions(_Found):
     """Where along one argument something told has a value. Made by `System.solve`.
 
     Attributes
@@ -101,11 +109,6 @@ class Solutions(Value):
         )
         return f"none; best reachable is {of} {self.reached:.6g} at {self.vary} {self.best:.6g}{unit}{then}\n"
 
-    @property
-    def unit_of(self) -> str:
-        """str: the unit of what is told; of a ratio none."""
-        return _unit_of(self)
-
     def to_rows(self) -> list[dict[str, Any]]:
         """Of one question a row for each solution; where there is none the place that comes nearest, ``solution`` False.
 
@@ -136,7 +139,7 @@ def _units_by_name(units, airflow_basis, speed_unit):
     return {name: unit for name, unit in out.items() if name not in _tables.LINE.values()} | lines
 
 
-class Members(Value):
+class Members(_Found):
     """Which of a few, matches or sizes of a line, give something told enough. Made by `System.solve`.
 
     Attributes
@@ -206,11 +209,6 @@ class Members(Value):
         if self.limit == "at_most":
             lines = [line.replace("not enough", "too much") for line in lines]
         return "\n".join(lines) + "\n"
-
-    @property
-    def unit_of(self) -> str:
-        """str: the unit of what is told; of a ratio none."""
-        return _unit_of(self)
 
     def to_rows(self) -> list[dict[str, Any]]:
         """Of one question a row for each that was tried, as `ranked`.

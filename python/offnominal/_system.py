@@ -721,7 +721,7 @@ class System(Value, _core.System):
         ----------
         weather : pandas.DataFrame, polars.DataFrame, pyarrow.Table, dict of arrays, str or os.PathLike
             A row for each hour, or a CSV file with one line of headings: ``outdoor_dry_bulb``; if wanted ``cooling_load`` and ``heating_load``,
-            ``bin_hours`` (how many a row stands for), and whatever number `expect` asks by its name, such as ``outdoor_relative_humidity``,
+            ``latent_load`` (which no stage is chosen by: what is removed of it follows), ``bin_hours`` (how many a row stands for), and whatever number `expect` asks by its name, such as ``outdoor_relative_humidity``,
             ``pressure`` or ``entering_wet_bulb``. Other columns go along.
         units : {"IP", "SI"}
         cooling, heating : dict, optional

@@ -25,6 +25,8 @@ _MEANINGS = {
     "load": "load of the hour",
     "delivered": "of the load, by the machine, mean over the hour",
     "unmet_load": "the rest",
+    "latent": "latent heat that the machine removed, mean over the hour",
+    "unmet_latent": "of the latent load, the rest",
     "running": "part of the hour that the machine ran",
     "energy": "electric energy of the machine",
     "auxiliary_energy": "electric energy of auxiliary heat",
@@ -40,11 +42,14 @@ class Year:
     frame : pandas.DataFrame, polars.DataFrame, pyarrow.Table or dict of arrays
         Of the kind that was given (of a file a dict of arrays), a row for each hour: its columns that ask nothing; ``mode`` (none
         where there is no load), the highest ``stage`` that ran, ``load``, ``delivered`` and ``unmet_load`` in the unit of
-        capacities, ``running`` (part of the hour), ``energy`` and ``auxiliary_energy`` in kWh, ``footing``, and ``reason`` where an
-        hour has no answer (its numbers but ``load`` are then NaN).
+        capacities, as ``latent``, what the machine removed of latent heat while it met that load (NaN without a sensible capacity), and
+        ``unmet_latent``, what that is short of ``latent_load`` (NaN where none is said); ``running`` (part of the hour), ``energy`` and
+        ``auxiliary_energy`` in kWh, ``footing``, and ``reason`` where an hour has no answer (its numbers but ``load`` are then NaN).
     summary : dict of str to dict
         By mode: ``hours`` with a load; ``load``, ``delivered``, ``unmet_load``, ``energy`` and ``auxiliary_energy`` in kWh;
-        ``hours_short``, with any load unmet by the machine; ``worst``, the largest load unmet, in the unit of capacities; ``cop``,
+        ``hours_short``, with any load unmet by the machine; ``worst``, the largest load unmet, in the unit of capacities; in cooling
+        ``latent``, and where a latent load is said ``latent_load``, ``unmet_latent`` (kWh) and ``hours_short_of_latent``, also of hours
+        in which nothing runs (NaN where one is not known); ``cop``,
         delivered over energy; ``stages``, ``footing``, ``reasons`` and ``notes``: each word with its hours (`reasons` are those of hours
         without an answer, which no sum holds).
     units : {"IP", "SI"}
@@ -72,6 +77,10 @@ class Year:
             )
             short = f"in {told['hours_short']:,.0f} h, at most {told['worst']:,.0f} {unit}"
             lines.append(f"  unmet by the machine {told['unmet_load']:,.0f} kWh" + (f" {short}" if told["hours_short"] else ""))
+            if not np.isnan(told.get("latent", np.nan)):
+                lines.append(f"  latent heat removed {told['latent']:,.0f} kWh")
+                if "latent_load" in told:
+                    lines[-1] += f", {told['unmet_latent']:,.0f} kWh short of its load in {told['hours_short_of_latent']:,.0f} h"
             for what in ("stages", "footing", "reasons"):
                 if told[what]:
                     listed = ", ".join(f"{word} {hours:,.0f} h" for word, hours in told[what].items())
@@ -110,8 +119,12 @@ def _loads(mode, given, weather, outdoor):
                 f"{mode}: load: {_arrays.in_words(line)}; accepted: a load above 0, at a design temperature that needs it"
             )
         loads = np.maximum(0.0, load * (outdoor - balance) / (design - balance))
+    return _check_loads(column, loads)
+
+
+def _check_loads(name, loads):
     if (wrong := np.flatnonzero(~(loads >= 0))).size:
-        raise ValueError(f"{column}: row {wrong[0]}: {loads[wrong[0]]}; accepted: 0 or more in every hour")
+        raise ValueError(f"{name}: row {wrong[0]}: {loads[wrong[0]]}; accepted: 0 or more in every hour")
     return loads
 
 
@@ -162,6 +175,9 @@ class _Mode:
         self.capacity = capacity[order]
         with_fan = not all(np.isnan(one["system_power"]).all() for one in columns)
         self.power = np.array([one["system_power" if with_fan else "power"] for one in columns])
+        self.latent_capacity = np.array(
+            [one["total_capacity"] - one.get("sensible_capacity", np.nan) for one in columns]
+        )  # of heating none
         self.why = np.array([one["reasons"]["why"] for one in columns])
         self.why[np.isnan(self.capacity) & (self.why == 0)] = _core.why_names.index("no_output")
         self.footings = np.array([one["footing"] for one in columns], np.int32)
@@ -197,8 +213,12 @@ class _Mode:
         self.watts = np.where(alone, on * power, part * power + (1.0 - part) * power_below)
         self.watts = np.where(~alone & (part == 1.0), power, self.watts)
         self.unmet = self.load - self.delivered
+        # Of each stage in the part that it gives of the load: what a coil evaporates again while it is off is left out.
+        self.latent = part * self.latent_capacity[upper, at] + np.where(
+            alone, 0.0, (1.0 - part) * self.latent_capacity[lower, at]
+        )
         self.footing = self.footings[self.upper, at] | self.footings[self.lower, at]
-        for array in (self.delivered, self.running, self.watts, self.unmet):
+        for array in (self.delivered, self.running, self.watts, self.unmet, self.latent):
             array[self.open] = np.nan
 
 
@@ -213,14 +233,15 @@ def year(
     """See `System.year`."""
     units = fixed["units"]
     _units.check_word("units", units)
-    own = {"bin_hours", *(f"{mode}_load" for mode in MODES)}
+    loads_by_hour = ("latent_load", *(f"{mode}_load" for mode in MODES))
+    own = {"bin_hours", *loads_by_hour}
     if isinstance(weather, (str, os.PathLike)):
         weather = _tables.read_csv(weather, _tables.NUMBERS | own)
     frame = _tables.Frame.of(weather)
     if not frame.rows:
         raise ValueError("weather: no rows")
     names, others = _tables.split_columns(frame, _tables.NUMBERS | own)
-    due = _tables.units_due(system, units) | {f"{mode}_load": _units.unit_of(units, "capacity") for mode in MODES}
+    due = _tables.units_due(system, units) | dict.fromkeys(loads_by_hour, _units.unit_of(units, "capacity"))
     columns = {name: _tables.numbers_of(frame, name, True, due.get(name)) for name in names}
     if "outdoor_dry_bulb" not in columns:
         raise ValueError(f"weather: no column 'outdoor_dry_bulb'; it has {', '.join(map(str, frame.names))}")
@@ -236,12 +257,17 @@ def year(
     if not given:
         raise ValueError("neither cooling nor heating is given; accepted: cooling={...}, heating={...} or both")
     loads = {mode: _loads(mode, one, columns, columns["outdoor_dry_bulb"]) for mode, one in given.items()}
+    latent_load = columns.get("latent_load")
+    if latent_load is not None:
+        if "cooling" not in given:
+            raise ValueError("latent_load: given, without cooling; accepted: both")
+        _check_loads("latent_load", latent_load)
     if len(loads) == 2 and (both := np.flatnonzero((loads["cooling"] > 0) & (loads["heating"] > 0))).size:
         raise ValueError(f"row {both[0]}: a load of cooling and of heating at once; one machine does one of them in an hour")
 
     numbers = {name: np.full(frame.rows, np.nan) for name in _MEANINGS}
     numbers["load"][:] = sum(loads.values())
-    for name in ("delivered", "unmet_load", "running", "energy", "auxiliary_energy"):
+    for name in ("delivered", "unmet_load", "latent", "running", "energy", "auxiliary_energy"):
         numbers[name][numbers["load"] == 0] = 0.0
     all_stages = [*dict.fromkeys((*system.stages, *system.heating_stages))]
     mode_of, stage_of, why = np.full(frame.rows, -1, np.int32), np.full(frame.rows, -1, np.int32), np.zeros(frame.rows, np.int32)
@@ -265,8 +291,8 @@ def year(
             most = _number("heating: auxiliary", one["auxiliary"]) if "auxiliary" in one else np.inf
             auxiliary = np.minimum(ran.unmet * ran.per_watt, most)
         time = hours[rows] / 1000.0
-        here = {"delivered": ran.delivered, "unmet_load": ran.unmet, "running": ran.running, "energy": ran.watts * time,
-                "auxiliary_energy": auxiliary * time}  # fmt: skip
+        here = {"delivered": ran.delivered, "unmet_load": ran.unmet, "latent": ran.latent if mode == "cooling" else 0.0 * ran.unmet,
+                "running": ran.running, "energy": ran.watts * time, "auxiliary_energy": auxiliary * time}  # fmt: skip
         for name, column in here.items():
             numbers[name][rows] = column
         mode_of[rows] = MODES.index(mode)
@@ -274,7 +300,9 @@ def year(
         stage_of[rows] = np.where(ran.open, -1, places[ran.upper])
         why[rows], footing[rows] = ran.reason, np.where(ran.open, -1, ran.footing)
         summary[mode] |= _summed(ran, hours[rows], here, all_stages, stage_of[rows])
-    kinds = {name: "capacity" for name in ("load", "delivered", "unmet_load")}
+    if "cooling" in given:
+        summary["cooling"] |= _latent(numbers, latent_load, why, hours, _units.to_si(units, "capacity", 1.0))
+    kinds = dict.fromkeys(("load", "delivered", "unmet_load", "latent", "unmet_latent"), "capacity")
     told = {}
     for name, column in numbers.items():
         unit = _units.unit_of(units, kinds[name]) if name in kinds else "1" if name == "running" else "kWh"
@@ -289,6 +317,22 @@ def year(
     }
     others = [*others, *(name for name in names if name == "outdoor_dry_bulb")]
     return Year(_tables.beside(frame, others, _tables.Answers(told, worded)), summary, units)
+
+
+def _latent(numbers, load, why, hours, watts):
+    """What becomes of latent loads in all hours with an answer, also where nothing runs; the column of what is unmet is filled."""
+    kwh = hours * watts / 1000.0
+    done = why == 0
+    told = {"latent": float(np.sum((numbers["latent"] * kwh)[done]))}
+    if load is None:
+        return told
+    unmet = numbers["unmet_latent"] = np.maximum(0.0, load - numbers["latent"])
+    known = not np.isnan(unmet[done]).any()
+    return told | {
+        "latent_load": float(np.sum((load * kwh)[done])),
+        "unmet_latent": float(np.sum((unmet * kwh)[done])),
+        "hours_short_of_latent": float(np.sum(hours[done & (unmet > 0)])) if known else float("nan"),
+    }
 
 
 def _summed(ran, hours, here, stages, stage_of):

@@ -271,7 +271,8 @@ struct ErrorSpread {
 
     ErrorSpread(const Evidence& evidence, const Hypothesis& h)
         : effects(evidence.effects()), errors(evidence.errors(h)) {
-        of_errors = effects * errors * effects.transpose();
+        const Effect moved = effects.lazyProduct(errors);  // small: blocks for large ones are long to compile
+        of_errors = moved.lazyProduct(effects.transpose());
     }
 };
 
@@ -748,7 +749,7 @@ void weigh(const Evidence& evidence, std::span<const CheckResult> seen, double s
         for (Level& level : h.levels) level.posterior /= sum;
     const ErrorSpread spread(evidence, h);
     const Held held(evidence, spread, best->shift);
-    h.told.fit = distributions::chi_squared_above(held.chi_square(), static_cast<double>(held.residual.size()));
+    h.told.fit = distributions::chi_squared_above(held.chi_square(), static_cast<int>(held.residual.size()));
     Shift at;
     for (const Level& level : h.levels) {
         at.total += level.posterior * level.shift.total;

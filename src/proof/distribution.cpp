@@ -46,8 +46,8 @@ Eigen::MatrixXd factor_of(const Eigen::MatrixXd& matrix) {
     if (eigen.info() != Eigen::Success || eigen.eigenvalues().minCoeff() < -1e-9)
         throw InputError({}, "correlations that cannot be", {},
                          "instruments that each share an error with a third share one with each other");
-    return eigen.eigenvectors() * eigen.eigenvalues().cwiseMax(0.0).cwiseSqrt().asDiagonal() *
-           eigen.eigenvectors().transpose();
+    const Eigen::MatrixXd scaled = eigen.eigenvectors() * eigen.eigenvalues().cwiseMax(0.0).cwiseSqrt().asDiagonal();
+    return scaled.lazyProduct(eigen.eigenvectors().transpose());  // small: blocks for large ones are long to compile
 }
 
 }  // namespace

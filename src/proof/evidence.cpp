@@ -3,8 +3,8 @@
 #include <Eigen/Dense>
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
+#include "distributions.hpp"
 #include "offnominal/air/coil.hpp"
 #include "ranges.hpp"
 
@@ -14,14 +14,9 @@ namespace {
 /// Which term of `Residual::own` is whose: the page's total, which its sensible shares; sensible's; power's.
 enum OwnTerm : std::size_t { of_page, of_sensible, of_power, of_hint };
 
-/// The chance of a chi-square at least as large, of up to three degrees of freedom (Abramowitz and Stegun, 26.4.4 and
-/// 26.4.5): residuals are at most so many.
 double tail_of(double chi_square, int degrees) {
     if (degrees < 1 || !(chi_square > 0.0)) return 1.0;
-    const double half = 0.5 * chi_square;
-    if (degrees == 2) return std::exp(-half);
-    const double of_one = std::erfc(std::sqrt(half));
-    return degrees == 1 ? of_one : of_one + std::sqrt(half) * (2.0 * std::numbers::inv_sqrtpi) * std::exp(-half);
+    return distributions::chi_squared_above(chi_square, degrees);
 }
 
 using Small = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, 0, 4, input_count>;

@@ -123,6 +123,46 @@ def test_bins_and_files_and_frames_and_loads_by_the_hour_are_taken(tmp_path):
     assert answered.frame.index.tolist() == list("wxyz") and answered.frame.attrs["units"]["energy"] == "kWh"
 
 
+def test_latent_heat_follows_and_what_is_short_of_its_load_is_told():
+    """A thermostat knows of no moisture: it is removed while the sensible load is met, and not in hours in which nothing runs."""
+    hours = weather()
+    latent_load = 3000 + 2500 * np.sin(np.arange(8760))
+    cooling = {**COOLING, "meets": "sensible_capacity", "load": {"balance": 65, "design": 92, "load": 24000}}
+    ask = dict(cooling=cooling, outside=HELD, **FIXED)
+    year = SYSTEM.year({**hours, "latent_load": latent_load}, **ask)
+    frame, told = year.frame, year.summary["cooling"]
+    seen = set()
+    for row in range(0, 8760, 61):
+        outdoor, load, expected = frame["outdoor_dry_bulb"][row], frame["load"][row], 0.0
+        if load > 0:
+            low, high = (at(stage, "cooling", outdoor) for stage in ("low", "high"))
+            latent = [one.total_capacity - one.sensible_capacity for one in (low, high)]
+            if load <= low.sensible_capacity:
+                expected = load / low.sensible_capacity * latent[0]
+            else:
+                part = min((load - low.sensible_capacity) / (high.sensible_capacity - low.sensible_capacity), 1)
+                expected = part * latent[1] + (1 - part) * latent[0]
+        assert frame["latent"][row] == pytest.approx(expected, rel=1e-12)
+        short = max(latent_load[row] - expected, 0)
+        assert frame["unmet_latent"][row] == pytest.approx(short, rel=1e-9, abs=1e-9)
+        seen.add((load > 0, short > 0))
+    assert seen >= {(False, True), (True, True), (True, False)}
+    assert told["latent"] == pytest.approx(frame["latent"].sum() * KWH, rel=1e-9)
+    assert told["latent_load"] == pytest.approx(latent_load.sum() * KWH, rel=1e-9)
+    assert told["unmet_latent"] == pytest.approx(frame["unmet_latent"].sum() * KWH, rel=1e-9)
+    assert told["hours_short_of_latent"] == (frame["unmet_latent"] > 0).sum()
+    assert f"{told['unmet_latent']:,.0f} kWh short of its load" in year.report()
+    without = SYSTEM.year(hours, **ask)
+    assert np.isnan(without.frame["unmet_latent"]).all() and "unmet_latent" not in without.summary["cooling"]
+    assert without.summary["cooling"]["latent"] == told["latent"] and "its load" not in without.report()
+    heated = SYSTEM.year(hours, heating=HEATING, outside=HELD, **FIXED)
+    assert "latent" not in heated.summary["heating"] and (heated.frame["latent"] == 0).all()
+    with pytest.raises(ValueError, match="latent_load: given, without cooling"):
+        SYSTEM.year({**hours, "latent_load": latent_load}, heating=HEATING, outside=HELD, **FIXED)
+    with pytest.raises(ValueError, match="latent_load: row 0: -1.0; accepted: 0 or more"):
+        SYSTEM.year({**hours, "latent_load": latent_load * 0 - 1}, **ask)
+
+
 def test_another_degradation_sensible_loads_and_a_weak_heater():
     ask = dict(outside=HELD, **FIXED)
     ideal = SYSTEM.year(weather(), cooling={**COOLING, "degradation": 0}, **ask).summary["cooling"]

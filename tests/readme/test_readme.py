@@ -28,6 +28,7 @@ import functools
 import os
 import re
 import subprocess
+import zipfile
 from pathlib import Path
 
 import pytest
@@ -166,6 +167,38 @@ def test_console(block, scratch, demo):
             demo if command == DEMO else succeed(["bash", "-c", command], scratch)
         else:
             check(expected, demo if command == DEMO else run(["bash", "-c", command], scratch).stdout)
+
+
+@pytest.fixture(scope="module")
+def wheel(demo, tmp_path_factory):
+    """The package as it is published, by what the demo has compiled: with what it needs inside, for every Linux of that age."""
+    folder = tmp_path_factory.mktemp("wheel")
+    build_dir = f"--config-settings=build-dir={CHECKOUT / '.build/wheel'}"
+    succeed(["pip", "wheel", "--no-build-isolation", "--no-deps", build_dir, "-w", folder, CHECKOUT / "python"], CHECKOUT)
+    (made,) = folder.glob("*.whl")
+    assert "manylinux" in succeed(["auditwheel", "repair", "-w", folder / "repaired", made], CHECKOUT)
+    (repaired,) = (folder / "repaired").glob("*.whl")
+    return repaired
+
+
+def test_wheel_is_of_a_published_kind_and_holds_what_a_user_needs(wheel):
+    assert re.fullmatch(r"offnominal-[\d.]+-cp3\d+-cp3\d+-manylinux_2_\d+_(x86_64|aarch64)\.whl", wheel.name), wheel.name
+    assert wheel.stat().st_size <= 3e6  # DEVELOPERS.md states what it was
+    inside = set(zipfile.ZipFile(wheel).namelist())
+    assert {"offnominal/py.typed", "offnominal/_core.pyi", "offnominal/__init__.pyi", "offnominal/demo/alder.yaml"} <= inside
+    assert any(name.startswith("offnominal.libs/libyaml-cpp") for name in inside)
+    assert any(name.endswith("licenses/LICENSE") for name in inside)
+
+
+def test_oldest_numpy_gives_the_same_digits(wheel, scratch, demo):
+    """A record made with the NumPy of the tests is recomputed with the oldest that is allowed, and the demo told again."""
+    succeed(["pip", "install", "--no-deps", "--target", scratch / "old", wheel, "numpy==1.23.5"], scratch)
+    record = ["prove", "tables/demo/library-visit.yaml", "--units", "IP", "--record", "record.html"]
+    run(["offnominal", *record], scratch)
+    old = [VENV / "bin/python", "-c", f"import sys; sys.path.insert(0, {str(scratch / 'old')!r}); import numpy; "
+           "assert numpy.__version__ == '1.23.5'; from offnominal.__main__ import main; sys.exit(main(sys.argv[1:]))"]  # fmt: skip
+    assert "the same digits" in succeed([*old, "recompute", "record.json"], scratch)
+    assert run([*old, "demo"], scratch).stdout == demo
 
 
 @of("cpp")
