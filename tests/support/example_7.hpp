@@ -1,6 +1,8 @@
 // Worked example 7 (invented): example 2's readings held against Unit A at 91 degF outdoors.
 #pragma once
 
+#include <cmath>
+
 #include "offnominal/proof.hpp"
 #include "unit_a.hpp"
 
