@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple, overload
 
-from offnominal import _core, _display, _units
+import numpy as np
+
+from offnominal import _core, _display, _units, _value
 from offnominal import airflow as _airflow
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterator, Mapping
     from typing import Any, Literal
 
     from offnominal._system import System
@@ -115,21 +117,27 @@ class Choices(Sequence[Choice]):
     units: str
     limits: str
 
-    def __init__(self, rows: Iterable[Choice], units: str, limits: str) -> None:
-        self._rows, self.units, self.limits = tuple(rows), units, limits
+    def __init__(self, columns: Mapping[str, Any], units: str, limits: str) -> None:
+        self._columns, self.units, self.limits = columns, units, limits
 
     @overload
     def __getitem__(self, at: int) -> Choice: ...
     @overload
     def __getitem__(self, at: slice) -> tuple[Choice, ...]: ...
     def __getitem__(self, at: Any) -> Any:
-        return self._rows[at]
+        if isinstance(at, slice):
+            return tuple(_rows({name: column[at] for name, column in self._columns.items()}))
+        at = range(len(self))[at]
+        return next(_rows({name: column[at : at + 1] for name, column in self._columns.items()}))
+
+    def __iter__(self) -> Iterator[Choice]:
+        return _rows(self._columns)
 
     def __len__(self) -> int:
-        return len(self._rows)
+        return len(self._columns["misfit"])
 
     def _content(self):
-        return self._rows, self.units, self.limits
+        return _value.content((self._columns, self.units, self.limits))
 
     def __eq__(self, other: object) -> bool:
         return self._content() == other._content() if isinstance(other, Choices) else NotImplemented
@@ -140,7 +148,11 @@ class Choices(Sequence[Choice]):
     @property
     def fitting(self) -> tuple[Choice, ...]:
         """tuple of Choice: those within all limits."""
-        return tuple(one for one in self if one.misfit == "none")
+        return self[: self._fitting]
+
+    @property
+    def _fitting(self):
+        return self._columns["misfit"].count("none")  # they stand first
 
     @property
     def units_of_columns(self) -> dict[str, str]:
@@ -156,7 +168,7 @@ class Choices(Sequence[Choice]):
         """
         import pandas
 
-        frame = pandas.DataFrame(list(self), columns=Choice._fields)
+        frame = pandas.DataFrame(self._columns)
         frame.attrs["units"] = self.units_of_columns
         return frame
 
@@ -174,7 +186,7 @@ class Choices(Sequence[Choice]):
     _HEADINGS = ("combination", "airflow", "total", "sensible", "latent", "over loads", "")
 
     def __str__(self):
-        first = f"{len(self.fitting)} of {len(self)} combinations fit; limits: {_core.sizing_limits[self.limits]}"
+        first = f"{self._fitting} of {len(self)} combinations fit; limits: {_core.sizing_limits[self.limits]}"
         return first + "\n" + _display.text_table(self._HEADINGS, list(self._shown(20)))
 
     def _repr_html_(self):
@@ -255,21 +267,23 @@ def choose(
     numbers = {name: si(kind, name, given[name]) for name, kind in ASKED.items()}
     numbers["humidity"] = si(HUMIDITIES[humidity], humidity, value)
     flows = [] if airflow is None else airflow if isinstance(airflow, (list, tuple)) or hasattr(airflow, "__len__") else [airflow]
-    rows = _core.choose(
+    columns = _core.choose(
         systems,
         numbers,
         humidity.removeprefix("entering_"),
         [si("airflow", "airflow", one) for one in flows],
         limits,
         spare_latent,
-        True,
     )
-    return Choices((_told(units, systems, row) for row in rows), units, limits)
+    told = ((name, columns[name]) for name in Choice._fields)
+    return Choices({name: _units.from_si(units, KINDS[name], x) if name in KINDS else x for name, x in told}, units, limits)
 
 
-def _told(units, systems, row):
-    system, match, stage, tap, airflow, fan, misfit, _, why, *rest = row
-    named = dict(zip(Choice._fields[8:], rest), airflow=airflow, fan_power=fan)
-    for name, x in named.items():
-        named[name] = None if x != x else _units.from_si(units, KINDS[name], x) if name in KINDS else x
-    return Choice(system=systems[system].name, match=match, stage=stage, tap=tap, misfit=misfit, why=why, **named)
+def _rows(columns):
+    """A row for each place of columns; what has no number there is None."""
+
+    def listed(column):
+        column = column.tolist() if isinstance(column, np.ndarray) else column
+        return [None if x != x else x for x in column]
+
+    return map(Choice, *map(listed, columns.values()))

@@ -1,7 +1,12 @@
-// Choosing: loads and conditions in SI, choices as rows in SI.
+// Choosing: loads and conditions in SI, choices as columns in SI.
 #include "offnominal/choose.hpp"
 
+#include <array>
+#include <iterator>
 #include <map>
+#include <string_view>
+#include <unordered_map>
+#include <utility>
 
 #include "common.hpp"
 
@@ -24,15 +29,77 @@ class Given {
     const std::map<std::string, double>& numbers_;
 };
 
-std::string stage_name(const System& system, const Choice& one) {
-    if (one.stage < 0) return {};
-    const Match* match = one.match < 0 ? nullptr : &system.parts().matches[static_cast<std::size_t>(one.match)];
-    return system.stages(match)[static_cast<std::size_t>(one.stage)].name;
+/// Every number that is told of a choice, SI.
+constexpr std::pair<const char*, double (*)(const Choice&)> numbers_of_choice[] = {
+    {"airflow", [](const Choice& c) { return c.airflow.si; }},
+    {"fan_power", [](const Choice& c) { return c.fan_power.si; }},
+    {"total", [](const Choice& c) { return c.total.si; }},
+    {"sensible", [](const Choice& c) { return c.sensible.si; }},
+    {"latent", [](const Choice& c) { return c.latent.si; }},
+    {"credited", [](const Choice& c) { return c.credited.si; }},
+    {"total_u", [](const Choice& c) { return c.total_u; }},
+    {"total_over", [](const Choice& c) { return c.total_over; }},
+    {"sensible_over", [](const Choice& c) { return c.sensible_over; }},
+    {"latent_over", [](const Choice& c) { return c.latent_over; }},
+    {"fits", [](const Choice& c) { return c.fits; }},
+    {"heating", [](const Choice& c) { return c.heating.si; }},
+    {"balance_point", [](const Choice& c) { return c.balance_point.si; }},
+    {"auxiliary", [](const Choice& c) { return c.auxiliary.si; }},
+};
+
+/// Choices as columns by name: lists of words, arrays of numbers.
+py::dict columns_of(const std::vector<const System*>& systems, const std::vector<Choice>& choices) {
+    std::unordered_map<std::string_view, py::str> made;  // one object for each word
+    const auto word = [&](std::string_view text) {
+        const auto [at, is_new] = made.try_emplace(text);
+        if (is_new) at->second = py::str(std::string(text));
+        return at->second;
+    };
+    std::vector<py::str> names, misfits;
+    std::vector<std::vector<py::str>> matches;
+    for (const System* system : systems) {
+        names.push_back(word(system->name()));
+        for (auto& of = matches.emplace_back(); const Match& match : system->parts().matches)
+            of.push_back(word(match.name));
+    }
+    for (const auto& row : words_of<Misfit>) misfits.push_back(word(row.word));
+    const auto stage = [](const System& system, const Choice& one) -> std::string_view {
+        if (one.stage < 0) return {};
+        const Match* match = one.match < 0 ? nullptr : &system.parts().matches[static_cast<std::size_t>(one.match)];
+        return system.stages(match)[static_cast<std::size_t>(one.stage)].name;
+    };
+    const py::str none = word({});
+    const std::size_t size = choices.size();
+    constexpr const char* words[] = {"system", "match", "stage", "tap", "misfit", "why"};
+    std::array<py::list, std::size(words)> lists;
+    for (py::list& list : lists) list = py::list(size);
+    std::array<py::array_t<double>, std::size(numbers_of_choice)> columns;
+    std::array<double*, std::size(numbers_of_choice)> at;
+    for (std::size_t n = 0; n < columns.size(); ++n) {
+        columns[n] = py::array_t<double>(static_cast<py::ssize_t>(size));
+        at[n] = columns[n].mutable_data();
+    }
+    for (std::size_t k = 0; k < size; ++k) {
+        const Choice& one = choices[k];
+        const py::str told[] = {
+            names[one.system],
+            one.match < 0 ? none : matches[one.system][static_cast<std::size_t>(one.match)],
+            word(stage(*systems[one.system], one)),
+            one.tap.empty() ? none : word(one.tap),
+            misfits[static_cast<std::size_t>(one.misfit)],
+            one.misfit == Misfit::no_answer ? py::str(explain(one.reason, UnitSystem::both)) : none};
+        for (std::size_t n = 0; n < lists.size(); ++n) lists[n][k] = told[n];
+        for (std::size_t n = 0; n < at.size(); ++n) at[n][k] = numbers_of_choice[n].second(one);
+    }
+    py::dict out;
+    for (std::size_t n = 0; n < lists.size(); ++n) out[words[n]] = lists[n];
+    for (std::size_t n = 0; n < at.size(); ++n) out[numbers_of_choice[n].first] = columns[n];
+    return out;
 }
 
-py::list choose_rows(const std::vector<const System*>& systems, const std::map<std::string, double>& numbers,
-                     const std::string& humidity, const std::vector<double>& airflows, const std::string& limits,
-                     bool spare_latent, bool reference_line) {
+py::dict choose_columns(const std::vector<const System*>& systems, const std::map<std::string, double>& numbers,
+                        const std::string& humidity, const std::vector<double>& airflows, const std::string& limits,
+                        bool spare_latent) {
     const Given given(numbers);
     DesignLoad load;
     load.total.si = given["total_load"];
@@ -56,23 +123,15 @@ py::list choose_rows(const std::vector<const System*>& systems, const std::map<s
     }
     by.limits = *named;
     by.spare_latent = spare_latent;
-    if (!reference_line) by.line_set.reset();
     for (const double flow : airflows) by.airflows.push_back(StandardAirflow{flow});
     if (const double pressure = given["external_static"]; pressure == pressure) by.external_static = Pressure{pressure};
     given.over("fan_power_per_airflow", by.fan_power_per_airflow);
-    py::list out;
-    for (const Choice& one : offnominal::choose(systems, load, by)) {
-        const System& system = *systems[one.system];
-        const Reason& why = one.misfit == Misfit::no_answer ? one.reason : Reason{};
-        out.append(py::make_tuple(
-            one.system,
-            one.match < 0 ? std::string() : system.parts().matches[static_cast<std::size_t>(one.match)].name,
-            stage_name(system, one), one.tap, one.airflow.si, one.fan_power.si, std::string(name(one.misfit)),
-            std::string(name(why.why)), why.none() ? std::string() : explain(why, UnitSystem::both), one.total.si,
-            one.sensible.si, one.latent.si, one.credited.si, one.total_u, one.total_over, one.sensible_over,
-            one.latent_over, one.fits, one.heating.si, one.balance_point.si, one.auxiliary.si));
+    std::vector<Choice> choices;
+    {
+        const py::gil_scoped_release release;
+        choices = offnominal::choose(systems, load, by);
     }
-    return out;
+    return columns_of(systems, choices);
 }
 
 }  // namespace
@@ -84,6 +143,6 @@ void bind_choose(pybind11::module_& m) {
     py::dict limits;
     for (const SizingLimits& one : sizing_limits) limits[py::str(std::string(one.name))] = std::string(one.source);
     m.attr("sizing_limits") = limits;
-    m.def("choose", &choose_rows, py::arg("systems"), py::arg("numbers"), py::arg("humidity"), py::arg("airflows"),
-          py::arg("limits"), py::arg("spare_latent"), py::arg("reference_line"));
+    m.def("choose", &choose_columns, py::arg("systems"), py::arg("numbers"), py::arg("humidity"), py::arg("airflows"),
+          py::arg("limits"), py::arg("spare_latent"));
 }

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <boost/math/tools/roots.hpp>
 #include <cmath>
+#include <tuple>
+#include <utility>
 
 #include "distributions.hpp"
 #include "look_up.hpp"
@@ -296,15 +298,25 @@ std::vector<Choice> choose(std::span<const System* const> systems, const DesignL
         for (std::size_t m = 0; m < matches.size(); ++m)
             Candidate(*systems[i], load, by, loads, i, static_cast<std::int16_t>(m)).tell(out);
     }
-    const auto off = [](const Choice& one) {
-        return one.misfit == Misfit::no_answer ? std::numeric_limits<double>::infinity()
-                                               : std::abs(one.total_over - 1.0);
+    // What decides the order is sorted, and each choice moved once.
+    struct Place {
+        bool misses;
+        double off;
+        std::size_t at;
     };
-    ranges::stable_sort(out, [&](const Choice& a, const Choice& b) {
-        const bool fits_a = a.misfit == Misfit::none, fits_b = b.misfit == Misfit::none;
-        return fits_a != fits_b ? fits_a : off(a) < off(b);
+    std::vector<Place> order;
+    for (std::size_t k = 0; k < out.size(); ++k)
+        order.push_back({out[k].misfit != Misfit::none,
+                         out[k].misfit == Misfit::no_answer ? std::numeric_limits<double>::infinity()
+                                                            : std::abs(out[k].total_over - 1.0),
+                         k});
+    std::sort(order.begin(), order.end(), [](const Place& a, const Place& b) {
+        return std::tie(a.misses, a.off, a.at) < std::tie(b.misses, b.off, b.at);
     });
-    return out;
+    std::vector<Choice> sorted;
+    sorted.reserve(out.size());
+    for (const Place& place : order) sorted.push_back(std::move(out[place.at]));
+    return sorted;
 }
 
 }  // namespace offnominal

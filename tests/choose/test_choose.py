@@ -44,7 +44,7 @@ def test_figures_are_those_of_expect_in_the_callers_units():
 
 def test_a_list_a_table_a_text():
     choices = on.choose([SYSTEM, on.load(DEMO / "birch.yaml")], units="IP", **DESIGN, **LOADS)
-    assert choices.fitting and choices[0] is choices.fitting[0]
+    assert choices.fitting and choices[0] == choices.fitting[0] and choices[-1] == list(choices)[-1]
     frame = choices.to_pandas()
     assert len(frame) == len(choices) and frame.attrs["units"]["total"] == "Btu/h"
     assert str(choices).startswith(f"{len(choices.fitting)} of {len(choices)} combinations fit; limits: ANSI/ACCA 2 Manual S")
