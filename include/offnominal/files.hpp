@@ -48,12 +48,6 @@ struct PageOfFile {
     std::optional<double> speed = std::nullopt;  ///< of a variable-speed compressor, SI of `speed_unit`
     Unit speed_unit = units::one;
 };
-/// Reads the cooling pages of a system file only, for an audit: pages that `load_system` refuses because they
-/// contradict themselves too. @throws InputError for what cannot be read at all
-[[nodiscard]] std::vector<PageOfFile> load_pages(const std::string& path, const Limits& limits = {});
-/// The cooling pages of a system.
-[[nodiscard]] std::vector<PageOfFile> pages_of(const System& system);
-
 /// A heating page of a file, likewise.
 struct HeatingPageOfFile {
     std::string stage;
@@ -63,11 +57,15 @@ struct HeatingPageOfFile {
     std::optional<double> speed = std::nullopt;  ///< as `PageOfFile::speed`
     Unit speed_unit = units::one;
 };
-/// Reads the heating pages of a system file only; none if it has none. @throws InputError for what cannot be read at
-/// all
-[[nodiscard]] std::vector<HeatingPageOfFile> load_heating_pages(const std::string& path, const Limits& limits = {});
-/// The heating pages of a system.
-[[nodiscard]] std::vector<HeatingPageOfFile> heating_pages_of(const System& system);
+struct PagesOfFile {
+    std::vector<PageOfFile> cooling;
+    std::vector<HeatingPageOfFile> heating;
+};
+/// Reads the pages of a system file only, for an audit: pages that `load_system` refuses because they contradict
+/// themselves too. @throws InputError for what cannot be read at all
+[[nodiscard]] PagesOfFile load_pages(const std::string& path, const Limits& limits = {});
+/// The pages of a system.
+[[nodiscard]] PagesOfFile pages_of(const System& system);
 
 /// Reads a visit file, and the logs beside it that its readings are taken from. Does not read the system it names.
 [[nodiscard]] Visit load_visit(const std::string& path, const Limits& limits = {});

@@ -137,8 +137,9 @@ void add_speeds(const std::vector<Page>& pages, const Group& group, std::vector<
 }
 
 /// @param told  called with the share of the pages that is done, unless it is None
-py::list audit_pages(const std::vector<PageOfFile>& pages, const std::vector<HeatingPageOfFile>& heating,
-                     const std::string& units, const py::object& told) {
+py::list audit_pages(const PagesOfFile& of, const std::string& units, const py::object& told) {
+    const std::vector<PageOfFile>& pages = of.cooling;
+    const std::vector<HeatingPageOfFile>& heating = of.heating;
     const CallerUnits& caller = CallerUnits::of(units);
     std::vector<Audit> cooling, heated;
     const auto audit_next = [&](const auto& one) {
@@ -184,13 +185,12 @@ std::string apply_edits(const std::vector<std::tuple<int, std::string, std::stri
 
 void bind_audit(pybind11::module_& m) {
     using namespace binding;
-    m.def("audit_system", [](const System& s, const std::string& units) {
-        return audit_pages(pages_of(s), heating_pages_of(s), units, py::none());
-    });
+    m.def("audit_system",
+          [](const System& s, const std::string& units) { return audit_pages(pages_of(s), units, py::none()); });
     m.def(
         "audit_file",
         [](const std::string& path, const std::string& units, const py::object& told) {
-            return audit_pages(load_pages(path), load_heating_pages(path), units, told);
+            return audit_pages(load_pages(path), units, told);
         },
         py::arg("path"), py::arg("units"), py::arg("told") = py::none());
     m.def("audit_apply", &apply_edits);

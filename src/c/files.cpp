@@ -226,7 +226,7 @@ int32_t offnominal_audit(const offnominal_system* system, char** json, offnomina
     return guarded(error, [&]() -> int32_t {
         need_text(json);
         need(system, "system: a null pointer");
-        return give(json, json_of(pages_of(*system->system), heating_pages_of(*system->system)));
+        return give(json, json_of(pages_of(*system->system)));
     });
 }
 
@@ -234,7 +234,7 @@ int32_t offnominal_audit_file(const char* path, char** json, offnominal_error* e
     return guarded(error, [&]() -> int32_t {
         need_text(json);
         need(path, "path: a null pointer");
-        return give(json, json_of(load_pages(path), load_heating_pages(path)));
+        return give(json, json_of(load_pages(path)));
     });
 }
 

@@ -30,6 +30,6 @@ namespace offnominal::c {
 /// What a system covers: its pages, lines, matches and elevations.
 [[nodiscard]] std::string json_of(const std::vector<Envelope>& pages, const Coverage& coverage, UnitSystem units);
 /// The audits of pages, a list.
-[[nodiscard]] std::string json_of(const std::vector<PageOfFile>& pages, const std::vector<HeatingPageOfFile>& heating);
+[[nodiscard]] std::string json_of(const PagesOfFile& pages);
 
 }  // namespace offnominal::c

@@ -162,11 +162,11 @@ std::string json_of(std::span<const System* const> systems, const std::vector<Ch
     return text_of(out);
 }
 
-std::string json_of(const std::vector<PageOfFile>& pages, const std::vector<HeatingPageOfFile>& heating) {
+std::string json_of(const PagesOfFile& pages) {
     Tree out = Tree::array();
-    for (const PageOfFile& page : pages)
+    for (const PageOfFile& page : pages.cooling)
         out.push_back(audit_of(page.stage, page.match, {}, audit(page.basis, page.page)));
-    for (const HeatingPageOfFile& page : heating)
+    for (const HeatingPageOfFile& page : pages.heating)
         out.push_back(audit_of(page.stage, {}, name(page.frost), audit(page.basis, page.page, page.frost)));
     return text_of(out);
 }

@@ -218,11 +218,20 @@ std::string file_beside(const std::string& path, const std::string& name) {
     return beside;
 }
 
+namespace {
+
+/// The bytes of a system file. A representation may have more of them than what people type.
+std::string system_bytes(const std::string& path, const Limits& limits) {
+    std::string bytes = files::file_bytes(path, limits.file_bytes);
+    if (bytes.size() > limits.file_bytes && standard205::is_representation(bytes))
+        bytes = files::file_bytes(path, limits.representation_bytes);
+    return bytes;
+}
+
+}  // namespace
+
 System load_system(const std::string& path, const Limits& limits) {
-    const std::string bytes = files::file_bytes(path, limits.file_bytes);
-    if (standard205::is_representation(bytes))
-        return standard205::parse_any(files::file_bytes(path, limits.representation_bytes), path, limits);
-    return parse_system(bytes, path, files::folder_of(path), limits);
+    return parse_system(system_bytes(path, limits), path, files::folder_of(path), limits);
 }
 
 System parse_system(std::string_view text, const std::string& name, const std::string& folder, const Limits& limits) {
@@ -231,56 +240,43 @@ System parse_system(std::string_view text, const std::string& name, const std::s
     return files::read_system(files::parse_tree(files::Text::from_string(text, name, budget), budget), folder);
 }
 
-std::vector<PageOfFile> load_pages(const std::string& path, const Limits& limits) {
+PagesOfFile load_pages(const std::string& path, const Limits& limits) {
     using namespace files;
-    const std::string bytes = file_bytes(path, limits.file_bytes);
-    if (standard205::is_representation(bytes)) return pages_of(load_system(path, limits));
+    const std::string bytes = system_bytes(path, limits);
+    if (standard205::is_representation(bytes)) return pages_of(standard205::parse_any(bytes, path, limits));
     Budget budget(limits);
     const Document document = parse_tree(Text::from_string(bytes, path, budget), budget);
     check_kind(document, FileKind::system);
     const std::string folder = folder_of(path);
-    std::vector<PageOfFile> out;
+    PagesOfFile out;
     Basis basis;
     if (const Item* cooling = find(document.root, "cooling"))
-        add_cooling(document, *cooling, folder, "cooling", {}, basis, out);
+        add_cooling(document, *cooling, folder, "cooling", {}, basis, out.cooling);
     if (const Item* matches = find(document.root, "matches"))
         for (std::size_t i = 0; matches->kind == Item::Kind::map && i < matches->keys.size(); ++i) {
             Basis own = basis;
             const std::string& name = matches->keys[i].text;
             if (const Item* cooling = find(matches->values[i], "cooling"))
-                add_cooling(document, *cooling, folder, "matches: " + shortened(name) + ": cooling", name, own, out);
+                add_cooling(document, *cooling, folder, "matches: " + shortened(name) + ": cooling", name, own,
+                            out.cooling);
         }
-    if (out.empty()) document.refuse(document.root, "no cooling page", "a system file with cooling: stages");
+    if (out.cooling.empty()) document.refuse(document.root, "no cooling page", "a system file with cooling: stages");
+    if (const Item* heating = find(document.root, "heating"))
+        out.heating = read_heating_pages(document, *heating, folder);
     return out;
 }
 
-std::vector<HeatingPageOfFile> load_heating_pages(const std::string& path, const Limits& limits) {
-    using namespace files;
-    const std::string bytes = file_bytes(path, limits.file_bytes);
-    if (standard205::is_representation(bytes)) return heating_pages_of(load_system(path, limits));
-    Budget budget(limits);
-    const Document document = parse_tree(Text::from_string(bytes, path, budget), budget);
-    check_kind(document, FileKind::system);
-    const Item* heating = find(document.root, "heating");
-    return heating == nullptr ? std::vector<HeatingPageOfFile>()
-                              : read_heating_pages(document, *heating, folder_of(path));
-}
-
-std::vector<HeatingPageOfFile> heating_pages_of(const System& system) {
-    std::vector<HeatingPageOfFile> out;
-    for (const HeatingStage& s : system.parts().heating)
-        out.push_back({s.name, s.frost, s.table.basis(), s.table.page(), s.speed, system.parts().speed_unit});
-    return out;
-}
-
-std::vector<PageOfFile> pages_of(const System& system) {
-    std::vector<PageOfFile> out;
+PagesOfFile pages_of(const System& system) {
+    const SystemParts& parts = system.parts();
+    PagesOfFile out;
     const auto add = [&](const std::vector<Stage>& stages, const std::string& match) {
         for (const Stage& s : stages)
-            out.push_back({s.name, match, s.table.basis(), s.table.page(), s.speed, system.parts().speed_unit});
+            out.cooling.push_back({s.name, match, s.table.basis(), s.table.page(), s.speed, parts.speed_unit});
     };
-    add(system.parts().cooling, {});
-    for (const Match& match : system.parts().matches) add(match.stages, match.name);
+    add(parts.cooling, {});
+    for (const Match& match : parts.matches) add(match.stages, match.name);
+    for (const HeatingStage& s : parts.heating)
+        out.heating.push_back({s.name, s.frost, s.table.basis(), s.table.page(), s.speed, parts.speed_unit});
     return out;
 }
 

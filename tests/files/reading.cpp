@@ -34,7 +34,7 @@ namespace {
 const std::string tables = OFFNOMINAL_TABLES_DIR;
 const std::pair<const char*, std::string (*)()> loaders[] = {
     {"system", [] { return write_system(load_system(tables + "/demo/alder.yaml")); }},
-    {"pages", [] { return std::to_string(load_pages(tables + "/demo/alder.yaml").size()); }},
+    {"pages", [] { return std::to_string(load_pages(tables + "/demo/alder.yaml").cooling.size()); }},
     {"visit", [] { return write_visit(load_visit(tables + "/demo/library-visit.yaml")); }},
     {"log", [] { return std::to_string(load_log(tables + "/../tests/fuzz/corpus/log/run.csv").times.size()); }},
 };
