@@ -303,13 +303,11 @@ class Log:
         -------
         list of str
         """
-        import difflib
-
         notes = []
         for name in (*self.columns, *self.words):
             if name not in (_WORDS if name in self.words else _READINGS):
-                near = difflib.get_close_matches(name.replace(" ", "_"), (*_READINGS, *_WORDS), 1, 0.8)
-                meant = f"; is '{_heading(near[0])}' meant{', with its unit' if near[0] in _READINGS else ''}?" if near else ""
+                near = _core.nearest(name.replace(" ", "_"), [*_READINGS, *_WORDS], surely=True)
+                meant = f"; is '{_heading(near)}' meant{', with its unit' if near in _READINGS else ''}?" if near else ""
                 notes.append(f"column '{_heading(name)}' was not read{meant}")
         return notes
 

@@ -365,16 +365,14 @@ def by_partition(work, table):
 
 def split_columns(frame, accepted):
     """The columns of a table that are `accepted`, and the others, which ask nothing."""
-    import difflib
-
     asked, others = [], []
     for name in frame.names:
         if name in accepted:
             asked.append(name)
             continue
-        near = difflib.get_close_matches(str(name), accepted, 1, 0.85)
+        near = _core.nearest(str(name), sorted(accepted), surely=True)
         if near:
-            raise ValueError(f"frame: a column {name!r}; is {near[0]!r} meant? Columns that ask nothing need another name")
+            raise ValueError(f"frame: a column {name!r}; is {near!r} meant? Columns that ask nothing need another name")
         others.append(name)
     return asked, others
 
@@ -465,14 +463,13 @@ def check_rows(sizes, most):
 
 def _check_arguments(system, names):
     """Refuse what is no argument of `System.expect`, with the one that may be meant."""
-    import difflib
     import inspect
 
-    accepted = {*inspect.signature(system.expect).parameters, *LINE}
+    accepted = [*inspect.signature(system.expect).parameters, *LINE]
     for name in names:
         if name not in accepted:
-            near = difflib.get_close_matches(str(name), accepted, 1)
-            raise TypeError(f"{name}: no argument of expect" + (f"; is {near[0]} meant?" if near else ""))
+            near = _core.nearest(str(name), accepted)
+            raise TypeError(f"{name}: no argument of expect" + (f"; is {near} meant?" if near else ""))
 
 
 def question_of(asked, fixed, how):

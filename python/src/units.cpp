@@ -1,11 +1,14 @@
 // The tables of units, of kinds and of words, for Python.
 #include <pybind11/numpy.h>
 #include <pybind11/pybind11.h>
+#include <pybind11/stl.h>
 
 #include <algorithm>
 #include <string>
+#include <vector>
 
 #include "offnominal/conditions.hpp"
+#include "offnominal/detail/text.hpp"
 #include "offnominal/field/deliver.hpp"
 #include "offnominal/files.hpp"
 #include "offnominal/kind.hpp"
@@ -61,6 +64,18 @@ void bind_units(py::module_& m) {
     words["fitting"] = typed_words<offnominal::Fitting>();
     words["flaws"] = typed_words<offnominal::LogFormat::Flaws>();
     m.attr("words") = words;
+
+    m.def(
+        "nearest",
+        [](const std::string& typed, const std::vector<std::string>& accepted, bool surely) {
+            using offnominal::detail::edits, offnominal::detail::lower;
+            const std::string near_by(offnominal::detail::nearest(accepted, typed));
+            const bool is_sure = edits(lower(near_by), lower(typed)) <= typed.size() / 6;
+            return surely && !is_sure ? std::string() : near_by;
+        },
+        py::arg("typed"), py::arg("accepted"), py::arg("surely") = false,
+        "The accepted word that was probably meant, or nothing; with surely hardly another: where typed may be a word "
+        "of its own.");
 
     // By the unit's one accepted spelling; floats to a float, arrays to an array.
     const auto bind = [&m](const char* name, auto convert) {

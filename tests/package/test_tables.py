@@ -164,6 +164,14 @@ def test_a_column_of_quantities_is_converted(system, rows):
     np.testing.assert_allclose(system.expect_frame(rows, **FIXED)["total_capacity"], wanted["total_capacity"], rtol=1e-9)
 
 
+def test_a_column_of_its_own_goes_along_and_one_that_is_mistyped_does_not(system, rows):
+    """`model` and `note` are nearly `mode`, but words of their own."""
+    assert {"site", "model", "note"} <= set(system.expect_frame(rows.assign(model="A3", note=""), **FIXED))
+    for mistyped in ("air_flow", "Airflow", "outdoor_drybulb", "entring_dry_bulb"):
+        with pytest.raises(ValueError, match=f"a column {mistyped!r}; is '.*' meant"):
+            system.expect_frame(rows.assign(**{mistyped: 1.0}), **FIXED)
+
+
 def test_what_is_fixed_is_an_argument(system, rows):
     with pytest.raises(TypeError, match="outsde: no argument of expect; is outside meant?"):
         system.expect_frame(rows, **FIXED, outsde="hold")
