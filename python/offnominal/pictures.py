@@ -51,6 +51,14 @@ def _check_ratio(proof):
         raise ValueError(f"proof: there is no ratio ({proof.reason})")
 
 
+def _references(ax, limit):
+    """The limit, if there is one, and what is expected."""
+    if limit is not None:
+        ax.axvline(limit, color=_INK, linestyle=(0, (5, 3)), linewidth=1.3)
+        ax.annotate(f"limit {limit:g}", (limit, 1), xycoords=("data", "axes fraction"), ha="center", va="bottom", fontsize=9)
+    ax.axvline(1.0, color=_SOFT, linewidth=0.8)
+
+
 def _unit(name):
     return name.replace("delta_", "").replace("degF", "°F").replace("degC", "°C")
 
@@ -112,7 +120,8 @@ def ledger(expected: Expected, *, of: Literal["total", "sensible", "power"] = "t
 
 
 def verdict(proof: Proof, *, ax: Any = None) -> Any:
-    """Delivered over expected with its 95 % interval, beside the limit, of everything that was compared.
+    """Delivered over expected with its 95 % interval, beside the limit, of everything that was compared; hatched the band of ratios of
+    total that decide nothing.
 
     Parameters
     ----------
@@ -136,22 +145,34 @@ def verdict(proof: Proof, *, ax: Any = None) -> Any:
         if ratio is not None:
             rows.append((name, ratio, ratio - 2 * u, ratio + 2 * u))
     ax = _axes(ax, (7, 0.45 * len(rows) + 1.4), "a picture")
+    band = proof.guard_band if proof.judge != "sensible" else 0.0
+    if band:
+        ax.use_sticky_edges = False  # its end shows
+        ax.barh(
+            0,
+            2 * band,
+            left=proof.limit - band,
+            height=0.66,
+            color="white",
+            edgecolor=_SOFT,
+            hatch="////",
+            linewidth=0,
+            zorder=0.5,
+        )
     for k, (_, ratio, low, high) in enumerate(rows):
         ax.plot([low, high], [k, k], color=_ACCENT if k == 0 else _SOFT, linewidth=7 if k == 0 else 4, solid_capstyle="butt")
         ax.plot(ratio, k, "o" if k == 0 else "s", color=_INK, markersize=7 if k == 0 else 5)
         paper = {"facecolor": "white", "edgecolor": "none", "pad": 0.6}
         ax.annotate(f"{ratio:.3f}", (ratio, k), xytext=(0, 9), textcoords="offset points", ha="center", fontsize=9, bbox=paper)
     limit = proof.sensible_limit if proof.judge == "sensible" else proof.limit
-    ax.axvline(limit, color=_INK, linestyle=(0, (5, 3)), linewidth=1.3)
-    ax.annotate(f"limit {limit:g}", (limit, 1), xycoords=("data", "axes fraction"), ha="center", va="bottom", fontsize=9)
+    _references(ax, limit)
     least = ax.get_xlim()[0]
     if least < limit:
         ax.axvspan(least, limit, color=_BAND, alpha=0.4, linewidth=0, zorder=0)  # what falls short
         ax.set_xlim(left=least)
-    ax.axvline(1.0, color=_SOFT, linewidth=0.8)
     ax.set_yticks(range(len(rows)), [name for name, *_ in rows])
     ax.set_ylim(len(rows) - 0.5, -0.8)
-    ax.set_xlabel("delivered or measured, over expected; bars hold 95 %")
+    ax.set_xlabel("delivered or measured, over expected; bars hold 95 %" + ("; hatched: decides nothing" if band else ""))
     ax.set_title(_words(proof.outcome), loc="left", fontsize=12, pad=18)
     return ax
 
@@ -181,7 +202,8 @@ def budget(proof: Proof, *, ax: Any = None) -> Any:
     ax = _axes(ax, (6, 0.36 * len(rows) + 1.1), "a picture")
     ax.barh(range(len(rows)), [100 * share for _, share, _ in rows], height=0.62, color=_SOFT, edgecolor=_INK)
     for k, (_, share, ratio) in enumerate(rows):
-        ax.annotate(f"{100 * share:.0f} %, moves it {100 * abs(ratio):.1f} %", (100 * share, k), xytext=(4, 0),
+        part = "under 1" if share < 0.01 else f"{100 * share:.0f}"
+        ax.annotate(f"{part} %, moves it {100 * abs(ratio):.1f} %", (100 * share, k), xytext=(4, 0),
                     textcoords="offset points", va="center", fontsize=9)  # fmt: skip
     ax.set_yticks(range(len(rows)), [name for name, *_ in rows])
     ax.invert_yaxis()
@@ -247,10 +269,7 @@ def fleet(survey: Survey, *, limit: float | None = None, by: str | None = None, 
             ax.plot(group["ratio"], k, "o", color=_INK, markersize=6)
         ax.set_yticks(range(len(groups)), [f"{group['value']} ({group['visits']})" for group in groups])
         ax.set_ylim(len(groups) - 0.5, -0.7)
-    if limit is not None:
-        ax.axvline(limit, color=_INK, linestyle=(0, (5, 3)), linewidth=1.3)
-        ax.annotate(f"limit {limit:g}", (limit, 1), xycoords=("data", "axes fraction"), ha="center", va="bottom", fontsize=9)
-    ax.axvline(1.0, color=_ACCENT, linewidth=1.0)
+    _references(ax, limit)
     ax.set_xlabel("delivered over expected total" + ("" if by is None else "; bars hold eight tenths of the visits"))
     return ax
 

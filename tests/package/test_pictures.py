@@ -24,6 +24,27 @@ def proof(system, request):
     return system.prove(DEMO / "library-visit.yaml", units=request.param)
 
 
+@pytest.fixture(scope="module")
+def heating(system):
+    return system.prove(DEMO / "library-heating-visit.yaml", units="IP")
+
+
+@pytest.fixture(scope="module")
+def survey(system):
+    """Of invented readings."""
+    rows = {
+        "supply_dry_bulb": np.linspace(56.0, 62.0, 30),
+        "power": np.full(30, 2370.0),
+        "installer": np.array(["north", "south", "east"] * 10),
+    }
+    return on.survey(system, rows, DEMO / "library-visit.yaml", units="IP", by="installer", draws=False)
+
+
+DAY = dict(units="IP", stage="high", match="indoor A", line_set="reference", entering_dry_bulb=80, airflow=1000, airflow_basis="standard",
+           elevation=0, boundary="coil")  # fmt: skip
+MAP = dict(x=("outdoor_dry_bulb", 70, 120), y=("entering_wet_bulb", 57, 73), at=(91, 65))
+
+
 @pytest.fixture(autouse=True)
 def closed():
     yield
@@ -52,6 +73,8 @@ def test_a_verdict_shows_every_ratio_beside_the_limit(proof):
     assert [label.get_text() for label in ax.get_yticklabels()] == ["total", "sensible", "split", "power", "efficiency"]
     assert {f"{proof.ratio:.3f}", "limit 0.9"} <= set(written(ax))
     assert list(ax.lines[0].get_xdata()) == [proof.ratio_low, proof.ratio_high]
+    band = ax.patches[0]
+    assert (band.get_x(), band.get_width()) == pytest.approx((proof.limit - proof.guard_band, 2 * proof.guard_band))
     assert ax.get_title(loc="left") == "undecided"
 
 
@@ -76,17 +99,15 @@ def test_a_picture_of_something_else_is_refused(proof):
 
 
 def test_a_capacity_map_marks_dry_coils_and_what_has_no_answer(system):
-    fixed = dict(units="IP", stage="high", match="indoor A", line_set="reference", entering_dry_bulb=80, airflow=1000,
-                 airflow_basis="standard", elevation=0, boundary="coil")  # fmt: skip
-    ax = pictures.capacity(system, x=("outdoor_dry_bulb", 70, 120), y=("entering_wet_bulb", 57, 73), at=(91, 65), **fixed)
+    ax = pictures.capacity(system, **MAP, **DAY)
     assert ax.get_xlabel() == "outdoor dry bulb [°F]" and ax.get_title(loc="left") == "total capacity [Btu/h]"
     assert len(ax.collections) == 3  # no answer, dry, lines
     (cell,) = ax.patches
     assert set(map(tuple, cell.get_xy())) == {(85, 63), (95, 63), (95, 67), (85, 67)}  # of the printed page
-    wet = pictures.capacity(system, x=("outdoor_dry_bulb", 80, 90), y=("entering_wet_bulb", 67, 70), **fixed)
+    wet = pictures.capacity(system, x=("outdoor_dry_bulb", 80, 90), y=("entering_wet_bulb", 67, 70), **DAY)
     assert len(wet.collections) == 2
     with pytest.raises(ValueError, match="no answer anywhere"):
-        pictures.capacity(system, x=("outdoor_dry_bulb", 150, 160), y=("entering_wet_bulb", 57, 73), **fixed)
+        pictures.capacity(system, x=("outdoor_dry_bulb", 150, 160), y=("entering_wet_bulb", 57, 73), **DAY)
 
 
 def test_the_air_runs_from_return_through_supply_to_saturation(proof):
@@ -130,14 +151,7 @@ def test_axes_that_are_given_are_drawn_into(proof):
     assert np.all([ax.has_data() for ax in axes])
 
 
-def test_a_fleet_is_counted_by_outcome_and_shown_by_a_column(system):
-    """Invented readings."""
-    rows = {
-        "supply_dry_bulb": np.linspace(56.0, 62.0, 30),
-        "power": np.full(30, 2370.0),
-        "installer": np.array(["north", "south", "east"] * 10),
-    }
-    survey = on.survey(system, rows, DEMO / "library-visit.yaml", units="IP", by="installer", draws=False)
+def test_a_fleet_is_counted_by_outcome_and_shown_by_a_column(survey):
     ax = pictures.fleet(survey, limit=0.9)
     whole = survey.groups[0]
     heights = sum(patch.get_height() for patch in ax.patches)
@@ -146,3 +160,61 @@ def test_a_fleet_is_counted_by_outcome_and_shown_by_a_column(system):
     assert [label.get_text() for label in ax.get_yticklabels()] == ["east (10)", "north (10)", "south (10)"]
     with pytest.raises(ValueError, match="by: 'brand'"):
         pictures.fleet(survey, by="brand")
+
+
+def looks(ax):
+    """How what is drawn looks: of each line, area and point its lightness (CIE L*, which is what is left of it in grey), and what tells
+    it from others without any colour."""
+
+    def lightness(color):
+        red, green, blue, alpha = matplotlib.colors.to_rgba_array(color)[0]
+        linear = [x / 12.92 if x <= 0.04045 else ((x + 0.055) / 1.055) ** 2.4 for x in (red, green, blue)]  # IEC 61966-2-1
+        shone = alpha * np.dot([0.2126, 0.7152, 0.0722], linear) + 1.0 - alpha
+        return round(116 * np.cbrt(shone) - 16) if shone > 0.008856 else round(903.3 * shone)
+
+    seen = set()
+    for line in ax.lines:
+        face, dashes = line.get_markerfacecolor(), line._unscaled_dash_pattern[1]
+        style = (line.get_marker(), line.get_linewidth(), tuple(dashes or ()))
+        seen.add(("line", line.get_color(), style, lightness(line.get_color()), lightness(face)))
+    for patch in ax.patches:
+        if patch.get_fill():
+            seen.add(("area", patch.get_facecolor(), patch.get_hatch(), lightness(patch.get_facecolor())))
+    for many in ax.collections:
+        hatch = getattr(many, "hatches", None) or many.get_hatch()
+        for color in (*many.get_facecolor(), *(() if len(many.get_facecolor()) else many.get_edgecolor())):
+            seen.add(("collection", tuple(color), str(hatch), tuple(many.get_linewidths()), lightness(color)))
+    return seen
+
+
+def alike_in_grey(seen):
+    """Pairs of looks of another colour that nothing else tells apart: no style, and less than 20 of 100 in lightness."""
+    seen = sorted(seen, key=repr)
+    pairs = [(a, b) for k, a in enumerate(seen) for b in seen[k + 1 :] if a[0] == b[0] and a[1] != b[1] and a[2] == b[2]]
+    return [(a, b) for a, b in pairs if all(abs(x - y) < 20 for x, y in zip(a[3:], b[3:]) if isinstance(x, int))]
+
+
+@pytest.mark.parametrize("picture", pictures.__all__)
+def test_nothing_is_told_by_hue_alone(picture, system, heating, survey):
+    """In grey, and to whom two hues are one, everything that differs in colour differs in lightness or in style too."""
+    proof = system.prove(DEMO / "library-visit.yaml", units="IP")
+    drawn = {
+        "air": lambda: [pictures.air(proof)],
+        "audit": lambda: [pictures.audit(system, units="IP", stage="high")],
+        "budget": lambda: [pictures.budget(proof)],
+        "capacity": lambda: [pictures.capacity(system, **MAP, **DAY)],
+        "fleet": lambda: [pictures.fleet(survey, limit=0.9), pictures.fleet(survey, by="installer", limit=0.9)],
+        "ledger": lambda: [pictures.ledger(proof.expected), pictures.ledger(heating.expected)],
+        "verdict": lambda: [pictures.verdict(proof), pictures.verdict(heating)],
+    }
+    for ax in drawn[picture]():
+        seen = looks(ax)
+        assert alike_in_grey(seen) == [] and (seen or ax.images)
+
+
+def test_hue_alone_is_found():
+    """The test above can fail: red and green of one lightness."""
+    _, ax = matplotlib.pyplot.subplots()
+    for color in ("#b04030", "#4a7a20"):
+        ax.plot([0, 1], [0, 1], color=color)
+    assert len(alike_in_grey(looks(ax))) == 1
