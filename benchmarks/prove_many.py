@@ -1,17 +1,20 @@
 """Tables of visits proved: time a visit, by first order and with draws where they are needed; and many out of a Parquet file, in bounded memory.
 
-Usage: python prove_many.py [BUILD_FOLDER] [ROWS] [ROWS_IN_PARQUET]    (or with offnominal installed; the last needs pyarrow and DuckDB)
+Usage: python prove_many.py [BUILD_FOLDER] [ROWS] [ROWS_IN_PARQUET [surveyed] [in_duckdb] [by_dask]]    (or with offnominal installed; what
+comes out of a Parquet file needs pyarrow, and DuckDB or Dask; 0 ROWS: nothing else)
 """
 
+import os
 import pathlib
 import resource
+import subprocess
 import sys
 import tempfile
 import time
 
 import numpy as np
 
-BUILD = pathlib.Path(sys.argv[1] if len(sys.argv) > 1 else ".build/benchmarks")
+BUILD = pathlib.Path(sys.argv[1] if len(sys.argv) > 1 else ".build/benchmarks").resolve()
 ROWS = int(sys.argv[2]) if len(sys.argv) > 2 else 20_000
 ROWS_IN_PARQUET = int(sys.argv[3]) if len(sys.argv) > 3 else 0
 sys.path.insert(0, str(BUILD / "python"))
@@ -67,43 +70,75 @@ def write_parquet(path, rows, at_once=100_000):
     writer.close()
 
 
-def measure_parquet(rows):
-    import duckdb
+def surveyed(path):
     import pyarrow.parquet as pq
 
-    def told(what, started):
-        most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-        print(f"{what:44s} {time.perf_counter() - started:8.1f} s for {rows} visits, {most:.0f} MiB of memory at most")
+    with pq.ParquetFile(path) as file:
+        parts = file.iter_batches(batch_size=50_000)
+        print(on.survey(SYSTEM, parts, VISIT, units="IP", threads=2, by=("match", "installer", "month")).report())
 
+
+def in_duckdb(path):
+    import duckdb
+
+    asked = [*fleet(1), "match"]
+    with duckdb.connect() as connection:
+        on.prove_in_duckdb(connection, SYSTEM, VISIT, asked=asked, units="IP", threads=2)
+        proofs = f"SELECT match, installer, date, prove({', '.join(asked)}) AS proof FROM '{path}'"
+        by = "match, installer, month(date::DATE)"
+        query = f"SELECT {by}, count(*), avg(proof.ratio), count_if(proof.outcome = 'meets') FROM ({proofs}) GROUP BY {by}"
+        print(len(connection.execute(query).fetchall()), "groups")
+
+
+def by_dask(path):
+    import dask.dataframe as dd
+    import distributed
+
+    with (
+        distributed.LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=None) as cluster,
+        distributed.Client(cluster) as client,
+    ):
+        table = dd.read_parquet(path, split_row_groups=True)
+        print(on.survey(SYSTEM, table, VISIT, units="IP", by=("match", "installer")))
+        most = max(client.run(lambda: resource.getrusage(resource.RUSAGE_SELF).ru_maxrss).values())
+    print(f"a worker: {most / 1024:.0f} MiB at most")
+
+
+def measure_parquet(rows, ways):
+    """Each in a process of its own, whose most memory is told."""
     with tempfile.TemporaryDirectory() as folder:
         path = f"{folder}/visits.parquet"
         write_parquet(path, rows)
-        told("(the file is written)", time.perf_counter())
-        started = time.perf_counter()
-        with pq.ParquetFile(path) as file:
-            parts = file.iter_batches(batch_size=50_000)
-            found = on.survey(SYSTEM, parts, VISIT, units="IP", threads=2, by=("match", "installer", "month"))
-        told("survey, two threads", started)
-        print(found.report())
-        started = time.perf_counter()
-        asked = [*fleet(1), "match"]
-        with duckdb.connect() as connection:
-            on.prove_in_duckdb(connection, SYSTEM, VISIT, asked=asked, units="IP", threads=2)
-            proofs = f"SELECT match, installer, date, prove({', '.join(asked)}) AS proof FROM '{path}'"
-            by = "match, installer, month(date::DATE)"
-            query = f"SELECT {by}, count(*), avg(proof.ratio), count_if(proof.outcome = 'meets') FROM ({proofs}) GROUP BY {by}"
-            groups = connection.execute(query).fetchall()
-        told(f"DuckDB, {len(groups)} groups", started)
+        for way in ways:
+            code = f"import sys; sys.argv = ['', {str(BUILD)!r}]; import prove_many; prove_many.{way}({path!r})"
+            started = time.perf_counter()
+            done = subprocess.Popen(
+                [sys.executable, "-c", code],
+                cwd=pathlib.Path(__file__).parent,
+                env={**os.environ, "PYTHONPATH": str(BUILD / "python")},
+            )
+            _, status, used = os.wait4(done.pid, 0)
+            processor = used.ru_utime + used.ru_stime
+            print(
+                f"{way:12s} {rows} visits: {time.perf_counter() - started:.1f} s, {processor:.1f} s of processor, {used.ru_maxrss / 1024:.0f} MiB at most",
+                flush=True,
+            )
+            assert status == 0
 
 
 def main():
+    if ROWS:
+        measure_table()
+    if ROWS_IN_PARQUET:
+        measure_parquet(ROWS_IN_PARQUET, sys.argv[4:] or ("surveyed", "in_duckdb", "by_dask"))
+
+
+def measure_table():
     measure("first order alone, one thread", ROWS, 1, draws=False)
     measure("first order alone, two threads", ROWS, 2, draws=False)
     measure("draws where needed, one thread", ROWS, 1)
     measure("draws where needed, two threads", ROWS, 2)
     measure("the same, supply air from 85 to 99 % humid", ROWS // 10, 2, supply_humidity=(0.93, 0.03))
-    if ROWS_IN_PARQUET:
-        measure_parquet(ROWS_IN_PARQUET)
 
 
 if __name__ == "__main__":

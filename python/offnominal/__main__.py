@@ -171,7 +171,7 @@ def _add_number(where, name, kind, more="", plain=_number, fraction=_fraction, *
     where.add_argument("--" + name.replace("_", "-"), type=read, help=unit + more, **how)
 
 
-def _add_question(command, plain, fraction, required=True, line_set=_line_set):
+def _add_question(command, plain, fraction, required=True, line_set=_line_set, outdoor_required=True):
     """The options of a question: `System.expect` by the names of its arguments."""
     number = functools.partial(_add_number, plain=plain, fraction=fraction)
 
@@ -181,7 +181,7 @@ def _add_question(command, plain, fraction, required=True, line_set=_line_set):
     stage.add_argument("--stage", default="", help="which page of the system")
     stage.add_argument("--speed", type=plain, help="of a variable-speed compressor, in the unit of the system's file")
     command.add_argument("--match", default="", help="the indoor unit, where the system lists any")
-    number(command, "outdoor_dry_bulb", "temperature", required=required)
+    number(command, "outdoor_dry_bulb", "temperature", required=required and outdoor_required)
     number(command, "entering_dry_bulb", "temperature", required=required)
     humidity = command.add_mutually_exclusive_group()  # needed in cooling, as the library says
     number(humidity, "entering_wet_bulb", "temperature")
@@ -374,9 +374,10 @@ def _parser():
     card = commands.add_parser(
         "card",
         help="the target card of a test day: expected over outdoor dry bulb and entering wet bulb",
-        description="Outdoor dry bulb and entering wet bulb may be lists (85,95,105) or ranges (75:115:5), the rest are single values.",
+        description="Outdoor dry bulb and entering wet bulb may be lists (85,95,105) or ranges (75:115:5), and are what the page prints if "
+        "left out; the rest are single values.",
     )
-    _add_question(card, _many(_number, _number), _many(_fraction, _share))
+    _add_question(card, _many(_number, _number), _many(_fraction, _share), outdoor_required=False)
     card.add_argument(
         "--forecast", metavar="VISIT", help="a visit with the instruments that will be brought: what would make it surer"
     )
@@ -425,8 +426,7 @@ def _parser():
     _collation.add_command(commands)
     _logs.add_command(commands, _number)
     for name, one in commands.choices.items():
-        if name != "demo":
-            _results.add_forms(one, numbers=name not in _GIVE_A_TEXT)
+        _results.add_forms(one, numbers=name not in _GIVE_A_TEXT)
     for one in (parser, *commands.choices.values()):
         one.epilog, one.formatter_class = _EXIT, _Help
     return parser
@@ -519,7 +519,10 @@ def _line_of(question):
 def _card(options):
     system = on.load(options.system)
     question = _question(options)
-    rows = {"outdoor_dry_bulb": question.pop("outdoor_dry_bulb"), "entering_wet_bulb": question.pop("entering_wet_bulb", None)}
+    rows = {
+        "outdoor_dry_bulb": question.pop("outdoor_dry_bulb", None),
+        "entering_wet_bulb": question.pop("entering_wet_bulb", None),
+    }
     for name, value in question.items():
         if isinstance(value, list):
             if len(value) > 1:
@@ -539,12 +542,9 @@ def _known(name, word, system):
     """A stage or a match that the system has; the empty word stands for none."""
     known = system.stages if name == "stage" else system.matches
     if word and word not in known:
-        import difflib
-
-        near = "".join(f"; nearest: {one}" for one in difflib.get_close_matches(word, known, 1))
-        raise on.Refused(
-            f"the system has no such {name}: {word!r}; it has {', '.join(known) or 'none'}{near}", f"unknown_{name}", name
-        )
+        near = _core.nearest(word, known)
+        text = f"the system has no such {name}: {word!r}; it has {', '.join(known) or 'none'}"
+        raise on.Refused(text + (f"; nearest: {near}" if near else ""), f"unknown_{name}", name)
     return word
 
 
@@ -569,8 +569,8 @@ def _prove(options):
     proof = system.prove(visit, units=options.units)
     if options.record:
         proof.record().write(options.record, force=options.force)
-    told = ("outcome", "reason", "suspect", "judge", "yardstick", "method", "notes")
-    result = _results.of_told(proof, lambda: _proof_text(proof, options), told, _results.OUTCOMES[proof.outcome])
+    status = _results.OUTCOMES[proof.outcome]
+    result = _results.of_told(proof, lambda: _proof_text(proof, options), _results.WORDS_OF_A_PROOF, status)
     return dataclasses.replace(result, data=lambda: {**_about(proof), **result.data()})
 
 
@@ -789,7 +789,7 @@ def _answer(options):
     form = getattr(options, "form", None)
     try:
         result = _COMMANDS[options.command](options)
-        status, written = (0, result) if isinstance(result, str) else (result.status, result.written(form))
+        status, written = result.status, result.written(form)
     except BrokenPipeError:
         raise
     except (on.Error, OSError, ValueError, TypeError, ImportError) as error:

@@ -14,6 +14,7 @@ from offnominal._write import write_new
 if TYPE_CHECKING:
     from argparse import Namespace
     from typing import Any
+    from offnominal import _results
 
 _FOLDER = Path(__file__).parent / "demo"
 
@@ -54,19 +55,19 @@ def add_command(commands: Any) -> None:
         "change a reading, and prove again.",
     )
     command.add_argument("--copy", metavar="FOLDER", help="copy the demo's files there instead")
-    command.add_argument("--json", action="store_true", help="the proof as JSON")
     command.add_argument("--force", action="store_true", help="replace files that are there already")
 
 
-def run_command(options: Namespace) -> str:
-    """Run ``offnominal demo``; returns what to print."""
+def run_command(options: Namespace) -> _results.Result:
+    """Run ``offnominal demo``."""
+    from offnominal import _results
+
     if options.copy is not None:
         return _copy(options.copy, options.force)
     visit = _visit.Visit(demo_file("library-visit.yaml"))
     proof = load(demo_file(visit.system_file)).prove(visit, units="IP")
-    if options.json:
-        return proof.to_json() + "\n"
-    return proof.verdict(units="IP") + "(machine, library and readings are invented; --copy FOLDER gives the files to try)\n"
+    invented = "(machine, library and readings are invented; --copy FOLDER gives the files to try)\n"
+    return _results.of_told(proof, lambda: proof.verdict(units="IP") + invented, _results.WORDS_OF_A_PROOF)
 
 
 def _copy(folder, force):
@@ -77,4 +78,8 @@ def _copy(folder, force):
     for name in _names():
         write_new(os.path.join(folder, name), demo_file(name).read_bytes(), force)
     visit = os.path.join(folder, "library-visit.yaml")
-    return f"{len(_names())} files, all invented, are in {folder}; now:\n  offnominal prove {visit} --units IP\n"
+    from offnominal import _results
+
+    said = f"{len(_names())} files, all invented, are in {folder}; now:\n  offnominal prove {visit} --units IP\n"
+    files = {"file": [os.path.join(folder, name) for name in _names()]}
+    return _results.Result(lambda: said, lambda: {"told": "Files", **files}, lambda: files)

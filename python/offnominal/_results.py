@@ -24,6 +24,8 @@ STATUSES = {
     130: "interrupted",
     141: "nobody reads the output any more",
 }
+# What a proof tells in words beside its numbers, in a table.
+WORDS_OF_A_PROOF = ("outcome", "reason", "suspect", "judge", "yardstick", "method", "notes")
 OUTCOMES = {"meets": 0, **{words.removeprefix("prove: "): status for status, words in STATUSES.items() if words[:5] == "prove"}}
 
 

@@ -17,7 +17,7 @@ import questions
 
 import offnominal as on
 from offnominal import _progress, _results
-from offnominal.__main__ import main
+from offnominal.__main__ import _COMMANDS, main
 
 DEMO = Path(__file__).resolve().parents[2] / "tables/demo"
 ALDER, BIRCH = str(DEMO / "alder.yaml"), str(DEMO / "birch.yaml")
@@ -58,9 +58,7 @@ def test_the_options_are_the_arguments(capsys):
             assert f"--{name.replace('_', '-')} " in told, name
 
 
-@pytest.mark.parametrize(
-    "command", [[], ["demo"], ["new"], ["expect"], ["deliver"], ["prove"], ["recompute"], ["steady"], ["collate"]]
-)
+@pytest.mark.parametrize("command", [[], *([name] for name in _COMMANDS)], ids=" ".join)
 def test_help_lists_the_exit_statuses(command, capsys):
     with pytest.raises(SystemExit):
         main([*command, "--help"])
@@ -268,7 +266,7 @@ AIRFLOW = ["airflow", ALDER, "--units", "IP", "--tap", "4", "--static", "0.5", "
            "--elevation", "0"]  # fmt: skip
 
 
-def told(capsys, *arguments):
+def told_as_data(capsys, *arguments):
     """What a command tells as JSON, and the rows of its CSV."""
     main([*arguments, "--json"])
     data = json.loads(capsys.readouterr().out)
@@ -277,7 +275,7 @@ def told(capsys, *arguments):
 
 
 def test_expect_tells_by_the_library_s_names(capsys):
-    data, (row,) = told(capsys, *QUESTION)
+    data, (row,) = told_as_data(capsys, *QUESTION)
     alone = on.load(ALDER).expect(**{**questions.COOLING, "outdoor_dry_bulb": 91})
     assert data == json.loads(alone.to_json())
     assert float(row["total_capacity [Btu/h]"]) == pytest.approx(alone.total_capacity, rel=1e-6)
@@ -289,7 +287,7 @@ def test_deliver_tells_by_the_library_s_names(capsys):
                 "supply_relative_humidity": 0.92, "airflow": 1120, "airflow_at": "return", "elevation": 0}  # fmt: skip
     typed = ["deliver", *(f"--{name.replace('_', '-')}={value}" for name, value in readings.items())]
     alone = on.deliver(**readings)
-    data, (row,) = told(capsys, *typed)
+    data, (row,) = told_as_data(capsys, *typed)
     assert data == json.loads(alone.to_json())
     assert float(row["split [delta_degF]"]) == pytest.approx(alone.split, rel=1e-6)
     assert main(typed) == 0
@@ -304,7 +302,7 @@ def test_deliver_tells_by_the_library_s_names(capsys):
 
 def test_a_sweep_tells_the_same_as_csv_and_json(capsys):
     swept = ["sweep", *QUESTION[1:], "--columns", "split", "--outdoor-dry-bulb", "95,140"]
-    data, rows = told(capsys, *swept)
+    data, rows = told_as_data(capsys, *swept)
     assert data["outdoor_dry_bulb"] == [95.0, 140.0] and data["reason"] == ["none", "outside"] and data["split"][1] is None
     assert data["fields"] == {"outdoor_dry_bulb": "degF", "split": "delta_degF"}
     assert [row["reason"] for row in rows] == data["reason"] and list(rows[0])[:2] == [
@@ -319,27 +317,27 @@ def test_a_proof_is_told_in_five_lines_or_in_full(capsys):
     brief, full = capsys.readouterr().out.split("\nproof: ")
     assert brief.splitlines()[:5] == proof.verdict(units="IP").splitlines() and len(brief.splitlines()) == 6
     assert "proof: " + full == proof.report(units="IP")
-    data, (row,) = told(capsys, *PROVE)
+    data, (row,) = told_as_data(capsys, *PROVE)
     about = {name: data.pop(name) for name in ("visit", "date", "system", "why", "next", "settling")}
     assert data == json.loads(proof.to_json())
     assert (about["visit"], about["date"], about["system"]) == (proof.visit.name, proof.visit.date, proof.system.name)
     assert f"  why: {about['why']}\n  next: {about['next']}\n" in proof.verdict(units="IP")
     assert [one["remedy"] for one in about["settling"]] == [one.remedy for one in proof.settle()]
     assert float(row["ratio [1]"]) == pytest.approx(proof.ratio, rel=1e-6) and row["outcome"] == "undecided"
-    data, rows = told(capsys, *PLAN)
+    data, rows = told_as_data(capsys, *PLAN)
     assert [float(row["meets"]) for row in rows] == pytest.approx([one["meets"] for one in data["chances"]], rel=1e-6)
 
 
 def test_other_commands_tell_numbers_too(capsys, tmp_path):
-    data, (row,) = told(capsys, *AIRFLOW)
+    data, (row,) = told_as_data(capsys, *AIRFLOW)
     assert data["fields"]["airflow"] == "cfm" and float(row["airflow [cfm]"]) == pytest.approx(data["airflow"], rel=1e-6)
     slip = tmp_path / "slip.yaml"
     for table in DEMO.glob("*.csv"):
         shutil.copy(table, tmp_path)
     slip.write_text(Path(ALDER).read_text(encoding="utf-8").replace("33.5 ", "35.3 ", 1), encoding="utf-8")
-    data, rows = told(capsys, "audit", str(slip))
+    data, rows = told_as_data(capsys, "audit", str(slip))
     assert rows[0]["typed"] == data["pages"][0]["suspects"][0]["typed"] == "35.3"
-    data, rows = told(capsys, "collate", ALDER, str(slip))
+    data, rows = told_as_data(capsys, "collate", ALDER, str(slip))
     assert len(rows) == len(data["differences"]) == 1 and rows[0]["second"] == "35.3 MBh"
     for nothing_found, heading in (
         (["collate", ALDER, ALDER], "kind,page,where,"),
@@ -421,9 +419,10 @@ def test_the_demo_proves_and_hands_out_its_files(capsys, tmp_path):
     assert main(["demo"]) == 0
     told = capsys.readouterr().out
     assert told.startswith(on.load(ALDER).prove(VISIT).verdict(units="IP"))
-    assert main(["demo", "--json"]) == 0
-    assert f"{json.loads(capsys.readouterr().out)['ratio']:.3f}" in told
-    assert main(["demo", "--copy", str(tmp_path / "own")]) == 0
+    data, (row,) = told_as_data(capsys, "demo")
+    assert f"{data['ratio']:.3f}" in told and row["outcome"] == data["outcome"] == "undecided"
+    data, rows = told_as_data(capsys, "demo", "--force", "--copy", str(tmp_path / "own"))
+    assert data["file"] == [row["file"] for row in rows] and all(map(os.path.exists, data["file"]))
     assert main(["prove", str(tmp_path / "own/library-visit.yaml"), "--units", "IP"]) == 4
     assert main(["demo", "--copy", str(tmp_path / "own")]) == 2
     assert "is there already; --force replaces it" in capsys.readouterr().err
@@ -555,3 +554,87 @@ def test_an_interrupt_ends_an_audit(monkeypatch, capsys):
 
     monkeypatch.setattr(_progress.Progress, "__call__", interrupted)
     assert main(["audit", ALDER]) == 130 and capsys.readouterr() == ("", "offnominal: interrupted\n")
+
+
+# A question to each command; FOLDER holds the demo, a log, a table of visits, a year of weather, a revised system and a record.
+_ASKED = ["--units=IP", "--stage=high", "--match=indoor A", "--line-set=reference", "--boundary=coil", "--elevation=0", "--entering-dry-bulb=80",
+          "--entering-wet-bulb=67", "--airflow-basis=standard"]  # fmt: skip
+_DESIGN = ["--units=IP", "--outdoor-dry-bulb=95", "--entering-dry-bulb=75", "--entering-wet-bulb=63", "--elevation=0",
+           "--total-load=31000", "--sensible-load=23000"]  # fmt: skip
+_VARIED = ["--vary=outdoor_dry_bulb", "--between", "75", "115", "--of=total_capacity", "--equals=32000"]
+EVERY = {
+    "demo": [],
+    "expect": ["FOLDER/alder.yaml", *_ASKED, "--airflow=1000", "--outdoor-dry-bulb=91"],
+    "sweep": ["FOLDER/alder.yaml", *_ASKED, "--airflow=1000", "--outdoor-dry-bulb=85,95"],
+    "solve": ["FOLDER/alder.yaml", *_ASKED, "--airflow=1000", *_VARIED],
+    "card": ["FOLDER/alder.yaml", *_ASKED[:-2], *_ASKED[-1:], "--airflow=1000"],
+    "deliver": ["--units=IP", "--return-dry-bulb=76", "--return-relative-humidity=55%", "--supply-dry-bulb=57",
+                "--supply-relative-humidity=92%", "--airflow=1120", "--airflow-at=return", "--elevation=0"],
+    "prove": ["FOLDER/library-visit.yaml", "--units=IP"],
+    "plan": ["FOLDER/library-visit.yaml", "--units=IP"],
+    "causes": ["FOLDER/library-visit.yaml", "--units=IP"],
+    "choose": ["FOLDER/alder.yaml", *_DESIGN, "--airflow=1000"],
+    "recompute": ["FOLDER/out.json"],
+    "audit": ["FOLDER/alder.yaml"],
+    "airflow": ["FOLDER/alder.yaml", *AIRFLOW[2:]],
+    "survey": ["FOLDER/fleet.csv", "--visit=FOLDER/library-visit.yaml", "--units=IP", "--threads=1"],
+    "seasons": ["FOLDER/library-visit.yaml", "FOLDER/library-visit.yaml"],
+    "revised": ["FOLDER/alder.yaml", "FOLDER/revised.yaml", "FOLDER/fleet.csv", "--visit=FOLDER/library-visit.yaml", "--units=IP"],
+    "year": ["FOLDER/alder.yaml", "FOLDER/weather.csv", "FOLDER/study.json"],
+    "collate": ["FOLDER/alder.yaml", "FOLDER/revised.yaml"],
+    "steady": ["FOLDER/log.csv", "--units=IP", "--elevation=0"],
+    "new": ["visit"],
+    "transcribe": ["FOLDER/alder-low.csv", "--name=Alder, invented", "--sensible-at=80 degF"],
+}  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("every")
+    shutil.copytree(DEMO, folder, dirs_exist_ok=True)
+    text = Path(ALDER).read_text(encoding="utf-8")
+    (folder / "revised.yaml").write_text(text.replace("95    1000     67    34.0", "95    1000     67    34.4"), encoding="utf-8")
+    (folder / "fleet.csv").write_text("supply_dry_bulb,airflow\n58.4,1190\n57.1,1205\n")
+    (folder / "weather.csv").write_text("outdoor_dry_bulb\n85\n95\n")
+    indoors = {
+        "entering_dry_bulb": 76,
+        "entering_wet_bulb": 64,
+        "airflow": {"low": 800, "high": 1100},
+        "airflow_basis": "standard",
+    }
+    load = {"cooling": {"load": {"balance": 65, "design": 95, "load": 30000}}}
+    site = {"units": "IP", "match": "indoor A", "line_set": "reference", "elevation": 0, "boundary": "coil"}
+    (folder / "study.json").write_text(json.dumps({**site, **indoors, **load}))
+    rows = "".join(f"2026-07-14 10:{k:02}:00,{76 + 0.02 * (k % 3):.2f},{57 + 0.02 * (k % 2):.2f}\n" for k in range(40))
+    (folder / "log.csv").write_text("time,return dry bulb [degF],supply dry bulb [degF]\n" + rows)
+    pytest.importorskip("jinja2")
+    on.load(ALDER).prove(VISIT, units="IP").record().write(folder / "out.html")
+    return folder
+
+
+def test_every_command_is_asked_here():
+    assert set(EVERY) == set(_COMMANDS)
+
+
+@pytest.mark.parametrize("command", EVERY)
+def test_every_command_tells_json_and_csv_and_of_what_is_not_there_one_line(command, folder, capsys):
+    """`new` and `transcribe` give the text of a file: that is no table, and of it there is JSON alone."""
+    arguments = [command, *(word.replace("FOLDER", str(folder)) for word in EVERY[command])]
+    assert main([*arguments, "--json"]) in (0, 1, 4)
+    assert json.loads(capsys.readouterr().out)["told"]
+    if command in ("new", "transcribe"):
+        with pytest.raises(SystemExit):
+            main([*arguments, "--csv"])
+    else:
+        assert main([*arguments, "--csv"]) in (0, 1, 4)
+        heading, *rows = csv.reader(io.StringIO(capsys.readouterr().out))
+        assert all(heading) and all(len(row) == len(heading) for row in rows)
+        assert rows or command in ("audit", "recompute", "revised")  # which may find nothing
+    capsys.readouterr()
+    for k, word in enumerate(EVERY[command]):
+        if "FOLDER" in word:
+            wrong = arguments.copy()
+            wrong[k + 1] = re.sub(r"[^/]+$", "nowhere.yaml", wrong[k + 1])
+            assert main(wrong) == 2
+            out, err = capsys.readouterr()
+            assert out == "" and "nowhere.yaml" in err and len(err.splitlines()) == 1 and "Traceback" not in err

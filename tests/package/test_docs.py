@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 import offnominal as on
+from offnominal.__main__ import _COMMANDS
 
 pytestmark = pytest.mark.compiles
 pytest.importorskip("sphinx")
@@ -47,24 +48,7 @@ def test_every_name_is_there(site):
 def test_every_example_and_every_command_is_there(site):
     for path in (CHECKOUT / "python/examples").glob("*.py"):
         assert path.read_text(encoding="utf-8").split('"""')[1].partition("?")[0].partition(":")[0] in site["examples"], path.name
-    for command in (
-        "demo",
-        "new",
-        "expect",
-        "sweep",
-        "solve",
-        "deliver",
-        "prove",
-        "plan",
-        "recompute",
-        "audit",
-        "airflow",
-        "survey",
-        "year",
-        "transcribe",
-        "collate",
-        "steady",
-    ):
+    for command in _COMMANDS:
         assert f"usage: offnominal {command} " in site["command"]
 
 
