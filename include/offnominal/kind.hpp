@@ -5,6 +5,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <iterator>
 #include <string_view>
 
 #include "offnominal/detail/contract.hpp"
@@ -97,7 +98,8 @@ inline constexpr Word<Mode> words_of<Mode>[] = {{Mode::cooling, "cooling"}, {Mod
 
 enum class Modes : std::uint8_t { cooling = 1, heating = 2, both = 3 };
 [[nodiscard]] constexpr bool applies(Modes modes, Mode mode) noexcept {
-    return ((static_cast<unsigned>(modes) >> static_cast<unsigned>(mode)) & 1u) != 0;
+    const auto at = static_cast<unsigned>(mode);  // of a mode that is none there is nothing
+    return at < std::size(words_of<Mode>) && ((static_cast<unsigned>(modes) >> at) & 1u) != 0;
 }
 
 /// One number that is told of a T: from one list of these come batch columns, Python properties, records, labels.

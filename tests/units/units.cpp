@@ -137,3 +137,8 @@ TEST_CASE("a temperature is not a temperature difference (trap 12)") {
                   scalable<Power>);
     static_assert(!comparable<Temperature, TemperatureDifference> && comparable<Temperature, Temperature>);
 }
+
+TEST_CASE("a mode that is none has nothing") {
+    static_assert(applies(Modes::both, Mode::heating) && !applies(Modes::cooling, Mode::heating));
+    static_assert(!applies(Modes::both, static_cast<Mode>(2)) && !applies(Modes::both, static_cast<Mode>(255)));
+}
