@@ -256,6 +256,13 @@ OFFNOMINAL_API void offnominal_visit_free(offnominal_visit* visit);
 OFFNOMINAL_API int32_t offnominal_prove(const offnominal_system* system, const offnominal_visit* visit,
                                         offnominal_proof** proof, offnominal_error* error);
 OFFNOMINAL_API void offnominal_proof_free(offnominal_proof* proof);
+/** Many visits of a kind at once, each with the bits of offnominal_prove(). They share all that the visit says and no column does:
+ *  stage and match, instruments, how they are judged; a humidity column is of the measure that the visit reads. Every row has a
+ *  reason, and NaN in all columns where there is no ratio for them to tell of. Threads may share the work by rows.
+ *  @return OFFNOMINAL_REFUSED, OFFNOMINAL_INPUT for what is wrong with all of them; what is wrong with one is its row's reason */
+OFFNOMINAL_API int32_t offnominal_prove_batch(const offnominal_system* system, int32_t units, const offnominal_visit* visit,
+                                              const offnominal_visit_columns* columns, size_t rows,
+                                              const offnominal_verdict_columns* verdicts, offnominal_error* error);
 /** What a proof says, and both its sides. The expected side is OFFNOMINAL_REFUSED where the page has no answer. */
 OFFNOMINAL_API int32_t offnominal_proof_verdict(const offnominal_proof* proof, int32_t units, offnominal_verdict* verdict,
                                                 offnominal_error* error);

@@ -333,6 +333,20 @@ enum offnominal_fitting {
     OFFNOMINAL_FITTING_TEE_BRANCH = 5,
 };
 
+enum offnominal_remedy {
+    OFFNOMINAL_REMEDY_DRY_BULBS = 0, /**< read both dry bulbs with thermometers good to 0.4 degF (0.2 K) */
+    OFFNOMINAL_REMEDY_HUMIDITIES = 1, /**< read both humidities with instruments good to 1.5 points of relative humidity or, near saturation, as wet bulbs to 0.4 degF (0.2 K) */
+    OFFNOMINAL_REMEDY_SIDE_BY_SIDE = 2, /**< hold both probes side by side in the return air for ten minutes, correct the supply probe until they agree, and say so (side_by_side) */
+    OFFNOMINAL_REMEDY_BETTER_AIRFLOW = 3, /**< measure the airflow to 5 %: by plenum pressure matching, or with a powered hood */
+    OFFNOMINAL_REMEDY_SECOND_AIRFLOW = 4, /**< measure the airflow a second way, good to 7 % (such as a flow grid), and take the weighted mean */
+    OFFNOMINAL_REMEDY_OUTDOOR = 5, /**< read the outdoor air in shade, where it enters the outdoor coil, with a thermometer good to 0.5 degF (0.3 K) */
+    OFFNOMINAL_REMEDY_BAROMETER = 6, /**< read a barometer good to 0.015 psi (1 hPa) at the machine */
+    OFFNOMINAL_REMEDY_FAN_METER = 7, /**< measure the indoor fan's power to 2 % */
+    OFFNOMINAL_REMEDY_AUXILIARY_OFF = 8, /**< switch the auxiliary heat off, and read again */
+    OFFNOMINAL_REMEDY_LONGER_WINDOW = 9, /**< read for four times as long, while it runs steadily, and take the means */
+    OFFNOMINAL_REMEDY_EVERYTHING = 10, /**< take all of these remedies together */
+};
+
 /** Every enumeration, for offnominal_word(). */
 enum offnominal_enumeration {
     OFFNOMINAL_ENUMERATION_UNITS,
@@ -358,6 +372,7 @@ enum offnominal_enumeration {
     OFFNOMINAL_ENUMERATION_METHOD,
     OFFNOMINAL_ENUMERATION_ACCEPTANCE,
     OFFNOMINAL_ENUMERATION_FITTING,
+    OFFNOMINAL_ENUMERATION_REMEDY,
 };
 
 /** Why there is no answer, as plain data: what, about what, which value, what would be accepted. Numbers are in the
@@ -813,5 +828,108 @@ typedef struct offnominal_verdict {
     /** what frost on the outdoor coil is taken to hold back of expected total, in the mean, as a share of it */
     double frost;
 } offnominal_verdict;
+
+/** Columns of a batch of visits; NULL where what the visit reads holds for all rows. */
+typedef struct offnominal_visit_columns {
+    /** sizeof of this struct, as the caller was compiled */
+    size_t struct_size;
+    const double* return_dry_bulb;
+    const double* return_wet_bulb;
+    const double* return_relative_humidity;
+    const double* return_humidity_ratio;
+    const double* return_dew_point;
+    const double* supply_dry_bulb;
+    const double* supply_wet_bulb;
+    const double* supply_relative_humidity;
+    const double* supply_humidity_ratio;
+    const double* supply_dew_point;
+    const double* airflow;
+    const double* elevation;
+    const double* pressure;
+    const double* fan_power;
+    const double* auxiliary_heat;
+    const double* outdoor_dry_bulb;
+    const double* power;
+    const double* line_length;
+    const double* line_suction;
+    const double* line_lift;
+    const double* line_liquid;
+    const double* speed;
+} offnominal_visit_columns;
+
+/** What the proofs of a batch of visits say: columns to be filled, NULL where not wanted. */
+typedef struct offnominal_verdict_columns {
+    /** sizeof of this struct, as the caller was compiled */
+    size_t struct_size;
+    /** must be there: why there is no ratio */
+    offnominal_reason* reasons;
+    /** two for each row, as offnominal_expected.notes */
+    uint64_t* notes;
+    /** enum offnominal_outcome; -1 where the visit is refused: its reason says why */
+    int16_t* outcome;
+    /** enum offnominal_about, as offnominal_verdict.suspect; -1 likewise */
+    int16_t* suspect;
+    /** enum offnominal_method; -1 where there is no ratio */
+    int16_t* method;
+    /** enum offnominal_remedy: what is most likely to settle an undecided proof; -1: nothing */
+    int16_t* next;
+    /** of the ratio's variance */
+    double* share_of_return_dry_bulb;
+    /** of the ratio's variance */
+    double* share_of_return_humidity;
+    /** of the ratio's variance */
+    double* share_of_supply_dry_bulb;
+    /** of the ratio's variance */
+    double* share_of_supply_humidity;
+    /** of the ratio's variance */
+    double* share_of_airflow;
+    /** of the ratio's variance */
+    double* share_of_outdoor_dry_bulb;
+    /** of the ratio's variance */
+    double* share_of_pressure;
+    /** of the ratio's variance */
+    double* share_of_fan_power;
+    /** of the ratio's variance */
+    double* share_of_power;
+    /** of the ratio's variance */
+    double* share_of_auxiliary_heat;
+    double* ratio;
+    double* ratio_u;
+    double* ratio_u95;
+    double* ratio_low;
+    double* ratio_high;
+    double* joint_ratio;
+    double* joint_u;
+    double* probability;
+    double* other_probability;
+    double* limit;
+    double* sensible_limit;
+    double* confidence;
+    double* expected_u;
+    double* expected_share;
+    double* sensible_ratio;
+    double* sensible_ratio_u;
+    double* sensible_ratio_u95;
+    double* split_ratio;
+    double* split_ratio_u;
+    double* power;
+    double* expected_power;
+    double* power_ratio;
+    double* power_ratio_u;
+    double* power_ratio_u95;
+    double* efficiency;
+    double* expected_efficiency;
+    double* efficiency_ratio;
+    double* efficiency_ratio_u;
+    double* efficiency_ratio_u95;
+    double* airflow_found;
+    double* airflow_found_u;
+    double* guard_band;
+    double* risk;
+    double* consumer_risk;
+    double* producer_risk;
+    double* bend;
+    double* frost;
+} offnominal_verdict_columns;
 
 #endif

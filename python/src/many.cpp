@@ -9,16 +9,6 @@
 namespace binding {
 namespace {
 
-/// The column that a measure of humidity of the visit goes by; another measure is another instrument's.
-void check_measure(const Visit& visit, const Asked<VisitSlot>& asked) {
-    const Readings& r = visit.readings;
-    const bool returned = asked.slot == VisitSlot::return_humidity;
-    if (!returned && asked.slot != VisitSlot::supply_humidity) return;
-    const air::Humidity& read = returned ? r.return_humidity : r.supply_humidity;
-    const std::string due = (returned ? "return_" : "supply_") + std::string(name(air::detail::about(read.kind)));
-    if (asked.name != due) throw py::value_error(std::string(asked.name) + ": a column, where the visit reads " + due);
-}
-
 /// Points the columns of a batch at what is given by name: a float for all rows, or an array.
 void point_at(VisitBatch& batch, const py::dict& numbers, UnitSystem units, const Unit& speed_unit,
               std::vector<double>& ones, py::ssize_t rows) {
@@ -27,7 +17,8 @@ void point_at(VisitBatch& batch, const py::dict& numbers, UnitSystem units, cons
         const auto column = key.cast<std::string>();
         for (const Asked<VisitSlot>& asked : asked_of_prove) {
             if (asked.name != column) continue;
-            check_measure(batch.visit, asked);
+            if (const std::string due = offnominal::detail::column_due(asked, batch.visit); !due.empty())
+                throw py::value_error(column + ": a column, where the visit reads " + due);
             Column& out = batch[asked.slot];
             out.unit = asked.kind == Kind::speed ? speed_unit : unit_of(asked.kind, units);
             if (py::isinstance<py::array_t<double>>(one)) {

@@ -13,6 +13,7 @@
 #include "offnominal/expect/batch.hpp"
 #include "offnominal/field/deliver.hpp"
 #include "offnominal/proof.hpp"
+#include "offnominal/proof/many.hpp"
 
 namespace offnominal::c {
 
@@ -43,6 +44,7 @@ void each_enumeration(With&& with) {
     with.template operator()<Method>("method");
     with.template operator()<Acceptance>("acceptance");
     with.template operator()<Fitting>("fitting");
+    with.template operator()<Remedy>("remedy");
 }
 
 /// A struct of the interface: its members in their order, each a comment and a declaration.
@@ -257,6 +259,22 @@ class Header {
             say_line("enum offnominal_acceptance: how the ratio is accepted", "int32_t acceptance");
             members(told_of<Proof>, "double ");
         });
+        structure("visit_columns", "Columns of a batch of visits; NULL where what the visit reads holds for all rows.",
+                  [this] { members(asked_of_prove, "const double* "); });
+        structure("verdict_columns",
+                  "What the proofs of a batch of visits say: columns to be filled, NULL where not wanted.", [this] {
+                      say_line("must be there: why there is no ratio", "offnominal_reason* reasons");
+                      say_line("two for each row, as offnominal_expected.notes", "uint64_t* notes");
+                      say_line("enum offnominal_outcome; -1 where the visit is refused: its reason says why",
+                               "int16_t* outcome");
+                      say_line("enum offnominal_about, as offnominal_verdict.suspect; -1 likewise", "int16_t* suspect");
+                      say_line("enum offnominal_method; -1 where there is no ratio", "int16_t* method");
+                      say_line("enum offnominal_remedy: what is most likely to settle an undecided proof; -1: nothing",
+                               "int16_t* next");
+                      for (const auto& input : words_of<Input>)
+                          say_line("of the ratio's variance", "double* share_of_" + std::string(input.word));
+                      members(told_of<Proof>, "double* ");
+                  });
     }
 
     std::string out_;

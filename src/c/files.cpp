@@ -7,6 +7,7 @@
 #include "offnominal/choose.hpp"
 #include "offnominal/proof.hpp"
 #include "offnominal/proof/causes.hpp"
+#include "offnominal/proof/many.hpp"
 #include "offnominal/report.hpp"
 
 using namespace offnominal;
@@ -69,6 +70,19 @@ Choosing asked_of(const offnominal_design& d, UnitSystem units) {
     return out;
 }
 
+/// Points a batch at a caller's columns.
+void point_at(VisitBatch& batch, const offnominal_visit_columns& columns, const System& system, UnitSystem units) {
+    for (std::size_t k = 0; k < asked_of_prove.size(); ++k) {
+        const auto* const column = member<const double*>(columns, visit_columns_at, k);
+        if (column == nullptr) continue;
+        const Asked<VisitSlot>& asked = asked_of_prove[k];
+        if (const std::string due = offnominal::detail::column_due(asked, batch.visit); !due.empty())
+            throw BadName({}, "columns", std::string(asked.name), due);
+        batch[asked.slot] = {column, 1,
+                             asked.kind == Kind::speed ? system.parts().speed_unit : unit_of(asked.kind, units)};
+    }
+}
+
 }  // namespace
 
 extern "C" {
@@ -116,6 +130,33 @@ int32_t offnominal_prove(const offnominal_system* system, const offnominal_visit
 }
 
 void offnominal_proof_free(offnominal_proof* proof) { delete proof; }
+
+int32_t offnominal_prove_batch(const offnominal_system* system, int32_t units, const offnominal_visit* visit,
+                               const offnominal_visit_columns* columns, size_t rows,
+                               const offnominal_verdict_columns* verdicts, offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        need(system, "system: a null pointer");
+        need(visit, "visit: a null pointer");
+        const UnitSystem u = units_of(units);
+        const auto to = taken(verdicts, {}, "verdicts: a null pointer, or of another size");
+        need(to.reasons, "verdicts: no column of reasons");
+        const System& s = *system->system;
+        VisitBatch batch{*visit->visit, {}, {}};
+        if (columns != nullptr) point_at(batch, taken(columns, {}, "columns: of another size"), s, u);
+        ProofColumns out;
+        out.numbers = columns_of<Proof>(to, verdict_columns_at, visit->visit->mode(), u, rows);
+        for (std::size_t k = 0; k < out.share.size(); ++k) out.share[k] = member<double*>(to, shares_at, k);
+        out.reason = reinterpret_cast<Reason*>(to.reasons);
+        out.notes = reinterpret_cast<Notes*>(to.notes);
+        out.outcome = to.outcome;
+        out.suspect = to.suspect;
+        out.method = to.method;
+        out.next = to.next;
+        prove_many(s, batch, rows, out);
+        turn_reasons(to.reasons, rows, u);
+        return OFFNOMINAL_OK;
+    });
+}
 
 int32_t offnominal_proof_verdict(const offnominal_proof* proof, int32_t units, offnominal_verdict* verdict,
                                  offnominal_error* error) {

@@ -107,6 +107,9 @@ inline constexpr std::size_t expected_columns_at = offsetof(offnominal_expected_
 inline constexpr std::size_t delivered_at = offsetof(offnominal_delivered, total_capacity);
 inline constexpr std::size_t delivered_columns_at = offsetof(offnominal_delivered_columns, total_capacity);
 inline constexpr std::size_t verdict_at = offsetof(offnominal_verdict, ratio);
+inline constexpr std::size_t visit_columns_at = offsetof(offnominal_visit_columns, return_dry_bulb);
+inline constexpr std::size_t verdict_columns_at = offsetof(offnominal_verdict_columns, ratio);
+inline constexpr std::size_t shares_at = offsetof(offnominal_verdict_columns, share_of_return_dry_bulb);
 static_assert(offsetof(offnominal_conditions, extend_entering_wet_bulb) ==
                   conditions_at + std::size(asked_of_expect) * sizeof(double),
               "include/offnominal/quantities.h is an older one");
@@ -118,6 +121,10 @@ OFFNOMINAL_FROM(offnominal_expected_columns, total_capacity, double*, told_of<Ex
 OFFNOMINAL_FROM(offnominal_delivered, total_capacity, double, told_of<Delivered>);
 OFFNOMINAL_FROM(offnominal_delivered_columns, total_capacity, double*, told_of<Delivered>);
 OFFNOMINAL_FROM(offnominal_verdict, ratio, double, told_of<Proof>);
+OFFNOMINAL_FROM(offnominal_visit_columns, return_dry_bulb, const double*, asked_of_prove);
+OFFNOMINAL_FROM(offnominal_verdict_columns, ratio, double*, told_of<Proof>);
+static_assert(verdict_columns_at == shares_at + std::size(words_of<Input>) * sizeof(double*),
+              "include/offnominal/quantities.h is an older one");
 static_assert(uncertainty_at == expected_at + std::size(told_of<ExpectedValues>) * sizeof(double));
 #undef OFFNOMINAL_FROM
 
@@ -259,6 +266,30 @@ inline offnominal_delivered told(const Delivered* d, const Reason& reason, UnitS
     tell_notes(out.notes, d->notes);
     out.mode = static_cast<int32_t>(d->mode);
     return out;
+}
+
+// Batches.
+
+/// Where a batch writes the numbers told of a T: into the caller's columns, from `first_row` on. Those of another mode
+/// hold NaN.
+template <class T, class Columns>
+ToldColumns<T> columns_of(const Columns& columns, std::size_t at, Mode mode, UnitSystem units,
+                          std::size_t rows) noexcept {
+    ToldColumns<T> out;
+    for (std::size_t k = 0; k < out.size(); ++k) {
+        auto* const column = member<double*>(columns, at, k);
+        if (column == nullptr) continue;
+        if (known(mode) && applies(told_of<T>[k].modes, mode))
+            out[k] = {column, unit_of(told_of<T>[k].kind, units)};
+        else
+            std::fill_n(column, rows, none);
+    }
+    return out;
+}
+inline void turn_reasons(offnominal_reason* reasons, std::size_t rows, UnitSystem units) noexcept {
+    if (units != UnitSystem::IP) return;
+    for (std::size_t i = 0; i < rows; ++i)
+        if (reasons[i].why != 0) reasons[i] = told(__builtin_bit_cast(Reason, reasons[i]), units);
 }
 
 }  // namespace offnominal::c

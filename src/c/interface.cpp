@@ -183,28 +183,6 @@ class DeliverQuestion {
     offnominal_readings given_;
 };
 
-/// Where a batch writes the numbers told of a T: into the caller's columns, from `first_row` on. Those of another mode
-/// hold NaN.
-template <class T, class Columns>
-ToldColumns<T> columns_of(const Columns& columns, std::size_t at, Mode mode, UnitSystem units,
-                          std::size_t rows) noexcept {
-    ToldColumns<T> out;
-    for (std::size_t k = 0; k < out.size(); ++k) {
-        auto* const column = member<double*>(columns, at, k);
-        if (column == nullptr) continue;
-        if (known(mode) && applies(told_of<T>[k].modes, mode))
-            out[k] = {column, unit_of(told_of<T>[k].kind, units)};
-        else
-            std::fill_n(column, rows, none);
-    }
-    return out;
-}
-void turn_reasons(offnominal_reason* reasons, std::size_t rows, UnitSystem units) noexcept {
-    if (units != UnitSystem::IP) return;
-    for (std::size_t i = 0; i < rows; ++i)
-        if (reasons[i].why != 0) reasons[i] = told(__builtin_bit_cast(Reason, reasons[i]), units);
-}
-
 /// What a question lacks.
 std::vector<Missing> missing_of(const System& system, UnitSystem units, const offnominal_conditions* conditions) {
     const ExpectQuestion question(system, units, conditions, nullptr);

@@ -226,6 +226,14 @@ void write_refused(const Reason& reason, std::size_t row, const ProofColumns& ou
 
 }  // namespace
 
+std::string detail::column_due(const Asked<VisitSlot>& column, const Visit& visit) {
+    const bool returned = column.slot == VisitSlot::return_humidity;
+    if (!returned && column.slot != VisitSlot::supply_humidity) return {};
+    const air::Humidity& read = returned ? visit.readings.return_humidity : visit.readings.supply_humidity;
+    std::string due = (returned ? "return_" : "supply_") + std::string(name(air::detail::about(read.kind)));
+    return column.name == due ? std::string() : due;
+}
+
 void prove_many(const System& system, const VisitBatch& batch, std::size_t rows, const ProofColumns& out,
                 std::size_t threads) {
     check_batch(system, batch);

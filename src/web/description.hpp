@@ -20,13 +20,14 @@ inline constexpr std::string_view made =
     for (const char c : text) (c == '"' || c == '\\' ? out += '\\' : out) += c;
     return out + '"';
 }
-/// The structs that a caller fills.
+/// The structs that a caller fills: questions, and with `columns` those of batches.
 template <class With>
-void each_question(const With& with) {
+void each_question(bool columns, const With& with) {
     c::Header header;
     (void)header.text();
     for (const c::Structure& one : header.structures())
-        if (one.name == "conditions" || one.name == "readings") with(one);
+        if (one.name == "conditions" || one.name == "readings" || (columns && one.name.ends_with("_columns")))
+            with(one);
 }
 /// The enumeration that a member's comment names; empty without one.
 [[nodiscard]] inline std::string_view enumeration_of(const c::Structure::Member& member) {
@@ -50,7 +51,7 @@ void each_question(const With& with) {
         "];\n\n/** The members of the structs that a caller fills: name, type, and the enumeration whose number it is. "
         "*/\n"
         "export const STRUCTS = {\n";
-    each_question([&](const c::Structure& one) {
+    each_question(true, [&](const c::Structure& one) {
         out += "  " + one.name + ": [\n";
         for (const c::Structure::Member& member : one.members)
             out += "    [" + quoted(member.name) + ", " + quoted(member.type) + ", " + quoted(enumeration_of(member)) +
@@ -108,7 +109,7 @@ void each_question(const With& with) {
         if (!comment.empty()) out.append("  /** ").append(comment).append(" */\n");
         out += "  " + declaration + ";\n";
     };
-    each_question([&](const c::Structure& one) {
+    each_question(false, [&](const c::Structure& one) {
         out += one.name == "conditions" ? "\n/** A question to `expect`. What is left out is not given. */\n"
                                         : "\n/** What the probes read. What is left out is not given. */\n";
         out += "export interface " + title(one.name) + " {\n";
@@ -140,6 +141,10 @@ void each_question(const With& with) {
     told("UncertaintyParts", "What the uncertainty of an expected capacity is made of.", told_of<ExpectedUncertainty>);
     told("DeliveredNumbers", "The numbers told of what a machine delivers.", told_of<Delivered>);
     told("ProofNumbers", "The numbers told of a proof.", told_of<Proof>, true);
+    out += "\n/** The columns of a table of visits. NaN: not given. */\nexport interface VisitColumns {\n";
+    for (const auto& one : asked_of_prove)
+        line(c::meaning_of(one.kind, one.modes, one.meaning), std::string(one.name) + "?: ArrayLike<number>");
+    out += "}\n";
     return out;
 }
 

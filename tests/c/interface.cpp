@@ -611,6 +611,89 @@ TEST_CASE("readings, and a proof that outlives its system and its visit") {
     offnominal_text_free(text);
 }
 
+TEST_CASE("a batch of visits has the bits of one by one, and every row a ratio or a reason") {
+    const HeldSystem system = alder();
+    const System itself = load_system(demo + "alder.yaml");
+    Visit one = load_visit(demo + "library-visit.yaml");
+    offnominal_visit* read = nullptr;
+    REQUIRE(offnominal_visit_load((demo + "library-visit.yaml").c_str(), &read, nullptr) == OFFNOMINAL_OK);
+    const HeldVisit visit(read);
+    const std::array outdoor{80.0, 91.0, 99.5, 130.0, not_a_number, 95.0};
+    const std::array supply{56.2, 57.2, 58.1, 57.0, 57.0, -500.0};
+    constexpr std::size_t rows = outdoor.size();
+    auto in = sized<offnominal_visit_columns>();
+    in.outdoor_dry_bulb = outdoor.data();
+    in.supply_dry_bulb = supply.data();
+    std::array<offnominal_reason, rows> reasons{};
+    std::array<std::uint64_t, 2 * rows> notes{};
+    std::array<std::int16_t, rows> outcome{}, suspect{}, method{}, next{};
+    std::array<double, rows> ratio{}, power{}, share{};
+    auto out = sized<offnominal_verdict_columns>();
+    out.reasons = reasons.data();
+    out.notes = notes.data();
+    out.outcome = outcome.data();
+    out.suspect = suspect.data();
+    out.method = method.data();
+    out.next = next.data();
+    out.ratio = ratio.data();
+    out.expected_power = power.data();
+    out.share_of_airflow = share.data();
+    Failure error;
+    const auto prove_rows = [&](std::int32_t units, const offnominal_visit_columns& columns) {
+        return offnominal_prove_batch(system.get(), units, visit.get(), &columns, rows, &out, &error);
+    };
+    REQUIRE_MESSAGE(prove_rows(OFFNOMINAL_UNITS_IP, in) == OFFNOMINAL_OK, error.message);
+    int ratios = 0;
+    for (std::size_t i = 0; i < rows; ++i) {
+        INFO(i);
+        one.outdoor_dry_bulb.si = units::degF.to_si(outdoor[i]);
+        one.readings.supply_dry_bulb.si = units::degF.to_si(supply[i]);
+        CHECK(std::isnan(ratio[i]) == (reasons[i].why != OFFNOMINAL_WHY_NONE));
+        Proof due;
+        try {
+            due = prove(itself, one);
+        } catch (const Refused& refused) {
+            CHECK(outcome[i] == -1);
+            CHECK(method[i] == -1);
+            CHECK(reasons[i].about == static_cast<std::uint8_t>(refused.reason().about));
+            continue;
+        }
+        CHECK(outcome[i] == static_cast<int>(due.outcome));
+        CHECK(suspect[i] == static_cast<int>(due.suspect));
+        CHECK(reasons[i].why == static_cast<std::uint8_t>(due.reason.why));
+        CHECK(std::memcmp(&due.notes, &notes[2 * i], sizeof due.notes) == 0);
+        if (!due.ratio) continue;
+        ++ratios;
+        CHECK(ratio[i] == *due.ratio);
+        CHECK(power[i] == detail::figure_of<&Proof::power, &Comparison::expected>(due));
+        CHECK(method[i] == static_cast<int>(due.method));
+        CHECK(share[i] > 0.0);
+        CHECK(offnominal_word(OFFNOMINAL_ENUMERATION_OUTCOME, outcome[i]) == name(due.outcome));
+    }
+    CHECK(ratios == 3);
+    CHECK(near(reasons[3].value, 130.0, relative(1e-14)));  // outdoors, in the units of the call
+    // Without a column all rows are the visit itself, which allows the older header too: it ends after fewer columns.
+    out.struct_size = offsetof(offnominal_verdict_columns, power);
+    REQUIRE(offnominal_prove_batch(system.get(), OFFNOMINAL_UNITS_IP, visit.get(), nullptr, rows, &out, &error) ==
+            OFFNOMINAL_OK);
+    CHECK(ratio[0] == prove(itself, load_visit(demo + "library-visit.yaml")).ratio);
+    CHECK(ratio[rows - 1] == ratio[0]);
+    // What is wrong with all of them is told at once.
+    auto other = sized<offnominal_visit_columns>();
+    other.return_dew_point = outdoor.data();
+    CHECK(prove_rows(OFFNOMINAL_UNITS_IP, other) == OFFNOMINAL_BAD_ARGUMENT);
+    CHECK(std::string(error.accepted).find("return_") == 0);
+    other = sized<offnominal_visit_columns>();
+    other.auxiliary_heat = outdoor.data();  // of heating
+    CHECK(prove_rows(OFFNOMINAL_UNITS_IP, other) == OFFNOMINAL_INPUT);
+    CHECK(prove_rows(7, in) == OFFNOMINAL_BAD_ARGUMENT);
+    CHECK(offnominal_prove_batch(system.get(), OFFNOMINAL_UNITS_IP, nullptr, &in, rows, &out, &error) ==
+          OFFNOMINAL_BAD_ARGUMENT);
+    out.reasons = nullptr;
+    CHECK(prove_rows(OFFNOMINAL_UNITS_IP, in) == OFFNOMINAL_BAD_ARGUMENT);
+    CHECK(std::string(error.message) == "verdicts: no column of reasons");
+}
+
 TEST_CASE("look-ups allocate nothing") {
     const HeldSystem system = alder();
     const offnominal_conditions c = question();

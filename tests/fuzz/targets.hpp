@@ -434,12 +434,20 @@ inline void c_system(std::string_view bytes) {
     offnominal_system_free(system);
 }
 
-/// A visit through C: whatever is told of its proof.
+/// A visit through C: whatever is told of its proof, alone and as the rows of a batch.
 inline void c_proof(std::string_view bytes) {
     offnominal_visit* visit = nullptr;
     offnominal_proof* proof = nullptr;
     if (offnominal_visit_parse(bytes.data(), bytes.size(), "fuzz", &visit, nullptr) != OFFNOMINAL_OK) return;
     const int status = offnominal_prove(c_machine(), visit, &proof, nullptr);
+    std::array<double, 2> ratio{};
+    std::array<offnominal_reason, 2> reasons{};
+    offnominal_verdict_columns rows{};
+    rows.struct_size = sizeof rows;
+    rows.reasons = reasons.data();
+    rows.ratio = ratio.data();
+    const int batch = offnominal_prove_batch(c_machine(), OFFNOMINAL_UNITS_SI, visit, nullptr, 2, &rows, nullptr);
+    must(batch >= OFFNOMINAL_OK && batch <= OFFNOMINAL_INPUT, "a batch is proved, or its visit is none");
     offnominal_visit_free(visit);
     must((status == OFFNOMINAL_OK) == (proof != nullptr), "a proof, or none");
     if (proof == nullptr) return;
@@ -448,6 +456,8 @@ inline void c_proof(std::string_view bytes) {
     must(offnominal_proof_verdict(proof, OFFNOMINAL_UNITS_SI, &verdict, nullptr) == OFFNOMINAL_OK,
          "a proof has a verdict");
     must(!std::isinf(verdict.ratio), "a ratio is finite, or there is none");
+    must(batch != OFFNOMINAL_OK || std::memcmp(&verdict.ratio, &ratio[1], sizeof(double)) == 0,
+         "a row has the bits of one");
     offnominal_expected expected{};
     expected.struct_size = sizeof expected;
     if (offnominal_proof_expected(proof, OFFNOMINAL_UNITS_SI, &expected, nullptr) == OFFNOMINAL_OK)

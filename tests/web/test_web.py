@@ -166,6 +166,41 @@ def test_many_at_once_backwards_and_a_choice(package, system):
     assert [name for name in choices[0] if not re.search(rf"\b{name}: ", types)] == []
 
 
+def test_readings_and_visits_at_once(package, system):
+    readings = dict(
+        mode="cooling", return_dry_bulb=76, return_relative_humidity=0.55, supply_relative_humidity=0.92, airflow=1120
+    )
+    readings |= dict(airflow_is="actual", airflow_at="return", elevation=0)
+    columns = dict(supply_dry_bulb=[57.2, 300, 55])
+    visits = dict(outdoor_dry_bulb=[80, 130, 95], supply_dry_bulb=[56.5, 57, -500])
+    wanted = ["ratio", "probability", "share_of_airflow"]
+    script = (
+        ALDER
+        + """
+        const { readings, columns, visits, wanted } = JSON.parse(process.argv[5]);
+        const visit = text(process.argv[6]);
+        const lists = (told) => Object.fromEntries(Object.entries(told).map(([name, column]) => [name, [...column]]));
+        tell([lists(offnominal.deliverBatch("IP", readings, columns)), offnominal.deliver("IP", { ...readings, supply_dry_bulb: 55 }),
+            lists(alder.proveBatch("IP", visit, visits, wanted)), Object.keys(alder.proveBatch("IP", visit, visits)),
+            [refused(() => alder.proveBatch("IP", visit, { return_dew_point: [50] })), refused(() => alder.proveBatch("IP", visit, visits, ["next"])),
+            refused(() => offnominal.deliverBatch("IP", readings, { power: [1] }))].map((error) => error.message)])"""
+    )
+    given = json.dumps(dict(readings=readings, columns=columns, visits=visits, wanted=wanted))
+    delivered, one, proved, usual, wrong = in_node(package, script, *FILES, given, VISIT)
+    assert [reason and reason["about"] for reason in delivered["reasons"]] == [None, "supply_dry_bulb", None]
+    told = set(one) & set(delivered) - {"notes"}
+    assert {name: delivered[name][2] for name in told} == {name: one[name] for name in told} and "total_capacity" in told
+    due = system.prove_many(visits, VISIT, units="IP", columns=wanted)
+    for name in wanted:
+        assert proved[name] == [x if x == x else None for x in due[name]]
+    for name in ("outcome", "suspect", "method", "next"):
+        assert [word or "" for word in proved[name]] == ["" if word is None else word for word in due[name]]
+    assert proved["ratio"][0] > 0.9 and [reason and reason["why"] for reason in proved["reasons"]] == [None, "outside", "outside"]
+    assert usual == ["reasons", "outcome", "suspect", "method", "next", "ratio", "ratio_u", "probability"]
+    mistakes = ("accepted: return_relative_humidity", "accepted: share_of_return_dry_bulb, ", "accepted: return_dry_bulb, ")
+    assert all(part in said for part, said in zip(mistakes, wrong)), wrong
+
+
 def test_the_design_is_that_of_c():
     """Which is written by hand there too."""
     members = [name for name, _ in STRUCTS["offnominal_design"]._fields_]

@@ -7,6 +7,7 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <string>
 #include <string_view>
 
 #include "offnominal/column.hpp"
@@ -88,6 +89,12 @@ inline constexpr auto asked_of_prove = [] {
     for (const auto& line : detail::asked_of_prove_alone) out[k++] = line;
     return out;
 }();
+
+namespace detail {
+/// The column that is due where one is named after another measure of humidity than the visit's instrument reads; empty
+/// where it may stand.
+[[nodiscard]] std::string column_due(const Asked<VisitSlot>& column, const Visit& visit);
+}  // namespace detail
 
 /// Visits to machines of one system, made with the same instruments and judged alike.
 struct VisitBatch {

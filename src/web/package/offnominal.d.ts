@@ -1,7 +1,7 @@
 // What offnominal.js does, for TypeScript. The names of numbers and words are in quantities.d.ts, which is made.
 import type {
   About, Acceptance, Boundary, Conditions, DeliveredNumbers, ExpectedNumbers, Frost, Judge, Method, Mode, Outcome, PowerBasis, ProofNumbers,
-  Readings, Step, StepOf, UncertaintyParts, Units, Why, Yardstick,
+  Readings, Remedy, Step, StepOf, UncertaintyParts, Units, VisitColumns, Why, Yardstick,
 } from "./quantities.js";
 export * from "./quantities.js";
 
@@ -130,6 +130,21 @@ export type ConditionNumber = Exclude<
 export type ConditionColumns = Partial<Record<ConditionNumber, ArrayLike<number>>>;
 /** A number for each row of each column that was wanted, NaN where there is none; and why, or null where there is an answer. */
 export type ExpectedColumns<Told extends keyof ExpectedNumbers> = Record<Told, Float64Array> & { reasons: (Reason | null)[] };
+/** The numbers of readings that differ from row to row. */
+export type ReadingColumns = Partial<
+  Record<{ [Name in keyof Readings]-?: NonNullable<Readings[Name]> extends number ? Name : never }[keyof Readings], ArrayLike<number>>
+>;
+export type DeliveredColumns<Told extends keyof DeliveredNumbers> = Record<Told, Float64Array> & { reasons: (Reason | null)[] };
+/** The numbers that a batch of proofs tells: `share_of_...` is what an input has of the ratio's variance. */
+export type VerdictNumber = keyof ProofNumbers | `share_of_${string}`;
+/** Where a visit is refused its outcome is null too; `next` is what is most likely to settle an undecided proof. */
+export type VerdictColumns<Told extends VerdictNumber> = Record<Told, Float64Array> & {
+  reasons: (Reason | null)[];
+  outcome: (Outcome | null)[];
+  suspect: (About | null)[];
+  method: (Method | null)[];
+  next: (Remedy | null)[];
+};
 /** A question backwards. */
 export interface Solve {
   /** A number of the question, which counts for nothing there. */
@@ -210,6 +225,11 @@ export interface System {
   report(units: Units, conditions: Conditions): string;
   /** @param visit the text of a visit file, YAML or JSON  @throws InputError */
   prove(units: Units, visit: string | Uint8Array, name?: string): Proof;
+  /** Many visits at once, each with the bits of `prove`. @param told the numbers that are wanted; left out: ratio, ratio_u and
+   *  probability */
+  proveBatch<Told extends VerdictNumber = "ratio" | "ratio_u" | "probability">(
+    units: Units, visit: string | Uint8Array, columns: VisitColumns, told?: Told[], name?: string,
+  ): VerdictColumns<Told>;
   /** The audit of each page, as offnominal_audit() of the C interface. */
   audit(): { stage: string; match: string; mode: Mode; frost: string; nodes: number; suspects: object[]; questions: string[]; text: string }[];
   /** Gives its memory back; it answers no more. */
@@ -227,6 +247,10 @@ export interface Offnominal {
   system(files: Record<string, string | Uint8Array>): System;
   /** @throws Refused */
   deliver(units: Units, readings: Readings): Delivered;
+  /** Many readings at once, each with the bits of `deliver`. @param told the numbers that are wanted; left out: all */
+  deliverBatch<Told extends keyof DeliveredNumbers = keyof DeliveredNumbers>(
+    units: Units, readings: Readings, columns: ReadingColumns, told?: Told[],
+  ): DeliveredColumns<Told>;
   /** Every combination of systems, their matches and airflows or blower settings, those that fit first. @throws Refused */
   choose(units: Units, systems: System[], design: Design): Choice[];
 }

@@ -1,7 +1,7 @@
 // offnominal in browsers and in Node: a thin layer over its C interface, which module.js has as WebAssembly. What each call means stands in
 // include/offnominal/offnominal.h; what goes in and comes out are plain objects, with the names and words of the C interface.
 import offnominalModule from "./module.js";
-import { ASKED, ENUMERATIONS, STRUCTS, TOLD } from "./quantities.js";
+import { ENUMERATIONS, STRUCTS, TOLD } from "./quantities.js";
 
 /** A call that gave nothing: in words as `message`, and as data. */
 export class OffnominalError extends Error {
@@ -59,6 +59,13 @@ class Offnominal {
       return JSON.parse(place.told("deliver_json", ...asked));
     });
   }
+  /** Many readings at once, each with the bits of `deliver`: those of `readings`, but for the numbers that have a column. */
+  deliverBatch(units, readings, columns, told = names(TOLD.delivered)) {
+    return this.#c.inside((place) => {
+      const shared = [this.#c.units(units), place.struct("readings", readings)];
+      return place.batch("deliver_batch", shared, "reading_columns", columns, "delivered_columns", told);
+    });
+  }
   /** Every combination of systems, matches and airflows or blower settings against design loads, those that fit first. */
   choose(units, systems, design) {
     return this.#c.inside((place) => {
@@ -107,21 +114,10 @@ class System {
     return JSON.parse(this.#ask("expect_json", units, conditions));
   }
   /** Many questions at once, each with the bits of `expect`: those of `conditions`, but for the numbers that have a column. */
-  expectBatch(units, conditions, columns, told = TOLD.expected.map(([name]) => name)) {
-    const rows = Math.max(0, ...Object.values(columns).map((column) => column.length));
-    told.forEach((name) => chosen(Object.fromEntries(TOLD.expected), "told", name));
-    const short = Object.keys(columns).find((name) => columns[name].length !== rows);
-    if (short !== undefined) throw new RangeError(`columns: ${short} has ${columns[short].length} rows of ${rows}`);
+  expectBatch(units, conditions, columns, told = names(TOLD.expected)) {
     return this.#c.inside((place) => {
-      const pointers = Object.entries(columns).map(([name, column]) => [name, place.numbers(Float64Array, column)]);
-      const given = place.struct("condition_columns", Object.fromEntries(pointers));
-      const reasons = place.room(rows * REASON.size);
-      const wanted = Object.fromEntries(told.map((name) => [name, place.room(rows * 8)]));
-      const out = place.struct("expected_columns", { reasons, ...wanted });
-      place.call("expect_batch", this.#handle, this.#c.units(units), place.struct("conditions", conditions), given, rows, out);
-      const why = Array.from({ length: rows }, (_, row) => reasons + row * REASON.size);
-      const numbers = told.map((name) => [name, place.read(wanted[name], rows)]);
-      return { reasons: why.map((at) => place.reason(at)), ...Object.fromEntries(numbers) };
+      const shared = [this.#handle, this.#c.units(units), place.struct("conditions", conditions)];
+      return place.batch("expect_batch", shared, "condition_columns", columns, "expected_columns", told);
     });
   }
   /** A question backwards: where along `vary`, `between` two numbers, something told, `of` (`over` another one), has the value `equals`. */
@@ -157,6 +153,16 @@ class System {
       const told = JSON.parse(place.told("proof_json", proof, number));
       const texts = JSON.parse(place.told("proof_texts", proof, number));
       return { ...told, texts, report: place.told("proof_report", proof, number) };
+    });
+  }
+  /** Many visits at once, each with the bits of `prove`: that of the file, but for the numbers that have a column. */
+  proveBatch(units, visit, columns, told = ["ratio", "ratio_u", "probability"], name = "visit") {
+    return this.#c.inside((place) => {
+      const read = place.made("visit_parse", ...place.bytes(visit), place.text(name));
+      place.atEnd(() => this.#c.of("visit_free")(read));
+      const shared = [this.#handle, this.#c.units(units), read];
+      const words = { outcome: "outcome", suspect: "about", method: "method", next: "remedy" };
+      return place.batch("prove_batch", shared, "visit_columns", columns, "verdict_columns", told, words);
     });
   }
   /** What a typist may have got wrong, page by page. */
@@ -315,7 +321,7 @@ class Place {
     } else if (type === "const char*") {
       const text = this.text(String(value));
       this.#c.view.setUint32(at, text, true);
-    } else if (type === "pointer") {
+    } else if (type.endsWith("*")) {
       this.#c.view.setUint32(at, value, true);
     } else if (type === "double") {
       if (typeof value !== "number") throw new TypeError(`${field}: ${JSON.stringify(value)}; accepted: a number`);
@@ -347,6 +353,28 @@ class Place {
     const at = this.#written(name, given);
     this.atEnd(() => this.#c.of("text_free")(at));
     return this.#c.text(at);
+  }
+  /** A batch: columns of numbers in; the columns of numbers that are `told` out, with reasons, and `words`, columns of enumerators by their
+   *  enumeration. */
+  batch(name, shared, into, columns, outof, told, words = {}) {
+    const rows = Math.max(0, ...Object.values(columns).map((column) => column.length));
+    const tellable = Object.entries(LAYOUTS[outof].members).filter(([, { type }]) => type === "double*");
+    told.forEach((one) => chosen(Object.fromEntries(tellable), "told", one));
+    const short = Object.keys(columns).find((one) => columns[one].length !== rows);
+    if (short !== undefined) throw new RangeError(`columns: ${short} has ${columns[short].length} rows of ${rows}`);
+    const each = (list, make) => Object.fromEntries(list.map((one) => [one, make(one)]));
+    const given = this.struct(into, each(Object.keys(columns), (one) => this.numbers(Float64Array, columns[one])));
+    const reasons = this.room(rows * REASON.size);
+    const numbers = each(told, () => this.room(rows * 8));
+    const codes = each(Object.keys(words), () => this.room(rows * 2));
+    this.call(name, ...shared, given, rows, this.struct(outof, { reasons, ...numbers, ...codes }));
+    const each_row = (one) => Array.from({ length: rows }, (_, row) => one(row));
+    const word = (one) => each_row((row) => this.#c.word(words[one], this.#c.view.getInt16(codes[one] + 2 * row, true)) || null);
+    return {
+      reasons: each_row((row) => this.reason(reasons + row * REASON.size)),
+      ...each(Object.keys(words), word),
+      ...each(told, (one) => this.read(numbers[one], rows)),
+    };
   }
   /** A reason that a call has written; null where it is none. */
   reason(at) {
@@ -392,27 +420,24 @@ function whole(field, number) {
 
 /** Where the members of a struct stand, by the rules of C on a processor with pointers of 4 bytes. */
 function layout(list) {
-  const sizes = { double: 8, "const char*": 4, pointer: 4, size_t: 4, int32_t: 4 };
+  const size_of = (type) => (type === "double" ? 8 : 4); // pointers and whole numbers
   const members = {};
   let at = 0;
   const place = (size) => Math.ceil(at / size) * size;
   for (const [declared, type, words] of list) {
     const [, name, count = 1] = declared.match(/^(\w+)(?:\[(\d+)\])?$/);
-    at = place(sizes[type]);
+    at = place(size_of(type));
     members[name] = { at, type, words, count: Number(count) };
-    at += sizes[type] * Number(count);
+    at += size_of(type) * Number(count);
   }
-  return { members, size: place(Math.max(...list.map(([, type]) => sizes[type]))) };
+  return { members, size: place(Math.max(...list.map(([, type]) => size_of(type)))) };
 }
 const SIZE = ["struct_size", "size_t"];
 const members = (type, names) => names.map((name) => [name, type]);
 const names = (lines) => lines.map(([name]) => name);
 /** Those of offnominal.h, which is written by hand, too. */
 const LAYOUTS = {
-  conditions: layout(STRUCTS.conditions),
-  readings: layout(STRUCTS.readings),
-  condition_columns: layout([SIZE, ...members("pointer", names(ASKED.conditions))]),
-  expected_columns: layout([SIZE, ...members("pointer", ["reasons", "notes", "footing", ...names(TOLD.expected)])]),
+  ...Object.fromEntries(Object.entries(STRUCTS).map(([name, list]) => [name, layout(list)])),
   solution: layout([SIZE, ["count", "size_t"], ...members("double", ["best", "reached", "off"])]),
   design: layout([
     SIZE,

@@ -302,6 +302,19 @@ export type Fitting =
   | "tee_run"
   | "tee_branch";
 
+export type Remedy =
+  | "dry_bulbs"
+  | "humidities"
+  | "side_by_side"
+  | "better_airflow"
+  | "second_airflow"
+  | "outdoor"
+  | "barometer"
+  | "fan_meter"
+  | "auxiliary_off"
+  | "longer_window"
+  | "everything";
+
 /** A question to `expect`. What is left out is not given. */
 export interface Conditions {
   /** enum offnominal_mode */
@@ -588,4 +601,52 @@ export interface ProofNumbers {
   bend: number | null;
   /** what frost on the outdoor coil is taken to hold back of expected total, in the mean, as a share of it */
   frost: number | null;
+}
+
+/** The columns of a table of visits. NaN: not given. */
+export interface VisitColumns {
+  /** dry bulb in the return; degF or degC */
+  return_dry_bulb?: ArrayLike<number>;
+  /** wet bulb in the return; degF or degC */
+  return_wet_bulb?: ArrayLike<number>;
+  /** fraction */
+  return_relative_humidity?: ArrayLike<number>;
+  /** vapour per dry air; lb/lb or kg/kg */
+  return_humidity_ratio?: ArrayLike<number>;
+  /** dew point in the return; degF or degC */
+  return_dew_point?: ArrayLike<number>;
+  /** dry bulb in the supply; degF or degC */
+  supply_dry_bulb?: ArrayLike<number>;
+  /** cooling: wet bulb in the supply; degF or degC */
+  supply_wet_bulb?: ArrayLike<number>;
+  /** cooling: fraction */
+  supply_relative_humidity?: ArrayLike<number>;
+  /** cooling: vapour per dry air; lb/lb or kg/kg */
+  supply_humidity_ratio?: ArrayLike<number>;
+  /** cooling: dew point in the supply; degF or degC */
+  supply_dew_point?: ArrayLike<number>;
+  /** airflow, with what it means; as dry_mass a mass flow; cfm or m3/s */
+  airflow?: ArrayLike<number>;
+  /** elevation of the site; ft or m */
+  elevation?: ArrayLike<number>;
+  /** station pressure; psia or Pa */
+  pressure?: ArrayLike<number>;
+  /** indoor fan; W */
+  fan_power?: ArrayLike<number>;
+  /** heating: heat beside the machine, between the probes; 0 if off; W */
+  auxiliary_heat?: ArrayLike<number>;
+  /** outdoor dry bulb; degF or degC */
+  outdoor_dry_bulb?: ArrayLike<number>;
+  /** of what the visit's meter was around; may be empty: not measured; W */
+  power?: ArrayLike<number>;
+  /** equivalent length of the line set; its tubing's where the visit tells fittings apart; ft or m */
+  line_length?: ArrayLike<number>;
+  /** size of its suction line; in or m */
+  line_suction?: ArrayLike<number>;
+  /** how far the outdoor unit stands above the indoor one; may be empty: unknown; ft or m */
+  line_lift?: ArrayLike<number>;
+  /** size of its liquid line; may be empty: unknown; in or m */
+  line_liquid?: ArrayLike<number>;
+  /** of a variable-speed compressor; may be empty; in the system's own unit */
+  speed?: ArrayLike<number>;
 }
