@@ -137,15 +137,17 @@ class _Tally:
     """What is counted of some visits. Those of the parts of a table add up."""
 
     def __init__(self):
-        self.visits, self.groups, self.problems = 0, {}, []
+        self.visits, self.groups, self.problems = 0, {}, []  # groups: (column, value) to the numbers of outcomes
+        self.ratios, self.members = [], {}  # of all visits with a ratio; and which value of each column those have, as codes
         self.shares, self.with_ratio = np.zeros(len(_SHARES) + 1), 0
 
     def add(self, other):
         """What comes after."""
-        for key, (counts, ratios) in other.groups.items():
-            own = self.groups.setdefault(key, (np.zeros(len(_OUTCOMES), int), []))
-            own[0][:] += counts
-            own[1].extend(ratios)
+        for key, counts in other.groups.items():
+            self.groups[key] = self.groups.get(key, 0) + counts
+        self.ratios += other.ratios
+        for name, parts in other.members.items():
+            self.members.setdefault(name, []).extend(parts)
         self.problems += [(self.visits + row, about, reason) for row, about, reason in other.problems]
         self.visits += other.visits
         self.shares += other.shares
@@ -155,14 +157,26 @@ class _Tally:
     def told(self, table, by, visit):
         """The survey."""
         groups = []
-        order = {name: k for k, name in enumerate(("", *by))}
-        for (name, value), (counts, ratios) in sorted(self.groups.items(), key=lambda one: (order[one[0][0]], one[0][1])):
-            ratio = np.concatenate(ratios)
-            figures = [float(ratio.mean()), *map(float, np.quantile(ratio, [0.1, 0.9]))] if ratio.size else [None] * 3
-            group = {"by": name, "value": value, "visits": int(counts.sum())}
-            group |= {word: int(count) for word, count in zip(_OUTCOMES, counts)}
-            groups.append(group | dict(zip(("ratio", "ratio_low", "ratio_high"), figures)))
+        for name in dict.fromkeys(("", *by)):
+            ratios = self._ratios(name)
+            for value in sorted(value for column, value in self.groups if column == name):
+                counts, ratio = self.groups[name, value], ratios[value]
+                figures = [float(ratio.mean()), *map(float, np.quantile(ratio, [0.1, 0.9]))] if ratio.size else [None] * 3
+                group = {"by": name, "value": value, "visits": int(counts.sum())}
+                group |= {word: int(count) for word, count in zip(_OUTCOMES, counts)}
+                groups.append(group | dict(zip(("ratio", "ratio_low", "ratio_high"), figures)))
         return Survey(table, by, groups, self._shares_by_instrument(visit), self.problems)
+
+    def _ratios(self, name):
+        """The ratios by the values of a column, in the order of the visits."""
+        ratio = np.concatenate(self.ratios)
+        if not name:
+            return {"": ratio}
+        places = {}
+        parts = ([places.setdefault(value, len(places)) for value in values] for values, _ in self.members[name])
+        codes = np.concatenate([np.array(part)[codes] for part, (_, codes) in zip(parts, self.members[name])])
+        ends = np.cumsum(np.bincount(codes, minlength=len(places)))
+        return dict(zip(places, np.split(ratio[np.argsort(codes, kind="stable")], ends[:-1])))
 
     def _shares_by_instrument(self, visit):
         """The mean share of each instrument, largest first."""
@@ -176,14 +190,16 @@ class _Tally:
 
 
 def _keys(frame, by):
-    """The values of each column that is counted by."""
+    """The values of each column that is counted by: the different ones, and for each row which of them it has."""
     keys = {}
     for name in by:
         of = "date" if name == "month" and name not in frame.names and "date" in frame.names else name
         if of not in frame.names:
             raise ValueError(f"by: no column {name!r}; the frame has {', '.join(map(str, frame.names))}")
         words, codes = _arrays.words(name, frame.words(of))
-        keys[name] = np.array([word[:7] for word in words] if of != name else words, object)[codes]
+        words = [word[:7] for word in words] if of != name else words
+        places = {}
+        keys[name] = places, np.array([places.setdefault(word, len(places)) for word in words])[codes]
     return keys
 
 
@@ -198,14 +214,13 @@ def _tallied(systems, table, visit, by, how):
     known = ~np.isnan(ratio)
     out = _Tally()
     out.visits, out.with_ratio = told.rows, int(known.sum())
-
-    def count(key, rows):
-        out.groups[key] = (np.bincount(outcome[rows], minlength=len(_OUTCOMES)), [ratio[rows & known]])
-
-    count(("", ""), np.ones(told.rows, bool))
-    for name, values in keys.items():
-        for value in set(values):
-            count((name, value), values == value)
+    out.groups["", ""] = np.bincount(outcome, minlength=len(_OUTCOMES))
+    out.ratios = [ratio[known]]
+    for name, (values, codes) in keys.items():
+        size = len(_OUTCOMES)
+        counts = np.bincount(size * codes + outcome, minlength=size * len(values)).reshape(-1, size)
+        out.groups.update({(name, value): row for value, row in zip(values, counts) if row.any()})
+        out.members[name] = [(list(values), codes[known].astype(np.min_scalar_type(len(values))))]
     out.shares = np.array([told.numbers(name)[known].sum() for name in (*_SHARES, "expected_share")])
     about, reason = (told.words(name) for name in ("about", "reason"))
     out.problems = [(int(row), str(about[row]), str(reason[row])) for row in np.flatnonzero(~known)]
