@@ -424,7 +424,8 @@ def expect_frame(system, table, fixed, strict):
     frame = Frame.of(table)
     if not frame.rows:
         raise ValueError("frame: no rows")
-    accepted = set(inspect.signature(system.expect).parameters) - {"line_set", "columns", "out", "threads", "units"} | set(LINE)
+    parameters = inspect.signature(system.expect).parameters
+    accepted = set(parameters) - {"line_set", "columns", "out", "threads", "units"} | set(LINE)
     names, others = split_columns(frame, accepted)
     _check_arguments(system, fixed)
     due = units_due(system, fixed["units"])
@@ -435,8 +436,14 @@ def expect_frame(system, table, fixed, strict):
         else:
             asked[name] = numbers_of(frame, name, strict, due[name]) if name in NUMBERS else _one_word(frame, name)
     question = question_of(asked, fixed, "by a column of the frame")
+    missing = [name for name, one in parameters.items() if one.default is one.empty and name not in question]
+    if missing:
+        has = ", ".join(map(str, frame.names))
+        raise TypeError(
+            f"frame: no column {' and no '.join(missing)}; it has {has}; accepted: a column of that name, or one value for all rows"
+        )
     # A frame whose rows are all alike is a frame still.
-    question["outdoor_dry_bulb"] = np.broadcast_to(question.get("outdoor_dry_bulb", np.nan), (frame.rows,))
+    question["outdoor_dry_bulb"] = np.broadcast_to(question["outdoor_dry_bulb"], (frame.rows,))
     return beside(frame, others, Answers.of(system.expect(**question)))
 
 

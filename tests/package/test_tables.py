@@ -102,6 +102,11 @@ def test_categoricals_and_line_set_columns(system, rows):
     ("change", "error", "message"),
     [
         (lambda f: f.rename(columns={"outdoor_dry_bulb": "outdor_dry_bulb"}), ValueError, "is 'outdoor_dry_bulb' meant"),
+        (
+            lambda f: f.drop(columns=["airflow", "outdoor_dry_bulb"]),
+            TypeError,
+            "no column outdoor_dry_bulb and no airflow; it has site, stage,",
+        ),
         (lambda f: pd.concat([f, f[["airflow"]]], axis=1), ValueError, "two columns are named 'airflow'"),
         (lambda f: f.assign(boundary="coil"), ValueError, "boundary: given for all, and by a column"),
         (lambda f: f.assign(mode=["cooling"] * 3 + ["heating"]), ValueError, "mode: 'cooling', and in row 3 .'d'. 'heating'"),
