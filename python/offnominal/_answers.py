@@ -248,7 +248,7 @@ class ExpectedBatch(Batch):
         return self._shown(np.where(self._columns["reasons"]["why"] == 0, words, ""), "footing")
 
     def ledger(self, *index):
-        """The ledger of one point. See `at`."""
+        """The ledger of one point; `index` as of `at`."""
         return self.at(*index).ledger
 
     @property
@@ -349,6 +349,29 @@ _steps_of = _core.Expected.ledger.fget
 
 
 class _Expected(Told):
+    """What a system should deliver under one set of conditions, in the units it was asked in. Made by `System.expect`.
+
+    Attributes
+    ----------
+    system : System
+    units : {"IP", "SI"}
+    mode : {"cooling", "heating"}
+    boundary : {"coil", "coil+fan"}
+        Gross, or net of the indoor fan's heat.
+    frost : {"instantaneous", "integrated", "unknown"} or None
+        What kind of capacity that is; of heating.
+    power_basis : str
+        What `power` includes, as the page says: ``"outdoor unit"``, ...
+    footing : str
+        What the answer stands on: ``"inside"`` the printed page, or on what else.
+    notes : list of str
+        Consequences of what is unknown or assumed.
+    uncertainty_parts : dict of str to float
+        What `uncertainty` is made of: standard uncertainties of the total, in its unit.
+    extras : dict of str to dict
+        The page's further columns: ``value`` (None without one), ``unit`` as printed, and ``reason``.
+    """
+
     _told = _core.told_of_expected
     _words = ("mode", "boundary", "frost", "power_basis", "footing", "notes", "uncertainty_parts", "extras", "ledger")
 
@@ -373,6 +396,16 @@ class _Expected(Told):
 
 
 class _Delivered(Told):
+    """What a machine delivers, raw: nothing is clamped; in the units it was asked in. Made by `deliver`.
+
+    Attributes
+    ----------
+    units : {"IP", "SI"}
+    mode : {"cooling", "heating"}
+    notes : list of str
+        Consequences of what is unknown or assumed.
+    """
+
     _told = _core.told_of_delivered
     _words = ("mode", "notes")
 
@@ -389,6 +422,7 @@ class _Delivered(Told):
 def _complete():
     """Gives the compiled classes what is written in Python, and batches an attribute for each number that is told."""
     for compiled, written in ((_core.Expected, _Expected), (_core.Delivered, _Delivered)):
+        compiled.__doc__ = written.__doc__
         for one in (Value, Told, written):
             for name, what in vars(one).items():
                 if name not in ("__module__", "__dict__", "__weakref__", "__doc__"):

@@ -82,7 +82,9 @@ def deliver(
         IP: degF, cfm, psia, ft. SI: degC, m3/s, Pa, m.
     return_dry_bulb, supply_dry_bulb : float or array
     return_wet_bulb, return_relative_humidity, return_humidity_ratio, return_dew_point : float or array
-        Exactly one; in cooling likewise for ``supply_``. Relative humidity is a fraction.
+        Exactly one. Relative humidity is a fraction.
+    supply_wet_bulb, supply_relative_humidity, supply_humidity_ratio, supply_dew_point : float or array
+        Likewise, in cooling.
     airflow : float or array
         With exactly one of `airflow_at` and `airflow_basis`.
     airflow_at : {"return", "supply", "fan"}

@@ -280,6 +280,15 @@ class Log:
 
         Other columns are named in the window's notes.
 
+        Parameters
+        ----------
+        **question
+            The other arguments of `offnominal.steady_window`.
+
+        Returns
+        -------
+        SteadyWindow
+
         Raises
         ------
         InputError
@@ -436,7 +445,17 @@ def series_mean(readings: _Argument, *, instrument: float = 0.0) -> SeriesMean:
 
 
 def coverage_factor(degrees_of_freedom: float, probability: float = 0.95) -> float:
-    """The factor by which a standard uncertainty covers a probability: Student's t."""
+    """The factor by which a standard uncertainty covers a probability: Student's t.
+
+    Parameters
+    ----------
+    degrees_of_freedom : float
+    probability : float
+
+    Returns
+    -------
+    float
+    """
     return _core.coverage_factor(float(degrees_of_freedom), float(probability))
 
 
@@ -481,7 +500,9 @@ def steady_window(
     units : {"IP", "SI"}
     return_dry_bulb, supply_dry_bulb : array_like
     return_wet_bulb, return_relative_humidity, return_humidity_ratio, return_dew_point : array_like
-        At most one, likewise for ``supply_``. Relative humidity is a fraction.
+        At most one. Relative humidity is a fraction.
+    supply_wet_bulb, supply_relative_humidity, supply_humidity_ratio, supply_dew_point : array_like
+        Likewise.
     outdoor_dry_bulb, external_static, power : array_like
     stage : array_like of str
         Another word is a change.

@@ -798,6 +798,11 @@ class System(Value, _core.System):
     def blower_report(self, *, units, tap, static, static_u=None, includes="", drops=None, by=None, **air):
         """As `blower`, in words.
 
+        Parameters
+        ----------
+        units, tap, static, static_u, includes, drops, by, **air
+            As of `blower`.
+
         Returns
         -------
         str

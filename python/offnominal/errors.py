@@ -115,6 +115,8 @@ class MissingFile(InputError, FileNotFoundError):
     ----------
     filename : str
         As `file`.
+    errno : int
+        That of a missing file.
     """
 
     __str__ = Exception.__str__

@@ -124,6 +124,25 @@ def test_everything_public_has_a_docstring(name):
     assert inspect.getdoc(PUBLIC[name])
 
 
+def test_every_argument_and_every_attribute_is_told_of():
+    """`help` names each argument of what is called, and each number or word that is told, at its own place or at its class's."""
+    shown = {name: getattr(offnominal, name) for name in offnominal.__all__}
+    for module in (offnominal.air, offnominal.airflow, offnominal.pictures, offnominal.second_capacity, offnominal.standard205):
+        shown |= {f"{module.__name__}.{name}": getattr(module, name) for name in module.__all__}
+    for name, value in list(shown.items()):
+        if inspect.isclass(value):
+            shown |= {f"{name}.{one}": of for one, of in inspect.getmembers(value, inspect.isfunction) if one[0] != "_"}
+    silent = []
+    for name, value in shown.items():
+        words = set(re.findall(r"\w+", inspect.getdoc(value) or ""))
+        if inspect.isfunction(value):
+            silent += [f"{name}({one})" for one in inspect.signature(value).parameters if one not in words | {"self"}]
+        elif inspect.isclass(value):
+            kept = inspect.getmembers(value, lambda one: isinstance(one, property) and not one.__doc__)
+            silent += [f"{name}.{one}" for one, _ in kept if one[0] != "_" and one not in words]
+    assert len(shown) > 150 and silent == []
+
+
 def test_no_docstring_shows_a_cpp_name():
     """pybind11 puts one into a signature whose type is registered too late."""
     assert [name for name, value in public(_core) if "::" in (getattr(value, "__doc__", None) or "")] == []
