@@ -18,6 +18,7 @@ namespace {
 struct Named {
     Count by_ranking;
     std::array<double, Count::figures> by_bound{};
+    std::array<double, cause_count> bound_names{};  ///< shares
 };
 
 Named named(const std::vector<trial::Make>& makes, const std::vector<SickRow>& rows, std::size_t number,
@@ -50,6 +51,7 @@ Named named(const std::vector<trial::Make>& makes, const std::vector<SickRow>& r
         }
         ++asked;
         out.by_bound[0] += right;
+        ++out.bound_names[static_cast<std::size_t>(rows[best].any().cause)];
         for (std::size_t i = 0; i < p.size(); ++i)
             if (same(i, best)) whole[i] = 0.0;
         const auto second = static_cast<std::size_t>(std::max_element(whole.begin(), whole.end()) - whole.begin());
@@ -64,6 +66,7 @@ Named named(const std::vector<trial::Make>& makes, const std::vector<SickRow>& r
     };
     out.by_ranking = trial::causes_named(makes, rows[number], kit, seed, number, visits, told);
     for (double& share : out.by_bound) share /= std::max(1, asked);
+    for (double& share : out.bound_names) share /= std::max(1, asked);
     return out;
 }
 
@@ -100,6 +103,10 @@ int main(int argc, char** argv) {
             for (const CauseWords& w : words_of<Cause>)
                 if (const double share = 100.0 * c.named[static_cast<std::size_t>(w.value)] / c.asked; share >= 4.0)
                     std::printf("  %s %.0f", std::string(w.word).c_str(), share);
+            std::printf(" /");
+            for (const CauseWords& w : words_of<Cause>)
+                if (const double share = 100.0 * of.bound_names[static_cast<std::size_t>(w.value)]; share >= 4.0)
+                    std::printf("  %s %.0f", std::string(w.word).c_str(), share);
             std::printf(";");
             for (const auto& [check, times] : c.proposed)
                 if (const double share = 100.0 * times / c.asked; share >= 4.0)
@@ -123,6 +130,16 @@ int main(int argc, char** argv) {
         tell("all that cost 10 % or more", asked, even);
         std::printf("\n");
         tell("the same, by how often each occurs", asked, weighted);
-        std::printf("\n\n");
+        std::printf("\n\ntwo at once: percent of visits, and after three checks\n%-44s %5s  %7s  %7s  %7s  %7s\n", "",
+                    "asked", "one", "both", "of 3", "said");
+        const auto pairs = trial::sick_pairs();
+        for (std::size_t number = 0; number < pairs.size(); ++number) {
+            const auto c = trial::two_named(makes, pairs[number], kit, seed, rows.size() + number, visits);
+            std::printf("%-44s %5d", pairs[number].name, c.asked);
+            for (std::size_t n = 0; n < trial::CountOfTwo::figures; ++n)
+                std::printf("  %3.0f/%3.0f", 100.0 * c.before[n] / c.asked, 100.0 * c.after[n] / c.asked);
+            std::printf("\n");
+        }
+        std::printf("\n");
     }
 }

@@ -25,7 +25,11 @@ struct Sick {
     std::optional<Input> input;
     double level = 0.0;
     Factors factors;
-    double leak = 0.0;  ///< share of the airflow drawn in
+    double leak = 0.0;            ///< share of the airflow drawn in
+    std::optional<Cause> also{};  ///< a second one at the same time
+    double also_level = 0.0;
+
+    [[nodiscard]] bool has(Cause one) const { return cause == one || also == one; }
 };
 struct SickRow {
     const char* name;
@@ -145,20 +149,22 @@ inline std::vector<CheckResult> look(CauseCheck check, const Sick& sick, const T
         case CauseCheck::barometer:
             return told(*v.site.pressure() - truth.p + 58.0 * chance.normal());
         case CauseCheck::stage:
-            return finds(sick.cause == Cause::stage, 0.98, 0.02);
+            return finds(sick.has(Cause::stage), 0.98, 0.02);
         case CauseCheck::match:
-            return finds(sick.cause == Cause::match, 0.95, 0.03);
+            return finds(sick.has(Cause::match), 0.95, 0.03);
         case CauseCheck::outdoor_unit:
-            return finds(sick.cause == Cause::outdoor_airflow, 0.8, 0.12);
+            return finds(sick.has(Cause::outdoor_airflow), 0.8, 0.12);
         case CauseCheck::return_duct:
-            return finds(sick.cause == Cause::return_leak, 0.8, 0.12);
+            return finds(sick.has(Cause::return_leak), 0.8, 0.12);
         case CauseCheck::subcooling:
         case CauseCheck::superheat:
         case CauseCheck::condensing: {
             std::vector<CheckResult> out;
-            for (const CauseCheck one : gauge_checks)
-                out.push_back(
-                    {one, sick.level * chance.within(gauge_moves(one, sick.cause)) + gauge_noise * chance.normal()});
+            for (const CauseCheck one : gauge_checks) {
+                double moves = sick.level * chance.within(gauge_moves(one, sick.cause)) + gauge_noise * chance.normal();
+                if (sick.also) moves += sick.also_level * chance.within(gauge_moves(one, *sick.also));
+                out.push_back({one, moves});
+            }
             return out;
         }
     }
@@ -181,6 +187,15 @@ inline Group group_of(Cause cause) {
         default:
             return Group::machine;
     }
+}
+
+/// The group whose causes are likeliest together; of two at once those that are of one.
+inline Group likeliest_group(const Causes& causes) {
+    std::array<double, 4> sum{};
+    for (const LikelyCause& one : causes.likely)
+        if (!one.also || group_of(*one.also) == group_of(one.cause))
+            sum[static_cast<std::size_t>(group_of(one.cause))] += one.probability;
+    return static_cast<Group>(std::max_element(sum.begin(), sum.end()) - sum.begin());
 }
 
 /// Of two dry bulbs that do not agree, nothing tells which one is wrong: either counts.
@@ -231,7 +246,36 @@ inline std::vector<SickRow> sick_rows() {
     };
 }
 
-/// One visit to a machine with one fault.
+/// Two at once: what each takes is taken of what the other leaves.
+inline SickRow together(const char* name, const SickRow& a, const SickRow& b) {
+    const auto draw = [one = a.draw, other = b.draw](Chance& chance, double wet, double outdoor) {
+        Sick out = one(chance, wet, outdoor);
+        const Sick more = other(chance, wet, outdoor);
+        out.also = more.cause;
+        out.also_level = more.level;
+        if (more.input) out.input = more.input;
+        out.factors.total *= more.factors.total;
+        out.factors.power *= more.factors.power;
+        out.leak += more.leak;
+        return out;
+    };
+    return {name, draw, a.secret == Secret::none ? b.secret : a.secret, true, a.astray + b.astray};
+}
+/// Two causes at once that are tried.
+inline std::vector<SickRow> sick_pairs() {
+    const std::vector<SickRow> rows = sick_rows();
+    const auto of = [&](std::string_view name) -> const SickRow& {
+        return *std::find_if(rows.begin(), rows.end(),
+                             [&](const SickRow& row) { return std::string_view(row.name).starts_with(name); });
+    };
+    return {together("charge low, outdoor airflow", of("charge low"), of("outdoor airflow")),
+            together("charge low, return leak", of("charge low"), of("return leak")),
+            together("compressor, outdoor airflow", of("compressor"), of("outdoor airflow")),
+            together("charge low, airflow reads high", of("charge low"), of("airflow reads 15 to 20 % high")),
+            together("charge low, supply humidity reads high", of("charge low"), of("supply humidity"))};
+}
+
+/// One visit to a machine with one fault, or with two.
 struct SickVisit {
     const Make* make;
     Sick sick;
@@ -272,6 +316,62 @@ inline Runs stage_of(const SickRow& row) { return row.secret == Secret::low_stag
     return out;
 }
 
+/// Makes the first of the proposed checks that can be made, and adds what it tells.
+inline std::optional<CauseCheck> check_next(const Causes& now, SickVisit& v, std::vector<CheckResult>& seen) {
+    for (const NextCheck& next : now.checks)
+        if (const auto results = look(next.check, v.sick, v.truth, v.visit, v.chance); !results.empty()) {
+            seen.insert(seen.end(), results.begin(), results.end());
+            return next.check;
+        }
+    return std::nullopt;
+}
+
+/// Of two at once: one that is there is named first, by itself or with the other; both are named first; both are among
+/// the first three; none fits by itself, and so much is said.
+struct CountOfTwo {
+    static constexpr std::size_t figures = 4;
+    int asked = 0;
+    std::array<int, figures> before{}, after{};  ///< before any check; after three of those proposed
+
+    static void add(const Causes& causes, const Sick& sick, std::array<int, figures>& to) {
+        const auto there = [&](const LikelyCause& one) {
+            return sick.has(one.cause) && (one.cause != Cause::reading || one.input == sick.input);
+        };
+        const auto both = [&](const LikelyCause& one) {
+            return one.also && there(one) && sick.has(*one.also) && (!sick.input || one.input == sick.input);
+        };
+        const LikelyCause& first = causes.likely.front();
+        const auto three = causes.likely.begin() + std::min<std::ptrdiff_t>(3, std::ssize(causes.likely));
+        to[0] += there(first) && (!first.also || both(first));
+        to[1] += both(first);
+        to[2] += std::any_of(causes.likely.begin(), three, both);
+        to[3] += causes.two_at_once;
+    }
+};
+[[nodiscard]] inline CountOfTwo two_named(const std::vector<Make>& makes, const SickRow& row, const Kit& kit,
+                                          std::uint64_t seed, std::uint64_t number, int visits) {
+    CountOfTwo out;
+    for (int i = 0; i < visits; ++i) {
+        SickVisit v = sick_visit(makes, row, kit, seed, number, i);
+        try {
+            const Proof proof = prove(v.make->system, v.visit);
+            Causes now = causes_of(v.make->system, v.visit, proof);
+            if (now.likely.empty()) continue;
+            ++out.asked;
+            CountOfTwo::add(now, v.sick, out.before);
+            std::vector<CheckResult> seen;
+            for (int more = 0; more < 3; ++more) {
+                check_next(now, v, seen);
+                now = causes_of(v.make->system, v.visit, proof, seen);
+            }
+            CountOfTwo::add(now, v.sick, out.after);
+        } catch (const Refused&) {
+        } catch (const InputError&) {
+        }
+    }
+    return out;
+}
+
 /// How often what was named is right: first; among the first two; machine, installation or reading told apart; first
 /// after one, two and three of the checks that are proposed.
 struct Count {
@@ -299,16 +399,12 @@ Count causes_named(const std::vector<Make>& makes, const SickRow& row, const Kit
             ++out.named[static_cast<std::size_t>(best.cause)];
             out.right[0] += is(best, v.sick);
             out.right[1] += is(best, v.sick) || (now.likely.size() > 1 && is(now.likely[1], v.sick));
-            out.right[2] += group_of(best.cause) == group_of(v.sick.cause);
+            out.right[2] += likeliest_group(now) == group_of(v.sick.cause);
             std::vector<CheckResult> seen;
             told(v, 0, seen);
             for (std::size_t more = 3; more < Count::figures; ++more) {
-                for (const NextCheck& next : now.checks)
-                    if (const auto results = look(next.check, v.sick, v.truth, v.visit, v.chance); !results.empty()) {
-                        seen.insert(seen.end(), results.begin(), results.end());
-                        if (more == 3) ++out.proposed[std::string(name(next.check))];
-                        break;
-                    }
+                const auto made = check_next(now, v, seen);
+                if (made && more == 3) ++out.proposed[std::string(name(*made))];
                 now = causes_of(system, v.visit, proof, seen);
                 out.right[more] += is(now.likely.front(), v.sick);
                 told(v, more - 2, seen);

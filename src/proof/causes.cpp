@@ -44,6 +44,7 @@ struct Level {
     Shift shift;
     Gauges gauge{};
     double also = 0.0;  ///< severity of the second cause
+    double off = 0.0;   ///< how far about a reading is off, in its standard uncertainties
     double log_likelihood = 0.0;
     double posterior = 0.0;  ///< among the levels of its hypothesis
 };
@@ -51,7 +52,7 @@ struct Hypothesis {
     LikelyCause told;
     double prior = 0.0;
     std::vector<Level> levels;
-    double bias = 0.0;  ///< of a reading: how far it may be off beyond what it states, in its standard uncertainties
+    double bias = 0.0;  ///< of a reading: how far it may be off from `Level::off`, in its standard uncertainties
     double evidence = 0.0;
 };
 
@@ -279,11 +280,19 @@ struct ErrorSpread {
 /// One level of a hypothesis beside what was read.
 struct Held {
     const ErrorSpread& spread;
+    OfInputs off;
     Vector residual;
     Eigen::LDLT<Square> covariance;
 
-    Held(const Evidence& evidence, const ErrorSpread& by, const Shift& shift)
-        : spread(by), residual(evidence.residual(shift)), covariance(by.of_errors + evidence.own(shift)) {}
+    Held(const Evidence& evidence, const ErrorSpread& by, const LikelyCause& told, const Level& level)
+        : spread(by),
+          off(OfInputs::Zero()),
+          residual(evidence.residual(level.shift)),
+          covariance(by.of_errors + evidence.own(level.shift)) {
+        if (!told.input) return;
+        off[static_cast<Eigen::Index>(*told.input)] = level.off;
+        residual -= spread.effects.col(static_cast<Eigen::Index>(*told.input)) * level.off;
+    }
     [[nodiscard]] double chi_square() const { return residual.dot(covariance.solve(residual)); }
     [[nodiscard]] double log_likelihood() const {
         return -0.5 * (chi_square() + covariance.vectorD().array().log().sum());
@@ -292,7 +301,7 @@ struct Held {
     [[nodiscard]] std::pair<double, double> of_errors(const OfInputs& a) const {
         const OfInputs moved = spread.errors * a;
         const Vector along = spread.effects * moved;
-        return {along.dot(covariance.solve(residual)),
+        return {a.dot(off) + along.dot(covariance.solve(residual)),
                 std::max(0.0, a.dot(moved) - along.dot(covariance.solve(along)))};
     }
 };
@@ -353,10 +362,27 @@ class Hypotheses {
         s.power_u = power_u;
         return s;
     }
-    /// Published models of one fault differ in power by about an eighth of what it takes off capacity, and by a third
-    /// of what it adds to power (of charge and of outdoor airflow, tests/published/nrel_dx_fault_models.yaml).
+    /// Published models of one fault differ in power by about an eighth of what it takes off capacity (of charge), and
+    /// by a third of what it adds to power (of outdoor airflow; tests/published/nrel_dx_fault_models.yaml).
     [[nodiscard]] Shift published(const Factors& f) const {
-        return of_factors(f, 0.12 * std::abs(f.total - 1.0) + 0.35 * std::abs(f.power - 1.0));
+        return of_factors(f, std::hypot(0.12 * (f.total - 1.0), 0.35 * std::max(0.0, f.power - 1.0)));
+    }
+
+    /// Of one fault by two models, each as probable as the other.
+    [[nodiscard]] static std::vector<Level> either(std::vector<Level> a, const std::vector<Level>& b) {
+        if (a.empty()) return b;
+        const auto sum = [](const std::vector<Level>& of) {
+            double out = 0.0;
+            for (const Level& one : of) out += one.weight;
+            return out;
+        };
+        const double times = sum(a) / sum(b);
+        for (const Level& one : b) {
+            a.push_back(one);
+            a.back().weight *= times;
+        }
+        ranges::stable_sort(a, std::less<>(), &Level::severity);
+        return a;
     }
 
     void add_faults() {
@@ -372,24 +398,28 @@ class Hypotheses {
             return one;
         };
         // How far gauges move is common practice, no source: all subcooling is gone where a third of the charge is.
-        add(Cause::charge_low, graded(0.15, 0.40, [&](double s) {
-                return charge(-s, {-20.0 * s, 25.0 * s, -15.0 * s});
-            }));
+        const auto low = [](double s) { return Gauges{-20.0 * s, 25.0 * s, -15.0 * s}; };
+        std::vector<Level> charge_low = graded(0.15, 0.40, [&](double s) { return charge(-s, low(s)); });
         add(Cause::charge_high, graded(0.15, 0.40, [&](double s) {
                 return charge(s, {20.0 * s, -10.0 * s, 20.0 * s});
             }));
-        const auto circuit = [&](derates::CircuitFault fault, double severity, const Gauges& gauge) {
+        using Fault = derates::CircuitFault;
+        const auto circuit = [&](Fault fault, double severity, const Gauges& gauge) {
             Level one;
             one.shift = published(derates::circuit_fault_effect(fault, severity, wet_bulb, outdoor, cop));
             one.gauge = gauge;
             return one;
         };
         constexpr double any = HUGE_VAL;  // of a level on a model's own scale nobody knows how often it occurs
-        const auto most = [](derates::CircuitFault f) { return derates::greatest_fault[static_cast<std::size_t>(f)]; };
+        const auto most = [](Fault f) { return derates::greatest_fault[static_cast<std::size_t>(f)]; };
+        if (!heats)  // a second published model of it, as good as the first
+            charge_low = either(std::move(charge_low), graded(0.15, most(Fault::packaged_undercharge), [&](double s) {
+                                    return circuit(Fault::packaged_undercharge, s, low(s));
+                                }));
+        add(Cause::charge_low, std::move(charge_low));
         if (heats) {  // a direction only: less heat is taken in, and power falls less
             add(Cause::outdoor_airflow, graded(0.1, 0.4, [&](double s) { return directed(s, 0.2); }));
         } else {
-            using Fault = derates::CircuitFault;
             add(Cause::outdoor_airflow, graded(0.25, most(Fault::split_outdoor_airflow), [&](double s) {
                     return circuit(Fault::split_outdoor_airflow, s, {0.0, 0.0, 20.0 * s});
                 }));
@@ -563,6 +593,18 @@ class Hypotheses {
         if (std::isfinite(one.shift.total) && std::isfinite(one.shift.sensible)) add(Cause::boundary, {one});
     }
 
+    /// A reading that is off by more than it may be, which is more than two standard uncertainties (95 %): of a normal
+    /// law of `usual` both tails, each by its mean and standard deviation. What lies between is nothing wrong.
+    [[nodiscard]] static Hypothesis astray(const LikelyCause& told, double prior, double usual) {
+        const double least = std::min(2.0 / usual, 30.0), tails = std::erfc(least / std::sqrt(2.0));
+        const double mills = std::exp(-0.5 * least * least) / (std::sqrt(0.5 * std::acos(-1.0)) * tails);
+        Level low, high;
+        low.off = -usual * mills;
+        high.off = usual * mills;
+        low.weight = high.weight = 0.5;
+        return {told, prior * tails, {low, high}, usual * std::sqrt(std::max(0.0, 1.0 + mills * (least - mills)))};
+    }
+
     /// @param wetted  prior of a sound machine whose supply humidity probe is wetted, which is a reading too
     void add_readings(double wetted) {
         constexpr double felt = 1e-4;  // what moves nothing explains nothing
@@ -576,9 +618,11 @@ class Hypotheses {
             LikelyCause told;
             told.cause = Cause::reading;
             told.input = input;
-            found.push_back({told, priors_.reading[i], {{}}, bias / u});
+            found.push_back(astray(told, priors_.reading[i], bias / u));
             sum += priors_.reading[i];
         }
+        const double of_readings = priors_.of[static_cast<std::size_t>(Cause::reading)];
+        double off = of_readings;  // by no more than it may be
         const bool alone = wetted > 0.0 && ranges::none_of(found, [](const Hypothesis& one) {
                                return one.told.input == Input::supply_humidity;
                            });
@@ -589,10 +633,20 @@ class Hypotheses {
             found.push_back({told, 0.0, {{}}, 0.0});
         }
         for (Hypothesis& one : found) {
-            if (sum > 0.0) one.prior *= priors_.of[static_cast<std::size_t>(Cause::reading)] / sum;
-            if (one.told.input == Input::supply_humidity) one.prior += wetted;
+            if (sum > 0.0) one.prior *= of_readings / sum;
+            off -= one.prior;
+            if (one.told.input == Input::supply_humidity && wetted > 0.0) {
+                // What is made of it has that in it already.
+                const double share = wetted / (one.prior + wetted);
+                if (one.levels.size() > 1) {
+                    for (Level& level : one.levels) level.weight *= 1.0 - share;
+                    one.levels.emplace_back().weight = share;
+                }
+                one.prior += wetted;
+            }
             all.push_back(std::move(one));
         }
+        if (double& sound = all.front().prior; sound > 0.0 && sum > 0.0) sound += std::max(0.0, off);
     }
 
     /// A machine's fault with another, or with a wrong reading, at a few severities each.
@@ -616,11 +670,8 @@ class Hypotheses {
                 if (!(both.prior > 0.0)) continue;
                 both.told.also = all[j].told.cause;
                 both.told.input = all[j].told.input;
-                if (reading)
-                    both.levels = coarse[i];
-                else
-                    for (const Level& a : coarse[i])
-                        for (const Level& b : coarse[j]) both.levels.push_back(together(a, b));
+                for (const Level& a : coarse[i])
+                    for (const Level& b : reading ? all[j].levels : coarse[j]) both.levels.push_back(together(a, b));
                 sum += both.prior;
                 all.push_back(std::move(both));
             }
@@ -646,6 +697,7 @@ class Hypotheses {
         Level out = a;
         out.weight *= b.weight;
         out.also = b.severity;
+        out.off = b.off;
         Shift& s = out.shift;
         s.total += b.shift.total;
         s.sensible += b.shift.sensible;
@@ -695,7 +747,7 @@ constexpr Gauges gauge_u = {3.0 / 1.8, 5.0 / 1.8, 5.0 / 1.8};
 constexpr Gauges gauge_share = {0.0, 0.5, 0.35};
 
 double normal_density(double x, double mean, double variance) noexcept {
-    return std::exp(-0.5 * (x - mean) * (x - mean) / variance) / std::sqrt(variance);
+    return std::exp(-0.5 * (x - mean) * (x - mean) / variance) / std::sqrt(2.0 * std::acos(-1.0) * variance);
 }
 
 /// Variance of what a gauge reads.
@@ -748,7 +800,7 @@ void weigh(const Evidence& evidence, std::span<const CheckResult> seen, double s
     if (sum > 0.0)
         for (Level& level : h.levels) level.posterior /= sum;
     const ErrorSpread spread(evidence, h);
-    const Held held(evidence, spread, best->shift);
+    const Held held(evidence, spread, h.told, *best);
     h.told.fit = distributions::chi_squared_above(held.chi_square(), static_cast<int>(held.residual.size()));
     Shift at;
     for (const Level& level : h.levels) {
@@ -762,7 +814,14 @@ void weigh(const Evidence& evidence, std::span<const CheckResult> seen, double s
     if (told.also) tell_severity(h, &Level::also, told.also_severity, told.also_low, told.also_high);
     if (told.input) {
         const auto i = static_cast<Eigen::Index>(*told.input);
-        const auto [mean, variance] = held.of_errors(OfInputs::Unit(i));
+        double mean = 0.0, square = 0.0;
+        for (const Level& level : h.levels) {
+            if (!(level.posterior > 0.0)) continue;
+            const auto [m, v] = Held(evidence, spread, told, level).of_errors(OfInputs::Unit(i));
+            mean += level.posterior * m;
+            square += level.posterior * (m * m + v);
+        }
+        const double variance = std::max(0.0, square - mean * mean);
         const double u = evidence.standard(*told.input), half = 1.96 * std::sqrt(variance);
         const double above = evidence.above_estimate(*told.input);
         (told.also ? told.also_severity : told.severity) = above + mean * u;
@@ -794,14 +853,14 @@ NextCheck gain_of(CauseCheck check, std::span<const double> p, std::span<const R
         high = std::max(high, z[h].mean + reach);
     }
     constexpr int steps = 600;
-    const double width = (high - low) / steps, one = std::sqrt(2.0 * std::acos(-1.0));
+    const double width = (high - low) / steps;
     if (!(width > 0.0)) return out;
     std::vector<double> joint(p.size());
     for (int i = 0; i < steps; ++i) {
         const double x = low + (i + 0.5) * width;
         double all = 0.0, greatest = 0.0;
         for (std::size_t h = 0; h < p.size(); ++h) {
-            joint[h] = p[h] * normal_density(x, z[h].mean, z[h].variance) / one;
+            joint[h] = p[h] * normal_density(x, z[h].mean, z[h].variance);
             all += joint[h];
             greatest = std::max(greatest, joint[h]);
         }
@@ -886,8 +945,8 @@ std::vector<NextCheck> checks_of(const Evidence& evidence, std::span<const Hypot
         return Reading{mean, std::max(0.0, square / sum - mean * mean) + noise * noise};
     };
     const auto of_errors = [&](const OfInputs& a) {
-        return [&evidence, &spreads, a](std::size_t h, const Level& level) {
-            return Held(evidence, spreads[h], level.shift).of_errors(a);
+        return [&evidence, &spreads, &all, a](std::size_t h, const Level& level) {
+            return Held(evidence, spreads[h], all[h]->told, level).of_errors(a);
         };
     };
     std::vector<NextCheck> out;
@@ -1006,7 +1065,7 @@ Causes causes_of(const System& system, const Visit& given, const Proof& proof, s
     for (Hypothesis& h : all) {
         const ErrorSpread spread(evidence, h);
         for (Level& level : h.levels) {
-            level.log_likelihood = Held(evidence, spread, level.shift).log_likelihood();
+            level.log_likelihood = Held(evidence, spread, h.told, level).log_likelihood();
             scale = std::max(scale, level.log_likelihood);
         }
     }
