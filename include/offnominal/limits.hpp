@@ -23,7 +23,7 @@ struct Limits {
     std::size_t log_columns = 1'000;  ///< of one log
     std::size_t rows = 300'000;       ///< of tables, in all
     std::size_t cells = 4'000'000;    ///< of tables and logs, in all
-    std::size_t flaws = 1'000'000;    ///< of logs, in all: what is missing or left out
+    std::size_t flaws = 500'000;      ///< of logs, in all: what is missing or left out
     std::size_t factor_rows = 100;    ///< of one table of factors, each of which repeats the page
     std::size_t breakpoints = 1'000;  ///< of one axis of a page
     std::size_t nodes = 500'000;      ///< of pages, in all, those included that factors make

@@ -11,9 +11,11 @@ from offnominal.errors import InputError
 # Characters of print that stand for others, one for one: columns of the text stay where they are.
 _PLAIN = str.maketrans({"\xa0": " ", "\u2007": " ", "\u3000": " ", "\u2212": "-", "\u2010": "-", "\u2011": "-", "\u00ba": "\u00b0",
                         "\u02da": "\u00b0", "\u00d7": "x", "\f": " "})  # fmt: skip
+_NO_LETTER = re.compile(r"[\W\d_]*").fullmatch
 SHEETS = (".xlsx", ".xlsm")
 _MOST_LINE = 20_000  # characters of one line, likewise
 _MOST_TEXT = 1 << 20  # characters: many times the longest page there is
+_MOST_WORDS, _MOST_NAMES = 30_000, 4_000  # of them those with a letter, which are tried as headings: it is they that take time
 
 
 class Cell(str):
@@ -155,6 +157,7 @@ def _of_text(text, file):
     for number, line in enumerate(raw, 1):
         if len(line) > _MOST_LINE:
             raise error_at(file, number, 0, "a line longer than any of a page", "", f"{_MOST_LINE} characters at most")
+    _check_words(raw, file)
     bodies = [line.partition("#")[0] for line in raw]
     separator = _separator(bodies)
     problems, lines = Problems(), []
@@ -172,6 +175,17 @@ def _of_text(text, file):
         lines.append(Line(number, line, cells, pieces, comment))
     problems.tell()
     return lines, separator
+
+
+def _check_words(lines, file):
+    words = names = 0
+    for number, line in enumerate(lines, 1):
+        found = line.split()
+        words += len(found)
+        names += sum(not _NO_LETTER(word) for word in found)
+        if words > _MOST_WORDS or names > _MOST_NAMES:
+            most = f"{_MOST_WORDS} at most, of them {_MOST_NAMES} that are no numbers; one page at a time"
+            raise error_at(file, number, 0, "more words than a page has", "", most)
 
 
 def _clean(text, line, column):
@@ -305,6 +319,7 @@ def _of_sheet(file, sheet):
     lines = []
     for number, row in enumerate(page.iter_rows(), 1):
         lines.append(_line_of_values(number, [_shown(cell.value, cell.number_format) for cell in row]))
+    _check_words((line.text for line in lines), file)
     for area in page.merged_cells.ranges:
         text = _shown(page.cell(area.min_row, area.min_col).value)
         for row in range(area.min_row, area.max_row + 1):

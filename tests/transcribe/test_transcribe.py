@@ -606,6 +606,20 @@ def test_a_text_longer_than_any_page_is_none(tmp_path):
             on.transcribe(page, **SAID)
 
 
+@pytest.mark.parametrize("line, words", [("85 1000 63 33\n", 30_000), ("odb ewb airflow total\n", 4_000)])
+def test_a_page_of_more_words_than_any_page_is_none(line, words):
+    """A mebibyte of headings took half a minute. Refused for something else where there are as many as may be."""
+    most = line * (words // 4)
+    with pytest.raises(on.InputError) as refused:
+        on.transcribe(most, **SAID)
+    assert "more words" not in str(refused.value)
+    with pytest.raises(
+        on.InputError, match="more words than a page has; accepted: 30000 at most, of them 4000 that are no numbers"
+    ) as refused:
+        on.transcribe(most + line.split()[0], **SAID)
+    assert refused.value.line == words // 4 + 1
+
+
 def test_several_pages_become_stages_of_one_file(folder, capsys):
     Path("low.txt").write_text(PAGE.replace("1200", "800"))
     assert main(["transcribe", "high=page.txt", "low=low.txt", "--name", "A", "--sensible-at", "80 degF", "-o", "a.yaml"]) == 0
