@@ -604,6 +604,9 @@ class Pasted:
             names = lines[0].cells if len(lines[0].words) == width else lines[0].pieces
             units = lines[1].words if len(lines) > 1 and not self.sections.is_row(lines[1]) else None
             at = 2 if units else 1
+            if units and len(units) < min(width, len(names)):
+                self.complain(lines[1].words[0], "fewer units than names of multiplier rows", "a unit for each, 1 for a factor", lines[1].text.strip())  # fmt: skip
+                return
             for number in range(min(width, len(names))):
                 label = [names[number]] + ([units[number]] if units and units[number] != "1" else [])
                 rows.append((label, [line.words[number] for line in lines[at:] if number < len(line.words)]))

@@ -606,6 +606,14 @@ def test_a_text_longer_than_any_page_is_none(tmp_path):
             on.transcribe(page, **SAID)
 
 
+def test_multiplier_rows_with_fewer_units_than_names():
+    """Found by mutation: it was an IndexError."""
+    page = "Outdoor  Heating Capacity  Power\n\u00b0F       MBH               kW\n17       21.8              1.60\n47       31.6              1.85\n"
+    page += "Entering air multipliers\nEDB  Capacity  Power\n\u00b0F            1\n60   1.032     0.888\n70   1.000     1.000\n"
+    with pytest.raises(on.InputError, match=":7:1: fewer units than names of multiplier rows"):
+        on.transcribe(page, columns={"Outdoor": "odb"}, **SAID)
+
+
 @pytest.mark.parametrize("line, words", [("85 1000 63 33\n", 30_000), ("odb ewb airflow total\n", 4_000)])
 def test_a_page_of_more_words_than_any_page_is_none(line, words):
     """A mebibyte of headings took half a minute. Refused for something else where there are as many as may be."""
