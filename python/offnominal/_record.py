@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import contextlib
 import json
 import os
+import re
 from typing import Any, NamedTuple
 
 from offnominal import _core, _display, _tables, _units, _write
@@ -283,6 +284,9 @@ def _page(data):
     }
     names = ("total_capacity", "sensible_capacity", "latent_capacity", "split", "rise", "standard_airflow", "mass_flow")
     page["delivered"] = [(_display.words(name), of(delivered, name)) for name in names if delivered.get(name) is not None]
+    pressure = re.search(r"station pressure (\S+ \S+)$", data.get("report", ""), re.M)
+    if pressure:
+        page["delivered"].append(("station pressure", pressure[1]))
     if expected:
         told_of = ("total_capacity", "sensible_capacity", "power", "leaving_dry_bulb", "leaving_wet_bulb", "split", "rise")
         words = [f"{_display.words(name)} {of(expected, name)}" for name in told_of if expected.get(name) is not None]

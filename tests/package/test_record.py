@@ -1,5 +1,6 @@
 """What is kept of a proof."""
 
+import base64
 import html.parser
 import json
 import re
@@ -7,6 +8,7 @@ import shutil
 from pathlib import Path
 
 import pytest
+from chromium import Chromium
 
 import offnominal as on
 from offnominal.__main__ import main
@@ -65,6 +67,7 @@ def test_numbers_on_the_page_are_those_of_the_proof(record, system):
     assert f"{proof.ratio:.3f}" in text and f"total capacity {proof.expected.total_capacity:.0f} Btu/h," in text
     assert f"{proof.delivered.total_capacity:.0f} Btu/h" in text
     assert "76.6 degF" in text  # as typed
+    assert "station pressure 12.37 psia" in text
     assert record.data["visit"]["sha256"] in text
 
 
@@ -164,3 +167,34 @@ def test_the_command_keeps_and_recomputes(tmp_path, capsys):
     (tmp_path / "out.json").write_text(json.dumps(data), encoding="utf-8")
     assert main(["recompute", str(tmp_path / "out.json")]) == 1
     assert "ratio: 0.5 in the record" in capsys.readouterr().out
+
+
+@pytest.fixture(scope="module")
+def browser(tmp_path_factory):
+    program = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "chromium-headless-shell"))), None)
+    if program is None:
+        pytest.skip("no chromium")
+    out = Chromium(program, tmp_path_factory.mktemp("browser"))
+    yield out
+    out.close()
+
+
+@pytest.mark.parametrize("visit", ["library-visit.yaml", "library-heating-visit.yaml"])
+def test_in_a_browser_it_asks_for_nothing_fits_a_phone_and_prints_to_two_pages(system, visit, browser, tmp_path):
+    system.prove(DEMO / visit, units="IP").record().write(tmp_path / "out.html")
+    browser.requests.clear(), browser.errors.clear()
+    browser("Emulation.setDeviceMetricsOverride", width=390, height=844, deviceScaleFactor=1, mobile=True)
+    browser("Page.navigate", url=(tmp_path / "out.html").as_uri())
+    browser.until("document.readyState === 'complete' && document.querySelector('h1') !== null")
+    assert browser.run("document.documentElement.scrollWidth") == 390
+    for width, height in ((8.27, 11.69), (8.5, 11.0)):  # A4 and Letter, inches
+        printed = base64.b64decode(browser("Page.printToPDF", paperWidth=width, paperHeight=height)["data"])
+        assert 1 <= len(re.findall(rb"/Type\s*/Page\b", printed)) <= 2
+    heard = [
+        node["name"]["value"]
+        for node in browser("Accessibility.getFullAXTree")["nodes"]
+        if node["role"]["value"] in ("heading", "region")
+    ]
+    order = ["verdict", "What was read", "What it should deliver", "Notes", "What was not tested", "Cautions"]
+    assert [name for name in heard if name in order] == order
+    assert set(browser.requests) == {(tmp_path / "out.html").as_uri()} and browser.errors == []
