@@ -392,8 +392,10 @@ def _numbers_of_cells(frame, name, strict, due, column):
             continue
         try:
             out[row] = _arrays.number(name, due, x)
-        except (TypeError, ValueError):
+        except TypeError:
             wrong.append(f"{name}, {frame.place(row)}: {_arrays.in_words(x)} is not a number")
+        except ValueError as error:  # a quantity of another measure
+            wrong.append(f"{name}, {frame.place(row)}: {str(error).removeprefix(f'{name}: ')}")
     if wrong and strict:
         raise TypeError("; ".join(wrong[:5]) + (f"; and {len(wrong) - 5} more" if len(wrong) > 5 else ""))
     return out

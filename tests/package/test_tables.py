@@ -167,6 +167,11 @@ def test_a_column_of_quantities_is_converted(system, rows):
     degrees = pint.UnitRegistry().Quantity
     rows["outdoor_dry_bulb"] = [degrees((x - 32) / 1.8, "degC") for x in rows["outdoor_dry_bulb"]]
     np.testing.assert_allclose(system.expect_frame(rows, **FIXED)["total_capacity"], wanted["total_capacity"], rtol=1e-9)
+    rows.loc["b", "outdoor_dry_bulb"] = degrees(85, "degF")  # each cell by its own unit
+    np.testing.assert_allclose(system.expect_frame(rows, **FIXED)["total_capacity"], wanted["total_capacity"], rtol=1e-9)
+    rows.loc["d", "outdoor_dry_bulb"] = degrees(1, "bar")
+    with pytest.raises(TypeError, match=r"outdoor_dry_bulb, row 3 \('d'\): <Quantity\(1, 'bar'\)> where degF is due"):
+        system.expect_frame(rows, **FIXED)
 
 
 def test_a_column_of_its_own_goes_along_and_one_that_is_mistyped_does_not(system, rows):
