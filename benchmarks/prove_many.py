@@ -73,7 +73,7 @@ def write_parquet(path, rows, at_once=100_000):
 def surveyed(path):
     import pyarrow.parquet as pq
 
-    with pq.ParquetFile(path) as file:
+    with pq.ParquetFile(path, pre_buffer=False) as file:  # or Arrow keeps what was read
         parts = file.iter_batches(batch_size=50_000)
         print(on.survey(SYSTEM, parts, VISIT, units="IP", threads=2, by=("match", "installer", "month")).report())
 
