@@ -621,13 +621,15 @@ def _seen(words):
     for word in words or ():
         check, equals, value = word.partition("=")
         try:
-            seen[check] = {"yes": 1.0, "no": 0.0}.get(value)
-            if seen[check] is None:
-                seen[check] = float(value)
+            told = {"yes": 1.0, "no": 0.0}.get(value)
+            if told is None:
+                told = float(value)
         except ValueError:
             equals = ""
         if not equals:
             raise on.InputError(f"--saw {word}: not what a check told; accepted: CHECK=NUMBER, or CHECK=yes or CHECK=no")
+        if seen.setdefault(check, told) != told:
+            raise on.InputError(f"--saw {word}: contradicts what {check} told before; accepted: one result of each check")
     return seen
 
 

@@ -27,8 +27,28 @@ _KINDS = {name: kind for name, kind, *_ in _core.told_of_expected}
 class _Found(Value):
     """What both kinds of answer have in common."""
 
+    vary: str
     of: str | tuple[str, str]
     units: str
+    unit: str
+
+    def to_rows(self) -> list[dict[str, Any]]:
+        """Of one question a row for each place or member."""
+        raise NotImplementedError
+
+    def to_pandas(self) -> Any:
+        """The rows of one question; ``attrs["units"]`` holds the units of its columns.
+
+        Returns
+        -------
+        pandas.DataFrame
+        """
+        import pandas
+
+        frame = pandas.DataFrame(self.to_rows())
+        units = {self.vary: self.unit, "reached": self.unit_of, "off": self.unit_of}
+        frame.attrs["units"] = {name: unit for name, unit in units.items() if unit and name in frame}
+        return frame
 
     @property
     def unit_of(self) -> str:

@@ -78,6 +78,25 @@ struct Effects {
     return out;
 }
 
+/// What was read, as far as it is known, what both sides make of it, and what its errors do to them.
+struct Taken {
+    KnownInputs known{};
+    ProofModel::Inputs centre{};  ///< as read; of a humidity near saturation its mean
+    std::optional<Sides> base;
+    Effects effects;  ///< where there is a base
+
+    Taken(const ProofModel& model, const Expected& e, Notes& notes)
+        : known(known_inputs(model, e, notes)), centre(model.base()) {
+        for (std::size_t i = 0; i < input_count; ++i)
+            if (known[i].saturated > 0.0) centre[i] = mean_of(known[i]);
+        // A held answer is differenced along the followed edge like any other: what holding it costs is in its own
+        // uncertainty.
+        base = model.sides(centre);
+        if (base) effects = effects_of(model, known, centre, *base, notes);
+    }
+    [[nodiscard]] bool known_well() const noexcept { return base && effects.known; }
+};
+
 /// Relative standard uncertainty of expected power: its own last printed place, and what total is uncertain by for
 /// reading between nodes, past an edge, next to dry nodes, by a match factor, by the line set and by another airflow:
 /// power runs straighter over a page than total does. The correction for thin air has an uncertainty of its own for

@@ -98,15 +98,9 @@ class Evidence {
     Evidence(const ProofModel& model, const Proof& proof, std::span<const CheckResult> seen)
         : model_(model), visit_(model.visit()), proof_(proof), e_(*proof.expected) {
         Notes told;
-        known_ = known_inputs(model, e_, told);
-        centre_ = model.base();
-        for (std::size_t i = 0; i < input_count; ++i)
-            if (known_[i].saturated > 0.0) centre_[i] = mean_of(known_[i]);
-        const auto base = model.sides(centre_);
-        if (!base) return;
-        base_ = *base;
-        effects_ = effects_of(model, known_, centre_, *base, told);
-        logs_ = log_ratios(model, base_);
+        taken_.emplace(model, e_, told);
+        if (!taken_->known_well()) return;
+        logs_ = log_ratios(model, base());
         slope_ = coil_slope(proof.delivered, e_).value_or(1.0);
         own_ = own_terms(model.system(), visit_, e_, told);
         own_power_ =
@@ -116,7 +110,7 @@ class Evidence {
         has_sensible_ = std::isfinite(logs_.sensible);
         has_power_ = std::isfinite(logs_.power);
         told_ = 1 + (has_sensible_ ? 1 : 0) + (has_power_ ? 1 : 0);
-        known_well_ = effects_.known && std::isfinite(logs_.total);
+        known_well_ = std::isfinite(logs_.total);
         for (const CheckResult& one : seen)
             if (auto row = compared_by(one.check)) {
                 row->value = one.value;
@@ -168,18 +162,18 @@ class Evidence {
     [[nodiscard]] const Visit& visit() const noexcept { return visit_; }
     [[nodiscard]] const Proof& proof() const noexcept { return proof_; }
     [[nodiscard]] const Expected& expected() const noexcept { return e_; }
-    [[nodiscard]] const ProofModel::Inputs& centre() const noexcept { return centre_; }
-    [[nodiscard]] const Sides& base() const noexcept { return base_; }
+    [[nodiscard]] const ProofModel::Inputs& centre() const noexcept { return taken_->centre; }
+    [[nodiscard]] const Sides& base() const noexcept { return *taken_->base; }
     [[nodiscard]] bool has_sensible() const noexcept { return has_sensible_; }
     [[nodiscard]] bool has_power() const noexcept { return has_power_; }
     [[nodiscard]] double own_power() const noexcept { return own_power_; }
     [[nodiscard]] double slope() const noexcept { return slope_; }
     [[nodiscard]] double standard(Input input) const noexcept {
-        return standard_of(known_[static_cast<std::size_t>(input)]);
+        return standard_of(taken_->known[static_cast<std::size_t>(input)]);
     }
     /// Chance that the supply's humidity probe is wetted, and by that reads too high by more than it may.
     [[nodiscard]] double wetted() const noexcept {
-        const Known& k = known_[static_cast<std::size_t>(Input::supply_humidity)];
+        const Known& k = taken_->known[static_cast<std::size_t>(Input::supply_humidity)];
         if (!(k.saturated > 0.0)) return 0.0;
         const double least = k.estimate - 2.0 * k.standard;
         const double from = k.saturated_from, to = k.saturated_to;
@@ -187,13 +181,16 @@ class Evidence {
     }
     /// What is read of an input above what is made of it: of a wetted probe.
     [[nodiscard]] double above_estimate(Input input) const noexcept {
-        return known_[static_cast<std::size_t>(input)].estimate - estimate(input);
+        return taken_->known[static_cast<std::size_t>(input)].estimate - estimate(input);
     }
-    [[nodiscard]] double estimate(Input input) const noexcept { return centre_[static_cast<std::size_t>(input)]; }
+    [[nodiscard]] double estimate(Input input) const noexcept {
+        return taken_->centre[static_cast<std::size_t>(input)];
+    }
     /// The greatest of what a rise by its standard uncertainty does to total, sensible and power.
     [[nodiscard]] double greatest_effect(Input input) const noexcept {
         const auto i = static_cast<std::size_t>(input);
-        return std::max({std::abs(effects_.ratio[i]), std::abs(effects_.sensible[i]), std::abs(effects_.power[i])});
+        return std::max({std::abs(taken_->effects.ratio[i]), std::abs(taken_->effects.sensible[i]),
+                         std::abs(taken_->effects.power[i])});
     }
 
     /// What was read, from where a hypothesis puts it.
@@ -212,9 +209,9 @@ class Evidence {
         const auto add = [&](const Contributions& c) {
             out.row(row++) = Eigen::Map<const OfInputs>(c.data()).transpose();
         };
-        add(effects_.ratio);
-        if (has_sensible_) add(effects_.sensible);
-        if (has_power_) add(effects_.power);
+        add(taken_->effects.ratio);
+        if (has_sensible_) add(taken_->effects.sensible);
+        if (has_power_) add(taken_->effects.power);
         for (const Compared& one : compared_) out.row(row++) = one.errors.transpose();
         return out;
     }
@@ -251,10 +248,7 @@ class Evidence {
     const Visit& visit_;
     const Proof& proof_;
     const Expected& e_;
-    KnownInputs known_;
-    ProofModel::Inputs centre_{};
-    Sides base_;
-    Effects effects_;
+    std::optional<Taken> taken_;
     LogRatios logs_;
     OwnTerms own_;
     ErrorCovariance errors_ = ErrorCovariance::Identity();
@@ -1029,6 +1023,11 @@ void check(std::span<const CheckResult> seen, const CausePriors& priors) {
     if (!(readings > 0.0))
         throw InputError({}, "priors of readings: all of them are zero", {}, "one above zero at least");
     for (const CheckResult& one : seen) {
+        if (ranges::any_of(std::span(seen.data(), &one), [&](const CheckResult& before) {
+                return before.check == one.check && before.value != one.value;
+            }))
+            throw InputError({}, "what " + std::string(name(one.check)) + " told contradicts what it told before",
+                             brief(one.value), "one result of each check");
         const bool looked = ranges::any_of(looks, [&](const Look& look) { return look.check == one.check; });
         if (one.check == CauseCheck::power)
             throw InputError({}, "check power is a reading of its own", {}, "power in the visit");

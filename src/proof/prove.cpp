@@ -258,19 +258,13 @@ void judge(const ProofModel& read, const SharedErrors* settled, Method most, Pro
     proof.bend = own.bend;
     proof.frost = own.held_back;
     const ProofModel model = read.times(own.factor());
-    const KnownInputs known = known_inputs(model, e, proof.notes);
     std::optional<SharedErrors> found;
     const SharedErrors& shared = settled != nullptr ? *settled : found.emplace(shared_errors(visit));
     const Correlations& correlations = shared.correlations;
     proof.notes.add(shared.notes);
-    auto centre = model.base();
-    for (std::size_t i = 0; i < input_count; ++i)
-        if (known[i].saturated > 0.0) centre[i] = mean_of(known[i]);
-    // A held answer is differenced along the followed edge like any other: what holding it costs is in its own
-    // uncertainty.
-    const auto base = model.sides(centre);
-    const Effects effects = base ? effects_of(model, known, centre, *base, proof.notes) : Effects{};
-    if (!base || !effects.known) {
+    const Taken taken(model, e, proof.notes);
+    const auto& [known, centre, base, effects] = taken;
+    if (!taken.known_well()) {
         proof.reason.why = Why::no_sensitivity;
         return;
     }

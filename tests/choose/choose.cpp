@@ -202,6 +202,36 @@ TEST_CASE("choose: a chance near a limit is about a half") {
     CHECK(at_limit(0.92).fits < 0.02);
 }
 
+TEST_CASE("solve: example 8: the airflow for a wanted net sensible, asked backwards") {
+    const System system = unit_a::system();
+    SolveBatch batch;
+    batch.asked.values = unit_a::example_1();
+    const std::string_view stages[] = {"full"};
+    const std::int32_t only = 0;
+    batch.asked.stage = {stages, &only, 0};
+    const double outdoor = 91.0, dry_bulb = 76.0, wet_bulb = 65.0, sea_level = 0.0, fan = 420.0, wanted = 23.5;
+    batch.asked[Slot::outdoor_dry_bulb] = {&outdoor, 0, units::degF};
+    batch.asked[Slot::entering_dry_bulb] = {&dry_bulb, 0, units::degF};
+    batch.asked[Slot::entering_humidity] = {&wet_bulb, 0, units::degF};
+    batch.asked[Slot::elevation] = {&sea_level, 0, units::ft};
+    batch.asked[Slot::fan_power] = {&fan, 0, units::W};
+    batch.asked[Slot::airflow].unit = units::cfm;
+    batch.vary = Slot::airflow;
+    batch.low = 1000.0;
+    batch.high = 1200.0;
+    constexpr auto& told = told_of<ExpectedValues>;
+    batch.of = batch.over =
+        static_cast<std::size_t>(std::find_if(std::begin(told), std::end(told),
+                                              [](const auto& one) { return one.name == "sensible_capacity"; }) -
+                                 std::begin(told));
+    batch.of_unit = units::MBh;
+    batch.rows = 1;
+    batch.equals = {&wanted, 0, units::MBh};
+    const Solved found = solve(system, batch);
+    REQUIRE(found.of(0).size() == 1);
+    CHECK(near(found.of(0)[0], 1153.0, absolute(0.5)));
+}
+
 TEST_CASE("solve: by a line of the page with a finger, on threads, against a function, and what is refused") {
     const System system = unit_a::system();
     const Conditions c = unit_a::example_1();

@@ -271,6 +271,13 @@ TEST_CASE("causes: what no check can tell is refused") {
         CHECK_THROWS_AS((void)room.causes(v, {&wrong, 1}), const InputError&);
 }
 
+TEST_CASE("causes: observations that contradict one another are refused by name") {
+    Sickroom room(0);
+    const CheckResult twice[] = {{CauseCheck::outdoor_unit, 1.0}, {CauseCheck::outdoor_unit, 0.0}};
+    CHECK_THROWS_WITH_AS((void)room.causes(room.read(), twice),
+                         doctest::Contains("outdoor_unit told contradicts what it told before"), const InputError&);
+}
+
 TEST_CASE("causes: a proof without a ratio has none, and says why") {
     Sickroom room(0);
     Visit v = room.read();

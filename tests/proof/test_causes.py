@@ -89,3 +89,5 @@ def test_the_command(capsys):
     for wrong in ("subcooling", "outdoor_unit=perhaps", "smell=1"):
         assert main(["causes", str(VISIT), "--units", "IP", "--saw", wrong]) == 2
         assert "accepted: " in capsys.readouterr().err
+    assert main(["causes", str(VISIT), "--units", "IP", "--saw", "outdoor_unit=yes", "--saw", "outdoor_unit=no"]) == 2
+    assert "contradicts what outdoor_unit told before" in capsys.readouterr().err

@@ -124,6 +124,9 @@ def test_a_balance_point_is_where_a_heat_pump_meets_its_load():
     (place,) = found.solutions
     assert ALDER.expect(**fixed, outdoor_dry_bulb=place).total_capacity == pytest.approx(40000 * (65 - place) / 60, rel=1e-12)
     assert "total_capacity is" in found.report() and found.unit == "degF"
+    frame = found.to_pandas()
+    assert frame["outdoor_dry_bulb"].tolist() == [place] and frame["solution"].all()
+    assert frame.attrs["units"] == {"outdoor_dry_bulb": "degF", "reached": "Btu/h", "off": "Btu/h"}
 
 
 def test_many_at_once_are_those_one_by_one():
@@ -325,6 +328,7 @@ def test_which_matches_and_sizes_of_a_line_give_enough():
     one = ALDER.solve(vary="match", of="latent_capacity", equals=1e6, **fixed)
     assert one.report().startswith("none\n") and one.report().count("not enough") == 2
     assert pickle.loads(pickle.dumps(found)) == found and "3 questions" in found.report()
+    assert set(one.to_pandas()["match"]) == set(ALDER.matches) and one.to_pandas().attrs["units"]["reached"] == "Btu/h"
 
     rated = ALDER.expect(**COOLING).total_capacity
     line = {**{name: value for name, value in COOLING.items() if name != "line_set"}, "line_set": {"length": 50, "lift": 0}}
