@@ -391,6 +391,9 @@ class Pasted:
                 )
                 return
         for m in loose:
+            if len(m.loose) < len(candidates):
+                self.complain(m.loose[0].cell, "fewer values across than over another column", "as many over each")
+                return
             for slot, (axis,) in enumerate(candidates):
                 m.axes[axis] = m.loose[slot]
         for _, m in chosen:

@@ -614,6 +614,13 @@ def test_multiplier_rows_with_fewer_units_than_names():
         on.transcribe(page, columns={"Outdoor": "odb"}, **SAID)
 
 
+def test_headings_with_unlike_numbers_of_values():
+    """Found by mutation: it was an IndexError."""
+    page = "odb  75 67 total  80 total\ndegF  MBh  MBh\n85  33.1  34.2\n95  32.1  33.2\n"
+    with pytest.raises(on.InputError, match=":1:19: fewer values across than over another column: '80 total'"):
+        on.transcribe(page, **SAID)
+
+
 @pytest.mark.parametrize("line, words", [("85 1000 63 33\n", 30_000), ("odb ewb airflow total\n", 4_000)])
 def test_a_page_of_more_words_than_any_page_is_none(line, words):
     """A mebibyte of headings took half a minute. Refused for something else where there are as many as may be."""
