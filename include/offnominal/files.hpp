@@ -3,6 +3,9 @@
 /// `available_kernels` and `fastest_columns`. `offnominal.hpp` leaves this header out.
 #pragma once
 
+#include <functional>
+#include <iosfwd>
+#include <optional>
 #include <span>
 #include <string>
 #include <string_view>
@@ -25,6 +28,11 @@ struct UnitSpellings {
 };
 [[nodiscard]] std::span<const UnitSpellings> unit_spellings() noexcept;
 
+/// The text of a file that another one names, for a program that has its texts elsewhere than in a folder: in an
+/// archive, a database, a program. It is asked by the name as typed, which leads out of no folder; nothing: there is
+/// none of that name. What it throws comes out of the reading.
+using TextBeside = std::function<std::optional<std::string>(const std::string& name)>;
+
 /// Reads a system file, or a Standard 205 representation (see `standard205.hpp`, which also tells its departures).
 /// Tables named in it are looked for beside it.
 /// @throws InputError with file, line, column, the text and what would be accepted.
@@ -34,6 +42,12 @@ struct UnitSpellings {
 /// is empty nowhere: no file is opened.
 [[nodiscard]] System parse_system(std::string_view text, const std::string& name, const std::string& folder = ".",
                                   const Limits& limits = {});
+/// The same, with the tables that it names out of `beside`; without a function there are none.
+[[nodiscard]] System parse_system(std::string_view text, const std::string& name, const TextBeside& beside,
+                                  const Limits& limits = {});
+/// The same out of a stream, which is read to its end or to the limit.
+[[nodiscard]] System load_system(std::istream& from, const std::string& name, const TextBeside& beside = {},
+                                 const Limits& limits = {});
 
 /// The path of a file that another one names, as a visit names its system: a plain file of the same folder or below it.
 /// @throws InputError for a name that leads elsewhere, a link, a pipe, a device
@@ -75,10 +89,15 @@ struct PagesOfFile {
 [[nodiscard]] Visit parse_visit(std::string_view text, const std::string& name, const std::string& folder = ".",
                                 const Limits& limits = {});
 
+[[nodiscard]] Visit parse_visit(std::string_view text, const std::string& name, const TextBeside& beside,
+                                const Limits& limits = {});
+
 /// The same for `plan`: of the supply air only the instrument need be said, with the measure of humidity where that is
 /// not the return air's.
 [[nodiscard]] Visit load_forecast(const std::string& path, const Limits& limits = {});
 [[nodiscard]] Visit parse_forecast(std::string_view text, const std::string& name, const std::string& folder = ".",
+                                   const Limits& limits = {});
+[[nodiscard]] Visit parse_forecast(std::string_view text, const std::string& name, const TextBeside& beside,
                                    const Limits& limits = {});
 
 /// How to read a log. The heading of its CSV file names each column with its unit, `return dry bulb (degF)`; a column

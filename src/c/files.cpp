@@ -83,6 +83,16 @@ void point_at(VisitBatch& batch, const offnominal_visit_columns& columns, const 
     }
 }
 
+/// What a caller's function gives.
+TextBeside texts_of(offnominal_text_beside beside, void* context) {
+    if (beside == nullptr) return {};
+    return [=](const std::string& name) -> std::optional<std::string> {
+        std::size_t size = 0;
+        const char* const text = beside(context, name.c_str(), &size);
+        return text == nullptr ? std::nullopt : std::optional(std::string(text, size));
+    };
+}
+
 }  // namespace
 
 extern "C" {
@@ -102,6 +112,14 @@ int32_t offnominal_system_parse(const char* text, size_t size, const char* name,
     });
 }
 
+int32_t offnominal_system_parse_beside(const char* text, size_t size, const char* name, offnominal_text_beside beside,
+                                       void* context, offnominal_system** system, offnominal_error* error) {
+    return give_handle(system, error, [&] {
+        need(text, "text: a null pointer");
+        return parse_system({text, size}, name == nullptr ? "<text>" : name, texts_of(beside, context));
+    });
+}
+
 int32_t offnominal_visit_load(const char* path, offnominal_visit** visit, offnominal_error* error) {
     return give_handle(visit, error, [&] {
         need(path, "path: a null pointer");
@@ -115,6 +133,15 @@ int32_t offnominal_visit_parse(const char* text, size_t size, const char* name, 
         need(text, "text: a null pointer");
         return offnominal_visit{
             std::make_shared<const Visit>(parse_visit({text, size}, name == nullptr ? "<text>" : name, ""))};
+    });
+}
+
+int32_t offnominal_visit_parse_beside(const char* text, size_t size, const char* name, offnominal_text_beside beside,
+                                      void* context, offnominal_visit** visit, offnominal_error* error) {
+    return give_handle(visit, error, [&] {
+        need(text, "text: a null pointer");
+        return offnominal_visit{std::make_shared<const Visit>(
+            parse_visit({text, size}, name == nullptr ? "<text>" : name, texts_of(beside, context)))};
     });
 }
 

@@ -21,12 +21,12 @@ constexpr std::array<Role, 5> extras{roles::extra("rise", Dimension::temperature
                                      roles::gauge("liquid_pressure"), roles::extra("amps", Dimension::current)};
 
 /// The table of a stage. What stands beside it, or comes from a multiplier row, needs no column.
-Table heating_table(const Fields& fields, const std::string& folder, const std::string& where) {
+Table heating_table(const Fields& fields, const std::string& where) {
     std::vector<Role> all{roles::odb, roles::airflow, roles::edb, capacity, power};
     all.insert(all.end(), extras.begin(), extras.end());
     all[0].required = fields.find("odb") == nullptr;
     all[1].required = fields.find("airflow") == nullptr && fields.find("airflow_factors") == nullptr;
-    return read_table(fields, folder, where, all);
+    return read_table(fields, where, all);
 }
 
 /// Every run of `inner` values of a page, once for each value of an axis: `of(value, index on the axis)`.
@@ -80,11 +80,10 @@ void multiply(const Multipliers& factors, std::size_t inner, HeatingPage& page) 
 /// Reads one page.
 class HeatingReader {
    public:
-    HeatingReader(const Document& document, const Item& item, const std::string& folder, const std::string& where,
-                  HeatingBasis basis)
+    HeatingReader(const Document& document, const Item& item, const std::string& where, HeatingBasis basis)
         : fields_(document, item, where,
                   {"table", "file", "odb", "airflow", "edb", "airflow_factors", "edb_factors", "exact", "speed"}),
-          table_(heating_table(fields_, folder, where)),
+          table_(heating_table(fields_, where)),
           basis_(std::move(basis)) {
         const Layout layout(table_, {axis_of(fields_, table_, roles::odb), axis_of(fields_, table_, roles::airflow),
                                      axis_of(fields_, table_, roles::edb)});
@@ -94,8 +93,8 @@ class HeatingReader {
         page_.entering_dry_bulb = layout.axis(2).values;
         if (page_.entering_dry_bulb.empty() && basis_.printed_at) page_.entering_dry_bulb = {basis_.printed_at->si};
         fill_nodes(layout);
-        multiply_airflow(folder);
-        multiply_dry_bulb(folder);
+        multiply_airflow();
+        multiply_dry_bulb();
         if (fields_.flag("exact", false)) {
             page_.capacity_step = page_.power_step = 0.0;
             for (ExtraColumn& extra : page_.extras) extra.step = 0.0;
@@ -147,7 +146,7 @@ class HeatingReader {
 
     /// `key`, the factors along an axis that the page prints at one value only, if it is there.
     [[nodiscard]] std::optional<Multipliers> factors(const char* key, const Role& axis, const char* what,
-                                                     const std::vector<double>& values, const std::string& folder) {
+                                                     const std::vector<double>& values) {
         const Item* item = fields_.find(key);
         if (item == nullptr) return std::nullopt;
         if (values.size() > 1)
@@ -157,13 +156,13 @@ class HeatingReader {
             Role{capacity.name, Dimension::ratio},
             Role{power.name, Dimension::ratio, Role::Kind::output, page_.has_power},
         };
-        return read_multipliers(fields_.document(), *item, folder, fields_.path(key), axis,
+        return read_multipliers(fields_.document(), *item, fields_.path(key), axis,
                                 std::span(outputs).first(page_.has_power ? 2 : 1),
                                 values.empty() ? std::nullopt : std::optional(values.front()), page_.nodes.size());
     }
 
-    void multiply_airflow(const std::string& folder) {
-        auto found = factors("airflow_factors", roles::airflow, "airflows", page_.airflow, folder);
+    void multiply_airflow() {
+        auto found = factors("airflow_factors", roles::airflow, "airflows", page_.airflow);
         if (!found) return;
         found->factors.resize(2);
         multiply(*found, page_.nodes.size() / page_.outdoor_dry_bulb.size(), page_);
@@ -173,8 +172,8 @@ class HeatingReader {
         page_.airflow_factors = std::move(found->typed_factors);
     }
 
-    void multiply_dry_bulb(const std::string& folder) {
-        auto found = factors("edb_factors", roles::edb, "entering dry bulbs", page_.entering_dry_bulb, folder);
+    void multiply_dry_bulb() {
+        auto found = factors("edb_factors", roles::edb, "entering dry bulbs", page_.entering_dry_bulb);
         if (found) {
             found->factors.resize(2);
             multiply(*found, 1, page_);
@@ -204,12 +203,12 @@ void each_stage(const Fields& fields, const Read& read) {
         read(stages.keys[i].text, stages.values[i], path + ": " + stages.keys[i].text);
 }
 
-DefrostTable::Page read_defrost_page(const Document& document, const Item& item, const std::string& folder,
-                                     const std::string& where, std::string stage) {
+DefrostTable::Page read_defrost_page(const Document& document, const Item& item, const std::string& where,
+                                     std::string stage) {
     static constexpr Role all[]{roles::odb, Role{"rh", Dimension::ratio, Role::Kind::axis},
                                 Role{"capacity", Dimension::ratio}, Role{"power", Dimension::ratio},
                                 Role{"time", Dimension::ratio, Role::Kind::output, false}};
-    const Table table = read_table(document, item, folder, where, all);
+    const Table table = read_table(document, item, where, all);
     const auto column_axis = [&](const Role& role) {
         TypedAxis axis;
         axis.kind = TypedAxis::Kind::column;
@@ -230,16 +229,16 @@ DefrostTable::Page read_defrost_page(const Document& document, const Item& item,
 }
 
 /// `defrost:` for all stages (a table), or `{stages: {high: ..., low: ...}}`.
-DefrostTable read_defrost(const Document& document, const Item& item, const std::string& folder) {
+DefrostTable read_defrost(const Document& document, const Item& item) {
     std::vector<DefrostTable::Page> pages;
     const auto is_stages = [](const Item& key) { return key.text == "stages"; };
     if (item.kind == Item::Kind::map && ranges::any_of(item.keys, is_stages)) {
         const Fields fields(document, item, "heating: defrost", {"stages"});
         each_stage(fields, [&](const std::string& name, const Item& typed, const std::string& where) {
-            pages.push_back(read_defrost_page(document, typed, folder, where, name));
+            pages.push_back(read_defrost_page(document, typed, where, name));
         });
     } else {
-        pages.push_back(read_defrost_page(document, item, folder, "heating: defrost", {}));
+        pages.push_back(read_defrost_page(document, item, "heating: defrost", {}));
     }
     return placed(document, item, [&] { return DefrostTable(std::move(pages)); });
 }
@@ -250,7 +249,7 @@ Fields heating_fields(const Document& document, const Item& item) {
 
 /// The pages of `heating`, each handed to `read(name, frost, reader)`.
 template <class Read>
-void each_page(const Document& document, const Item& item, const std::string& folder, const Read& read) {
+void each_page(const Document& document, const Item& item, const Read& read) {
     const Fields fields = heating_fields(document, item);
     HeatingBasis basis;
     if (const Item* typed = fields.find("basis")) basis = read_heating_basis(document, *typed);
@@ -261,17 +260,16 @@ void each_page(const Document& document, const Item& item, const std::string& fo
         if (typed == nullptr) continue;
         const Fields kind(document, *typed, fields.path(key), {"stages"});
         each_stage(kind, [&, frost = frost](const std::string& name, const Item& stage, const std::string& where) {
-            read(name, frost, HeatingReader(document, stage, folder, where, basis));
+            read(name, frost, HeatingReader(document, stage, where, basis));
         });
     }
 }
 
 }  // namespace
 
-std::vector<HeatingPageOfFile> read_heating_pages(const Document& document, const Item& item,
-                                                  const std::string& folder) {
+std::vector<HeatingPageOfFile> read_heating_pages(const Document& document, const Item& item) {
     std::vector<HeatingPageOfFile> out;
-    each_page(document, item, folder, [&](const std::string& name, Frost frost, HeatingReader reader) {
+    each_page(document, item, [&](const std::string& name, Frost frost, HeatingReader reader) {
         std::optional<Unit> unit;
         const auto speed = reader.speed(unit);
         auto [basis, page] = std::move(reader).take();
@@ -280,17 +278,16 @@ std::vector<HeatingPageOfFile> read_heating_pages(const Document& document, cons
     return out;
 }
 
-void read_heating(const Document& document, const Item& item, const std::string& folder, SystemParts& parts,
-                  std::optional<Unit>& speed_unit) {
+void read_heating(const Document& document, const Item& item, SystemParts& parts, std::optional<Unit>& speed_unit) {
     const Fields fields = heating_fields(document, item);
-    each_page(document, item, folder, [&](const std::string& name, Frost frost, HeatingReader reader) {
+    each_page(document, item, [&](const std::string& name, Frost frost, HeatingReader reader) {
         const auto speed = reader.speed(speed_unit);
         parts.heating.push_back({name, frost, std::move(reader).build(), speed});
     });
     if (parts.heating.empty())
         fields.missing("instantaneous",
                        "stages under instantaneous, integrated, or unknown where the page does not say");
-    if (const Item* typed = fields.find("defrost")) parts.defrost = read_defrost(document, *typed, folder);
+    if (const Item* typed = fields.find("defrost")) parts.defrost = read_defrost(document, *typed);
 }
 
 }  // namespace offnominal::files

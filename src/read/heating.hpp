@@ -14,11 +14,9 @@ namespace offnominal::files {
 /// Fills `SystemParts::heating` and `SystemParts::defrost`.
 /// @param speed_unit  of the speeds read so far; that of the first speed here, if there was none
 /// @throws InputError with the place
-void read_heating(const Document& document, const Item& item, const std::string& folder, SystemParts& parts,
-                  std::optional<Unit>& speed_unit);
+void read_heating(const Document& document, const Item& item, SystemParts& parts, std::optional<Unit>& speed_unit);
 
 /// The pages of `heating`, as typed: what an audit needs of a page that a table would refuse.
-[[nodiscard]] std::vector<HeatingPageOfFile> read_heating_pages(const Document& document, const Item& item,
-                                                                const std::string& folder);
+[[nodiscard]] std::vector<HeatingPageOfFile> read_heating_pages(const Document& document, const Item& item);
 
 }  // namespace offnominal::files

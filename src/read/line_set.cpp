@@ -29,12 +29,12 @@ Fittings read_fittings(const Fields& line, const Item& item) {
     return out;
 }
 
-LineTable read_line_table(const Document& document, const Item& item, const std::string& folder,
-                          const std::string& where, std::string_view output, LineTable::Limits limits) {
+LineTable read_line_table(const Document& document, const Item& item, const std::string& where, std::string_view output,
+                          LineTable::Limits limits) {
     const std::array roles{Role{"length", Dimension::length, Role::Kind::axis},
                            Role{"suction", Dimension::length, Role::Kind::axis}, Role{output, Dimension::ratio},
                            Role{"power", Dimension::ratio}};
-    const Table table = read_table(document, item, folder, where, roles);
+    const Table table = read_table(document, item, where, roles);
     const int length = table.column("length"), suction = table.column("suction"), total = table.column(output),
               power = table.column("power");
     std::vector<LineTable::Row> rows;
@@ -65,7 +65,7 @@ LineSet read_line(const Fields& fields) {
     return line.with(fittings == nullptr ? Fittings::uncounted() : read_fittings(fields, *fittings));
 }
 
-void read_line_set(const Document& document, const Item& item, const std::string& folder, SystemParts& parts) {
+void read_line_set(const Document& document, const Item& item, SystemParts& parts) {
     const Fields fields(document, item, "line_set", {"reference", "lift", "cooling", "heating"});
     LineTable::Limits limits;
     if (const auto lift = fields.range<Dimension::length>("lift")) limits = {lift->first, lift->second};
@@ -79,10 +79,9 @@ void read_line_set(const Document& document, const Item& item, const std::string
         parts.reference_line = reference;
     }
     const Item *cooling = fields.find("cooling"), *heating = fields.find("heating");
-    if (cooling != nullptr)
-        parts.line_set = read_line_table(document, *cooling, folder, "line_set: cooling", "total", limits);
+    if (cooling != nullptr) parts.line_set = read_line_table(document, *cooling, "line_set: cooling", "total", limits);
     if (heating != nullptr)
-        parts.heating_line_set = read_line_table(document, *heating, folder, "line_set: heating", "capacity", limits);
+        parts.heating_line_set = read_line_table(document, *heating, "line_set: heating", "capacity", limits);
     if (cooling == nullptr && heating == nullptr && fields.find("lift") != nullptr)
         fields.missing("cooling", "the table that the lift limits belong to");
 }

@@ -13,6 +13,6 @@ namespace offnominal::files {
 [[nodiscard]] LineSet read_line(const Fields& fields);
 
 /// `line_set` of a system: its reference line, limits of lift, factors in cooling and in heating.
-void read_line_set(const Document& document, const Item& item, const std::string& folder, SystemParts& parts);
+void read_line_set(const Document& document, const Item& item, SystemParts& parts);
 
 }  // namespace offnominal::files

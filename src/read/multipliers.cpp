@@ -31,13 +31,12 @@ std::size_t printed_row(const Table& table, const Layout& layout, const Multipli
 
 }  // namespace
 
-Multipliers read_multipliers(const Document& document, const Item& item, const std::string& folder,
-                             const std::string& where, const Role& axis, std::span<const Role> outputs,
-                             std::optional<double> at, std::size_t nodes) {
+Multipliers read_multipliers(const Document& document, const Item& item, const std::string& where, const Role& axis,
+                             std::span<const Role> outputs, std::optional<double> at, std::size_t nodes) {
     std::vector<Role> roles{axis};
     roles.front().required = true;
     roles.insert(roles.end(), outputs.begin(), outputs.end());
-    const Table table = read_table(document, item, folder, where, roles);
+    const Table table = read_table(document, item, where, roles);
     if (const std::size_t most = table.budget().limits().factor_rows; table.rows().size() > most)
         table.budget().refuse(&Limits::factor_rows, table.place(table.rows()[most]));
     if (!table.budget().take(&Limits::nodes, nodes * (table.rows().size() - 1)))

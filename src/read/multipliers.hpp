@@ -33,9 +33,9 @@ struct Multipliers {
 /// @param at       the value the page is printed at, SI, if it says so; otherwise the row of ones does
 /// @param nodes    of the page, each of which every row but the printed one repeats
 /// @throws InputError for a factor outside 0.2 to 2, or if there is no such row
-[[nodiscard]] Multipliers read_multipliers(const Document& document, const Item& item, const std::string& folder,
-                                           const std::string& where, const Role& axis, std::span<const Role> outputs,
-                                           std::optional<double> at, std::size_t nodes);
+[[nodiscard]] Multipliers read_multipliers(const Document& document, const Item& item, const std::string& where,
+                                           const Role& axis, std::span<const Role> outputs, std::optional<double> at,
+                                           std::size_t nodes);
 
 /// The printed step of a product: that of the number times the factor, and that of the factor times the number.
 [[nodiscard]] double step_of_product(double step, double factor, double step_of_factor, double number);

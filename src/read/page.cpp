@@ -316,8 +316,7 @@ void fill_outputs(const Fields& fields, const Table& table, const Layout& layout
                               std::vector<std::string>(page.nodes.size(), one_bypass.texts.front())});
 }
 
-Multipliers read_airflow_factors(const Fields& fields, const Item& item, const std::string& folder,
-                                 const PrintedPage& page) {
+Multipliers read_airflow_factors(const Fields& fields, const Item& item, const PrintedPage& page) {
     const std::string where = fields.path("airflow_factors");
     if (page.airflow.size() > 1)
         fields.refuse(item, where + ": the page prints several airflows itself", "a page printed at one airflow");
@@ -327,7 +326,7 @@ Multipliers read_airflow_factors(const Fields& fields, const Item& item, const s
     std::vector<Role> outputs{factor("total", true)};
     if (page.has_sensible) outputs.push_back(factor("sensible", true));
     if (page.has_power) outputs.push_back(factor("power", true));
-    return read_multipliers(fields.document(), item, folder, where, roles::airflow, outputs,
+    return read_multipliers(fields.document(), item, where, roles::airflow, outputs,
                             page.airflow.empty() ? std::nullopt : std::optional(page.airflow.front()),
                             page.nodes.size());
 }
@@ -396,20 +395,20 @@ void multiply_airflow(const Multipliers& factors, Basis& basis, PrintedPage& pag
 }
 
 /// The table of a stage. What stands beside it needs no column.
-Table cooling_table(const Fields& fields, const std::string& folder, const std::string& where) {
+Table cooling_table(const Fields& fields, const std::string& where) {
     std::vector<Role> all{roles::odb,      roles::airflow, roles::ewb,      roles::rh,    roles::edb,
                           roles::pressure, roles::total,   roles::sensible, roles::power, roles::bypass};
     all.insert(all.end(), roles::extras.begin(), roles::extras.end());
     for (Role& role : all) role.required = role.required && fields.find(role.name) == nullptr;
     if (fields.find("airflow_factors") != nullptr) all[1].required = false;
-    return read_table(fields, folder, where, all);
+    return read_table(fields, where, all);
 }
 
 /// Typed text with its page; shows the row of a node that the library complains about.
 class PageReader {
    public:
-    PageReader(const Fields& fields, const std::string& folder, const std::string& where, Basis basis)
-        : fields_(fields), table_(cooling_table(fields, folder, where)), typed_{std::move(basis), {}} {
+    PageReader(const Fields& fields, const std::string& where, Basis basis)
+        : fields_(fields), table_(cooling_table(fields, where)), typed_{std::move(basis), {}} {
         std::vector<TypedAxis> axes = cooling_axes(fields_, table_);
         const std::string hint = hint_of_pairs(axes);
         const Layout layout(table_, std::move(axes), hint);
@@ -417,7 +416,7 @@ class PageReader {
         fill_axes(fields_, table_, layout, typed_.basis, page);
         fill_outputs(fields_, table_, layout, typed_.basis, page);
         if (const Item* factors = fields_.find("airflow_factors"))
-            multiply_airflow(read_airflow_factors(fields_, *factors, folder, page), typed_.basis, page);
+            multiply_airflow(read_airflow_factors(fields_, *factors, page), typed_.basis, page);
         page.infer = fields_.flag("infer", false);
         if (fields_.flag("exact", false)) {
             page.total_step = page.sensible_step = page.power_step = 0.0;
@@ -456,12 +455,12 @@ Fields stage_fields(const Document& document, const Item& item, const std::strin
              "infer", "exact", "speed"}};
 }
 
-TypedPage read_page(const Fields& fields, const std::string& folder, const std::string& where, Basis basis) {
-    return PageReader(fields, folder, where, std::move(basis)).take();
+TypedPage read_page(const Fields& fields, const std::string& where, Basis basis) {
+    return PageReader(fields, where, std::move(basis)).take();
 }
 
-RatingTable read_stage(const Fields& fields, const std::string& folder, const std::string& where, Basis basis) {
-    return PageReader(fields, folder, where, std::move(basis)).build();
+RatingTable read_stage(const Fields& fields, const std::string& where, Basis basis) {
+    return PageReader(fields, where, std::move(basis)).build();
 }
 
 }  // namespace offnominal::files

@@ -23,11 +23,9 @@ struct TypedPage {
 /// @param where   its path for messages
 /// @param basis   what is known of all stages
 /// @throws InputError with the place of what is wrong
-[[nodiscard]] TypedPage read_page(const Fields& fields, const std::string& folder, const std::string& where,
-                                  Basis basis);
+[[nodiscard]] TypedPage read_page(const Fields& fields, const std::string& where, Basis basis);
 
 /// The same, checked and built.
-[[nodiscard]] RatingTable read_stage(const Fields& fields, const std::string& folder, const std::string& where,
-                                     Basis basis);
+[[nodiscard]] RatingTable read_stage(const Fields& fields, const std::string& where, Basis basis);
 
 }  // namespace offnominal::files

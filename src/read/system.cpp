@@ -5,6 +5,7 @@
 #include "offnominal/standard205.hpp"
 #include "ranges.hpp"
 #include "read/basis.hpp"
+#include "read/beside.hpp"
 #include "read/heating.hpp"
 #include "read/line_set.hpp"
 #include "read/page.hpp"
@@ -34,8 +35,8 @@ void check_speed(const Fields& stage, const Measured& speed, const std::vector<S
 }
 
 /// `cooling: {basis: ..., modulation: ..., stages: {high: ..., low: ...}}`, of the system or of a match.
-std::vector<Stage> read_cooling(const Document& document, const Item& item, const std::string& folder,
-                                const std::string& where, Basis& basis, Speeds& speeds) {
+std::vector<Stage> read_cooling(const Document& document, const Item& item, const std::string& where, Basis& basis,
+                                Speeds& speeds) {
     const Fields fields(document, item, where, {"basis", "modulation", "stages"});
     if (const Item* typed = fields.find("basis")) basis = read_basis(document, *typed, fields.path("basis"));
     if (const Item* typed = fields.find("modulation")) {
@@ -60,14 +61,12 @@ std::vector<Stage> read_cooling(const Document& document, const Item& item, cons
         if (speed) check_speed(stage, *speed, out, speeds);
         if (!speed && speeds.modulation == Modulation::continuous)
             stage.missing("speed", "the speed of every stage of a continuous compressor, such as 25 Hz");
-        out.push_back(
-            {name, read_stage(stage, folder, stage_path, basis), speed ? std::optional(speed->si) : std::nullopt});
+        out.push_back({name, read_stage(stage, stage_path, basis), speed ? std::optional(speed->si) : std::nullopt});
     }
     return out;
 }
 
-Match read_match(const Document& document, const std::string& name, const Item& item, const std::string& folder,
-                 Basis basis, Speeds& speeds) {
+Match read_match(const Document& document, const std::string& name, const Item& item, Basis basis, Speeds& speeds) {
     const std::string path = "matches: " + shortened(name);
     const Fields fields(document, item, path, {"reference", "total", "power", "bypass", "airflow", "fan", "cooling"});
     Match match;
@@ -78,7 +77,7 @@ Match read_match(const Document& document, const std::string& name, const Item& 
     match.bypass = fields.ratio("bypass");
     const auto total = fields.ratio("total"), power = fields.ratio("power");
     const Item* pages = fields.find("cooling");
-    if (pages != nullptr) match.stages = read_cooling(document, *pages, folder, fields.path("cooling"), basis, speeds);
+    if (pages != nullptr) match.stages = read_cooling(document, *pages, fields.path("cooling"), basis, speeds);
 
     const int kinds = (match.reference ? 1 : 0) + (total || power ? 1 : 0) + (pages != nullptr ? 1 : 0);
     const std::string accepted = "one of: reference: true; total and power factors; cooling with pages of its own";
@@ -94,10 +93,10 @@ Match read_match(const Document& document, const std::string& name, const Item& 
 }
 
 std::vector<AltitudeTable::Row> read_altitude_rows(const Document& document, const Item& item,
-                                                   const std::string& folder, const std::string& where) {
+                                                   const std::string& where) {
     static constexpr Role roles[]{Role{"elevation", Dimension::length, Role::Kind::axis},
                                   Role{"total", Dimension::ratio}, Role{"power", Dimension::ratio}};
-    const Table table = read_table(document, item, folder, where, roles);
+    const Table table = read_table(document, item, where, roles);
     const int elevation = table.column("elevation"), total = table.column("total"), power = table.column("power");
     std::vector<AltitudeTable::Row> rows;
     for (const Row& row : table.rows()) {
@@ -109,21 +108,21 @@ std::vector<AltitudeTable::Row> read_altitude_rows(const Document& document, con
     return rows;
 }
 
-void read_altitude(const Document& document, const Item& item, const std::string& folder, SystemParts& parts) {
+void read_altitude(const Document& document, const Item& item, SystemParts& parts) {
     const Fields fields(document, item, "altitude", {"equal", "cooling"});
     const Item& equal = fields.need("equal", "mass: the factors are printed for equal mass flow (standard airflow)");
     const auto means = fields.choice<AltitudeFactor>(equal, "equal");
     const Item& table = fields.need("cooling", "a table of elevation, total, power");
-    const auto rows = read_altitude_rows(document, table, folder, "altitude: cooling");
+    const auto rows = read_altitude_rows(document, table, "altitude: cooling");
     const Item& meant = means == AltitudeFactor::equal_mass ? table : equal;  // what a complaint is about
     parts.altitude = placed(document, meant, [&] { return AltitudeTable(rows, means); });
 }
 
-BlowerTable read_blower_table(const Fields& fields, const std::string& folder, BlowerTable::Basis basis) {
+BlowerTable read_blower_table(const Fields& fields, BlowerTable::Basis basis) {
     static constexpr Role roles[]{Role{"tap", Dimension::ratio, Role::Kind::key},
                                   Role{"static", Dimension::pressure, Role::Kind::axis},
                                   Role{"airflow", Dimension::airflow}, Role{"power", Dimension::power}};
-    const Table table = read_table(fields, folder, "blower", roles);
+    const Table table = read_table(fields, "blower", roles);
     const int tap = table.column("tap"), pressure = table.column("static"), airflow = table.column("airflow"),
               power = table.column("power");
     if (table[airflow].unit.standard_air)
@@ -136,17 +135,17 @@ BlowerTable read_blower_table(const Fields& fields, const std::string& folder, B
     return placed(fields.document(), fields.map(), [&] { return BlowerTable(std::move(rows), std::move(basis)); });
 }
 
-void read_blower(const Document& document, const Item& item, const std::string& folder, SystemParts& parts) {
+void read_blower(const Document& document, const Item& item, SystemParts& parts) {
     const Fields fields(document, item, "blower", {"motor", "includes", "air", "greatest_static", "table", "file"});
     BlowerTable::Basis basis;
     basis.motor = fields.choice("motor", BlowerMotor::unknown);
     basis.includes = fields.text("includes");
     basis.standard_air = fields.choice("air", "unknown", "standard");
     basis.greatest_static = fields.quantity<Dimension::pressure>("greatest_static");
-    parts.blower = read_blower_table(fields, folder, basis);
+    parts.blower = read_blower_table(fields, basis);
 }
 
-System read_system(const Document& document, const std::string& folder) {
+System read_system(const Document& document) {
     check_kind(document, FileKind::system);
     const Fields fields(document, document.root, {},
                         {"offnominal", "name", "nominal", "refrigerant", "source", "cooling", "heating", "matches",
@@ -163,19 +162,19 @@ System read_system(const Document& document, const std::string& folder) {
     Basis basis;
     Speeds speeds;
     if (const Item* item = fields.find("cooling"))
-        parts.cooling = read_cooling(document, *item, folder, "cooling", basis, speeds);
+        parts.cooling = read_cooling(document, *item, "cooling", basis, speeds);
     if (const Item* item = fields.find("matches")) {
         if (item->kind != Item::Kind::map)
             fields.refuse(*item, "matches: not a map of indoor units", "indoor A: {reference: true}");
         for (std::size_t i = 0; i < item->keys.size(); ++i)
-            parts.matches.push_back(read_match(document, item->keys[i].text, item->values[i], folder, basis, speeds));
+            parts.matches.push_back(read_match(document, item->keys[i].text, item->values[i], basis, speeds));
     }
     if (speeds.modulation) parts.modulation = *speeds.modulation;
-    if (const Item* item = fields.find("heating")) read_heating(document, *item, folder, parts, speeds.unit);
+    if (const Item* item = fields.find("heating")) read_heating(document, *item, parts, speeds.unit);
     if (speeds.unit) parts.speed_unit = *speeds.unit;
-    if (const Item* item = fields.find("line_set")) read_line_set(document, *item, folder, parts);
-    if (const Item* item = fields.find("altitude")) read_altitude(document, *item, folder, parts);
-    if (const Item* item = fields.find("blower")) read_blower(document, *item, folder, parts);
+    if (const Item* item = fields.find("line_set")) read_line_set(document, *item, parts);
+    if (const Item* item = fields.find("altitude")) read_altitude(document, *item, parts);
+    if (const Item* item = fields.find("blower")) read_blower(document, *item, parts);
     parts.typed = texts_of(document.root);
     return placed(document, document.root, [&] { return System(std::move(parts)); });
 }
@@ -183,8 +182,8 @@ System read_system(const Document& document, const std::string& folder) {
 // The cooling pages of a system file without building them: what an audit needs of a page that a table would refuse.
 
 /// `cooling`, of the system or of a match; what does not matter to a page is left for `load_system` to read.
-void add_cooling(const Document& document, const Item& item, const std::string& folder, const std::string& where,
-                 const std::string& match, Basis& basis, std::vector<PageOfFile>& out) {
+void add_cooling(const Document& document, const Item& item, const std::string& where, const std::string& match,
+                 Basis& basis, std::vector<PageOfFile>& out) {
     const Fields fields(document, item, where, {"basis", "modulation", "stages"});
     if (const Item* typed = fields.find("basis")) basis = read_basis(document, *typed, fields.path("basis"));
     const Item& stages = fields.need("stages", "a name and a table for each stage");
@@ -194,7 +193,7 @@ void add_cooling(const Document& document, const Item& item, const std::string& 
         const std::string path = fields.path("stages") + ": " + shortened(stages.keys[i].text);
         const Fields stage = stage_fields(document, stages.values[i], path);
         const auto speed = read_speed(stage);
-        TypedPage page = read_page(stage, folder, path, basis);
+        TypedPage page = read_page(stage, path, basis);
         out.push_back({stages.keys[i].text, match, std::move(page.basis), std::move(page.page)});
         if (speed) out.back().speed = speed->si, out.back().speed_unit = speed->unit;
     }
@@ -228,6 +227,12 @@ std::string system_bytes(const std::string& path, const Limits& limits) {
     return bytes;
 }
 
+System parse(std::string_view text, const std::string& name, const files::Beside& beside, const Limits& limits) {
+    if (standard205::is_representation(text)) return standard205::parse_any(text, name, limits);
+    files::Budget budget(limits);
+    return files::read_system(files::parse_tree(files::Text::from_string(text, name, budget), budget, beside));
+}
+
 }  // namespace
 
 System load_system(const std::string& path, const Limits& limits) {
@@ -235,9 +240,15 @@ System load_system(const std::string& path, const Limits& limits) {
 }
 
 System parse_system(std::string_view text, const std::string& name, const std::string& folder, const Limits& limits) {
-    if (standard205::is_representation(text)) return standard205::parse_any(text, name, limits);
-    files::Budget budget(limits);
-    return files::read_system(files::parse_tree(files::Text::from_string(text, name, budget), budget), folder);
+    return parse(text, name, files::Beside(folder), limits);
+}
+System parse_system(std::string_view text, const std::string& name, const TextBeside& beside, const Limits& limits) {
+    return parse(text, name, files::Beside(beside), limits);
+}
+
+System load_system(std::istream& from, const std::string& name, const TextBeside& beside, const Limits& limits) {
+    const std::size_t most = std::max(limits.file_bytes, limits.representation_bytes);
+    return parse_system(files::stream_bytes(from, name, most), name, beside, limits);
 }
 
 PagesOfFile load_pages(const std::string& path, const Limits& limits) {
@@ -245,24 +256,23 @@ PagesOfFile load_pages(const std::string& path, const Limits& limits) {
     const std::string bytes = system_bytes(path, limits);
     if (standard205::is_representation(bytes)) return pages_of(standard205::parse_any(bytes, path, limits));
     Budget budget(limits);
-    const Document document = parse_tree(Text::from_string(bytes, path, budget), budget);
-    check_kind(document, FileKind::system);
     const std::string folder = folder_of(path);
+    const Beside beside(folder);
+    const Document document = parse_tree(Text::from_string(bytes, path, budget), budget, beside);
+    check_kind(document, FileKind::system);
     PagesOfFile out;
     Basis basis;
     if (const Item* cooling = find(document.root, "cooling"))
-        add_cooling(document, *cooling, folder, "cooling", {}, basis, out.cooling);
+        add_cooling(document, *cooling, "cooling", {}, basis, out.cooling);
     if (const Item* matches = find(document.root, "matches"))
         for (std::size_t i = 0; matches->kind == Item::Kind::map && i < matches->keys.size(); ++i) {
             Basis own = basis;
             const std::string& name = matches->keys[i].text;
             if (const Item* cooling = find(matches->values[i], "cooling"))
-                add_cooling(document, *cooling, folder, "matches: " + shortened(name) + ": cooling", name, own,
-                            out.cooling);
+                add_cooling(document, *cooling, "matches: " + shortened(name) + ": cooling", name, own, out.cooling);
         }
     if (out.cooling.empty()) document.refuse(document.root, "no cooling page", "a system file with cooling: stages");
-    if (const Item* heating = find(document.root, "heating"))
-        out.heating = read_heating_pages(document, *heating, folder);
+    if (const Item* heating = find(document.root, "heating")) out.heating = read_heating_pages(document, *heating);
     return out;
 }
 

@@ -4,6 +4,7 @@
 #include <limits>
 
 #include "ranges.hpp"
+#include "read/beside.hpp"
 
 namespace offnominal::files {
 namespace {
@@ -106,20 +107,20 @@ Table Table::from_block(const Document& document, const Item& block, const std::
     return table;
 }
 
-Table Table::from_file(const Document& document, const Item& name, const std::string& folder, const std::string& where,
+Table Table::from_file(const Document& document, const Item& name, const std::string& where,
                        std::span<const Role> roles) {
     const std::string& file = name.text;  // of anything but a scalar it is empty
     Budget& budget = *document.budget;
-    const std::string path = path_beside(folder, file);
+    const Beside& beside = *document.beside;
+    const std::string path = beside.path(file);
     if (path.empty())
         document.refuse(name, where + ": not the name of a file beside this one", "a name such as alder-low.csv");
-    if (folder.empty())
+    if (beside.none())
         document.refuse(name, where + ": a table in a file of its own, and this text has no folder",
                         "the table itself, under table: |");
     std::shared_ptr<const Text> text;
     try {
-        check_beside(folder, path);
-        text = std::make_shared<const Text>(Text::from_file(path, budget));
+        text = std::make_shared<const Text>(beside.open(path, budget));
     } catch (const MissingFile& error) {
         throw MissingFile(document.place(name), error.file() + ": " + error.problem(), {}, error.accepted());
     } catch (const InputError& error) {
@@ -348,20 +349,18 @@ void Table::refuse_partly_blank(const Row& row) const {
     refuse(row, "a row that is blank in some columns only", "all of its outputs, or - (or x) for all of them");
 }
 
-Table read_table(const Fields& fields, const std::string& folder, const std::string& where,
-                 std::span<const Role> roles) {
+Table read_table(const Fields& fields, const std::string& where, std::span<const Role> roles) {
     const Item *block = fields.find("table"), *file = fields.find("file");
     if (block != nullptr && file != nullptr)
         fields.refuse(*file, fields.path("file") + ": beside a table", "a table or a file");
-    if (file != nullptr) return Table::from_file(fields.document(), *file, folder, where, roles);
+    if (file != nullptr) return Table::from_file(fields.document(), *file, where, roles);
     if (block == nullptr) fields.missing("table", "table: | with the rows below it, or file: name.csv");
     return Table::from_block(fields.document(), *block, where, roles);
 }
 
-Table read_table(const Document& document, const Item& item, const std::string& folder, const std::string& where,
-                 std::span<const Role> roles) {
+Table read_table(const Document& document, const Item& item, const std::string& where, std::span<const Role> roles) {
     if (item.kind != Item::Kind::map) return Table::from_block(document, item, where, roles);
-    return read_table(Fields(document, item, where, {"table", "file"}), folder, where, roles);
+    return read_table(Fields(document, item, where, {"table", "file"}), where, roles);
 }
 
 Mark mark_of(const Cell& cell) {

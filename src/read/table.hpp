@@ -72,9 +72,9 @@ class Table {
     ///         outputs only
     [[nodiscard]] static Table from_block(const Document& document, const Item& block, const std::string& where,
                                           std::span<const Role> roles);
-    /// A CSV file in `folder`; `name` is the value that names it. As above.
-    [[nodiscard]] static Table from_file(const Document& document, const Item& name, const std::string& folder,
-                                         const std::string& where, std::span<const Role> roles);
+    /// A CSV file beside the document; `name` is the value that names it. As above.
+    [[nodiscard]] static Table from_file(const Document& document, const Item& name, const std::string& where,
+                                         std::span<const Role> roles);
 
     [[nodiscard]] const std::vector<Column>& columns() const noexcept { return columns_; }
     [[nodiscard]] const Column& operator[](int column) const noexcept {
@@ -130,11 +130,10 @@ class Table {
 };
 
 /// The `table: |` or the `file: name.csv` of a map.
-[[nodiscard]] Table read_table(const Fields& fields, const std::string& folder, const std::string& where,
-                               std::span<const Role> roles);
+[[nodiscard]] Table read_table(const Fields& fields, const std::string& where, std::span<const Role> roles);
 /// A table that is a block, or a map with `table` or `file`.
-[[nodiscard]] Table read_table(const Document& document, const Item& item, const std::string& folder,
-                               const std::string& where, std::span<const Role> roles);
+[[nodiscard]] Table read_table(const Document& document, const Item& item, const std::string& where,
+                               std::span<const Role> roles);
 
 inline const Cell& cell(const Row& row, int column) { return row.cells[static_cast<std::size_t>(column)]; }
 

@@ -3,6 +3,7 @@
 #include "offnominal/standard205.hpp"
 #include "ranges.hpp"
 #include "read/airflow.hpp"
+#include "read/beside.hpp"
 #include "read/instrument.hpp"
 #include "read/line_set.hpp"
 #include "read/visit_keys.hpp"
@@ -14,11 +15,8 @@ namespace {
 
 class VisitReader {
    public:
-    VisitReader(const Document& document, std::string folder, bool forecast)
-        : document_(document),
-          folder_(std::move(folder)),
-          forecast_(forecast),
-          top_(document, document.root, {}, words) {}
+    VisitReader(const Document& document, bool forecast)
+        : document_(document), forecast_(forecast), top_(document, document.root, {}, words) {}
 
     Visit read() {
         visit_.readings.mode = top_.choice("mode", Mode::cooling);
@@ -222,7 +220,7 @@ class VisitReader {
         const Fields fields(document_, item, "readings",
                             {"log", "scatter", "outdoor", "return", "supply", "airflow", "power"});
         if (const Item* log = fields.find("log")) {
-            log_.emplace(document_, *log, folder_);
+            log_.emplace(document_, *log);
             visit_.logs = log_->names();
         }
         {
@@ -433,7 +431,6 @@ class VisitReader {
     }
 
     const Document& document_;
-    std::string folder_;
     bool forecast_;
     Fields top_;
     Visit visit_;
@@ -444,15 +441,15 @@ class VisitReader {
 }  // namespace files
 
 namespace {
-Visit read_visit(std::string_view text, const std::string& name, const std::string& folder, bool forecast,
+Visit read_visit(std::string_view text, const std::string& name, const files::Beside& beside, bool forecast,
                  const Limits& limits) {
     if (standard205::is_representation(text))
         throw InputError({name}, "a Standard 205 representation, which is a system, where a visit is due", {},
                          "a visit file; a system is loaded for itself, before the visit");
     files::Budget budget(limits);
-    const files::Document document = files::parse_tree(files::Text::from_string(text, name, budget), budget);
+    const files::Document document = files::parse_tree(files::Text::from_string(text, name, budget), budget, beside);
     files::check_kind(document, files::FileKind::visit);
-    return files::VisitReader(document, folder, forecast).read();
+    return files::VisitReader(document, forecast).read();
 }
 }  // namespace
 
@@ -460,14 +457,20 @@ Visit load_visit(const std::string& path, const Limits& limits) {
     return parse_visit(files::file_bytes(path, limits.file_bytes), path, files::folder_of(path), limits);
 }
 Visit parse_visit(std::string_view text, const std::string& name, const std::string& folder, const Limits& limits) {
-    return read_visit(text, name, folder, false, limits);
+    return read_visit(text, name, files::Beside(folder), false, limits);
+}
+Visit parse_visit(std::string_view text, const std::string& name, const TextBeside& beside, const Limits& limits) {
+    return read_visit(text, name, files::Beside(beside), false, limits);
 }
 
 Visit load_forecast(const std::string& path, const Limits& limits) {
     return parse_forecast(files::file_bytes(path, limits.file_bytes), path, files::folder_of(path), limits);
 }
 Visit parse_forecast(std::string_view text, const std::string& name, const std::string& folder, const Limits& limits) {
-    return read_visit(text, name, folder, true, limits);
+    return read_visit(text, name, files::Beside(folder), true, limits);
+}
+Visit parse_forecast(std::string_view text, const std::string& name, const TextBeside& beside, const Limits& limits) {
+    return read_visit(text, name, files::Beside(beside), true, limits);
 }
 
 }  // namespace offnominal

@@ -1,9 +1,10 @@
 #include "read/visit_log.hpp"
 
+#include "read/beside.hpp"
+
 namespace offnominal::files {
 
-VisitLog::VisitLog(const Document& document, const Item& item, std::string folder)
-    : document_(document), folder_(std::move(folder)) {
+VisitLog::VisitLog(const Document& document, const Item& item) : document_(document) {
     const auto add = [&](const Item& one) {
         if (one.kind == Item::Kind::scalar) {
             files_.push_back({&one, one.text, {}});
@@ -36,13 +37,12 @@ void VisitLog::open(Visit& visit) {
         document_.refuse(where, "steady: the log tells that", "no steady, where readings are taken from a log");
     std::vector<Log> logs;
     for (const File& file : files_) {
-        const std::string path = folder_.empty() ? std::string() : path_beside(folder_, file.name);
+        const std::string path = document_.beside->none() ? std::string() : document_.beside->path(file.name);
         if (path.empty())
             document_.refuse(*file.item, "readings: log: not the name of a file beside this one",
                              "a name such as run.csv");
         logs.push_back(placed(document_, *file.item, [&] {
-            check_beside(folder_, path);
-            return read_log(Text::from_file(path, *document_.budget), file.format, *document_.budget);
+            return read_log(document_.beside->open(path, *document_.budget), file.format, *document_.budget);
         }));
     }
     log_ = placed(document_, where, [&] { return aligned(logs); });

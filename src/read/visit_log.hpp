@@ -19,7 +19,7 @@ namespace offnominal::files {
 /// the last one.
 class VisitLog {
    public:
-    VisitLog(const Document& document, const Item& item, std::string folder);
+    VisitLog(const Document& document, const Item& item);
 
     [[nodiscard]] std::vector<std::string> names() const;
     [[nodiscard]] bool opened() const noexcept { return log_.has_value(); }
@@ -42,7 +42,6 @@ class VisitLog {
     void open(Visit& visit);
 
     const Document& document_;
-    std::string folder_;
     std::vector<File> files_;
     std::optional<Log> log_;
     double begin_ = 0.0, end_ = 0.0;

@@ -64,6 +64,10 @@ std::string file_bytes(const std::string& path, std::size_t limit) {
             throw MissingFile({path}, "there is no such file", {}, accepted);
         throw InputError({path}, "the file cannot be opened", {}, accepted);
     }
+    return stream_bytes(in, path, limit);
+}
+
+std::string stream_bytes(std::istream& in, const std::string& name, std::size_t limit) {
     std::string bytes;
     while (in && bytes.size() <= limit) {
         const std::size_t had = bytes.size(), chunk = std::min<std::size_t>(1u << 16, limit + 1 - had);
@@ -71,7 +75,7 @@ std::string file_bytes(const std::string& path, std::size_t limit) {
         in.read(bytes.data() + had, static_cast<std::streamsize>(chunk));
         bytes.resize(had + static_cast<std::size_t>(in.gcount()));
     }
-    if (in.bad()) throw InputError({path}, "the file cannot be read", {}, "the path of a readable file");
+    if (in.bad()) throw InputError({name}, "the file cannot be read", {}, "the path of a readable file");
     return bytes;
 }
 

@@ -2,6 +2,7 @@
 /// The text of one file, checked byte by byte before anything parses it, and places in it.
 #pragma once
 
+#include <istream>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -37,7 +38,10 @@ class Text {
     std::vector<std::size_t> starts_;  ///< where each line begins
 };
 
-/// The bytes of a file; at most one more than `limit`, by which a caller sees that it is too large.
+/// The bytes of a stream; at most one more than `limit`, by which a caller sees that they are too many.
+/// @param name  stands for it in messages. @throws InputError if it cannot be read
+[[nodiscard]] std::string stream_bytes(std::istream& in, const std::string& name, std::size_t limit);
+/// The same of a file.
 /// @throws InputError if the file cannot be read
 [[nodiscard]] std::string file_bytes(const std::string& path, std::size_t limit);
 

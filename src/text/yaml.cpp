@@ -172,7 +172,7 @@ void Document::refuse(const Item& item, const std::string& problem, const std::s
                      accepted);
 }
 
-Document parse_tree(Text text, Budget& budget) {
+Document parse_tree(Text text, Budget& budget, const Beside& beside) {
     check_marks(text, budget);
     YamlBuilder builder(text, budget);
     std::istringstream in(text.bytes());
@@ -192,7 +192,7 @@ Document parse_tree(Text text, Budget& budget) {
                          shortened(trimmed(shown)), "YAML as in the demo files, or JSON");
     }
     Item root = builder.take();
-    return {std::move(text), std::move(root), &budget};
+    return {std::move(text), std::move(root), &budget, &beside};
 }
 
 std::string yaml_text(std::string_view text, bool in_flow) {

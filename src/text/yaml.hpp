@@ -33,11 +33,14 @@ struct Item {
 /// keep their own texts. Sorted by path.
 [[nodiscard]] TypedTexts texts_of(const Item& root);
 
+class Beside;
+
 /// A checked text and its tree.
 struct Document {
     Text text;
     Item root;
-    Budget* budget;  ///< of the load that it belongs to
+    Budget* budget;        ///< of the load that it belongs to
+    const Beside* beside;  ///< likewise
 
     [[nodiscard]] InputError::Place place(const Item& item) const { return text.place(item.line, item.byte); }
     /// Throws an InputError at `item`; a scalar's text is quoted.
@@ -45,7 +48,7 @@ struct Document {
 };
 
 /// @throws InputError with the place for anything that is not such YAML
-[[nodiscard]] Document parse_tree(Text text, Budget& budget);
+[[nodiscard]] Document parse_tree(Text text, Budget& budget, const Beside& beside);
 
 /// A text as a YAML scalar: as it stands where that reads back, else in quotes. Inside `{}` and `[]` (`in_flow`) more
 /// needs quotes.

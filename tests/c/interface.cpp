@@ -455,6 +455,56 @@ TEST_CASE("files and texts that are none") {
     CHECK(std::string(error.file) == "<text>");
 }
 
+TEST_CASE("what a text names comes out of a function") {
+    const auto text_of = [](const std::string& name) {
+        std::ifstream in(demo + name, std::ios::binary);
+        return std::string(std::istreambuf_iterator<char>(in), {});
+    };
+    struct Archive {
+        std::string last;
+        int asked = 0;
+        bool empty = false;
+    } archive;
+    const auto beside = [](void* context, const char* name, std::size_t* size) -> const char* {
+        auto& from = *static_cast<Archive*>(context);
+        ++from.asked;
+        if (from.empty) return nullptr;
+        std::ifstream in(demo + name, std::ios::binary);
+        from.last.assign(std::istreambuf_iterator<char>(in), {});
+        *size = from.last.size();
+        return from.last.data();
+    };
+    const std::string text = text_of("alder.yaml");
+    const auto parse = [&](offnominal_text_beside by, offnominal_error* error) {
+        offnominal_system* out = nullptr;
+        CHECK((offnominal_system_parse_beside(text.data(), text.size(), "alder.yaml", by, &archive, &out, error) ==
+               OFFNOMINAL_OK) == (out != nullptr));
+        return HeldSystem(out);
+    };
+    Failure error;
+    const HeldSystem system = parse(beside, &error), loaded = alder();
+    REQUIRE(system);
+    CHECK(archive.asked == 2);
+    const offnominal_conditions c = question();
+    auto a = sized<offnominal_expected>(), b = sized<offnominal_expected>();
+    REQUIRE(offnominal_expect(system.get(), OFFNOMINAL_UNITS_IP, &c, &a, &error) == OFFNOMINAL_OK);
+    REQUIRE(offnominal_expect(loaded.get(), OFFNOMINAL_UNITS_IP, &c, &b, &error) == OFFNOMINAL_OK);
+    CHECK(std::memcmp(&a.total_capacity, &b.total_capacity, sizeof a.total_capacity) == 0);
+
+    archive.empty = true;
+    CHECK_FALSE(parse(beside, &error));
+    CHECK(error.line == 84);
+    CHECK(std::string(error.message).find("alder-low.csv: there is no such text") != std::string::npos);
+    CHECK_FALSE(parse(nullptr, &error));
+
+    const std::string visit = text_of("library-visit.yaml");
+    offnominal_visit* read = nullptr;
+    CHECK(offnominal_visit_parse_beside(visit.data(), visit.size(), nullptr, beside, &archive, &read, &error) ==
+          OFFNOMINAL_OK);
+    const HeldVisit held(read);
+    CHECK(archive.asked == 3);  // it names no log
+}
+
 TEST_CASE("an edge is held as far as is asked, as in C++") {
     const HeldSystem system = alder();
     offnominal_conditions c = question();

@@ -2,6 +2,7 @@
 #include <cmath>
 #include <filesystem>
 #include <fstream>
+#include <iterator>
 
 #include "../support/near.hpp"
 #include "offnominal/collate.hpp"
@@ -237,6 +238,10 @@ TEST_CASE("readings are taken from a log: means over its steady window, with wha
     const Visit visit = read(text);
     CHECK(visit.logs == std::vector<std::string>{file});
     CHECK(visit.steady == true);
+    CHECK(parse_visit(text, "visit.yaml", [&](const std::string& name) {  // likewise out of a program
+              std::ifstream log(folder + "/" + name);
+              return std::string(std::istreambuf_iterator<char>(log), {});
+          }) == visit);
     CHECK(near(visit.outdoor_dry_bulb.si, (91.0 - 32.0) / 1.8, absolute(0.02)));
     CHECK(near(visit.readings.supply_dry_bulb.si, (57.2 - 32.0) / 1.8, absolute(0.01)));
     CHECK(visit.readings.return_humidity.value == 0.55);
