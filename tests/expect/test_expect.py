@@ -267,20 +267,29 @@ def test_total_falls_with_outdoor_dry_bulb_and_rises_with_wet_bulb(odb, step, ew
     assert ask(outdoor_dry_bulb=odb, entering_wet_bulb=ewb + step, airflow=900).total_capacity > low.total_capacity
 
 
-def test_batches_are_the_same_alone_and_on_threads():
-    odb = np.random.default_rng(3).uniform(75, 115, 5000)
-    whole = ask(outdoor_dry_bulb=odb).total_capacity
-    parts = [None] * 4
+def test_ten_million_look_ups_of_one_system_on_eight_threads_have_the_bits_of_one():
+    rows, rng = 1_250_000, np.random.default_rng(3)
+    odb, flow = rng.uniform(75, 115, rows), rng.uniform(800, 1200, rows)
+    columns = ("total_capacity", "sensible_capacity")
 
-    def work(k):
-        parts[k] = ask(outdoor_dry_bulb=odb[k * 1250 : (k + 1) * 1250]).total_capacity
+    def work(part=slice(None)):
+        told = ask(outdoor_dry_bulb=odb[part], airflow=flow[part], columns=columns)
+        return told.total_capacity, told.sensible_capacity
 
-    threads = [threading.Thread(target=work, args=(k,)) for k in range(4)]
+    alone, parts = work(), [None] * 8
+
+    def on_thread(k):
+        cut = k * rows // 8  # each begins elsewhere: none waits for what another has just looked up
+        parts[k] = [np.concatenate(two) for two in zip(work(slice(cut, None)), work(slice(0, cut)))]
+
+    threads = [threading.Thread(target=on_thread, args=(k,)) for k in range(8)]
     for t in threads:
         t.start()
     for t in threads:
         t.join()
-    assert np.concatenate(parts).tobytes() == whole.tobytes()
+    for k, part in enumerate(parts):
+        for found, due in zip(part, alone):
+            assert found.tobytes() == np.roll(due, -(k * rows // 8)).tobytes()
 
 
 def test_inputs_of_other_layouts_are_taken():
