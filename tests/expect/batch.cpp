@@ -138,6 +138,35 @@ TEST_CASE("a batch has the bits of one question at a time, in any range and on t
     CHECK(refused > 1000);
 }
 
+TEST_CASE("rows that go to and fro between frames, few or many, have the bits of one question at a time") {
+    const System system = load_system(OFFNOMINAL_TABLES_DIR "/demo/alder.yaml");
+    const Questions q(7);
+    const double fan = 420.0;
+    for (const unsigned sites : {1u, 2u, 3u, 8u, 9u, 70u, 200u}) {
+        CAPTURE(sites);
+        ExpectBatch batch =
+            q.batch(AirflowReading::Kind::standard, air::Place::return_air, ExpectBatch::Line::reference);
+        std::mt19937 random(sites);
+        std::vector<double> elevation(rows);
+        for (double& one : elevation) one = 20.0 * static_cast<double>(random() % sites);
+        batch[Slot::elevation] = {elevation.data(), 1, units::ft};
+        batch[Slot::pressure] = {};
+        batch[Slot::fan_power] = {&fan, 0, units::W};
+        Answers found;
+        expect_rows(system, batch, 0, rows, found.columns(), air::fastest_columns(), fastest_kernels());
+        for (std::size_t i = 0; i < rows; ++i) {
+            const auto answer = try_expect(system, batch.site(i), batch.conditions(i));
+            CAPTURE(i);
+            REQUIRE(found.reason[i] == answer.reason());
+            if (!answer) continue;
+            const auto expected = one_by_one(*answer);
+            for (std::size_t k = 0; k < expected.size(); ++k) REQUIRE(same_or_nan(found.numbers[k][i], expected[k]));
+            REQUIRE(found.footing[i] == answer->footing);
+            REQUIRE(found.notes[i] == answer->notes);
+        }
+    }
+}
+
 TEST_CASE("what is not wanted is not written, and a column of one value serves all rows") {
     const System system = load_system(OFFNOMINAL_TABLES_DIR "/demo/alder.yaml");
     const Questions q(3);

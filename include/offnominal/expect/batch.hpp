@@ -138,7 +138,7 @@ class ExpectBlock {
    private:
     using Numbers = std::array<double, size>;
 
-    /// What a row's frame depends on: rows in a run that agree share one. Numbers as bits, so that NaN (not given)
+    /// What a row's frame depends on: rows that agree share one. Numbers as bits, so that NaN (not given)
     /// agrees with itself.
     struct FrameKey {
         std::int32_t stage, match;
@@ -164,26 +164,37 @@ class ExpectBlock {
                varies(Slot::line_liquid);
     }
 
+    /// So many frames are kept from block to block: rows that go to and fro between a few stages, matches and sites
+    /// cost little more than rows that are sorted by them.
+    static constexpr std::size_t kept = 8;
+
     void find_frames() noexcept {
-        std::size_t count = 0;
+        if (count_ > kept) {  // too many to look among: only the last goes on
+            keys_[0] = keys_[last_frame_];
+            frames_[0] = frames_[last_frame_];
+            no_frame_[0] = no_frame_[last_frame_];
+            serial_[0] = serial_[last_frame_];
+            last_frame_ = 0;
+            count_ = 1;
+        }
         const bool varies = frame_varies();
         for (std::size_t i = 0; i < rows_; ++i) {
-            if (count == 0 || varies) {
-                const FrameKey key = key_of(first_ + i);
-                if (found_ == 0 || !(key == last_key_)) {
-                    no_frame_[count] = find_frame_of(first_ + i, frames_[count]);
-                    serial_[count++] = ++found_;
-                    last_key_ = key;
-                } else if (count == 0) {  // the frame that the block before ended with goes on
-                    if (last_frame_ != 0) frames_[0] = frames_[last_frame_];
-                    no_frame_[0] = no_frame_[last_frame_];
-                    serial_[count++] = found_;
-                }
-                last_frame_ = count - 1;
-            }
-            frame_[i] = static_cast<std::uint8_t>(count - 1);
-            p_[i] = no_frame_[count - 1].none() ? frames_[count - 1].chain.pressure : air::si::standard_pressure;
+            if (count_ == 0 || varies) last_frame_ = frame_of(first_ + i);
+            frame_[i] = static_cast<std::uint8_t>(last_frame_);
+            p_[i] = no_frame_[last_frame_].none() ? frames_[last_frame_].chain.pressure : air::si::standard_pressure;
         }
+    }
+
+    /// Where the frame of a row stands: the last one's, one that is kept, or a new one.
+    [[nodiscard]] std::size_t frame_of(std::size_t row) noexcept {
+        const FrameKey key = key_of(row);
+        if (count_ != 0 && keys_[last_frame_] == key) return last_frame_;
+        for (std::size_t k = 0; k < (std::min)(count_, kept); ++k)
+            if (keys_[k] == key) return k;
+        keys_[count_] = key;
+        no_frame_[count_] = find_frame_of(row, frames_[count_]);
+        serial_[count_] = ++found_;
+        return count_++;
     }
 
     [[nodiscard]] Reason find_frame_of(std::size_t row, Frame& frame) const noexcept {
@@ -241,19 +252,27 @@ class ExpectBlock {
                                wet_bulb_[i], fan_power_[i], {airflow.kind, flow_[i], airflow.place}, out);
     }
 
-    /// Reads the pages of all open rows: those of one page in a run together.
+    /// Reads the pages of all open rows: those of one frame together, where frames are few or rows stand in a run.
     void read_pages() noexcept {
-        for (std::size_t first = 0, last = 0; first < rows_; first = last) {
-            while (last < rows_ && frame_[last] == frame_[first]) ++last;
-            std::size_t count = 0;
-            for (std::size_t i = first; i < last; ++i)
-                if (open_[i]) run_[count++] = i;
-            constexpr std::size_t few = 4;  // a kernel's search takes its time whatever their number
-            if (count < few || !frames_[frame_[first]].chain.outside.refuse())
-                for (std::size_t n = 0; n < count; ++n) read_one(run_[n]);
-            else
-                read_run(frames_[frame_[first]], count);
-        }
+        if (count_ <= kept)
+            for (std::size_t f = 0; f < count_; ++f) read_rows(f, 0, rows_);
+        else
+            for (std::size_t first = 0, last = 0; first < rows_; first = last) {
+                while (last < rows_ && frame_[last] == frame_[first]) ++last;
+                read_rows(frame_[first], first, last);
+            }
+    }
+
+    /// Reads the page for the open rows of one frame, from `first` to `last` (not included).
+    void read_rows(std::size_t f, std::size_t first, std::size_t last) noexcept {
+        std::size_t count = 0;
+        for (std::size_t i = first; i < last; ++i)
+            if (open_[i] && frame_[i] == f) run_[count++] = i;
+        constexpr std::size_t few = 4;  // a kernel's search takes its time whatever their number
+        if (count < few || !frames_[f].chain.outside.refuse())
+            for (std::size_t n = 0; n < count; ++n) read_one(run_[n]);
+        else
+            read_run(frames_[f], count);
     }
 
     void read_one(std::size_t i) noexcept {
@@ -437,11 +456,12 @@ class ExpectBlock {
     const KernelTable& grid_;
     const bool doubts_, wet_bulbs_, humidities_;  ///< what somebody wants: the rest of an answer costs little
     std::size_t first_ = 0, rows_ = 0;
-    std::size_t found_ = 0, last_frame_ = 0;  ///< frames found so far, and where the last one stands
-    FrameKey last_key_{};
-    std::array<Frame, size> frames_;
-    std::array<std::size_t, size> serial_{}, chain_of_{};  ///< which frame that was; whose chain a row's is a copy of
-    std::array<Reason, size> no_frame_;
+    std::size_t found_ = 0, count_ = 0, last_frame_ = 0;  ///< frames found so far; those at hand, and the last asked
+    std::array<FrameKey, size + kept> keys_;
+    std::array<Frame, size + kept> frames_;
+    std::array<std::size_t, size + kept> serial_;  ///< which frame that was, from 1
+    std::array<Reason, size + kept> no_frame_;
+    std::array<std::size_t, size> chain_of_{};  ///< whose chain a row's is a copy of
     std::array<std::uint8_t, size> frame_{};
     Numbers outdoor_, wet_bulb_, flow_, fan_power_, p_{}, w_{}, t1_{}, t2_{}, w2_{};
     std::array<bool, size> plain_{}, open_{}, answered_{}, leaves_{};
