@@ -477,8 +477,9 @@ TEST_CASE("what a text names comes out of a function") {
     const std::string text = text_of("alder.yaml");
     const auto parse = [&](offnominal_text_beside by, offnominal_error* error) {
         offnominal_system* out = nullptr;
-        CHECK((offnominal_system_parse_beside(text.data(), text.size(), "alder.yaml", by, &archive, &out, error) ==
-               OFFNOMINAL_OK) == (out != nullptr));
+        const int32_t status =
+            offnominal_system_parse_beside(text.data(), text.size(), "alder.yaml", by, &archive, &out, error);
+        CHECK((status == OFFNOMINAL_OK) == (out != nullptr));
         return HeldSystem(out);
     };
     Failure error;
