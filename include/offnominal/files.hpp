@@ -88,7 +88,7 @@ struct PagesOfFile {
 /// `folder`, and where that is empty nowhere.
 [[nodiscard]] Visit parse_visit(std::string_view text, const std::string& name, const std::string& folder = ".",
                                 const Limits& limits = {});
-
+/// The same, with those logs out of `beside`; without a function there are none.
 [[nodiscard]] Visit parse_visit(std::string_view text, const std::string& name, const TextBeside& beside,
                                 const Limits& limits = {});
 

@@ -270,8 +270,7 @@ inline offnominal_delivered told(const Delivered* d, const Reason& reason, UnitS
 
 // Batches.
 
-/// Where a batch writes the numbers told of a T: into the caller's columns, from `first_row` on. Those of another mode
-/// hold NaN.
+/// Where a batch writes the numbers told of a T: into the caller's columns. Those of another mode hold NaN.
 template <class T, class Columns>
 ToldColumns<T> columns_of(const Columns& columns, std::size_t at, Mode mode, UnitSystem units,
                           std::size_t rows) noexcept {

@@ -590,13 +590,13 @@ class Hypotheses {
     /// A reading that is off by more than it may be, which is more than two standard uncertainties (95 %): of a normal
     /// law of `usual` both tails, each by its mean and standard deviation. What lies between is nothing wrong.
     [[nodiscard]] static Hypothesis astray(const LikelyCause& told, double prior, double usual) {
-        const double least = std::min(2.0 / usual, 30.0), tails = std::erfc(least / std::sqrt(2.0));
-        const double mills = std::exp(-0.5 * least * least) / (std::sqrt(0.5 * std::acos(-1.0)) * tails);
+        const double least = std::min(2.0 / usual, 30.0), tail = distributions::normal_above(least);
+        const double mills = distributions::normal_density(least) / tail;
         Level low, high;
         low.off = -usual * mills;
         high.off = usual * mills;
         low.weight = high.weight = 0.5;
-        return {told, prior * tails, {low, high}, usual * std::sqrt(std::max(0.0, 1.0 + mills * (least - mills)))};
+        return {told, prior * 2.0 * tail, {low, high}, usual * std::sqrt(std::max(0.0, 1.0 + mills * (least - mills)))};
     }
 
     /// @param wetted  prior of a sound machine whose supply humidity probe is wetted, which is a reading too
@@ -740,10 +740,6 @@ constexpr Gauges gauge_u = {3.0 / 1.8, 5.0 / 1.8, 5.0 / 1.8};
 /// one, half; of condensing temperature a third (common practice, no source).
 constexpr Gauges gauge_share = {0.0, 0.5, 0.35};
 
-double normal_density(double x, double mean, double variance) noexcept {
-    return std::exp(-0.5 * (x - mean) * (x - mean) / variance) / std::sqrt(2.0 * std::acos(-1.0) * variance);
-}
-
 /// Variance of what a gauge reads.
 double gauge_variance(std::size_t i, const Gauges& mean) noexcept {
     const double share = gauge_share[i] * mean[i];
@@ -756,7 +752,8 @@ double chance_of(std::span<const CheckResult> seen, const LikelyCause& told, con
     for (const CheckResult& one : seen) {
         for (std::size_t i = 0; i < gauges; ++i)
             if (gauge_checks[i] == one.check)
-                out *= normal_density(one.value, level.gauge[i], gauge_variance(i, level.gauge));
+                out *=
+                    distributions::normal_density(one.value, level.gauge[i], std::sqrt(gauge_variance(i, level.gauge)));
         for (const Look& look : looks)
             if (look.check == one.check) out *= one.value != 0.0 ? look.chance(told) : 1.0 - look.chance(told);
     }
@@ -854,7 +851,7 @@ NextCheck gain_of(CauseCheck check, std::span<const double> p, std::span<const R
         const double x = low + (i + 0.5) * width;
         double all = 0.0, greatest = 0.0;
         for (std::size_t h = 0; h < p.size(); ++h) {
-            joint[h] = p[h] * normal_density(x, z[h].mean, z[h].variance);
+            joint[h] = p[h] * distributions::normal_density(x, z[h].mean, std::sqrt(z[h].variance));
             all += joint[h];
             greatest = std::max(greatest, joint[h]);
         }
@@ -900,8 +897,9 @@ NextCheck gain_of_gauges(std::span<const double> p, std::span<const std::array<R
             for (std::size_t h = 0; h < p.size(); ++h) {
                 joint[h] = p[h];
                 for (std::size_t i = 0; i < gauges; ++i)
-                    joint[h] *= normal_density(z[from][i].mean + point[i] * std::sqrt(z[from][i].variance),
-                                               z[h][i].mean, z[h][i].variance);
+                    joint[h] *=
+                        distributions::normal_density(z[from][i].mean + point[i] * std::sqrt(z[from][i].variance),
+                                                      z[h][i].mean, std::sqrt(z[h][i].variance));
                 sum += joint[h];
                 greatest = std::max(greatest, joint[h]);
             }
