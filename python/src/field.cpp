@@ -183,7 +183,7 @@ py::dict causes_dict(const OneProof& x, const py::dict& seen, const py::dict& pr
         if (one.match >= 0) match = py::str(x.system.parts().matches[static_cast<std::size_t>(one.match)].name);
         if (one.input) input = py::str(std::string(name(*one.input)));
         const auto also = one.also ? py::object(py::str(std::string(name(*one.also)))) : py::none();
-        const auto of_also = [&](double x) { return one.also ? py::object(py::float_(x)) : py::none(); };
+        const auto of_also = [&](double value) { return one.also ? py::object(py::float_(value)) : py::none(); };
         likely.append(py::make_tuple(std::string(name(one.cause)), words_for(x.system, visit, one, units),
                                      one.probability, one.severity, one.severity_low, one.severity_high, input, stage,
                                      match, one.total, one.sensible, one.power, one.fit,
@@ -211,7 +211,7 @@ struct OnePlan {
 };
 
 /// Return and supply air, for pictures: dry bulb and humidity ratio of each; and the station pressure.
-py::tuple air_of(const OneDelivered& x) {
+py::tuple airs_of(const OneDelivered& x) {
     const auto dry_bulb = [&](const air::State& a) {
         return unit_of(Kind::temperature, x.units).from_si(a.dry_bulb.si);
     };
@@ -259,7 +259,7 @@ void bind_field(pybind11::module_& m) {
         .def_property_readonly("mode", [](const OneDelivered& x) { return std::string(name(x.d.mode)); })
         .def_property_readonly("notes", [](const OneDelivered& x) { return notes_list(x.d.notes); })
         .def_property_readonly("_origin", &origin_of<OneDelivered>)
-        .def_property_readonly("_air", &air_of)
+        .def_property_readonly("_air", &airs_of)
         .def("__repr__", &repr_of_delivered);
 
     visit.def(py::init<const Visit&>())
@@ -295,11 +295,11 @@ void bind_field(pybind11::module_& m) {
         },
         py::arg("text"), py::arg("name"), py::arg("forecast") = false);
     m.def("prove", &prove_one, py::arg("system"), py::arg("visit"));
-    m.def("monte_carlo", [](const System& system, const std::shared_ptr<Visit>& visit, std::size_t count) {
+    m.def("monte_carlo", [](const System& system, const std::shared_ptr<Visit>& read, std::size_t count) {
         std::vector<double> draws;
         {
             const py::gil_scoped_release release;
-            draws = monte_carlo(system, *visit, count);
+            draws = monte_carlo(system, *read, count);
         }
         return py::array_t<double>(static_cast<py::ssize_t>(draws.size()), draws.data());
     });

@@ -676,13 +676,13 @@ class Hypotheses {
     }
     static constexpr std::size_t few = 5;
     /// Levels that stand for as many around them each.
-    [[nodiscard]] static std::vector<Level> few_of(const std::vector<Level>& levels) {
+    [[nodiscard]] static std::vector<Level> few_of(const std::vector<Level>& each) {
         std::vector<Level> out;
         for (std::size_t k = 0; k < few; ++k) {
-            const std::size_t first = k * levels.size() / few, last = (k + 1) * levels.size() / few;
-            Level one = levels[(first + last) / 2];
+            const std::size_t first = k * each.size() / few, last = (k + 1) * each.size() / few;
+            Level one = each[(first + last) / 2];
             one.weight = 0.0;
-            for (std::size_t i = first; i < last; ++i) one.weight += levels[i].weight;
+            for (std::size_t i = first; i < last; ++i) one.weight += each[i].weight;
             out.push_back(one);
         }
         return out;

@@ -14,15 +14,15 @@
 namespace offnominal::files {
 namespace {
 
-constexpr Role capacity{"capacity", Dimension::power};
-constexpr Role power{"power", Dimension::power, Role::Kind::output, false};
+constexpr Role heating_capacity{"capacity", Dimension::power};
+constexpr Role heating_power{"power", Dimension::power, Role::Kind::output, false};
 constexpr std::array<Role, 5> extras{roles::extra("rise", Dimension::temperature_difference),
                                      roles::extra("cop", Dimension::efficiency), roles::gauge("suction_pressure"),
                                      roles::gauge("liquid_pressure"), roles::extra("amps", Dimension::current)};
 
 /// The table of a stage. What stands beside it, or comes from a multiplier row, needs no column.
 Table heating_table(const Fields& fields, const std::string& where) {
-    std::vector<Role> all{roles::odb, roles::airflow, roles::edb, capacity, power};
+    std::vector<Role> all{roles::odb, roles::airflow, roles::edb, heating_capacity, heating_power};
     all.insert(all.end(), extras.begin(), extras.end());
     all[0].required = fields.find("odb") == nullptr;
     all[1].required = fields.find("airflow") == nullptr && fields.find("airflow_factors") == nullptr;
@@ -129,7 +129,7 @@ class HeatingReader {
 
    private:
     void fill_nodes(const Layout& layout) {
-        const int c = table_.column(capacity.name), p = table_.column(power.name);
+        const int c = table_.column(heating_capacity.name), p = table_.column(heating_power.name);
         page_.has_power = p >= 0;
         page_.capacity_step = table_.step(c);
         if (page_.has_power) page_.power_step = table_.step(p);
@@ -153,8 +153,8 @@ class HeatingReader {
             fields_.refuse(*item, fields_.path(key) + ": the page prints several " + what + " itself",
                            std::string("a page printed at one of the ") + what);
         const std::array outputs{
-            Role{capacity.name, Dimension::ratio},
-            Role{power.name, Dimension::ratio, Role::Kind::output, page_.has_power},
+            Role{heating_capacity.name, Dimension::ratio},
+            Role{heating_power.name, Dimension::ratio, Role::Kind::output, page_.has_power},
         };
         return read_multipliers(fields_.document(), *item, fields_.path(key), axis,
                                 std::span(outputs).first(page_.has_power ? 2 : 1),

@@ -377,8 +377,8 @@ TEST_CASE("two ways are combined by inverse variance") {
     // One degree of freedom: the chance is that of a normal deviate, 0.7273 standard deviations here.
     CHECK(near(c.chance, std::erfc(std::sqrt(c.chi_squared / 2.0)), relative(1e-9)));
     CHECK(c.agree);
-    CHECK(combined({ways.data(), 1}).airflow == ways[0].airflow);
-    CHECK_THROWS_AS((void)combined({}), InputError);
+    CHECK(combined(std::span{ways}.first(1)).airflow == ways[0].airflow);
+    CHECK_THROWS_AS((void)combined(std::span<const DeterminedAirflow>{}), InputError);
 }
 
 TEST_CASE("what two ways share does not average away, nor count as disagreement") {

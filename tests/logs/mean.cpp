@@ -25,7 +25,8 @@ std::vector<double> with_memory(std::mt19937_64& random, double memory, std::siz
 }  // namespace
 
 TEST_CASE("JCGM 100:2008, G.4.1: three relative uncertainties, their effective degrees of freedom, and U95") {
-    const UncertaintyPart together = combined({{0.25, 9}, {0.57, 4}, {0.82, 14}});  // percent
+    const UncertaintyPart together =
+        combined(std::vector<UncertaintyPart>{{0.25, 9}, {0.57, 4}, {0.82, 14}});  // percent
     CHECK(near(together.standard, 1.03, absolute(0.005)));
     CHECK(near(together.degrees_of_freedom, 19.0, absolute(0.05)));
     CHECK(near(coverage_factor(together.degrees_of_freedom), 2.09, absolute(0.005)));
@@ -33,22 +34,24 @@ TEST_CASE("JCGM 100:2008, G.4.1: three relative uncertainties, their effective d
 }
 
 TEST_CASE("JCGM 100:2008, H.1: the comparator of the end gauge, and the whole, unrounded as another package has them") {
-    const UncertaintyPart comparator = combined({{5.8, 24}, {3.9, 5}, {6.7, 8}});
+    const UncertaintyPart comparator = combined(std::vector<UncertaintyPart>{{5.8, 24}, {3.9, 5}, {6.7, 8}});
     CHECK(near(comparator.standard, 9.68194195397, relative(1e-11)));
     CHECK(near(comparator.degrees_of_freedom, 25.4472507774, relative(1e-11)));
-    const UncertaintyPart length = combined({{25, 18}, comparator, {2.88675134595, 50}, {16.5988202392, 2}});
+    const UncertaintyPart length =
+        combined(std::vector<UncertaintyPart>{{25, 18}, comparator, {2.88675134595, 50}, {16.5988202392, 2}});
     CHECK(near(length.standard, 31.6637674111, relative(1e-10)));
     CHECK(near(length.degrees_of_freedom, 16.7521475092, relative(1e-10)));
     CHECK(near(coverage_factor(16, 0.99), 2.92, absolute(0.005)));
 }
 
 TEST_CASE("an instrument's own uncertainty, known without readings, adds no doubt of its own") {
-    const UncertaintyPart together = combined({{0.57, 9}, {0.25, std::numeric_limits<double>::infinity()}});
+    const UncertaintyPart together =
+        combined(std::vector<UncertaintyPart>{{0.57, 9}, {0.25, std::numeric_limits<double>::infinity()}});
     CHECK(near(together.degrees_of_freedom, 12.8, absolute(0.05)));  // a course's example
     CHECK(near(coverage_factor(std::numeric_limits<double>::infinity()), 1.959964, absolute(5e-7)));
-    CHECK(combined({}).standard == 0.0);
-    CHECK(std::isinf(combined({{0.0, 3}}).degrees_of_freedom));
-    CHECK(near(combined({{1e-200, 4}}).degrees_of_freedom, 4.0, relative(1e-12)));
+    CHECK(combined(std::vector<UncertaintyPart>{}).standard == 0.0);
+    CHECK(std::isinf(combined(std::vector<UncertaintyPart>{{0.0, 3}}).degrees_of_freedom));
+    CHECK(near(combined(std::vector<UncertaintyPart>{{1e-200, 4}}).degrees_of_freedom, 4.0, relative(1e-12)));
 }
 
 TEST_CASE("the 95 % interval of a mean covers 93 to 97 %, whatever the memory of the readings") {
