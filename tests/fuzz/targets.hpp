@@ -224,12 +224,12 @@ class Filler {
         out.struct_size = size % 4 == 0 ? size / 4 : sizeof out;
         return out;
     }
-    /// Columns of doubles, each there or NULL, in the order of a struct's last members.
+    /// Columns of doubles, each there or NULL, in the order of a struct's last members; past 32 as those before.
     template <class S, class Pointer>
     void columns(S& s, std::size_t first, std::vector<std::vector<double>>& held, std::size_t rows) {
         const auto there = take<std::uint32_t>();
         for (std::size_t at = first, k = 0; at < sizeof s; at += sizeof(Pointer), ++k) {
-            if ((there >> k & 1) == 0) continue;
+            if ((there >> k % 32 & 1) == 0) continue;
             held.emplace_back(rows);
             fill(held.back().data(), rows * sizeof(double));
             const Pointer column = held.back().data();
@@ -319,12 +319,72 @@ void json_c(const Call& call) {
     offnominal_text_free(text);
 }
 
+/// Rows of visits: each has a ratio or a reason, and the bits it has without its neighbours.
+inline void prove_c(Filler& from, std::int32_t units) {
+    static const offnominal_visit* const visit = [] {
+        offnominal_visit* out = nullptr;
+        must(offnominal_visit_load(OFFNOMINAL_TABLES_DIR "/demo/library-visit.yaml", &out, nullptr) == OFFNOMINAL_OK,
+             "a visit");
+        return out;
+    }();
+    const auto wrong = from.take<std::uint8_t>();
+    const std::size_t rows = from.take<std::uint8_t>() % 4;
+    std::vector<std::vector<double>> given, told;
+    offnominal_visit_columns in{};
+    in.struct_size = wrong == 1 ? 3 : sizeof in;
+    from.columns<offnominal_visit_columns, const double*>(in, sizeof in.struct_size, given, rows);
+    offnominal_verdict_columns out{};
+    out.struct_size = wrong == 2 ? sizeof out + 1 : sizeof out;
+    from.columns<offnominal_verdict_columns, double*>(
+        out, offsetof(offnominal_verdict_columns, share_of_return_dry_bulb), told, rows);
+    std::vector<offnominal_reason> reasons(rows + 1);
+    std::vector<double> ratio(rows + 1);
+    std::vector<std::int16_t> outcome(rows + 1);
+    std::vector<std::uint64_t> notes(2 * rows + 2);
+    out.reasons = wrong == 3 ? nullptr : reasons.data();
+    out.ratio = ratio.data();
+    out.outcome = outcome.data();
+    out.notes = notes.data();
+    offnominal_error error{};
+    error.struct_size = sizeof error;
+    const int status =
+        offnominal_prove_batch(c_machine(), units, visit, wrong == 4 ? nullptr : &in, rows, &out, &error);
+    must(status >= OFFNOMINAL_OK && status <= OFFNOMINAL_BAD_ARGUMENT, "a batch is proved, or its caller is wrong");
+    must(status == OFFNOMINAL_OK || error.message[0] != 0, "a failure has words");
+    if (status != OFFNOMINAL_OK) return;
+    for (std::size_t i = 0; i < rows; ++i) {
+        must(std::isnan(ratio[i]) ? reasons[i].why != OFFNOMINAL_WHY_NONE : std::isfinite(ratio[i]),
+             "a row has a ratio or a reason");
+        for (const std::vector<double>& column : told)
+            must(!std::isinf(column[i]), "a number is finite, or there is none");
+    }
+    if (rows == 0) return;
+    offnominal_visit_columns last = in;
+    for (std::size_t at = sizeof in.struct_size; wrong != 4 && at < sizeof in; at += sizeof(const double*)) {
+        const double* column = nullptr;
+        std::memcpy(&column, reinterpret_cast<const unsigned char*>(&in) + at, sizeof column);
+        if (column != nullptr) column += rows - 1;
+        std::memcpy(reinterpret_cast<unsigned char*>(&last) + at, &column, sizeof column);
+    }
+    double alone = 0.0;
+    offnominal_reason reason{};
+    offnominal_verdict_columns one{};
+    one.struct_size = sizeof one;
+    one.reasons = &reason;
+    one.ratio = &alone;
+    must(offnominal_prove_batch(c_machine(), units, visit, wrong == 4 ? nullptr : &last, 1, &one, nullptr) ==
+                 OFFNOMINAL_OK &&
+             reason.why == reasons[rows - 1].why && std::memcmp(&alone, &ratio[rows - 1], sizeof alone) == 0,
+         "a row has the bits it has alone");
+}
+
 /// The C interface: any numbers and choices, structs of another size, columns that are not there.
 inline void c_batch(std::string_view bytes) {
     const offnominal_system* const system = c_machine();
     Filler from(bytes);
     const auto choice = from.take<std::uint8_t>();
     const std::int32_t units = (choice & 2) != 0 ? OFFNOMINAL_UNITS_IP : OFFNOMINAL_UNITS_SI;
+    if ((choice & 32) != 0) return prove_c(from, units);
     if ((choice & 1) != 0) {
         const auto readings = from.of_caller<offnominal_readings>();
         ask_c<offnominal_delivered, offnominal_reading_columns, offnominal_delivered_columns>(
@@ -407,14 +467,40 @@ inline void c_choose(std::string_view bytes) {
     json_c([&](auto... out) { return offnominal_choose(one, choice >> 3 & 1, units, &design, out...); });
 }
 
+/// A text, and after a byte 0 each those that a caller has beside it: given one after another, whatever is asked for.
+struct WithBeside {
+    explicit WithBeside(std::string_view bytes) : rest(bytes), text(next()) {}
+
+    std::string_view next() {
+        const std::size_t size = std::min(rest.find('\0'), rest.size());
+        const std::string_view out = rest.substr(0, size);
+        rest.remove_prefix(std::min(size + 1, rest.size()));
+        return out;
+    }
+    static const char* give(void* context, const char* name, std::size_t* size) {
+        auto& self = *static_cast<WithBeside*>(context);
+        must(name != nullptr && *name != 0, "what is asked for has a name");
+        if (self.rest.empty()) return nullptr;
+        const std::string_view out = self.next();
+        *size = out.size();
+        return out.data();
+    }
+
+    std::string_view rest;
+    std::string_view text;
+};
+
 /// A system through C: its pages, what it covers and its audit.
 inline void c_system(std::string_view bytes) {
     offnominal_system* system = nullptr;
     offnominal_error error{};
     error.struct_size = sizeof error;
-    const int status = offnominal_system_parse(bytes.data(), bytes.size(), "fuzz", nullptr, &system, &error);
+    WithBeside texts(bytes);
+    const int status = offnominal_system_parse_beside(texts.text.data(), texts.text.size(), "fuzz", &WithBeside::give,
+                                                      &texts, &system, &error);
     must((status == OFFNOMINAL_OK) == (system != nullptr), "a system, or none");
-    must(status == OFFNOMINAL_OK || (status == OFFNOMINAL_INPUT && error.message[0] != 0),
+    must(status == OFFNOMINAL_OK ||
+             ((status == OFFNOMINAL_INPUT || status == OFFNOMINAL_NO_FILE) && error.message[0] != 0),
          "a text is read, or not sound");
     if (system == nullptr) return;
     std::array<double, 8> places{};
@@ -438,7 +524,10 @@ inline void c_system(std::string_view bytes) {
 inline void c_proof(std::string_view bytes) {
     offnominal_visit* visit = nullptr;
     offnominal_proof* proof = nullptr;
-    if (offnominal_visit_parse(bytes.data(), bytes.size(), "fuzz", &visit, nullptr) != OFFNOMINAL_OK) return;
+    WithBeside texts(bytes);
+    if (offnominal_visit_parse_beside(texts.text.data(), texts.text.size(), "fuzz", &WithBeside::give, &texts, &visit,
+                                      nullptr) != OFFNOMINAL_OK)
+        return;
     const int status = offnominal_prove(c_machine(), visit, &proof, nullptr);
     std::array<double, 2> ratio{};
     std::array<offnominal_reason, 2> reasons{};
