@@ -12,6 +12,7 @@ namespace offnominal {
 /// that it opens, as often as it opens it. Past a limit there is an InputError that says which.
 struct Limits {
     std::size_t file_bytes = std::size_t{16} << 20;  ///< of one file
+    std::size_t yaml_bytes = std::size_t{8} << 20;   ///< of one YAML file, whose parser takes up to 0.2 us a byte
     std::size_t all_bytes = std::size_t{32} << 20;   ///< of files, in all
     std::size_t lines = 2'000'000;                   ///< of one file
     std::size_t marks = 1'000'000;    ///< of one YAML file: brackets, commas, colons, quotes and the like, each of
@@ -43,6 +44,7 @@ struct LimitRow {
 };
 inline constexpr LimitRow limit_rows[] = {
     {&Limits::file_bytes, "bytes in a file"},
+    {&Limits::yaml_bytes, "bytes in a YAML file"},
     {&Limits::all_bytes, "bytes in all files that are read together"},
     {&Limits::lines, "lines in a file"},
     {&Limits::marks, "brackets, commas, colons, quotes and the like in a file"},

@@ -16,8 +16,10 @@
 namespace offnominal::files {
 namespace {
 
-/// What the YAML library may take for a token, and then keeps until it knows what stands before: 250 bytes for each.
-void check_marks(const Text& text, const Budget& budget) {
+/// What the YAML library takes long for, and what it may take for a token, and then keeps until it knows what stands
+/// before: 250 bytes for each.
+void check_cost(const Text& text, const Budget& budget) {
+    if (text.bytes().size() > budget.limits().yaml_bytes) budget.refuse(&Limits::yaml_bytes, {text.name()});
     constexpr std::string_view marks = "[]{},:\"'&*!?#%";
     std::array<bool, 256> is_mark{};
     for (const char c : marks) is_mark[static_cast<unsigned char>(c)] = true;
@@ -173,7 +175,7 @@ void Document::refuse(const Item& item, const std::string& problem, const std::s
 }
 
 Document parse_tree(Text text, Budget& budget, const Beside& beside) {
-    check_marks(text, budget);
+    check_cost(text, budget);
     YamlBuilder builder(text, budget);
     std::istringstream in(text.bytes());
     try {
