@@ -83,6 +83,9 @@ void point_at(VisitBatch& batch, const offnominal_visit_columns& columns, const 
     }
 }
 
+/// What a text is called in messages.
+std::string name_of(const char* name) { return name == nullptr ? "<text>" : name; }
+
 /// What a caller's function gives.
 TextBeside texts_of(offnominal_text_beside beside, void* context) {
     if (beside == nullptr) return {};
@@ -108,7 +111,7 @@ int32_t offnominal_system_parse(const char* text, size_t size, const char* name,
                                 offnominal_system** system, offnominal_error* error) {
     return give_handle(system, error, [&] {
         need(text, "text: a null pointer");
-        return parse_system({text, size}, name == nullptr ? "<text>" : name, folder == nullptr ? "" : folder);
+        return parse_system({text, size}, name_of(name), folder == nullptr ? "" : folder);
     });
 }
 
@@ -116,7 +119,7 @@ int32_t offnominal_system_parse_beside(const char* text, size_t size, const char
                                        void* context, offnominal_system** system, offnominal_error* error) {
     return give_handle(system, error, [&] {
         need(text, "text: a null pointer");
-        return parse_system({text, size}, name == nullptr ? "<text>" : name, texts_of(beside, context));
+        return parse_system({text, size}, name_of(name), texts_of(beside, context));
     });
 }
 
@@ -131,8 +134,7 @@ int32_t offnominal_visit_parse(const char* text, size_t size, const char* name, 
                                offnominal_error* error) {
     return give_handle(visit, error, [&] {
         need(text, "text: a null pointer");
-        return offnominal_visit{
-            std::make_shared<const Visit>(parse_visit({text, size}, name == nullptr ? "<text>" : name, ""))};
+        return offnominal_visit{std::make_shared<const Visit>(parse_visit({text, size}, name_of(name), ""))};
     });
 }
 
@@ -140,8 +142,8 @@ int32_t offnominal_visit_parse_beside(const char* text, size_t size, const char*
                                       void* context, offnominal_visit** visit, offnominal_error* error) {
     return give_handle(visit, error, [&] {
         need(text, "text: a null pointer");
-        return offnominal_visit{std::make_shared<const Visit>(
-            parse_visit({text, size}, name == nullptr ? "<text>" : name, texts_of(beside, context)))};
+        return offnominal_visit{
+            std::make_shared<const Visit>(parse_visit({text, size}, name_of(name), texts_of(beside, context)))};
     });
 }
 
