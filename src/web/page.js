@@ -155,8 +155,8 @@ function take(files) {
 }
 async function texts(input) {
   const files = [...input.files];
-  const system_first = files.sort((one, other) => one.name.endsWith(".csv") - other.name.endsWith(".csv"));
-  return Object.fromEntries(await Promise.all(system_first.map(async (file) => [file.name, await file.text()])));
+  const tables_last = files.sort((one, other) => one.name.endsWith(".csv") - other.name.endsWith(".csv"));
+  return Object.fromEntries(await Promise.all(tables_last.map(async (file) => [file.name, await file.text()])));
 }
 
 // The conditions.
@@ -350,12 +350,12 @@ function picture(proof) {
   );
   return make("figure", { style: "margin: 0" }, drawing, make("figcaption", { class: "small", "aria-hidden": "true" }, said));
 }
-function prove(text, name) {
+function prove(files) {
   byId("visit-problem").textContent = "";
   byId("proof").hidden = true;
   let proof;
   try {
-    proof = system.prove(kept.units, text, name);
+    proof = system.prove(kept.units, files);
   } catch (error) {
     byId("visit-problem").textContent = problem(error);
     return;
@@ -387,11 +387,9 @@ byId("cautions").replaceChildren(...list(offnominal.cautions).children);
 byId("system-files").addEventListener("change", async ({ target: input }) => input.files.length > 0 && take(await texts(input)));
 byId("system-paste").addEventListener("click", () => take({ "pasted text": byId("system-text").value }));
 byId("system-demo").addEventListener("click", () => take(DEMO.system));
-byId("visit-files").addEventListener("change", async ({ target: input }) => {
-  for (const [name, text] of Object.entries(await texts(input))) prove(text, name);
-});
-byId("visit-paste").addEventListener("click", () => prove(byId("visit-text").value, "pasted text"));
-byId("visit-demo").addEventListener("click", () => prove(...Object.entries(DEMO.visit)[0].reverse()));
+byId("visit-files").addEventListener("change", async ({ target: input }) => input.files.length > 0 && prove(await texts(input)));
+byId("visit-paste").addEventListener("click", () => prove({ "pasted text": byId("visit-text").value }));
+byId("visit-demo").addEventListener("click", () => prove(DEMO.visit));
 byId("conditions").addEventListener("change", ({ target: input }) => {
   kept[input.name] = input.type === "checkbox" ? input.checked : input.value;
   if (input.name === "units") for (const name of [...Object.keys(numbers), "humidity"]) delete kept[name]; // what was typed was in others

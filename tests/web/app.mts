@@ -8,6 +8,7 @@ const asked: Conditions = {
   outdoor_dry_bulb: 91, entering_dry_bulb: 76, entering_wet_bulb: 65, airflow: 1100, airflow_is: "standard", elevation: 0, boundary: "coil",
   stage: "high", match: alder.matches[0], line_set: "given", length: 46, suction: 0.875, lift: 0, fittings: { elbow: 4 }, infer: true,
 };
+const birch = offnominal.system({ "birch.yaml": "name: Birch" }, (name) => (name === "page.csv" ? "odb" : undefined));
 const expected: Expected = alder.expect("IP", asked);
 const capacity: number = (expected.total_capacity ?? 0) + (expected.uncertainty_parts.tolerance ?? 0) + expected.ledger[0].after;
 const rows = alder.expectBatch("SI", asked, { airflow: [0.5, 0.6], outdoor_dry_bulb: new Float64Array(2) }, ["power", "cop"]);
@@ -17,7 +18,7 @@ const backwards: Solution = alder.solve("IP", asked, { vary: "airflow", between:
 const readings: Readings = { return_dry_bulb: 76, return_wet_bulb: 63, supply_dry_bulb: 57, supply_wet_bulb: 55, airflow: 1100, fan: "draw-through" };
 const delivered: Delivered = offnominal.deliver("IP", readings);
 const many: Float64Array = offnominal.deliverBatch("IP", readings, { supply_dry_bulb: [56, 57] }).total_capacity;
-const proof: Proof = alder.prove("IP", "offnominal: visit/1", "visit.yaml");
+const proof: Proof = birch.prove("IP", { "visit.yaml": "offnominal: visit/1", "run.csv": new Uint8Array(3) }, () => null);
 const proved = alder.proveBatch("IP", "offnominal: visit/1", { supply_dry_bulb: [56, 57] }, ["ratio", "share_of_airflow"]);
 const share: Float64Array = proved.share_of_airflow;
 const words: string[] = proved.outcome.map((outcome) => outcome ?? "refused");
@@ -36,6 +37,8 @@ alder.free();
 
 // @ts-expect-error a word that is none
 alder.expect("IP", { ...asked, boundary: "fan" });
+// @ts-expect-error a text that comes later
+offnominal.system({}, async (name: string) => name);
 // @ts-expect-error units that are none
 alder.expect("metric", asked);
 // @ts-expect-error a member that is none

@@ -201,6 +201,61 @@ def test_readings_and_visits_at_once(package, system):
     assert all(part in said for part, said in zip(mistakes, wrong)), wrong
 
 
+def logged(folder):
+    """The demo's visit with its air out of a log beside it: both files."""
+    text = VISIT.read_text(encoding="utf-8")
+    for typed, by in (
+        ("{dry_bulb: 76.6 degF, relative_humidity: 55.0 %", "{dry_bulb: log, relative_humidity: log"),
+        ("{dry_bulb: 58.4 degF, relative_humidity: 86.4 %", "{dry_bulb: log, relative_humidity: log"),
+        ("readings:\n", "readings:\n  log: run.csv\n"),
+        ("steady: true\n", ""),
+    ):
+        assert text.count(typed) == 1
+        text = text.replace(typed, by)
+    names = ("return dry bulb (degF)", "return relative humidity (%)", "supply dry bulb (degF)", "supply relative humidity (%)")
+    rows = [f"{30 * i},{76.6 + 0.1 * (i % 3 - 1):.1f},55,{58.4 + 0.05 * (i % 3 - 1):.2f},86.4" for i in range(81)]
+    visit, log = folder / "logged.yaml", folder / "run.csv"
+    visit.write_text(text, encoding="utf-8")
+    log.write_text("\n".join([",".join(["time (s)", *names]), *rows, ""]), encoding="utf-8")
+    return visit, log
+
+
+def test_what_a_text_names_comes_out_of_an_object_or_a_function(package, system, tmp_path):
+    visit, log = logged(tmp_path)
+    script = """
+        const [alder, low, blower, visit, log, demo] = process.argv.slice(2).map(text);
+        const rest = { "alder-low.csv": low, "alder-blower.csv": new TextEncoder().encode(blower) };
+        const asked = [];
+        const beside = (name) => (asked.push(name), { ...rest, "run.csv": log }[name]);
+        const whole = offnominal.system({ "alder.yaml": alder, ...rest });
+        const both = offnominal.system({ "alder.yaml": alder, "alder-low.csv": low }, beside);
+        const nested = offnominal.system({ "alder.yaml": alder }, (name) => (whole.prove("IP", visit, beside), rest[name]));
+        const proved = [whole.prove("IP", { "logged.yaml": visit, "run.csv": log }), both.prove("IP", visit, beside), nested.prove("IP", { visit }, beside)];
+        const batch = whole.proveBatch("IP", visit, { outdoor_dry_bulb: [95, 91] }, ["ratio"], beside);
+        tell([proved, [...batch.ratio], asked, [
+            refused(() => whole.prove("IP", visit)), refused(() => whole.prove("IP", { visit, "run.csv": "time" })),
+            refused(() => offnominal.system({ "a.yaml": alder }, () => null)), refused(() => both.prove("IP", visit, () => { throw new Error("no archive"); })),
+            refused(() => both.prove("IP", visit, async () => log)), refused(() => offnominal.system({ "a.yaml": alder.replace("alder-low.csv", "../low.csv") }, beside)),
+        ].map((error) => [error.name, error.message]), whole.prove("IP", demo).outcome])"""
+    (one, *others), ratios, asked, wrong, outcome = in_node(package, script, *FILES, visit, log, VISIT)
+    due = system.prove(visit, units="IP")
+    one.pop("texts"), one.pop("report")
+    assert one == json.loads(due.to_json()) and outcome == system.prove(VISIT, units="IP").outcome
+    assert [other["ratio"] for other in others] == [one["ratio"]] * 2 and ratios[1] == one["ratio"]
+    assert asked == ["alder-blower.csv", "run.csv", "run.csv", "run.csv", "run.csv", "run.csv"]
+    kinds, said = zip(*wrong)
+    assert kinds == ("InputError", "InputError", "InputError", "Error", "TypeError", "InputError")
+    parts = (
+        "run.csv: there is no such text",
+        "run.csv:1:",
+        "alder-low.csv: there is no such text",
+        "no archive",
+        "accepted: a string or a Uint8Array",
+        "../low.csv",
+    )
+    assert all(part in one for part, one in zip(parts, said)), said
+
+
 def test_the_design_is_that_of_c():
     """Which is written by hand there too."""
     members = [name for name, _ in STRUCTS["offnominal_design"]._fields_]
@@ -301,7 +356,7 @@ def focused(page):
     return page.run("document.activeElement.id || document.activeElement.tagName.toLowerCase()")
 
 
-def test_target_and_proof_on_the_page(page, expected, proof):
+def test_target_and_proof_on_the_page(page, expected, proof, tmp_path):
     give(page, "system-files", *FILES)
     page.until("document.getElementById('system-name').textContent")
     assert text(page, "#system-name") == "Read: Alder three-ton, invented."
@@ -327,6 +382,12 @@ def test_target_and_proof_on_the_page(page, expected, proof):
     cautions = [line.strip() for line in proof.record().data["texts"]["cautions"].splitlines()[1:]]
     assert page.run("[...document.querySelectorAll('#cautions li')].map((one) => one.textContent)") == cautions
     assert page.run("document.documentElement.scrollWidth <= innerWidth")
+
+    # A visit and the log that it names, chosen together.
+    visit, log = logged(tmp_path)
+    give(page, "visit-files", log, visit)
+    report = on.load(DEMO / "alder.yaml").prove(visit, units="IP").report(units="IP")
+    page.until(f"document.querySelector('#proof pre').textContent === {json.dumps(report)}")
 
 
 def test_by_keyboard_and_by_ear(page):

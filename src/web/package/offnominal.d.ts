@@ -206,6 +206,10 @@ export interface Choice {
   auxiliary: number | null;
 }
 
+/** Texts of files by their names: first a system or a visit, then what it names. */
+export type Files = Record<string, string | Uint8Array>;
+/** Gives the text of a file that another one names, by the name as typed; null or undefined: there is none. What it throws comes out of the call. */
+export type Beside = (name: string) => string | Uint8Array | null | undefined;
 /** A system. Conditions, visits and answers are plain objects; every call says its units. */
 export interface System {
   readonly name: string;
@@ -223,12 +227,13 @@ export interface System {
   solve(units: Units, conditions: Conditions, backwards: Solve): Solution;
   /** @throws Refused */
   report(units: Units, conditions: Conditions): string;
-  /** @param visit the text of a visit file, YAML or JSON  @throws InputError */
-  prove(units: Units, visit: string | Uint8Array, name?: string): Proof;
+  /** @param visit the text of a visit file, YAML or JSON; or it and the logs that it names  @param beside gives logs that are not among those
+   *  @throws InputError */
+  prove(units: Units, visit: string | Uint8Array | Files, beside?: Beside): Proof;
   /** Many visits at once, each with the bits of `prove`. @param told the numbers that are wanted; left out: ratio, ratio_u and
    *  probability */
   proveBatch<Told extends VerdictNumber = "ratio" | "ratio_u" | "probability">(
-    units: Units, visit: string | Uint8Array, columns: VisitColumns, told?: Told[], name?: string,
+    units: Units, visit: string | Uint8Array | Files, columns: VisitColumns, told?: Told[], beside?: Beside,
   ): VerdictColumns<Told>;
   /** The audit of each page, as offnominal_audit() of the C interface. */
   audit(): { stage: string; match: string; mode: Mode; frost: string; nodes: number; suspects: object[]; questions: string[]; text: string }[];
@@ -243,8 +248,8 @@ export interface Offnominal {
   readonly notes: Record<string, string>;
   /** The words of an enumeration. */
   words(enumeration: string): string[];
-  /** Texts of files by their names, first the system file, then the tables that it names. @throws InputError */
-  system(files: Record<string, string | Uint8Array>): System;
+  /** @param beside gives tables that are not among `files`  @throws InputError */
+  system(files: Files, beside?: Beside): System;
   /** @throws Refused */
   deliver(units: Units, readings: Readings): Delivered;
   /** Many readings at once, each with the bits of `deliver`. @param told the numbers that are wanted; left out: all */

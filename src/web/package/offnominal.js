@@ -48,9 +48,10 @@ class Offnominal {
     return Object.keys(this.#c.words[enumeration]);
   }
 
-  /** A system, of the texts of its files by their names: first the system file, then the tables that it names. */
-  system(files) {
-    return new System(this.#c, files);
+  /** A system, of the texts of its files by their names: first the system file, then the tables that it names. What is not among them comes out
+   *  of `beside`, a function of the name. */
+  system(files, beside) {
+    return new System(this.#c, files, beside);
   }
   /** What a machine delivers. */
   deliver(units, readings) {
@@ -79,10 +80,9 @@ class System {
   #c;
   #handle;
 
-  constructor(calls, files) {
+  constructor(calls, files, beside) {
     this.#c = calls;
-    const [name] = Object.keys(files);
-    this.#handle = calls.inFolder(files, () => calls.inside((place) => place.made("system_load", place.text(name))));
+    this.#handle = calls.inside((place) => place.parsed("system", files, beside));
   }
 
   static handle(system) {
@@ -142,12 +142,12 @@ class System {
   report(units, conditions) {
     return this.#ask("expect_report", units, conditions);
   }
-  /** The proof of a visit, of the text of its file; with its sentences as `texts`, and all of it as a text, `report`. */
-  prove(units, visit, name = "visit") {
+  /** The proof of a visit, of the text of its file or, as a system's, of the texts of its files: first the visit file, then the logs that it takes
+   *  readings from; with its sentences as `texts`, and all of it as a text, `report`. */
+  prove(units, visit, beside) {
     const number = this.#c.units(units);
     return this.#c.inside((place) => {
-      const read = place.made("visit_parse", ...place.bytes(visit), place.text(name));
-      place.atEnd(() => this.#c.of("visit_free")(read));
+      const read = place.visit(visit, beside);
       const proof = place.made("prove", this.#handle, read);
       place.atEnd(() => this.#c.of("proof_free")(proof));
       const told = JSON.parse(place.told("proof_json", proof, number));
@@ -156,11 +156,9 @@ class System {
     });
   }
   /** Many visits at once, each with the bits of `prove`: that of the file, but for the numbers that have a column. */
-  proveBatch(units, visit, columns, told = ["ratio", "ratio_u", "probability"], name = "visit") {
+  proveBatch(units, visit, columns, told = ["ratio", "ratio_u", "probability"], beside) {
     return this.#c.inside((place) => {
-      const read = place.made("visit_parse", ...place.bytes(visit), place.text(name));
-      place.atEnd(() => this.#c.of("visit_free")(read));
-      const shared = [this.#handle, this.#c.units(units), read];
+      const shared = [this.#handle, this.#c.units(units), place.visit(visit, beside)];
       const words = { outcome: "outcome", suspect: "about", method: "method", next: "remedy" };
       return place.batch("prove_batch", shared, "visit_columns", columns, "verdict_columns", told, words);
     });
@@ -188,6 +186,9 @@ class Calls {
 
   constructor(module) {
     this.#module = module;
+    /** What gives the text of a name while a text is read that names others; and how C calls it. */
+    this.give = null;
+    this.giving = module.addFunction((_, name, size) => this.give(this.text(name), size), "iiii");
     this.words = Object.fromEntries(
       ENUMERATIONS.map((name, enumeration) => {
         const word = (value) => this.text(this.of("word")(enumeration, value));
@@ -231,24 +232,6 @@ class Calls {
       place.end();
     }
   }
-  /** Does `work` in a folder, in memory, that holds these files. */
-  inFolder(files, work) {
-    const { FS } = this.#module;
-    const folder = "/offnominal";
-    const written = [];
-    FS.mkdirTree(folder);
-    FS.chdir(folder);
-    try {
-      for (const [name, text] of Object.entries(files)) {
-        FS.mkdirTree(`${folder}/${name}`.replace(/\/[^/]*$/, ""));
-        FS.writeFile(name, text);
-        written.push(name);
-      }
-      return work();
-    } finally {
-      for (const name of written) FS.unlink(name);
-    }
-  }
 }
 
 /** What one call needs of the memory. */
@@ -281,6 +264,7 @@ class Place {
   /** Where the bytes of a text are, and how many: 0 stands after them. */
   bytes(text) {
     const bytes = typeof text === "string" ? new TextEncoder().encode(text) : text;
+    if (!ArrayBuffer.isView(bytes)) throw new TypeError(`a text: ${String(bytes)}; accepted: a string or a Uint8Array`);
     const at = this.room(bytes.length + 1);
     this.#c.memory.set(bytes, at);
     return [at, bytes.length];
@@ -347,6 +331,39 @@ class Place {
   /** A handle that a call makes. */
   made(name, ...given) {
     return this.#written(name, given);
+  }
+  /** A system or a visit of the texts of its files: of the first, with what it names. */
+  parsed(what, files, beside) {
+    const [[name, text], ...others] = Object.entries(files);
+    const given = new Map(others);
+    const outer = this.#c.give; // where `beside` reads another one
+    const thrown = [];
+    this.#c.give = (asked, size) => {
+      try {
+        const found = given.get(asked) ?? beside?.(asked) ?? null;
+        if (found === null) return 0;
+        const [at, length] = this.bytes(found);
+        this.#c.view.setUint32(size, length, true);
+        return at;
+      } catch (error) {
+        thrown.push(error); // not through C
+        return 0;
+      }
+    };
+    try {
+      return this.made(`${what}_parse_beside`, ...this.bytes(text), this.text(name), this.#c.giving, 0);
+    } catch (error) {
+      throw thrown.length > 0 ? thrown[0] : error;
+    } finally {
+      this.#c.give = outer;
+    }
+  }
+  /** A visit for the time of a call. */
+  visit(visit, beside) {
+    const is_text = typeof visit === "string" || ArrayBuffer.isView(visit);
+    const read = this.parsed("visit", is_text ? { visit } : visit, beside);
+    this.atEnd(() => this.#c.of("visit_free")(read));
+    return read;
   }
   /** A text that a call makes. */
   told(name, ...given) {
