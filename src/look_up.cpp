@@ -1,8 +1,15 @@
 #include "look_up.hpp"
 
 #include "offnominal/expect.hpp"
+#include "offnominal/look_up.hpp"
 
-namespace offnominal::detail {
+namespace offnominal {
+
+Answer<Expected> look_up(const System& system, const Site& site, const Conditions& conditions) noexcept {
+    return detail::look_up(system, site, conditions);
+}
+
+namespace detail {
 
 Answer<Expected> look_up(const System& system, const Site& site, const Question& question) noexcept {
     return answer_to(system, site, question);
@@ -13,4 +20,5 @@ void look_up_rows(const System& system, const ExpectBatch& batch, std::size_t fi
     expect_rows(system, batch, first, last, out, air::fastest_columns(), fastest_kernels());
 }
 
-}  // namespace offnominal::detail
+}  // namespace detail
+}  // namespace offnominal

@@ -1,5 +1,6 @@
 /// @file
-/// The headers' look-up, compiled once: it is some 250 KB of code to each source that calls it.
+/// The headers' look-up, compiled once, as the library itself asks it: it is some 250 KB of code to each source that
+/// calls it. Programs ask `offnominal/look_up.hpp`.
 #pragma once
 
 #include <cstddef>

@@ -26,6 +26,7 @@
 #include "offnominal/field/second_capacity.hpp"
 #include "offnominal/field/visit.hpp"
 #include "offnominal/grid.hpp"
+#include "offnominal/look_up.hpp"
 #include "offnominal/missing.hpp"
 #include "offnominal/proof.hpp"
 #include "offnominal/proof/causes.hpp"

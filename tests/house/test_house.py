@@ -34,6 +34,7 @@ FLOORS = [
     "demo",
     "envelope",
     "expected",
+    "look_up",
     "expect",
     "missing",
     "field",
