@@ -3,6 +3,7 @@
 #include <Eigen/Dense>
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "airflow.hpp"
 #include "distributions.hpp"
@@ -832,6 +833,24 @@ void weigh(const Evidence& evidence, std::span<const CheckResult> seen, double s
 struct Reading {
     double mean = 0.0, variance = 0.0;
 };
+/// The density of that. Exponentials are what all of this costs: those of densities that add nothing are left out.
+struct Bell {
+    double mean, over_u, top;
+
+    Bell(const Reading& z)
+        : mean(z.mean),
+          over_u(1.0 / std::sqrt(z.variance)),
+          top(std::log(over_u / std::sqrt(2.0 * std::numbers::pi))) {}
+    /// Its logarithm.
+    [[nodiscard]] double operator()(double x) const noexcept {
+        const double t = (x - mean) * over_u;
+        return top - 0.5 * t * t;
+    }
+    [[nodiscard]] static double density(double logarithm) noexcept {
+        constexpr double nothing = -80.0;
+        return logarithm > nothing ? std::exp(logarithm) : 0.0;
+    }
+};
 
 /// Of hypotheses whose probabilities are `p`: bits that a reading tells, and how often the likeliest is then the true
 /// one.
@@ -846,18 +865,18 @@ NextCheck gain_of(CauseCheck check, std::span<const double> p, std::span<const R
     constexpr int steps = 600;
     const double width = (high - low) / steps;
     if (!(width > 0.0)) return out;
-    std::vector<double> joint(p.size());
+    const std::vector<Bell> bells(z.begin(), z.end());
     for (int i = 0; i < steps; ++i) {
         const double x = low + (i + 0.5) * width;
-        double all = 0.0, greatest = 0.0;
+        double all = 0.0, greatest = 0.0, known = 0.0;
         for (std::size_t h = 0; h < p.size(); ++h) {
-            joint[h] = p[h] * distributions::normal_density(x, z[h].mean, std::sqrt(z[h].variance));
-            all += joint[h];
-            greatest = std::max(greatest, joint[h]);
+            const double log = bells[h](x), joint = p[h] * Bell::density(log);
+            all += joint;
+            greatest = std::max(greatest, joint);
+            known += joint * log;
         }
         out.first += greatest * width;
-        for (std::size_t h = 0; h < p.size(); ++h)
-            if (joint[h] > 0.0) out.gain += joint[h] * std::log2(joint[h] / (p[h] * all)) * width;
+        if (all > 0.0) out.gain += (known - all * std::log(all)) * width / std::numbers::ln2;
     }
     return out;
 }
@@ -890,22 +909,24 @@ NextCheck gain_of_gauges(std::span<const double> p, std::span<const std::array<R
             for (int k = n + 1; k > 0; k /= bases[i]) sum += (part /= bases[i]) * (k % bases[i]);
             at[static_cast<std::size_t>(n)][i] = distributions::normal_quantile(sum);
         }
-    std::vector<double> joint(p.size());
+    std::vector<std::array<Bell, gauges>> bells;
+    for (const auto& [first, second, third] : z) bells.push_back({first, second, third});
     for (std::size_t from = 0; from < p.size(); ++from)
         for (const Gauges& point : at) {
-            double sum = 0.0, greatest = 0.0;
+            Gauges x;
+            for (std::size_t i = 0; i < gauges; ++i) x[i] = bells[from][i].mean + point[i] / bells[from][i].over_u;
+            double sum = 0.0, greatest = 0.0, own = 0.0, own_log = 0.0;
             for (std::size_t h = 0; h < p.size(); ++h) {
-                joint[h] = p[h];
-                for (std::size_t i = 0; i < gauges; ++i)
-                    joint[h] *=
-                        distributions::normal_density(z[from][i].mean + point[i] * std::sqrt(z[from][i].variance),
-                                                      z[h][i].mean, std::sqrt(z[h][i].variance));
-                sum += joint[h];
-                greatest = std::max(greatest, joint[h]);
+                const double log = bells[h][0](x[0]) + bells[h][1](x[1]) + bells[h][2](x[2]);
+                const double joint = p[h] * Bell::density(log);
+                sum += joint;
+                greatest = std::max(greatest, joint);
+                if (h == from) own = joint;
+                if (h == from) own_log = log;
             }
-            if (!(joint[from] > 0.0)) continue;
-            out.gain += p[from] / points * std::log2(joint[from] / (p[from] * sum));
-            if (joint[from] == greatest) out.first += p[from] / points;
+            if (!(own > 0.0)) continue;
+            out.gain += p[from] / points * (own_log - std::log(sum)) / std::numbers::ln2;
+            if (own == greatest) out.first += p[from] / points;
         }
     // No reading leaves one worse off: what says so is the few points.
     out.first = std::max(out.first, *ranges::max_element(p));
