@@ -110,6 +110,7 @@ class Asker {
             if (reason != nullptr) std::copy_n(reason_.data(), count, reason + first);
         }
     }
+    void share_knees(bool share) noexcept { block_.share_knees(share); }
     /// What it should be.
     void due(std::span<const std::size_t> question, std::span<const double> x, double* out) const {
         if (batch_.line != nullptr) return batch_.line(batch_.context, x, out);
@@ -220,6 +221,7 @@ class Solver {
         x_.resize(count * m);
         value_.resize(count * m);
         due_.resize(count * m);
+        ask_.share_knees(true);  // what is told of places is asked again
         for (std::size_t q = 0; q < count; ++q)
             for (std::size_t k = 0; k < m; ++k) {
                 questions_[q * m + k] = first_ + q;
@@ -229,6 +231,7 @@ class Solver {
             ask_.told(questions_, x_.data(), value_.data());
         else
             for (std::size_t q = 0; q < count; ++q) std::copy(same_.begin(), same_.end(), value_.data() + q * m);
+        ask_.share_knees(false);
         ask_.due(questions_, x_, due_.data());
         for (std::size_t i = 0; i < value_.size(); ++i) value_[i] -= due_[i];
     }

@@ -135,6 +135,10 @@ class ExpectBlock {
         write_columns<ExpectedValues>(out_.numbers, first_, told_.data(), rows_, answered_.data());
     }
 
+    /// Whether rows of one frame that differ in humidity alone share the knee of a dry coil, one after another: see
+    /// `FoundKnee`.
+    void share_knees(bool share) noexcept { knee_of_ = share ? 0 : none_shared; }
+
    private:
     using Numbers = std::array<double, size>;
 
@@ -399,7 +403,15 @@ class ExpectBlock {
 
     void conclude(std::size_t i) noexcept {
         if (!open_[i]) return;
-        const Reason reason = frames_[frame_[i]].conclude(situation_[i], chain_[i], numbers_[i]);
+        FoundKnee* found = nullptr;
+        if (knee_of_ != none_shared) {
+            found = &knee_;
+            if (const std::size_t of = serial_[frame_[i]]; of != knee_of_) {
+                knee_.from = real::infinity;
+                knee_of_ = of;
+            }
+        }
+        const Reason reason = frames_[frame_[i]].conclude(situation_[i], chain_[i], numbers_[i], found);
         if (!reason.none()) refuse(i, reason);
     }
 
@@ -462,6 +474,9 @@ class ExpectBlock {
     std::array<std::size_t, size + kept> serial_;  ///< which frame that was, from 1
     std::array<Reason, size + kept> no_frame_;
     std::array<std::size_t, size> chain_of_{};  ///< whose chain a row's is a copy of
+    static constexpr std::size_t none_shared = ~std::size_t{0};
+    std::size_t knee_of_ = none_shared;  ///< the frame of the knee that rows share, 0 while there is none
+    FoundKnee knee_;
     std::array<std::uint8_t, size> frame_{};
     Numbers outdoor_, wet_bulb_, flow_, fan_power_, p_{}, w_{}, t1_{}, t2_{}, w2_{};
     std::array<bool, size> plain_{}, open_{}, answered_{}, leaves_{};

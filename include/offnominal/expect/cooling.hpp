@@ -3,6 +3,7 @@
 #pragma once
 
 #include <algorithm>
+#include <array>
 #include <optional>
 
 #include "offnominal/air.hpp"
@@ -40,6 +41,16 @@ struct Gross {
     double inferred = 0.0;       ///< greatest share of inferred nodes
     bool filled = false;         ///< leans on an entering dry bulb that the page leaves blank
     Footing footing = Footing::inside;
+};
+
+/// A knee that was found, for whoever looks at one question at many humidities: wherever the coil is dry below it the
+/// knee is the same, but for what it is closed in to (`derates::knee`), so that such looks have not the bits of
+/// `expect`.
+struct FoundKnee {
+    std::array<double, 5> of{};  ///< outdoor, airflow by volume and by mass, entering dry bulb, where a line is
+                                 ///< modelled wet bulb
+    double from = real::infinity, knee = 0.0;  ///< the coil is dry from the one to the other
+    ChainPoint there;
 };
 
 /// Where a dry and a wet bulb (degC) stand among a page's pairs: the number of the pair, or a place between two
@@ -259,7 +270,8 @@ struct CoolingChain {
     }
 
     /// Applies the dry-coil rule to `out.wet`, which `at` gave at this place on the humidity axis. @return why not
-    [[nodiscard]] Reason resolve(double humidity, Gross& out) const noexcept {
+    /// @param found  of the same frame, to be used and filled; or null
+    [[nodiscard]] Reason resolve(double humidity, Gross& out, FoundKnee* found = nullptr) const noexcept {
         const ChainPoint& wet = out.wet;
         out.total = wet.total;
         out.sensible = wet.sensible;
@@ -277,7 +289,7 @@ struct CoolingChain {
             return {};
         }
         if (wet.sensible > wet.total)
-            if (const Reason reason = turn_dry(humidity, out); !reason.none()) return reason;
+            if (const Reason reason = turn_dry(humidity, out, found); !reason.none()) return reason;
         // So that the printed totals of dry nodes come back; never below the wet line. It moves wet answers as well as
         // dry ones, so nothing jumps at the knee.
         const double moved = (std::max)(wet.total, out.total + wet.page.dry_offset * factor(wet));
@@ -303,23 +315,41 @@ struct CoolingChain {
     [[nodiscard]] Answer<double> place_by_pairs(double wet_bulb) noexcept;
 
     /// The answer of a dry coil: that of the knee.
-    [[nodiscard]] OFFNOMINAL_NOINLINE Reason turn_dry(double humidity, Gross& out) const noexcept {
-        ChainPoint there;
-        const auto excess = [&](double x) noexcept -> Answer<double> {
-            if (const Reason reason = at(x, there); !reason.none()) return reason;
-            return there.sensible - there.total;
-        };
-        const auto page = table->breakpoints(PageAxis::humidity);
-        const auto knee = derates::knee(excess, humidity, out.wet.sensible - out.wet.total, page, highest_humidity());
-        if (!knee) return named(knee.reason());
-        if (const Reason reason = at(*knee, there); !reason.none()) return reason;
+    [[nodiscard]] OFFNOMINAL_NOINLINE Reason turn_dry(double humidity, Gross& out, FoundKnee* found) const noexcept {
+        FoundKnee own;
+        FoundKnee& f = found == nullptr ? own : *found;
+        const std::array of{outdoor, page_flow, mass_flow, dry_bulb, run.modelled ? coil_wet_bulb : 0.0};
+        bool known = f.from <= humidity && humidity < f.knee;
+        for (std::size_t k = 0; k < of.size(); ++k) known = known && f.of[k] == of[k];
+        if (!known)
+            if (const Reason reason = find_knee(humidity, out, f); !reason.none()) {
+                f.from = real::infinity;
+                return reason;
+            }
+        f.of = of;
+        const ChainPoint& there = f.there;
         out.total = out.sensible = there.total;
         out.power = there.power;
-        out.knee = *knee;
+        out.knee = f.knee;
         out.inferred = (std::max)(out.inferred, there.page.inferred);
         out.filled = out.filled || there.page.filled;
         out.footing |= there.page.footing | Footing::dry;
         return {};
+    }
+
+    [[nodiscard]] Reason find_knee(double humidity, const Gross& dry, FoundKnee& out) const noexcept {
+        double last = humidity;  // where `there` stands
+        const auto excess = [&](double x) noexcept -> Answer<double> {
+            last = x;
+            if (const Reason reason = at(x, out.there); !reason.none()) return reason;
+            return out.there.sensible - out.there.total;
+        };
+        const auto page = table->breakpoints(PageAxis::humidity);
+        const auto knee = derates::knee(excess, humidity, dry.wet.sensible - dry.wet.total, page, highest_humidity());
+        if (!knee) return named(knee.reason());
+        out.from = humidity;
+        out.knee = *knee;
+        return last == *knee ? Reason{} : at(*knee, out.there);
     }
 
     [[nodiscard]] air::CoilAir coil_air(const CoilSide& side) const noexcept {

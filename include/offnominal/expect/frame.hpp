@@ -143,8 +143,9 @@ struct Frame {
         if (heats()) return {{q.outdoor, p.page_flow, 0.0, p.coil_dry_bulb - p.beside, chain.pressure}};
         return c.page_point(p.humidity);
     }
-    /// The steps after the page was read into `out.gross.wet`.
-    [[nodiscard]] Reason conclude(const Situation& q, const CoolingChain& c, AnswerNumbers& out) const noexcept;
+    /// The steps after the page was read into `out.gross.wet`. `found`: as of `CoolingChain::resolve`.
+    [[nodiscard]] Reason conclude(const Situation& q, const CoolingChain& c, AnswerNumbers& out,
+                                  FoundKnee* found = nullptr) const noexcept;
     /// The answer, but for its leaving air and its doubt.
     void tell(const Situation& q, const AnswerNumbers& p, ExpectedValues& e) const noexcept;
     /// Whether there is leaving air to speak of, and then what it would be; `can_leave` tells whether it can.
@@ -568,7 +569,8 @@ inline void Frame::find_heating_loss(const Situation& q, ChainPoint& wet) const 
     return {Why::outside, About::suction_loss, -1, -1, line.saturation, 0.0, most};
 }
 
-inline Reason Frame::conclude(const Situation& q, const CoolingChain& c, AnswerNumbers& out) const noexcept {
+inline Reason Frame::conclude(const Situation& q, const CoolingChain& c, AnswerNumbers& out,
+                              FoundKnee* found) const noexcept {
     Gross& gross = out.gross;
     if (heats()) find_heating_loss(q, gross.wet);
     if (chain.run.modelled)
@@ -583,7 +585,7 @@ inline Reason Frame::conclude(const Situation& q, const CoolingChain& c, AnswerN
     }
     if (c.beside != 0.0)
         if (const Reason reason = c.check_beside(gross.wet); !reason.none()) return reason;
-    if (const Reason reason = c.resolve(out.humidity, gross); !reason.none()) return reason;
+    if (const Reason reason = c.resolve(out.humidity, gross, found); !reason.none()) return reason;
     gross.footing |= footing;
     if (!infer)
         if (const Reason reason = needs_asking(c, gross); !reason.none()) return reason;
