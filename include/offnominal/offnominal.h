@@ -333,6 +333,21 @@ OFFNOMINAL_API void offnominal_design_init(offnominal_design* design, size_t siz
 OFFNOMINAL_API int32_t offnominal_choose(const offnominal_system* const* systems, size_t count, int32_t units,
                                          const offnominal_design* design, char** json, offnominal_error* error);
 
+/* card: what a machine should deliver on a test day, to take along. */
+
+/** The target card of a test day as JSON: `cells`, outdoor dry bulb by entering wet bulb, each with its numbers,
+ * `footing` (what it leans on: "inside" where on what is printed alone) and `reason` (why it has none); `notes`; with a
+ * forecast `decides`, what such a visit would decide, and `bring`, what would make it surer, best first. As Python's
+ * target_card().
+ *  @param conditions  what holds for all cells; what they have for outdoor dry bulb and humidity counts for nothing
+ *  @param outdoor_dry_bulb, rows, entering_wet_bulb, columns  400 cells at most; NULL: what the page prints
+ *  @param forecast    a visit with the instruments that will be brought, or NULL
+ *  @return OFFNOMINAL_REFUSED where no cell has an answer, with why the first has none */
+OFFNOMINAL_API int32_t offnominal_card(const offnominal_system* system, int32_t units,
+                                       const offnominal_conditions* conditions, const double* outdoor_dry_bulb,
+                                       size_t rows, const double* entering_wet_bulb, size_t columns,
+                                       const offnominal_visit* forecast, char** json, offnominal_error* error);
+
 /* audit: what a typist got wrong. It never corrects anything. */
 
 /** The audit of every page of a system as JSON, a list: `stage`, `match`, `mode`, `frost`, `nodes`, `suspects`, and all

@@ -11,6 +11,7 @@
 #include "offnominal/airflow/practice.hpp"
 #include "offnominal/answer.hpp"
 #include "offnominal/audit.hpp"
+#include "offnominal/card.hpp"
 #include "offnominal/choose.hpp"
 #include "offnominal/derates/faults.hpp"
 #include "offnominal/embedded.hpp"

@@ -56,6 +56,13 @@ struct ProofTexts {
 /// Likely causes as a text: the first five, and what tells them apart.
 [[nodiscard]] std::string report(const System& system, const Visit& visit, const Causes& causes, UnitSystem units);
 
+/// What a plan says in sentences; nothing where there will be no ratio.
+struct PlanTexts {
+    std::vector<std::string> chances;   ///< How such a visit would end, by what the machine truly delivers.
+    std::vector<std::string> remedies;  ///< What would make it surer, best first, and what that promises.
+};
+[[nodiscard]] PlanTexts plan_texts(const Plan& plan);
+
 /// A plan as a text: the chances, what would make it surer, expected with its ledger, budget, notes, cautions.
 [[nodiscard]] std::string report(const System& system, const Plan& plan, UnitSystem units);
 

@@ -16,6 +16,7 @@
 #define OFFNOMINAL_HAS_MISSING 1  /* missing(), offnominal_missing() */
 #define OFFNOMINAL_HAS_COVERAGE 1 /* coverage(), offnominal_coverage() */
 #define OFFNOMINAL_HAS_CHOOSE 1   /* choose(), offnominal_choose() */
+#define OFFNOMINAL_HAS_CARD 1     /* target_card(), offnominal_card() */
 
 #ifdef __cplusplus
 namespace offnominal {

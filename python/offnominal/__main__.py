@@ -533,7 +533,7 @@ def _card(options):
         _write.write_new(options.page, card.html(), options.force)
     return _results.Result(
         lambda: str(card),
-        lambda: {"told": "TargetCard", "units": card.units, "cells": card.to_rows(), "bring": list(card.bring)},
+        card.to_dict,
         lambda: _results.records(card.to_rows(), card.units_of_columns),
     )
 

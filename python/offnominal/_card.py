@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from offnominal import _core, _display, _units
-from offnominal._visit import Visit
+from offnominal import _arrays, _core, _display, _tables, _units
+from offnominal._plan import PlannedChance
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -15,14 +15,13 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from offnominal._plan import PlannedChance
     from offnominal._system import System
+    from offnominal._visit import Visit
 
-# What is on it, in cooling.
-COLUMNS: tuple[str, ...] = ("total_capacity", "sensible_capacity", "split", "leaving_wet_bulb", "power")
-_MOST_CELLS = 400
 _MARK = "*"
 _KINDS = {name: kind for name, kind, *_ in _core.told_of_expected}
+_NOTES = "notes"
+_CHANCES = "what such a visit would decide"
 _BRING = "what would make it surer, best first"
 _CAUTION = (
     "An estimate, which certifies nothing. Electricity, rotating parts and refrigerant (some burns) hurt: licensed work only; local code and "
@@ -47,10 +46,12 @@ class TargetCard:
         Why there is no answer; ``"none"`` where there is one.
     question : dict
         What holds for all cells.
+    notes : tuple of str
+        What was unknown or assumed in any cell.
     bring : tuple of str
         With a forecast: better measurements and what each would bring, best first.
     chances : tuple of PlannedChance
-        With a forecast: how often such a visit would decide.
+        With a forecast: how often such a visit would decide; ``decides`` has the same in words.
     """
 
     system: System
@@ -61,33 +62,34 @@ class TargetCard:
     footing: NDArray[Any]
     reason: NDArray[Any]
     question: dict[str, Any]
+    notes: tuple[str, ...]
     bring: tuple[str, ...]
     chances: tuple[PlannedChance, ...]
+    decides: tuple[str, ...]
 
     def __init__(
         self,
         system: System,
         units: Literal["IP", "SI"],
-        outdoor_dry_bulb: Sequence[float],
-        entering_wet_bulb: Sequence[float],
+        outdoor_dry_bulb: Sequence[float] | None,
+        entering_wet_bulb: Sequence[float] | None,
         question: dict[str, Any],
         forecast: Visit | str | None,
     ) -> None:
+        from offnominal import _system  # which imports this
+
         self.system, self.units, self.question = system, units, dict(question)
-        self.outdoor_dry_bulb = _values(outdoor_dry_bulb, "outdoor_dry_bulb")
-        self.entering_wet_bulb = _values(entering_wet_bulb, "entering_wet_bulb")
+        given = {"outdoor_dry_bulb": outdoor_dry_bulb, "entering_wet_bulb": entering_wet_bulb}
+        given = {name: () if values is None else _values(values, name) for name, values in given.items()}
+        visit = None if forecast is None else _system._of_visit(forecast, units, forecast=True)[0]
+        card = _core.target_card(system, *_asked(system, units, question), *given.values(), visit)
+        self.outdoor_dry_bulb, self.entering_wet_bulb = (values or tuple(card[name]) for name, values in given.items())
         shape = len(self.outdoor_dry_bulb), len(self.entering_wet_bulb)
-        if shape[0] * shape[1] > _MOST_CELLS:
-            raise ValueError(f"target card: {shape[0]} by {shape[1]} cells; accepted: {_MOST_CELLS} in all")
-        outdoor, wet = (x.ravel() for x in np.meshgrid(self.outdoor_dry_bulb, self.entering_wet_bulb, indexing="ij"))
-        answers = system.expect(units=units, outdoor_dry_bulb=outdoor, entering_wet_bulb=wet, **question)
-        self.numbers = {name: np.reshape(getattr(answers, name), shape) for name in COLUMNS}
-        self.footing, self.reason = np.reshape(answers.footing, shape), np.reshape(answers.reason, shape)
-        self.bring = self.chances = ()
-        if forecast is not None:
-            plan = system.plan(forecast if isinstance(forecast, Visit) else Visit(forecast), units=units)
-            self.chances = plan.chances
-            self.bring = tuple(f"{one.text}: ratio +- {2 * one.ratio_u:.3f}" for one in plan.remedies)
+        self.numbers = {name: np.reshape(values, shape) for name, values in card["numbers"].items()}
+        self.footing, self.reason = (np.reshape(np.array(card[name], object), shape) for name in ("footing", "reason"))
+        self.notes = tuple(card["notes"])
+        chances, self.decides, self.bring = map(tuple, card["plan"] or ((), (), ()))
+        self.chances = tuple(PlannedChance(*row) for row in chances)
 
     def _unit(self, name):
         return _units.unit_of(self.units, _KINDS[name]).replace("delta_", "")
@@ -121,6 +123,10 @@ class TargetCard:
         if none:
             yield f"– no answer: {', '.join(map(_display.words, none))}"
 
+    def _lists(self):
+        lists = (_NOTES, self.notes), (_CHANCES, self.decides), (_BRING, self.bring)
+        return [(heading, lines) for heading, lines in lists if lines]
+
     def _of(self):
         unsaid = None, False, "refuse", "cooling", ""
         return ", ".join(
@@ -148,6 +154,23 @@ class TargetCard:
             for j, wet in enumerate(self.entering_wet_bulb)
         ]
 
+    def to_dict(self) -> dict[str, Any]:
+        """All of it as plain values.
+
+        Returns
+        -------
+        dict
+        """
+        return {
+            "told": "TargetCard",
+            "units": self.units,
+            "fields": self.units_of_columns,
+            "cells": self.to_rows(),
+            "notes": list(self.notes),
+            "decides": list(self.decides),
+            "bring": list(self.bring),
+        }
+
     def to_pandas(self) -> Any:
         """One row a cell; ``attrs["units"]`` holds the units of its columns.
 
@@ -173,8 +196,8 @@ class TargetCard:
         for heading, columns, rows in self._tables():
             parts += ["", heading, _display.text_table(columns, rows)]
         parts += ["", *self._legend()]
-        if self.bring:
-            parts += [_BRING, *(f"  {one}" for one in self.bring)]
+        for heading, lines in self._lists():
+            parts += [heading, *(f"  {one}" for one in lines)]
         return "\n".join([*parts, _CAUTION]) + "\n"
 
     def _body(self):
@@ -182,7 +205,8 @@ class TargetCard:
         tables = "".join(f"<div>{_display.table(columns, rows, heading)}</div>" for heading, columns, rows in self._tables())
         parts.append(f'<div style="display: grid; grid-template-columns: repeat(auto-fit, minmax(19rem, 1fr))">{tables}</div>')
         parts += [_display.line(one) for one in self._legend()]
-        return "".join([*parts, _display.listed(_BRING, self.bring), _display.line(_CAUTION)])
+        lists = [_display.listed(heading, lines) for heading, lines in self._lists()]
+        return "".join([*parts, *lists, _display.line(_CAUTION)])
 
     def _repr_html_(self):
         return _display.block(f"target card: {self.system.name}", self._body())
@@ -205,9 +229,25 @@ class TargetCard:
 
 def _values(values, name):
     out = tuple(float(x) for x in np.atleast_1d(np.asarray(values, dtype=float)))
-    if not out or not all(np.isfinite(out)):
+    if not out:
         raise ValueError(f"{name}: {values!r}; accepted: one number or more")
     return out
+
+
+def _asked(system, units, question):
+    """What holds for all cells, as the core takes it."""
+    from offnominal import _system
+
+    nothing = float("nan")
+    _tables._check_arguments(system, question)
+    named = {"entering_dry_bulb": None, "airflow": None, "boundary": "", **question}
+    stage, match = named.pop("stage", ""), named.pop("match", "")
+    call, humidity, units_of, numbers = _system._asked_by(units, nothing, entering_wet_bulb=nothing, **named)
+    arguments = _system._arguments_of(system, stage, match, humidity, units_of, numbers)
+    (stage, match, *numbers), shape, _ = _arrays.take(arguments)
+    if shape:
+        raise ValueError("target card: an array; accepted: one value of all but outdoor_dry_bulb and entering_wet_bulb")
+    return call, stage[0][0], match[0][0], numbers
 
 
 def target_card(
@@ -219,15 +259,4 @@ def target_card(
     forecast: Visit | str | None,
 ) -> TargetCard:
     """See `System.target_card`."""
-    _units.check_word("units", units)
-    given = {"outdoor_dry_bulb": outdoor_dry_bulb, "entering_wet_bulb": entering_wet_bulb}
-    if None in given.values():  # what the page prints
-        pages = [one["axes"] for one in system.envelope(units=units) if one["mode"] == "cooling"]
-        named = [one["axes"] for one in system.envelope(units=units) if one["stage"] == question.get("stage")]
-        printed = (named or pages)[0]
-        for name, values in given.items():
-            given[name] = printed.get(name) if values is None else values
-            if given[name] is None:
-                raise ValueError(f"{name} is not given, and the page has no such axis; accepted: a list of numbers")
-    outdoor_dry_bulb, entering_wet_bulb = given.values()
     return TargetCard(system, units, outdoor_dry_bulb, entering_wet_bulb, question, forecast)

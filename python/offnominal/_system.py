@@ -613,10 +613,10 @@ class System(Value, _core.System):
 
         Raises
         ------
-        ValueError
-            For more than 400 cells, or an axis that is neither given nor on the page.
+        InputError
+            For more than 400 cells, a temperature that is none, an axis that is neither given nor on the page, and in heating.
         Refused
-            As `expect`, where the question itself lacks something.
+            As `expect`, where no cell has an answer: with the reason of the first.
         """
         return offnominal._card.target_card(self, units, outdoor_dry_bulb, entering_wet_bulb, question, forecast)
 

@@ -15,6 +15,7 @@
 #include "offnominal/expected.hpp"
 #include "offnominal/explain.hpp"
 #include "offnominal/kind.hpp"
+#include "offnominal/proof/settle.hpp"
 #include "offnominal/system.hpp"
 #include "parts.hpp"
 
@@ -151,6 +152,14 @@ struct OneExpected {
 
     [[nodiscard]] const System& of() const { return system.cast<const System&>(); }
 };
+
+/// How a planned visit would end, of each machine.
+inline py::list chances_of(const Plan& plan) {
+    py::list out;
+    for (const PlannedChance& one : plan.chances)
+        out.append(py::make_tuple(one.true_ratio, one.ratio_u, one.meets, one.falls_short));
+    return out;
+}
 
 inline constexpr double nan = std::numeric_limits<double>::quiet_NaN();
 

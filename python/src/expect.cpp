@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "look_up.hpp"
+#include "offnominal/card.hpp"
 #include "offnominal/expect/extras.hpp"
 #include "offnominal/files.hpp"
 #include "offnominal/grid/threads.hpp"
@@ -113,6 +114,57 @@ py::list missing_of(const System& system, const Call& call, const std::string& s
         entry["words"] = one.words;
         entry["text"] = explain(r, system, c, call.units);
         out.append(entry);
+    }
+    return out;
+}
+
+/// A target card: its rows and columns, a row of numbers for each cell, and its words.
+py::dict target_card_of(const System& system, const Call& call, const std::string& stage, const std::string& match,
+                        const std::array<double, slot_count>& numbers, const std::vector<double>& outdoor_dry_bulb,
+                        const std::vector<double>& entering_wet_bulb, const std::shared_ptr<Visit>& forecast) {
+    ExpectBatch batch = call.with(system);
+    for (std::size_t k = 0; k < slot_count; ++k) batch.numbers[k].data = &numbers[k];
+    Conditions c{batch.values_of(0), stage, match};
+    const Unit& degrees = unit_of(Kind::temperature, call.units);
+    const auto given = [&](const std::vector<double>& values) {
+        std::vector<Temperature> out;
+        for (const double x : values) out.push_back(Temperature{degrees.to_si(x)});
+        return out;
+    };
+    const auto told = [&](const std::vector<Temperature>& values) {
+        py::list out;
+        for (const Temperature one : values) out.append(degrees.from_si(one.si));
+        return out;
+    };
+    const TargetCard card =
+        target_card(system, batch.site(0), c, given(outdoor_dry_bulb), given(entering_wet_bulb), forecast.get());
+    if (!card.reason.none()) {
+        c.outdoor_dry_bulb = card.outdoor_dry_bulb.front();
+        c.entering_humidity = air::wet_bulb(card.entering_wet_bulb.front());
+        raise_refused(card.reason, explain(card.reason, system, c, call.units), call.units);
+    }
+    py::dict columns, out;
+    for (std::size_t k = 0; k < std::size(told_on_card); ++k) {
+        const Unit& unit = unit_of(told_on_card[k]->kind, call.units);
+        py::list column;
+        for (const TargetCard::Cell& cell : card.cells) column.append(unit.from_si(cell.numbers[k]));
+        columns[py::str(std::string(told_on_card[k]->name))] = column;
+    }
+    py::list footing, reason;
+    for (const TargetCard::Cell& cell : card.cells) {
+        footing.append(describe(cell.footing));
+        reason.append(std::string(name(cell.reason.why)));
+    }
+    out["outdoor_dry_bulb"] = told(card.outdoor_dry_bulb);
+    out["entering_wet_bulb"] = told(card.entering_wet_bulb);
+    out["numbers"] = columns;
+    out["footing"] = footing;
+    out["reason"] = reason;
+    out["notes"] = describe(card.notes);
+    out["plan"] = py::none();
+    if (card.plan) {
+        const PlanTexts texts = plan_texts(*card.plan);
+        out["plan"] = py::make_tuple(chances_of(*card.plan), texts.chances, texts.remedies);
     }
     return out;
 }
@@ -369,6 +421,7 @@ void bind_expect(pybind11::module_& m) {
     m.def("expect_parts", &expect_parts);
     m.def("solve_many", &solve_many);
     m.def("missing", &missing_of);
+    m.def("target_card", &target_card_of);
     m.attr("told_of_expected") = lines_of(told_of<ExpectedValues>);
     m.attr("asked_of_expect") = lines_of(asked_of_expect);
 

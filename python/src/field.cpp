@@ -220,13 +220,6 @@ py::tuple airs_of(const OneDelivered& x) {
                           unit_of(Kind::pressure, x.units).from_si(in.pressure.si));
 }
 
-py::list chances_of(const OnePlan& self) {
-    py::list out;
-    for (const PlannedChance& one : self.p.chances)
-        out.append(py::make_tuple(one.true_ratio, one.ratio_u, one.meets, one.falls_short));
-    return out;
-}
-
 }  // namespace
 }  // namespace binding
 
@@ -387,7 +380,7 @@ void bind_field(pybind11::module_& m) {
     py::class_<OnePlan>(m, "Plan")
         .def_property_readonly("visit", [](const OnePlan& x) { return std::make_shared<Visit>(x.p.visit); })
         .def_property_readonly("reason", [](const OnePlan& x) { return std::string(name(x.p.reason.why)); })
-        .def_property_readonly("chances", &chances_of)
+        .def_property_readonly("chances", [](const OnePlan& x) { return chances_of(x.p); })
         .def_property_readonly("remedies", [](const OnePlan& x) { return list_of(x.p.remedies); })
         .def(
             "report",

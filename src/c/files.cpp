@@ -4,6 +4,7 @@
 
 #include "c/inside.hpp"
 #include "c/json.hpp"
+#include "offnominal/card.hpp"
 #include "offnominal/choose.hpp"
 #include "offnominal/proof.hpp"
 #include "offnominal/proof/causes.hpp"
@@ -289,6 +290,35 @@ int32_t offnominal_choose(const offnominal_system* const* systems, size_t count,
             of.push_back(systems[i]->system.get());
         }
         return give(json, json_of(of, choose(of, load, by), u));
+    });
+}
+
+int32_t offnominal_card(const offnominal_system* system, int32_t units, const offnominal_conditions* conditions,
+                        const double* outdoor_dry_bulb, size_t rows, const double* entering_wet_bulb, size_t columns,
+                        const offnominal_visit* forecast, char** json, offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        need_text(json);
+        need(system, "system: a null pointer");
+        const UnitSystem u = units_of(units);
+        OneQuestion question = question_of(*system->system, u, conditions);
+        const auto refused = [&](const Reason& why) {
+            return fail(error, OFFNOMINAL_REFUSED, explain(why, *system->system, question.conditions, u), nullptr,
+                        told(why, u));
+        };
+        if (!question.reason.none()) return refused(question.reason);
+        const auto values = [u](const double* given, size_t count) {
+            std::vector<Temperature> out;
+            for (size_t i = 0; given != nullptr && i < std::min(count, TargetCard::most_cells + 1); ++i)
+                out.push_back(Temperature{unit_of(Kind::temperature, u).to_si(given[i])});
+            return out;
+        };
+        const TargetCard card =
+            target_card(*system->system, question.site, question.conditions, values(outdoor_dry_bulb, rows),
+                        values(entering_wet_bulb, columns), forecast == nullptr ? nullptr : forecast->visit.get());
+        if (card.reason.none()) return give(json, json_of(card, u));
+        question.conditions.outdoor_dry_bulb = card.outdoor_dry_bulb.front();
+        question.conditions.entering_humidity = air::wet_bulb(card.entering_wet_bulb.front());
+        return refused(card.reason);
     });
 }
 

@@ -32,6 +32,14 @@ struct offnominal_system {
 
 namespace offnominal::c {
 
+/// One question of a caller.
+struct OneQuestion {
+    Reason reason;  ///< why it is none
+    Site site = Site::not_given();
+    Conditions conditions;
+};
+[[nodiscard]] OneQuestion question_of(const System& system, UnitSystem units, const offnominal_conditions* conditions);
+
 inline constexpr double none = std::numeric_limits<double>::quiet_NaN();
 
 /// A caller's mistake.

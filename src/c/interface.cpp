@@ -185,14 +185,11 @@ class DeliverQuestion {
 
 /// What a question lacks.
 std::vector<Missing> missing_of(const System& system, UnitSystem units, const offnominal_conditions* conditions) {
-    const ExpectQuestion question(system, units, conditions, nullptr);
-    if (!question.reason.none()) {
-        Missing one;
-        one.reason = question.reason;
-        return {one};
-    }
-    Conditions asked{question.batch.values_of(0), std::string(question.stage()), std::string(question.match())};
-    return missing(system, question.batch.site(0), asked);
+    const OneQuestion question = question_of(system, units, conditions);
+    if (question.reason.none()) return missing(system, question.site, question.conditions);
+    Missing one;
+    one.reason = question.reason;
+    return {one};
 }
 
 /// Asks one question. `with` is called with the answer, or why there is none, and the question.
@@ -284,6 +281,13 @@ const char* word_in(std::int32_t value) noexcept {
 }
 
 }  // namespace
+
+OneQuestion question_of(const System& system, UnitSystem units, const offnominal_conditions* conditions) {
+    const ExpectQuestion question(system, units, conditions, nullptr);
+    return {question.reason, question.batch.site(0),
+            Conditions{question.batch.values_of(0), std::string(question.stage()), std::string(question.match())}};
+}
+
 }  // namespace offnominal::c
 
 using namespace offnominal::c;

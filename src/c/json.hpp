@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "offnominal/audit.hpp"
+#include "offnominal/card.hpp"
 #include "offnominal/choose.hpp"
 #include "offnominal/envelope.hpp"
 #include "offnominal/files.hpp"
@@ -25,6 +26,7 @@ namespace offnominal::c {
 /// Choices, a list.
 [[nodiscard]] std::string json_of(std::span<const System* const> systems, const std::vector<Choice>& choices,
                                   UnitSystem units);
+[[nodiscard]] std::string json_of(const TargetCard& card, UnitSystem units);
 /// What a question lacks, a list.
 [[nodiscard]] std::string json_of(const std::vector<Missing>& missing, UnitSystem units);
 /// What a system covers: its pages, lines, matches and elevations.

@@ -162,6 +162,32 @@ std::string json_of(std::span<const System* const> systems, const std::vector<Ch
     return text_of(out);
 }
 
+std::string json_of(const TargetCard& card, UnitSystem units) {
+    Tree out, fields = Tree::object(), cells = Tree::array();
+    const Unit& degrees = unit_of(Kind::temperature, units);
+    for (const char* const axis : {"outdoor_dry_bulb", "entering_wet_bulb"}) fields[axis] = std::string(degrees.name);
+    for (const auto* const line : told_on_card) fields[line->name] = std::string(unit_of(line->kind, units).name);
+    for (std::size_t i = 0; i < card.outdoor_dry_bulb.size(); ++i)
+        for (std::size_t j = 0; j < card.entering_wet_bulb.size(); ++j) {
+            const TargetCard::Cell& cell = card.at(i, j);
+            Tree& told = cells.push_back({{"outdoor_dry_bulb", degrees.from_si(card.outdoor_dry_bulb[i].si)},
+                                          {"entering_wet_bulb", degrees.from_si(card.entering_wet_bulb[j].si)}});
+            for (std::size_t k = 0; k < cell.numbers.size(); ++k)
+                told[told_on_card[k]->name] = number(cell.numbers[k], unit_of(told_on_card[k]->kind, units));
+            told["footing"] = describe(cell.footing);
+            told["reason"] = word(cell.reason.why);
+        }
+    const PlanTexts texts = card.plan ? plan_texts(*card.plan) : PlanTexts{};
+    out["told"] = "TargetCard";
+    out["units"] = word(units);
+    out["fields"] = std::move(fields);
+    out["cells"] = std::move(cells);
+    out["notes"] = describe(card.notes);
+    out["decides"] = texts.chances;
+    out["bring"] = texts.remedies;
+    return text_of(out);
+}
+
 std::string json_of(const PagesOfFile& pages) {
     Tree out = Tree::array();
     for (const PageOfFile& page : pages.cooling)

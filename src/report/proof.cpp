@@ -423,19 +423,27 @@ std::string report(const System& system, const Visit& visit, const Proof& proof,
     return out + notes_words(texts.notes) + std::string(cautions);
 }
 
+PlanTexts plan_texts(const Plan& plan) {
+    PlanTexts out;
+    for (const PlannedChance& one : plan.chances)
+        out.chances.push_back("a machine that truly delivers " + brief(100.0 * one.true_ratio, 4) + " %: passes " +
+                              chance_words(one.meets) + ", fails " + chance_words(one.falls_short) +
+                              ", is left undecided " + chance_words(1.0 - one.decided()));
+    if (!plan.chances.empty()) out.remedies = promises(plan.remedies);
+    return out;
+}
+
 std::string report(const System& system, const Plan& plan, UnitSystem units) {
     const Proof& proof = plan.proof;
+    const PlanTexts texts = plan_texts(plan);
     std::string out = "plan: ";
     if (plan.chances.empty()) {
         out += "no ratio: " + explain(plan.reason, units) + "\n";
     } else {
         out += "the ratio will be read to +- " + fixed(2.0 * plan.chances.front().ratio_u, 3) +
                " (coverage factor 2, about 95 %)\n";
-        for (const PlannedChance& one : plan.chances)
-            out += "  a machine that truly delivers " + brief(100.0 * one.true_ratio, 4) + " %: passes " +
-                   chance_words(one.meets) + ", fails " + chance_words(one.falls_short) + ", is left undecided " +
-                   chance_words(1.0 - one.decided()) + "\n";
-        out += under_heading(promises(plan.remedies), "what would make it surer, of a sound machine");
+        for (const std::string& line : texts.chances) out += "  " + line + "\n";
+        out += under_heading(texts.remedies, "what would make it surer, of a sound machine");
     }
     out += system.name() + "\n";
     if (proof.expected) out += expected_words(system, *proof.expected, units);

@@ -209,6 +209,9 @@ TEST_CASE("memory that ends, in C") {
     text_or_none("proof_causes", [&](auto... out) { return offnominal_proof_causes(proof, ip, out...); });
     const offnominal_system* const one = system;
     text_or_none("choose", [&](auto... out) { return offnominal_choose(&one, 1, ip, &design, out...); });
+    text_or_none("card", [&](auto... out) {
+        return offnominal_card(system, ip, &question, nullptr, 0, nullptr, 0, nullptr, out...);
+    });
     text_or_none("audit", [&](auto... out) { return offnominal_audit(system, out...); });
     question.stage = nullptr;
     text_or_none("missing", [&](auto... out) { return offnominal_missing(system, ip, &question, out...); });

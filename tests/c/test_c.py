@@ -142,6 +142,29 @@ def test_it_chooses_as_python_does(c, alder):
     assert error.status == ENUMERATORS["OFFNOMINAL_BAD_ARGUMENT"]
 
 
+def test_its_card_is_that_of_python(c, alder):
+    system, forecast = on.load(DEMO / "alder.yaml"), DEMO / "library-visit.yaml"
+    conditions = question(c)
+    fixed = {name: value for name, value in COOLING.items() if name not in ("outdoor_dry_bulb", "entering_wet_bulb")}
+    visit = made(c.offnominal_visit_load, str(forecast).encode())
+    for outdoor, wet_bulb, brought in (((85.0, 95.0, 130.0), (59.0, 65.0), visit), ((), (), None)):
+        axes = []
+        for values in (outdoor, wet_bulb):
+            axes += [(ctypes.c_double * len(values))(*values) if values else None, ctypes.c_size_t(len(values))]
+        told = json.loads(text_of(c, c.offnominal_card, alder, IP, ctypes.byref(conditions), *axes, brought))
+        card = system.target_card(
+            outdoor_dry_bulb=outdoor or None, entering_wet_bulb=wet_bulb or None, forecast=brought and forecast, **fixed
+        )
+        assert told == json.loads(json.dumps(card.to_dict()))
+        assert len(told["bring"]) == len(card.bring) and bool(told["bring"]) == bool(brought)
+    c.offnominal_visit_free(visit)
+    hot = (ctypes.c_double * 1)(130.0)
+    error = sized("error")
+    asked = alder, IP, ctypes.byref(conditions), hot, ctypes.c_size_t(1), None, ctypes.c_size_t(0), None
+    assert c.offnominal_card(*asked, ctypes.byref(ctypes.c_void_p()), ctypes.byref(error)) == ENUMERATORS["OFFNOMINAL_REFUSED"]
+    assert b"130 degF" in error.message
+
+
 def test_the_audit_of_a_file(c):
     path = DEMO / "birch.yaml"
     pages = json.loads(text_of(c, c.offnominal_audit_file, str(path).encode()))

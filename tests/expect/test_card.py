@@ -78,3 +78,32 @@ def test_the_command(capsys, tmp_path):
     assert main([*words, "--json"]) == 0
     assert len(json.loads(capsys.readouterr().out)["cells"]) == 6
     assert main([*words, "--elevation=0,5000"]) == 2 and "elevation: several values" in capsys.readouterr().err
+
+
+def test_what_it_stands_on_and_what_such_a_visit_decides():
+    card = SYSTEM.target_card(
+        units="SI", **{**DAY, "entering_dry_bulb": 24.4, "airflow": 0.47, "elevation": 1430}, forecast=DEMO / "library-visit.yaml"
+    )
+    sound, at_limit, poor = card.chances
+    assert (sound.true_ratio, poor.true_ratio) == (1, 0.85) and sound.meets > at_limit.meets > poor.meets
+    assert card.decides == tuple(
+        line.strip() for line in SYSTEM.plan(DEMO / "library-visit.yaml").report(units="SI").splitlines()[1:4]
+    )
+    assert all(line in str(card) and line in card.html().replace("&#x27;", "'") for line in card.decides)
+    one = SYSTEM.expect(units="IP", outdoor_dry_bulb=95, entering_wet_bulb=63, **DAY)
+    alone = SYSTEM.target_card(units="IP", outdoor_dry_bulb=[95], entering_wet_bulb=[63], **DAY)
+    assert list(alone.notes) == one.notes and "\n".join(f"  {note}" for note in one.notes) in str(alone)
+
+
+def test_no_cell_with_an_answer_is_refused_as_expect_refuses():
+    with pytest.raises(on.Refused, match="outdoor dry bulb 130 degF is outside 75 degF to 115 degF") as refused:
+        SYSTEM.target_card(units="IP", outdoor_dry_bulb=[130], entering_wet_bulb=[63, 67], **DAY)
+    assert (refused.value.why, refused.value.about, refused.value.upper) == ("outside", "outdoor_dry_bulb", 115)
+    with pytest.raises(on.Refused, match="entering dry bulb"):
+        SYSTEM.target_card(units="IP", **{name: value for name, value in DAY.items() if name != "entering_dry_bulb"})
+    with pytest.raises(on.InputError, match="target card: mode: 'heating'; accepted: cooling"):
+        SYSTEM.target_card(units="IP", mode="heating", frost="integrated", auxiliary_heat=0, **DAY)
+    with pytest.raises(ValueError, match="an array; accepted: one value of all but"):
+        SYSTEM.target_card(units="IP", **{**DAY, "airflow": [900, 1000]})
+    with pytest.raises(TypeError, match="air_flow: no argument of expect; is airflow meant"):
+        SYSTEM.target_card(units="IP", air_flow=1000, **DAY)

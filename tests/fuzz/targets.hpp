@@ -399,6 +399,11 @@ inline void c_batch(std::string_view bytes) {
         [&](auto... the) { return offnominal_expect(system, units, the...); });
     json_c([&](auto... out) { return offnominal_missing(system, units, &question, out...); });
     json_c([&](auto... out) { return offnominal_expect_json(system, units, &question, out...); });
+    const std::array axes{question.outdoor_dry_bulb, question.entering_wet_bulb};
+    json_c([&](auto... out) {
+        return offnominal_card(system, units, &question, axes.data(), choice >> 2 & 1, axes.data() + 1, choice >> 3 & 1,
+                               nullptr, out...);
+    });
     std::array<offnominal_ledger_step, 4> steps{};
     std::size_t count = 0;
     if (offnominal_ledger(system, units, &question, steps.data(), steps.size(), &count, nullptr) == OFFNOMINAL_OK)

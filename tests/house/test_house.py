@@ -41,6 +41,7 @@ FLOORS = [
     "proof",
     "report",
     "choose",
+    "card",
     "solve",
     "embedded",
     "limits",
