@@ -30,6 +30,7 @@
 #include "offnominal/look_up.hpp"
 #include "offnominal/missing.hpp"
 #include "offnominal/proof.hpp"
+#include "offnominal/proof/between_visits.hpp"
 #include "offnominal/proof/causes.hpp"
 #include "offnominal/proof/change.hpp"
 #include "offnominal/proof/many.hpp"

@@ -19,7 +19,7 @@ from offnominal._core import __version__
 _HOMES = {
     "_answers": "DeliveredBatch ExpectedBatch",
     "_audit": "PageAudit audit_file",
-    "_between": "Flip Revised Season revised seasons",
+    "_between": "Flip Revised Season Seasons revised seasons",
     "_card": "TargetCard",
     "_causes": "Causes LikelyCause NextCheck",
     "_choose": "Choice Choices choose",

@@ -14,6 +14,7 @@ from ._audit import audit_file as audit_file
 from ._between import Flip as Flip
 from ._between import Revised as Revised
 from ._between import Season as Season
+from ._between import Seasons as Seasons
 from ._between import revised as revised
 from ._between import seasons as seasons
 from ._card import TargetCard as TargetCard
@@ -107,6 +108,7 @@ __all__ = [
     "Refused",
     "Revised",
     "Season",
+    "Seasons",
     "SeriesMean",
     "Settling",
     "SignalSpan",

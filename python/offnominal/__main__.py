@@ -407,6 +407,13 @@ def _parser():
     )
     prove.add_argument("--full", action="store_true", help="the whole report, not its verdict alone")
     prove.add_argument("--record", metavar="FILE.html", help="keep the proof: a page, and beside it the JSON to recompute it")
+    prove.add_argument(
+        "--earlier",
+        nargs="+",
+        default=(),
+        metavar="VISIT",
+        help="earlier visits to the machine: the record tells what changed since",
+    )
     prove.add_argument("--force", action="store_true", help="replace the files of a record that are there already")
 
     _add_choose(commands.add_parser("choose", help="which combinations meet design loads at design conditions"))
@@ -567,8 +574,11 @@ def _of_visit(options):
 def _prove(options):
     system, visit = _of_visit(options)
     proof = system.prove(visit, units=options.units)
+    if options.earlier and not options.record:
+        raise ValueError("--earlier: without --record; accepted: both, or `offnominal seasons`")
     if options.record:
-        proof.record().write(options.record, force=options.force)
+        earlier = [system.prove(on.Visit(one), units=options.units) for one in options.earlier]
+        proof.record(earlier=earlier).write(options.record, force=options.force)
     status = _results.OUTCOMES[proof.outcome]
     result = _results.of_told(proof, lambda: _proof_text(proof, options), _results.WORDS_OF_A_PROOF, status)
     return dataclasses.replace(result, data=lambda: {**_about(proof), **result.data()})

@@ -6,9 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import os
 
-import numpy as np
-
-from offnominal import _arrays, _collation, _core, _fleet, _results, _tables
+from offnominal import _collation, _core, _fleet, _results, _tables
 from offnominal._proof import Change
 from offnominal._system import System, load
 from offnominal._value import Value
@@ -19,8 +17,6 @@ if TYPE_CHECKING:
     from typing import Any, Literal
     from offnominal._collation import Difference
     from offnominal._proof import Proof
-
-_NONE = "no answer"
 
 
 class Season(NamedTuple):
@@ -49,7 +45,50 @@ class Season(NamedTuple):
     since_first: Change | None
 
 
-def seasons(proofs: Sequence[Proof]) -> list[Season]:
+class Seasons(list[Season]):
+    """Visits to one machine, cooling first, by date: a list of `Season`. Made by `seasons`."""
+
+    def to_rows(self) -> list[dict[str, Any]]:
+        """One row a visit, what changed in columns of its own: ``since_last_ratio``, ``since_first_less``, ...
+
+        Returns
+        -------
+        list of dict
+        """
+        out = []
+        for one in self:
+            row = {name: getattr(one, name) for name in Season._fields[:6]}
+            for name in ("since_last", "since_first"):
+                change = getattr(one, name)
+                row |= {f"{name}_{of}": None if change is None else getattr(change, of) for of in Change._fields}
+            out.append(row)
+        return out
+
+    def to_pandas(self) -> Any:
+        """The rows as a table; NaN where there is nothing to tell.
+
+        Returns
+        -------
+        pandas.DataFrame
+        """
+        frame = _tables.library("pandas", "to_pandas").DataFrame(self.to_rows())
+        numbers = [name for name in frame if name.startswith(("ratio", "since_"))]
+        return frame.astype(dict.fromkeys(numbers, float))
+
+    def report(self) -> str:
+        """All of it as a text.
+
+        Returns
+        -------
+        str
+        """
+        lines = []
+        for mode in dict.fromkeys(one.mode for one in self):
+            lines += [f"{mode}:", *(_told_of_season(one) for one in self if one.mode == mode)]
+        return "\n".join(lines) + "\n"
+
+
+def seasons(proofs: Sequence[Proof]) -> Seasons:
     """Season to season at one machine: its visits by mode and date, and what changed between them.
 
     Cooling is compared with cooling and heating with heating. See `Proof.change_from` for what a change leaves out.
@@ -61,41 +100,24 @@ def seasons(proofs: Sequence[Proof]) -> list[Season]:
 
     Returns
     -------
-    list of Season
-        Cooling first, by date.
+    Seasons
+        A list of `Season`, cooling first, by date; as a table too (`Seasons.to_pandas`).
 
     Raises
     ------
+    InputError
+        For a visit without a date, and no proofs.
     ValueError
-        For proofs of several systems, a visit without a date, and no proofs.
+        For proofs of several systems.
     """
     proofs = list(proofs)
-    if not proofs:
-        raise ValueError("proofs: none; accepted: one or more")
     if any(proof.system != proofs[0].system for proof in proofs):
         raise ValueError("proofs: of several systems; accepted: of one")
-    for proof in proofs:
-        if not proof.visit.date:
-            raise ValueError(f"proofs: {proof.visit.name!r} has no date; accepted: visits with their dates")
-    out = []
-    for mode in _core.words["mode"]:
-        seen: list[Proof] = []
-        for proof in sorted((one for one in proofs if one.visit.mode == mode), key=lambda one: one.visit.date):
-            compared = bool(seen) and proof.ratio is not None
-            out.append(
-                Season(
-                    mode,
-                    proof.visit.date,
-                    proof.visit.name,
-                    proof.outcome,
-                    proof.ratio,
-                    proof.ratio_u,
-                    proof.change_from(seen[-1]) if compared else None,
-                    proof.change_from(seen[0]) if compared else None,
-                )  # fmt: skip
-            )
-            if proof.ratio is not None:
-                seen.append(proof)
+    out = Seasons()
+    for k, *changes in _core.seasons([proof._core for proof in proofs]):
+        one = proofs[k]
+        since = (None if change is None else Change(*change) for change in changes)
+        out.append(Season(one.visit.mode, one.visit.date, one.visit.name, one.outcome, one.ratio, one.ratio_u, *since))
     return out
 
 
@@ -110,13 +132,6 @@ def _told_of_season(one):
             percent = 100 * (change.ratio - 1)
             line += f"; since {since} {percent:+.1f} +- {200 * change.ratio_u:.1f} %, less with {100 * change.less:.0f} %"
     return line
-
-
-def _seasons_report(rows):
-    lines = []
-    for mode in dict.fromkeys(one.mode for one in rows):
-        lines += [f"{mode}:", *(_told_of_season(one) for one in rows if one.mode == mode)]
-    return "\n".join(lines) + "\n"
 
 
 class Flip(NamedTuple):
@@ -187,6 +202,16 @@ class Revised(Value):
         lines += [f"  {difference}" for difference in self.changed]
         return "\n".join(lines) + "\n"
 
+    def to_pandas(self) -> Any:
+        """The flips as a table, one a row, by the row of the visits' table.
+
+        Returns
+        -------
+        pandas.DataFrame
+        """
+        frame = _tables.library("pandas", "to_pandas").DataFrame(self.flips, columns=Flip._fields).set_index("row")
+        return frame.astype(dict.fromkeys(("ratio_before", "ratio_after", "expected"), float))
+
     def _made_of(self):
         return Revised, (self.visits, self.moved, self.flips, self.changed)
 
@@ -230,37 +255,13 @@ def revised(
     """
     pair = [one if isinstance(one, System) else load(one) for one in (before, after)]
     visit = visit if isinstance(visit, Visit) else Visit(visit)
-    told = []
-    for system in pair:
-        how = dict(units=units, columns=("ratio", "probability"), draws=draws, threads=threads, strict=strict)
-        frame = _tables.Frame.of(_fleet.prove_many(system, table, visit, **how))
-        words = {}
-        for name in ("outcome", "reason"):
-            given, codes = _arrays.words(name, frame.words(name))
-            words[name] = np.array([*given, ""], object)[codes]
-        told.append((frame.numbers("ratio"), frame.numbers("probability"), words["outcome"], words["reason"]))
-    (ratio, chance, outcome, reason), (new_ratio, new_chance, new_outcome, new_reason) = told
-    same = (outcome == new_outcome) & (reason == new_reason)
-    for old, new in ((ratio, new_ratio), (chance, new_chance)):
-        same &= (old == new) | (np.isnan(old) & np.isnan(new))
-
-    def number(x):
-        return None if np.isnan(x) else float(x)
-
-    flips = [
-        Flip(
-            int(k),
-            outcome[k] or _NONE,
-            new_outcome[k] or _NONE,
-            number(ratio[k]),
-            number(new_ratio[k]),
-            number(ratio[k] / new_ratio[k]),
-            reason[k],
-            new_reason[k],
-        )  # fmt: skip
-        for k in np.flatnonzero(outcome != new_outcome)
-    ]
-    return Revised(int(same.size), int(np.sum(~same)), flips, _collation.collate(*pair).differences)
+    _fleet.check_how(units, draws, threads)
+    frame = _tables.Frame.of(table)
+    numbers, words, _ = _fleet.asked_of(frame, units, strict)
+    columns = ["ratio", "probability"]
+    told = [_fleet.proved(system, visit, units, frame.rows, numbers, words, columns, draws, threads) for system in pair]
+    visits, moved, flips = _core.revised(*told)
+    return Revised(visits, moved, [Flip(*one) for one in flips], _collation.collate(*pair).differences)
 
 
 def add_commands(commands: Any) -> None:
@@ -292,17 +293,10 @@ def run_seasons(options: Any) -> Any:
         changes = {name: getattr(one, name) for name in ("since_last", "since_first")}
         return one._asdict() | {name: None if change is None else change._asdict() for name, change in changes.items()}
 
-    def flat(one):
-        out = {name: getattr(one, name) for name in Season._fields[:6]}
-        for name in ("since_last", "since_first"):
-            change = getattr(one, name)
-            out |= {f"{name}_{of}": None if change is None else getattr(change, of) for of in Change._fields}
-        return out
-
     return _results.Result(
-        lambda: _seasons_report(rows),
+        rows.report,
         lambda: {"told": "Seasons", "seasons": [told(one) for one in rows]},
-        lambda: _results.records([flat(one) for one in rows]),
+        lambda: _results.records(rows.to_rows()),
     )
 
 

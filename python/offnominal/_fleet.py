@@ -46,10 +46,30 @@ def _code(words, names):
     return (None, []) if words is None else (np.ascontiguousarray(words[1], np.int32), words[0])
 
 
-def _proved(system, visit, units, rows, numbers, words, columns, draws, threads):
+def proved(system, visit, units, rows, numbers, words, columns, draws, threads):
     """The columns of a batch that is of one system."""
     (stage, stages), (match, matches) = (_code(words.get(name), name) for name in _tables.WORDED)
     return _core.prove_many(system, visit, units, rows, numbers, stages, stage, matches, match, columns, draws, threads)
+
+
+def asked_of(frame, units, strict):
+    """What of a table asks for something: numbers and words by name; and the names of its other columns."""
+    if not frame.rows:
+        raise ValueError("frame: no rows")
+    asked, others = _tables.split_columns(frame, _ASKED | set(_tables.WORDED))
+    due = {name: None if kind == "speed" else _units.unit_of(units, kind) for name, kind, *_ in _core.asked_of_prove}
+    numbers = {name: _tables.numbers_of(frame, name, strict, due[name]) for name in asked if name not in _tables.WORDED}
+    numbers = {name: np.ascontiguousarray(column, np.float64) for name, column in numbers.items()}
+    words = {name: _arrays.words(name, frame.words(name)) for name in asked if name in _tables.WORDED}
+    return numbers, words, others
+
+
+def check_how(units, draws, threads):
+    """Refuse what `prove_many` takes for no unit system, flag or number of threads."""
+    _units.check_word("units", units)
+    _units.check_flag("draws", draws)
+    if type(threads) is not int or threads < 1:
+        raise ValueError(f"threads: {_arrays.in_words(threads)}; accepted: a whole number from 1 up")
 
 
 class _Told:
@@ -133,27 +153,19 @@ def prove_many(
     TypeError
         For cells that are no numbers, if `strict`.
     """
-    _units.check_word("units", units)
-    _units.check_flag("draws", draws)
-    if type(threads) is not int or threads < 1:
-        raise ValueError(f"threads: {_arrays.in_words(threads)}; accepted: a whole number from 1 up")
+    check_how(units, draws, threads)
     columns = _checked_columns(columns)
     visit = visit if isinstance(visit, Visit) else Visit(visit)
     if _tables.is_of_dask(table):
         how = dict(units=units, system_column=system_column, columns=columns, draws=draws, threads=threads, strict=strict)
         return _tables.by_partition(functools.partial(_prove_part, systems, visit, how), table)
     frame = _tables.Frame.of(table)
-    if not frame.rows:
-        raise ValueError("frame: no rows")
     several = isinstance(systems, Mapping)
     if several and system_column not in frame.names:
         raise ValueError(
             f"frame: no column {system_column!r}, which names the system of each row; the frame has {', '.join(frame.names)}"
         )
-    asked, others = _tables.split_columns(frame, _ASKED | set(_tables.WORDED))
-    due = {name: None if kind == "speed" else _units.unit_of(units, kind) for name, kind, *_ in _core.asked_of_prove}
-    numbers = {name: _tables.numbers_of(frame, name, strict, due[name]) for name in asked if name not in _tables.WORDED}
-    words = {name: _arrays.words(name, frame.words(name)) for name in asked if name in _tables.WORDED}
+    numbers, words, others = asked_of(frame, units, strict)
     whys, abouts = list(_core.why_names), list(_ABOUT)
     out = _Told(frame.rows, columns)
     if several:
@@ -170,11 +182,10 @@ def prove_many(
                 continue
             some = {name: np.ascontiguousarray(column[rows]) for name, column in numbers.items()}
             some_words = {name: (given, column[rows]) for name, (given, column) in words.items()}
-            told = _proved(systems[name], visit, units, rows.size, some, some_words, columns, draws, threads)
+            told = proved(systems[name], visit, units, rows.size, some, some_words, columns, draws, threads)
             out.put(rows, told)
     else:
-        numbers = {name: np.ascontiguousarray(column, np.float64) for name, column in numbers.items()}
-        out.put(slice(None), _proved(systems, visit, units, frame.rows, numbers, words, columns, draws, threads))
+        out.put(slice(None), proved(systems, visit, units, frame.rows, numbers, words, columns, draws, threads))
     told = {name: (out.numbers[name], _units.unit_of(units, _TOLD[name][0]), _TOLD[name][1]) for name in columns}
     worded = {name: _tables.in_use(_WORDS[name], codes) for name, codes in out.words.items()}
     reasons = {"reason": _tables.in_use(whys, out.why), "about": _tables.in_use(abouts, out.about)}

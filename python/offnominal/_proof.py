@@ -309,8 +309,13 @@ class Proof(Told):
         """
         return self._core.report(units)
 
-    def record(self):
+    def record(self, *, earlier=()):
         """What is kept of this proof: a page to read and print, and everything to compute it again. Needs units.
+
+        Parameters
+        ----------
+        earlier : sequence of Proof
+            Of earlier visits to the machine: then what changed since is kept too, as `seasons` tells it, and those visits, to compute it again.
 
         Returns
         -------
@@ -319,7 +324,7 @@ class Proof(Told):
         """
         if self.units is None:
             raise AttributeError("record: units are needed: prove(visit, units='IP') or units='SI'")
-        return _record.record_of(self)
+        return _record.record_of(self, earlier)
 
     def _repr_html_(self):
         texts, told = self._core.texts(self.units or "SI"), Told.to_dict(self)

@@ -15,6 +15,7 @@ from offnominal._value import Value
 from offnominal.errors import InputError
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from offnominal._proof import Proof
 
 FORMAT: str = "record/1"
@@ -71,7 +72,8 @@ class Record(Value):
     ----------
     data : dict
         ``offnominal`` (the format), ``version``, ``units``, ``system`` and ``visit`` (``name``, ``text``, ``sha256``), ``proof``
-        (everything that `Proof.to_dict` tells), ``texts`` (``verdict``, ``settling``, ``causes``, ``notes``, ``cautions``) and ``report``.
+        (everything that `Proof.to_dict` tells), ``texts`` (``verdict``, ``settling``, ``causes``, ``notes``, ``cautions``) and ``report``. Of
+        earlier visits ``earlier`` (each as ``visit``), ``seasons`` (the rows of `Seasons.to_rows`), and in words ``texts.seasons``.
     """
 
     def __init__(self, data: dict[str, Any]) -> None:
@@ -163,12 +165,22 @@ class Record(Value):
 
         data = self.data
         with _of_a_whole_record("its proof"):
-            for part in ("system", "visit"):
-                if _fingerprint(data[part]["text"]) != data[part]["sha256"]:
+            earlier = {f"earlier[{k}]": one for k, one in enumerate(data.get("earlier", ()))}
+            kept = {"system": data["system"], "visit": data["visit"], **earlier}
+            for part, held in kept.items():
+                if _fingerprint(held["text"]) != held["sha256"]:
                     raise InputError(f"{part}: the text in the record is not the one whose fingerprint it keeps")
             system = parse(data["system"]["text"], "system of the record")
-            now = system.prove(Visit.parse(data["visit"]["text"], "visit of the record"), units=data["units"]).record().data
-            return list(_differences("", data["proof"], now["proof"], more=data["version"] != _core.__version__))
+            proof, *before = (
+                system.prove(Visit.parse(kept[part]["text"], f"{part} of the record"), units=data["units"])
+                for part in ("visit", *earlier)
+            )
+            now = proof.record(earlier=before).data
+            more = data["version"] != _core.__version__
+            return [
+                *_differences("", data["proof"], now["proof"], more=more),
+                *_differences("seasons", data.get("seasons"), now.get("seasons"), more=more),
+            ]
 
     def _made_of(self):
         return Record, (self.data,)
@@ -177,21 +189,31 @@ class Record(Value):
         return f"<Record of {self.data['visit']['name']!r}: {self.data['proof']['outcome']}>"
 
 
-def record_of(proof: Proof) -> Record:
+def _kept(visit):
+    text = visit.write()
+    return {"name": visit.name, "date": visit.date, "text": text, "sha256": _fingerprint(text)}
+
+
+def record_of(proof: Proof, earlier: Sequence[Proof]) -> Record:
     """A record of a proof with units."""
-    system, visit = proof.system.write(), proof.visit.write()
-    return Record(
-        {
-            "offnominal": FORMAT,
-            "version": _core.__version__,
-            "units": proof.units,
-            "system": {"name": proof.system.name, "text": system, "sha256": _fingerprint(system)},
-            "visit": {"name": proof.visit.name, "date": proof.visit.date, "text": visit, "sha256": _fingerprint(visit)},
-            "proof": json.loads(proof.to_json()),
-            "texts": proof._core.texts(proof.units),
-            "report": proof.report(units=proof.units),
-        }
-    )
+    system = proof.system.write()
+    data = {
+        "offnominal": FORMAT,
+        "version": _core.__version__,
+        "units": proof.units,
+        "system": {"name": proof.system.name, "text": system, "sha256": _fingerprint(system)},
+        "visit": _kept(proof.visit),
+        "proof": json.loads(proof.to_json()),
+        "texts": proof._core.texts(proof.units),
+        "report": proof.report(units=proof.units),
+    }
+    if earlier:
+        from offnominal._between import seasons
+
+        found = seasons([*earlier, proof])
+        data |= {"earlier": [_kept(one.visit) for one in earlier], "seasons": found.to_rows()}
+        data["texts"]["seasons"] = found.report()
+    return Record(data)
 
 
 def read_record(path: str | os.PathLike[str]) -> Record:
@@ -279,6 +301,7 @@ def _page(data):
         "budget": _display.shares(proof),
         "settling": texts["settling"],
         "causes": _lines(texts.get("causes", "")),
+        "seasons": texts.get("seasons", "").splitlines(),
         "notes": texts["notes"],
         "cautions": _lines(texts["cautions"]),
     }

@@ -6,7 +6,7 @@
 
 #include "offnominal/field/deliver.hpp"
 #include "offnominal/files.hpp"
-#include "offnominal/proof/change.hpp"
+#include "offnominal/proof/between_visits.hpp"
 #include "offnominal/report.hpp"
 #include "told.hpp"
 
@@ -204,6 +204,24 @@ py::dict causes_dict(const OneProof& x, const py::dict& seen, const py::dict& pr
     return out;
 }
 
+py::tuple tuple_of(const Change& found) {
+    return py::make_tuple(found.ratio, found.ratio_u, found.apart_u, found.less);
+}
+
+/// Of each visit to one machine, in their order: which of those given, and what changed since the last and the first.
+py::list seasons_of(const std::vector<const OneProof*>& proofs) {
+    std::vector<ProvedVisit> visits;
+    for (const OneProof* const one : proofs) visits.push_back({*one->visit, one->p});
+    py::list out;
+    const auto told = [](const std::optional<Change>& change) {
+        return change ? py::object(tuple_of(*change)) : py::object(py::none());
+    };
+    if (proofs.empty()) throw InputError({}, "proofs: none", {}, "one or more");  // of which there is no system either
+    for (const Season& one : seasons(proofs.front()->system, visits))
+        out.append(py::make_tuple(one.visit, told(one.since_last), told(one.since_first)));
+    return out;
+}
+
 /// What a visit can decide, of one system.
 struct OnePlan {
     System system;
@@ -339,7 +357,7 @@ void bind_field(pybind11::module_& m) {
             [](const OneProof& x, const OneProof& earlier) {
                 const auto found = change(x.system, *earlier.visit, earlier.p, *x.visit, x.p);
                 if (!found) raise_refused(found.reason(), explain(found.reason()), UnitSystem::SI);
-                return py::make_tuple(found->ratio, found->ratio_u, found->apart_u, found->less);
+                return tuple_of(*found);
             },
             py::arg("earlier"))
         .def("expected",
@@ -376,6 +394,8 @@ void bind_field(pybind11::module_& m) {
                 return out;
             },
             py::arg("units"));
+
+    m.def("seasons", &seasons_of);
 
     py::class_<OnePlan>(m, "Plan")
         .def_property_readonly("visit", [](const OnePlan& x) { return std::make_shared<Visit>(x.p.visit); })

@@ -4,6 +4,7 @@
 #include <memory>
 #include <vector>
 
+#include "offnominal/proof/between_visits.hpp"
 #include "told.hpp"
 
 namespace binding {
@@ -91,6 +92,33 @@ py::dict prove_rows(const System& system, const std::shared_ptr<Visit>& visit, c
     return columns.arrays();
 }
 
+/// What a revision makes of rows that `prove_rows` told of by both: visits, how many moved, and a row for each flip.
+py::tuple revised_of(const py::dict& before, const py::dict& after) {
+    using Words = py::array_t<std::int16_t>;
+    const auto columns_of = [](const py::dict& told, ProofColumns& out) {
+        for (std::size_t k = 0; k < out.numbers.size(); ++k)
+            if (const py::str name{std::string(told_of<Proof>[k].name)}; told.contains(name))
+                out.numbers[k].data = const_cast<double*>(told[name].cast<py::array_t<double>>().data());
+        out.outcome = const_cast<std::int16_t*>(told["outcome"].cast<Words>().data());
+        out.reason = const_cast<Reason*>(told["reasons"].cast<py::array_t<Reason>>().data());
+        return static_cast<std::size_t>(told["outcome"].cast<Words>().size());
+    };
+    ProofColumns first, second;
+    const std::size_t rows = columns_of(before, first);
+    if (columns_of(after, second) != rows) throw std::logic_error("columns of unlike length");
+    const Revised found = revised(first, second, rows);
+    py::list flips;
+    const auto number = [](double x) { return std::isnan(x) ? py::object(py::none()) : py::object(py::float_(x)); };
+    const auto outcome = [](std::int16_t word) {
+        return word == no_word ? std::string("no answer") : std::string(name(static_cast<Outcome>(word)));
+    };
+    for (const Flip& one : found.flips)
+        flips.append(py::make_tuple(one.row, outcome(one.before), outcome(one.after), number(one.ratio_before),
+                                    number(one.ratio_after), number(one.expected), std::string(name(one.reason_before)),
+                                    std::string(name(one.reason_after))));
+    return py::make_tuple(found.visits, found.moved, flips);
+}
+
 }  // namespace
 }  // namespace binding
 
@@ -102,6 +130,7 @@ void bind_many(pybind11::module_& m) {
     m.attr("methods") = all_words<Method>();
     m.attr("remedies") = all_words<Remedy>();
     m.def("prove_many", &prove_rows);
+    m.def("revised", &revised_of);
     m.def("instruments_of", [](const std::shared_ptr<Visit>& visit) {
         py::dict out;  // by input; empty where none is named
         for (const auto& row : words_of<Input>) out[py::str(std::string(row.word))] = visit->of(row.value).instrument;

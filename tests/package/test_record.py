@@ -89,6 +89,36 @@ def test_a_record_gives_the_same_digits(record, tmp_path):
     assert read.data["proof"]["ratio"] == record.data["proof"]["ratio"]
 
 
+def test_a_record_keeps_what_changed_since_earlier_visits(system, tmp_path, capsys):
+    """The visits themselves are in it, so that the change is computed again; a season that was edited is told."""
+    text = VISIT.read_text(encoding="utf-8")
+    before = tmp_path / "before.yaml"
+    before.write_text(
+        text.replace("2026-07-14", "2025-07-10").replace("dry_bulb: 58.4 degF", "dry_bulb: 57.9 degF"), encoding="utf-8"
+    )
+    earlier = system.prove(before, units="IP")
+    proof = system.prove(VISIT, units="IP")
+    kept = proof.record(earlier=[earlier])
+    change = proof.change_from(earlier)
+    assert change.ratio < 1 and kept.data["seasons"] == on.seasons([earlier, proof]).to_rows()
+    assert kept.data["seasons"][1]["since_last_ratio"] == change.ratio and kept.recompute() == []
+    assert any(f"since the last {100 * (change.ratio - 1):+.1f}" in text for text in Page(kept.html()).text)
+    assert "seasons" not in proof.record().data and "Season to season" not in proof.record().html()
+    data = kept.data
+    data["seasons"][1]["since_last_less"] = 0.0
+    assert [one.place for one in on.Record(data).recompute()] == ["seasons[1].since_last_less"]
+    data["earlier"][0]["text"] += "\n"
+    with pytest.raises(on.InputError, match=r"earlier\[0\]: the text in the record"):
+        on.Record(data).recompute()
+
+    page = tmp_path / "kept.html"
+    command = ["prove", str(VISIT), "--units", "IP", "--earlier", str(before)]
+    assert main([*command, "--record", str(page)]) == 4 and "Season to season" in page.read_text(encoding="utf-8")
+    assert main(["recompute", str(tmp_path / "kept.json")]) == 0
+    capsys.readouterr()
+    assert main(command) == 2 and "--earlier: without --record" in capsys.readouterr().err
+
+
 def test_a_record_says_what_changed(record):
     data = record.data
     data["proof"]["ratio"] += 0.01

@@ -167,6 +167,16 @@ def test_f6_which_of_two_airflow_numbers_is_believable():
     assert (second.likely[0].cause, second.likely[0].input) == ("reading", "airflow")
 
 
+def test_f7_of_one_that_fails_the_causes_are_ranked_and_the_next_cheapest_check_told():
+    proof = ALDER.prove(on.Visit(visit(supply__dry_bulb="63 degF")), units="IP")
+    assert proof.outcome == "falls_short"
+    causes = proof.causes()
+    chances = [one.probability for one in causes.likely]
+    assert chances == sorted(chances, reverse=True) and causes.likely[0].cause != "nothing_wrong"
+    assert causes.checks[0].minutes <= min(one.minutes for one in causes.checks if one.first >= causes.checks[0].first)
+    assert "likely causes" in proof.report(units="IP") and causes.checks[0].text in proof.report(units="IP")
+
+
 def test_f8_on_a_day_of_68_degF_no_test_is_valid_and_the_page_says_from_where_one_is():
     proof = ALDER.prove(on.Visit(visit(outdoor__dry_bulb="68 degF")), units="IP")
     assert (proof.outcome, proof.reason, proof.ratio) == ("not_comparable", "outside", None)
@@ -187,9 +197,14 @@ def test_f11_whether_it_has_changed_since_the_last_visit():
 
 
 def test_l4_which_past_passes_flip_after_a_revised_page():
-    """The same page flips none."""
+    """The same page flips none; one that asks more at the node beside them flips what passed by little, and says which node it is."""
     import pandas as pd
 
-    fleet = pd.DataFrame({"supply_dry_bulb": [58.4, 61.4]})
+    fleet = pd.DataFrame({"supply_dry_bulb": [57 + k / 10 for k in range(11)]})
     same = on.revised(ALDER, ALDER, fleet, DEMO / "library-visit.yaml", units="IP")
-    assert (same.visits, same.moved, list(same.flips)) == (2, 0, [])
+    assert (same.visits, same.moved, list(same.flips)) == (11, 0, [])
+    text = (DEMO / "alder.yaml").read_text(encoding="utf-8").replace("95    1000     67    34.0", "95    1000     67    36.0")
+    more = on.revised(ALDER, on.parse(text, folder=DEMO), fleet, DEMO / "library-visit.yaml", units="IP")
+    flipped = more.to_pandas()
+    assert more.moved == 11 and set(flipped["before"]) == {"meets"} and (flipped["expected"] > 1).all()
+    assert any("ewb 67 degF: total 34.0 MBh | 36.0 MBh" in str(one) for one in more.changed)

@@ -2,6 +2,7 @@
 
 import copy
 import json
+import pickle
 from pathlib import Path
 
 import numpy as np
@@ -359,10 +360,13 @@ def test_what_a_revised_page_makes_of_decisions_that_were_taken(tmp_path, capsys
     for one in found.flips:
         assert (one.before, one.after) == (before["outcome"].iloc[one.row], after["outcome"].iloc[one.row])
         assert one.expected == before["ratio"].iloc[one.row] / after["ratio"].iloc[one.row] < 1
+    table = found.to_pandas()
+    assert table.index.tolist() == flipped.tolist() and table["after"].tolist() == after["outcome"].iloc[flipped].tolist()
+    np.testing.assert_array_equal(table["ratio_after"], after["ratio"].iloc[flipped])
     assert [str(one) for one in found.changed] == [str(one) for one in on.collate(SYSTEM, revision).differences]
     assert f"{len(flipped)} with another outcome" in found.report() and "ewb 67 degF: total 34.0 MBh | 33.0 MBh" in found.report()
     none = on.revised(SYSTEM, SYSTEM, rows, METERED, units="IP")
-    assert (none.moved, none.flips, none.changed) == (0, [], [])
+    assert (none.moved, none.flips, none.changed) == (0, [], []) and none.to_pandas().empty
 
     for name, system in (("before", SYSTEM), ("after", revision)):
         system.write(tmp_path / f"{name}.yaml")
@@ -399,6 +403,16 @@ def test_season_to_season_by_mode(tmp_path, capsys):
     assert second.since_last == second.since_first == proofs[3].change_from(proofs[2])
     assert third.since_last == proofs[0].change_from(proofs[3]) and third.since_first == proofs[0].change_from(proofs[2])
     assert third.since_first.less > third.since_last.less > 0.5
+    frame = found.to_pandas()  # once more by pandas, from the proofs' own ratios
+    own = pd.DataFrame([(one.visit.mode, one.visit.date, one.ratio) for one in proofs], columns=["mode", "date", "ratio"])
+    own = own.sort_values(["mode", "date"], ignore_index=True)
+    by_mode = own.groupby("mode")["ratio"]
+    pd.testing.assert_frame_equal(frame[["mode", "date", "ratio"]], own)
+    np.testing.assert_allclose(frame["since_last_ratio"], by_mode.pct_change() + 1, rtol=1e-12)
+    first = by_mode.transform("first").where(by_mode.cumcount() > 0)
+    np.testing.assert_allclose(frame["since_first_ratio"], own["ratio"] / first, rtol=1e-12)
+    assert frame["since_last_less"].tolist()[1:3] == [second.since_last.less, third.since_last.less]
+    assert pickle.loads(pickle.dumps(found)) == found
 
     paths = []
     for k, one in enumerate(visits):
