@@ -122,7 +122,7 @@ TEST_CASE("card: a forecast brings its plan, which says what to bring") {
     CHECK(card.plan->remedies.size() > 3);
 }
 
-TEST_CASE("card: what is refused, by name; a question that is none has its reason") {
+TEST_CASE("card: what is refused, by name, and a question that is none has its reason") {
     const System system = unit_a::system();
     const auto problem = [&](const Conditions& asked, const std::vector<Temperature>& outdoor,
                              const std::vector<Temperature>& wet_bulb) -> std::string {
