@@ -121,7 +121,7 @@ py::list missing_of(const System& system, const Call& call, const std::string& s
 /// A target card: its rows and columns, a row of numbers for each cell, and its words.
 py::dict target_card_of(const System& system, const Call& call, const std::string& stage, const std::string& match,
                         const std::array<double, slot_count>& numbers, const std::vector<double>& outdoor_dry_bulb,
-                        const std::vector<double>& entering_wet_bulb, const std::shared_ptr<Visit>& forecast) {
+                        const std::vector<double>& entering_wet_bulb, const py::object& forecast) {
     ExpectBatch batch = call.with(system);
     for (std::size_t k = 0; k < slot_count; ++k) batch.numbers[k].data = &numbers[k];
     Conditions c{batch.values_of(0), stage, match};
@@ -136,8 +136,10 @@ py::dict target_card_of(const System& system, const Call& call, const std::strin
         for (const Temperature one : values) out.append(degrees.from_si(one.si));
         return out;
     };
+    // Cast here: in a signature a class that is bound later would show its C++ name.
+    const auto visit = forecast.is_none() ? nullptr : forecast.cast<std::shared_ptr<Visit>>();
     const TargetCard card =
-        target_card(system, batch.site(0), c, given(outdoor_dry_bulb), given(entering_wet_bulb), forecast.get());
+        target_card(system, batch.site(0), c, given(outdoor_dry_bulb), given(entering_wet_bulb), visit.get());
     if (!card.reason.none()) {
         c.outdoor_dry_bulb = card.outdoor_dry_bulb.front();
         c.entering_humidity = air::wet_bulb(card.entering_wet_bulb.front());
