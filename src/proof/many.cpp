@@ -145,7 +145,7 @@ class RowVisit {
         visit_.power = batch_.visit.power;
         visit_.power->value.si = power;
         if (std::isnan(power)) visit_.power.reset();
-        return std::isnan(power) ? Reason{} : above_zero(About::power, power);
+        return std::isnan(power) ? Reason{} : at_least(About::power, power, least_power);
     }
     Reason take_speed(std::size_t row) {
         double speed = Conditions::not_given;
@@ -165,6 +165,10 @@ class RowVisit {
         if (!station) return station.reason();
         pressure_ = *station;
         return {};
+    }
+    [[nodiscard]] static Reason at_least(About about, double value, double least) noexcept {
+        return value >= least && std::isfinite(value) ? Reason{}
+                                                      : Reason{Why::outside, about, -1, -1, value, least, HUGE_VAL};
     }
     [[nodiscard]] static Reason above_zero(About about, double value) noexcept {
         return value > 0.0 && std::isfinite(value) ? Reason{} : Reason{Why::outside, about, -1, -1, value, 0, HUGE_VAL};

@@ -42,8 +42,8 @@ void check_visit(const Visit& visit) {
     }
     for (const SideBySide& pair : visit.side_by_side) check_correlation(pair.correlation);
     if (visit.power) {
-        if (!(visit.power->value.si > 0.0 && std::isfinite(visit.power->value.si)))
-            refuse("power: not above zero", visit.power->value.si, "the power while the machine ran");
+        if (!(visit.power->value.si >= least_power && std::isfinite(visit.power->value.si)))
+            refuse("power: below one watt, or not finite", visit.power->value.si, "the power while the machine ran");
         if (visit.power->of == PowerBasis::unknown)
             throw InputError({}, "power without what the meter was around", {}, "compressor, outdoor unit, system");
     }
