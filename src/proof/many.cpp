@@ -145,7 +145,7 @@ class RowVisit {
         visit_.power = batch_.visit.power;
         visit_.power->value.si = power;
         if (std::isnan(power)) visit_.power.reset();
-        return std::isnan(power) ? Reason{} : at_least(About::power, power, least_power);
+        return std::isnan(power) ? Reason{} : outside_unless(power >= least_power, About::power, power, least_power);
     }
     Reason take_speed(std::size_t row) {
         double speed = Conditions::not_given;
@@ -153,7 +153,7 @@ class RowVisit {
         visit_.speed.reset();
         if (std::isnan(speed)) return {};
         visit_.speed = Speed{speed, batch_[VisitSlot::speed].unit};
-        return above_zero(About::speed, speed);
+        return outside_unless(speed > 0.0, About::speed, speed, 0.0);
     }
     Reason take_site(std::size_t row) {
         const auto si = [](const auto& given) { return given ? given->si : Conditions::not_given; };
@@ -166,12 +166,8 @@ class RowVisit {
         pressure_ = *station;
         return {};
     }
-    [[nodiscard]] static Reason at_least(About about, double value, double least) noexcept {
-        return value >= least && std::isfinite(value) ? Reason{}
-                                                      : Reason{Why::outside, about, -1, -1, value, least, HUGE_VAL};
-    }
-    [[nodiscard]] static Reason above_zero(About about, double value) noexcept {
-        return value > 0.0 && std::isfinite(value) ? Reason{} : Reason{Why::outside, about, -1, -1, value, 0, HUGE_VAL};
+    [[nodiscard]] static Reason outside_unless(bool inside, About about, double value, double least) noexcept {
+        return inside && std::isfinite(value) ? Reason{} : Reason{Why::outside, about, -1, -1, value, least, HUGE_VAL};
     }
     /// What an input's uncertainty may be a share of; 0 where it is not given, which is refused for itself.
     [[nodiscard]] double reading(std::size_t input) const noexcept {

@@ -150,6 +150,9 @@ TEST_CASE("unlike powers are not compared, nor are efficiencies (trap 24)") {
     CHECK(prove(exact_page(), v).no_power.why == Why::not_steady);
     CHECK_THROWS_AS((void)prove(exact_page(), with_power(2400_W, PowerBasis::unknown)), InputError);
     CHECK_THROWS_AS((void)prove(exact_page(), with_power(0_W)), InputError);
+    CHECK_THROWS_AS((void)prove(exact_page(), with_power(Power{4e-322})), InputError);  // over it a capacity overflows
+    CHECK_THROWS_AS((void)prove(exact_page(), with_power(0.99_W)), InputError);
+    CHECK_NOTHROW((void)prove(exact_page(), with_power(1_W)));
 }
 
 TEST_CASE("another stage is tried on total and sensible where no power was read (trap 13)") {

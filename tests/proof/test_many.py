@@ -103,6 +103,15 @@ def test_a_table_has_the_digits_of_one_by_one():
     pd.testing.assert_frame_equal(got, SYSTEM.prove_many(rows, METERED, **how))
 
 
+def test_a_power_below_a_watt_is_refused_in_its_row():
+    """Over 4e-322 W a capacity overflows; no machine runs on less than a watt."""
+    rows = fleet(4).assign(power=[2400.0, 4e-322, 0.99, 1.0])
+    got = SYSTEM.prove_many(rows, METERED, units="IP", columns=("efficiency",))
+    assert list(got["reason"][1:3]) == ["outside"] * 2 and list(got["about"][1:3]) == ["power"] * 2
+    assert "outside" not in (got["reason"].iloc[0], got["reason"].iloc[3])
+    assert not np.isinf(got["efficiency"]).any()
+
+
 def test_heating_has_the_digits_of_one_by_one():
     visit = on.Visit(DEMO / "library-heating-visit.yaml")
     rows = {"outdoor_dry_bulb": [40.0, 30.0, 25.0], "supply_dry_bulb": [100.6, 96.0, 70.0], "power": [2110.0, np.nan, 1900.0]}
