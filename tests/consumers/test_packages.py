@@ -228,7 +228,7 @@ def test_a_port_of_vcpkg(tmp_path):
         CONSUMERS / "headers",
         "-B",
         tmp_path / "consumer",
-        f"-Doffnominal_DIR={packages}/share/offnominal",
+        f"-DCMAKE_PREFIX_PATH={packages}",  # not offnominal_DIR, which an unsuitable version would empty
         env=HAVE,
     )
     assert (packages / "share/offnominal/LICENSE").exists() and (packages / "include/offnominal/offnominal.hpp").exists()
