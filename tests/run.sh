@@ -70,18 +70,12 @@ run_ctest tests -LE consumer
 run_pytest -m "not compiles"
 [[ $* != quick ]] || exit 0
 
-# Two things at once from here on, so that no processor waits for the last file or test of one.
-# clang++ and its sanitizers: they see more than those of g++, at half the time to compile.
-say "with the sanitizers of addresses and undefined behaviour, told at the end: .build/address.log"
-{
-    sanitize address address,undefined -O1
-    build address
-    run_ctest address -LE consumer
-    build address --target all_verify_interface_header_sets
-} >.build/address.log 2>&1 &
-sanitized=$!
-
 build tests
+# clang++ and its sanitizers: they see more than those of g++, at half the time to compile.
+sanitize address address,undefined -O1
+build address
+build address --target all_verify_interface_header_sets
+run_ctest address -LE consumer
 sanitize thread thread -O0 -DOFFNOMINAL_BENCHMARKS=ON
 build thread --target test_grid test_expect test_c benchmarks/all  # the floors that start threads; and benchmarks, which compile
 run_ctest thread --no-tests=error -R '^(grid|expect|c):'
@@ -89,7 +83,3 @@ run_ctest thread --no-tests=error -R '^(grid|expect|c):'
 wait "$other_compilers"
 run_ctest tests -L consumer
 run_pytest -m compiles --no-loadscope-reorder --durations=20
-
-wait "$sanitized" || sanitized=failed
-cat .build/address.log
-[[ $sanitized != failed ]] || fail "with the sanitizers of addresses and undefined behaviour: see above"
