@@ -9,8 +9,8 @@
 #include <cmath>
 #include <limits>
 
+#include "../../src/look_up.hpp"
 #include "kits.hpp"
-#include "offnominal/expect.hpp"
 #include "offnominal/proof.hpp"
 #include "pages.hpp"
 #include "situations.hpp"
@@ -360,7 +360,7 @@ inline void slip(Secret secret, offnominal::Visit& v) {
     c.boundary = visit.boundary;
     c.fan_power = visit.fan_power;
     c.infer = true;
-    return detail::answer_to(make.system, visit.site, {c, detail::follow});
+    return detail::look_up(make.system, visit.site, {c, detail::follow});
 }
 
 }  // namespace trial

@@ -7,7 +7,6 @@
 
 #include <array>
 #include <cstddef>
-#include <iterator>
 #include <optional>
 #include <string_view>
 #include <tuple>

@@ -9,9 +9,11 @@
 #include "offnominal/collate.hpp"
 #include "offnominal/demo.hpp"
 #include "offnominal/files.hpp"
+#include "texts.hpp"
 
 namespace {
 using namespace offnominal;
+using texts::tables;
 
 std::span<const unsigned char> span_of(const std::string& bytes) {
     return {reinterpret_cast<const unsigned char*>(bytes.data()), bytes.size()};
@@ -30,7 +32,6 @@ std::string signed_again(std::string bytes) {
     for (std::size_t i = 0; i < 8; ++i) bytes[16 + i] = static_cast<char>(sum >> (8 * i) & 0xff);
     return bytes;
 }
-const std::string tables = OFFNOMINAL_TABLES_DIR;
 
 }  // namespace
 

@@ -10,6 +10,7 @@
 #include <utility>
 
 #include "offnominal/files.hpp"
+#include "texts.hpp"
 
 namespace {
 struct {
@@ -28,10 +29,10 @@ extern "C" ssize_t read(int handle, void* to, std::size_t size) {
 }
 
 using namespace offnominal;
+using texts::tables;
 
 namespace {
 
-const std::string tables = OFFNOMINAL_TABLES_DIR;
 const std::pair<const char*, std::string (*)()> loaders[] = {
     {"system", [] { return write_system(load_system(tables + "/demo/alder.yaml")); }},
     {"pages", [] { return std::to_string(load_pages(tables + "/demo/alder.yaml").cooling.size()); }},

@@ -13,13 +13,13 @@ using texts::table_of;
 
 namespace {
 
-System system_of(const std::string& cooling) {
+System system_with(const std::string& cooling) {
     return parse_system("offnominal: system/1\nname: t\ncooling:\n" + cooling, "t.yaml");
 }
 
 /// One stage, `full`, whose lines are indented by six blanks.
 System stage(const std::string& lines, const std::string& basis = "airflow: standard, sensible_at: 80 degF") {
-    return system_of("  basis: {capacity: gross, " + basis + "}\n  stages:\n    full:\n" + lines);
+    return system_with("  basis: {capacity: gross, " + basis + "}\n  stages:\n    full:\n" + lines);
 }
 
 using Texts = std::vector<std::string>;
@@ -307,24 +307,24 @@ TEST_CASE("E: a service sheet keeps its other columns") {
 
 TEST_CASE("F: the blocks of a variable-speed compressor, each with its own axes") {
     const auto blocks = [](const std::string& modulation, const std::string& least, const std::string& greatest) {
-        return system_of("  modulation: " + modulation +
-                         "\n"
-                         "  basis: {capacity: gross, sensible_at: 80 degF}\n"
-                         "  stages:\n"
-                         "    minimum:\n      speed: " +
-                         least +
-                         "\n"
-                         "      airflow: 500 scfm\n"
-                         "      table: |\n"
-                         "        odb ewb total sensible power\n        degF degF MBh MBh kW\n"
-                         "        75 67 14.2 10.8 0.71\n        95 67 13.1 10.3 0.92\n"
-                         "    maximum:\n      speed: " +
-                         greatest +
-                         "\n"
-                         "      airflow: 1250 scfm\n"
-                         "      table: |\n"
-                         "        odb ewb total sensible power\n        degF degF MBh MBh kW\n"
-                         "        85 67 40.1 29.9 3.05\n        95 67 38.2 29.2 3.40\n        105 67 x x x\n");
+        return system_with("  modulation: " + modulation +
+                           "\n"
+                           "  basis: {capacity: gross, sensible_at: 80 degF}\n"
+                           "  stages:\n"
+                           "    minimum:\n      speed: " +
+                           least +
+                           "\n"
+                           "      airflow: 500 scfm\n"
+                           "      table: |\n"
+                           "        odb ewb total sensible power\n        degF degF MBh MBh kW\n"
+                           "        75 67 14.2 10.8 0.71\n        95 67 13.1 10.3 0.92\n"
+                           "    maximum:\n      speed: " +
+                           greatest +
+                           "\n"
+                           "      airflow: 1250 scfm\n"
+                           "      table: |\n"
+                           "        odb ewb total sensible power\n        degF degF MBh MBh kW\n"
+                           "        85 67 40.1 29.9 3.05\n        95 67 38.2 29.2 3.40\n        105 67 x x x\n");
     };
     const System system = blocks("continuous", "25 Hz", "90 Hz");
     CHECK(system.parts().modulation == Modulation::continuous);

@@ -12,6 +12,9 @@
 
 namespace texts {
 
+/// Where the committed tables are.
+inline const std::string tables = OFFNOMINAL_TABLES_DIR;
+
 /// The invented "Unit A", two values on each axis, as a page.
 inline const std::string page = R"(offnominal: system/1
 name: Unit A, invented
