@@ -62,16 +62,18 @@ std::vector<double> breakpoints(const System& system, const SolveBatch& batch) {
     return out;
 }
 
-/// The places that are looked at: every breakpoint in the range, and others evenly between.
+/// The places that are looked at: every breakpoint in the range, and others evenly between, but for those that a
+/// breakpoint stands for, being nearer than half their distance.
 std::vector<double> places_of(const System& system, const SolveBatch& batch) {
-    const double low = batch.low, high = batch.high, near = 1e-9 * (high - low);
+    const double low = batch.low, high = batch.high, near = 1e-9 * (high - low),
+                 step = (high - low) / (even_places - 1);
     std::vector<double> out;
     for (const double si : breakpoints(system, batch)) out.push_back(batch.asked[batch.vary].unit.from_si(si));
     std::erase_if(out, [&](double x) { return !(x > low + near && x < high - near); });
     const auto printed = static_cast<std::ptrdiff_t>(out.size());
     for (std::size_t i = 1; i + 1 < even_places; ++i) {
-        const double x = low + (high - low) * static_cast<double>(i) / (even_places - 1);
-        if (std::none_of(out.begin(), out.begin() + printed, [&](double b) { return std::abs(b - x) <= near; }))
+        const double x = low + step * static_cast<double>(i);
+        if (std::none_of(out.begin(), out.begin() + printed, [&](double b) { return std::abs(b - x) < 0.5 * step; }))
             out.push_back(x);
     }
     out.push_back(low);
@@ -207,7 +209,11 @@ class Solver {
         std::size_t question;
         double a, b, fa, fb;
         double size = std::max(std::abs(fa), std::abs(fb)), least = size;  ///< the difference that came nearest, ...
-        double best = a, next = a;                                         ///< ... where; and where to look next
+        double best = a, told = not_a_number, next = a;  ///< ... where, what is told there; and where to look next
+    };
+    struct Found {
+        std::size_t question;
+        double place, told = not_a_number;  ///< NaN where it was not kept
     };
     struct Edge {
         std::size_t question;
@@ -227,9 +233,12 @@ class Solver {
                 questions_[q * m + k] = first_ + q;
                 x_[q * m + k] = places_[k];
             }
-        if (same_.empty())
+        if (same_.empty()) {
+            const auto turn = [](auto&... of) { (std::reverse(of.begin(), of.end()), ...); };
+            turn(questions_, x_);  // a knee is shared downwards
             ask_.told(questions_, x_.data(), value_.data());
-        else
+            turn(questions_, x_, value_);
+        } else
             for (std::size_t q = 0; q < count; ++q) std::copy(same_.begin(), same_.end(), value_.data() + q * m);
         ask_.share_knees(false);
         ask_.due(questions_, x_, due_.data());
@@ -260,9 +269,9 @@ class Solver {
             if (f[k] == 0.0) {  // of a stretch of zeros its ends
                 const bool from = k > 0 && answered(k - 1), to = k + 1 < m && answered(k + 1);
                 if (!from || f[k - 1] != 0.0)
-                    found_.emplace_back(question, from ? end_of_zeros(question, k, places_[k - 1]) : places_[k]);
+                    found_.push_back({question, from ? end_of_zeros(question, k, places_[k - 1]) : places_[k]});
                 if (!to || f[k + 1] != 0.0)
-                    found_.emplace_back(question, to ? end_of_zeros(question, k, places_[k + 1]) : places_[k]);
+                    found_.push_back({question, to ? end_of_zeros(question, k, places_[k + 1]) : places_[k]});
             }
             if (k == 0 || !answered(k - 1)) {
                 consider(question, places_[k], f[k]);
@@ -319,7 +328,7 @@ class Solver {
         const double good = last(one.good, one.bad, [&](double x) { return !std::isnan(ask_(one.question, x)); });
         if (good == one.good) return;
         const double f_edge = ask_(one.question, good);
-        if (f_edge == 0.0) found_.emplace_back(one.question, good);
+        if (f_edge == 0.0) found_.push_back({one.question, good});
         if (good > one.good)
             add({one.question, one.good, good, one.f, f_edge});
         else
@@ -337,7 +346,7 @@ class Solver {
             },
             a, c, std::numeric_limits<double>::digits / 2, steps);
         if (!(least < std::abs(f[k])) || !(a < x && x < c)) return;
-        if (least == 0.0) found_.emplace_back(question, x);
+        if (least == 0.0) found_.push_back({question, x});
         add({question, a, x, f[k - 1], sign * least});
         add({question, x, c, sign * least, f[k + 1]});
     }
@@ -363,7 +372,7 @@ class Solver {
             std::size_t left = 0;
             for (std::size_t i = 0; i < open; ++i) {
                 Bracket& one = brackets_[i];
-                if (narrow(one, value_[i] - due_[i], due_[i], step + 1 == most_steps)) continue;
+                if (narrow(one, value_[i], due_[i], step + 1 == most_steps)) continue;
                 std::swap(brackets_[left++], one);
             }
             open = left;
@@ -372,15 +381,17 @@ class Solver {
     static constexpr int most_steps = 90;
 
     /// Takes in what is told at the next place of a bracket, and puts another. @return whether that was its last
-    bool narrow(Bracket& one, double f, double due, bool last) {
+    bool narrow(Bracket& one, double told, double due, bool last) {
+        const double f = told - due;
         if (std::isnan(f)) return true;  // answers end inside
         constexpr double rounding = 4e-15;
         if (std::abs(f) < std::abs(one.least)) {
             one.least = f;
             one.best = one.next;
+            one.told = told;
         }
         if (std::abs(f) <= rounding * std::max(std::abs(due), one.size)) {
-            found_.emplace_back(one.question, one.next);
+            found_.push_back({one.question, one.next, told});
             return true;
         }
         const bool of_a = (f < 0.0) == (one.fa < 0.0);
@@ -395,7 +406,7 @@ class Solver {
                      narrowest = std::max(4e-16 * std::max(std::abs(one.a), std::abs(one.b)), 1e-16 * range_);
         if (last || width <= narrowest) {
             if (std::abs(one.least) <= 1e-9 * one.size + 1e-12 * std::abs(due))  // else it jumps over zero
-                found_.emplace_back(one.question, one.best);
+                found_.push_back({one.question, one.best, one.told});
             return true;
         }
         const double way = (one.a - one.b) / (c - one.b), rise = (one.fa - one.fb) / (fc - one.fb);
@@ -408,32 +419,55 @@ class Solver {
         return false;
     }
 
+    /// Where a question's answer is told, or why there is none.
+    [[nodiscard]] double place_asked(std::size_t q) const noexcept {
+        return std::isnan(best_[q]) ? 0.5 * (batch_.low + batch_.high) : best_[q];
+    }
     void tell(Solved& out, std::vector<double>& places) {
-        std::sort(found_.begin(), found_.end());
-        const auto again = [this](const auto& a, const auto& b) {  // an end of two ways, or found from both sides
-            return a.first == b.first && b.second - a.second <= 1e-9 * range_;
+        std::sort(found_.begin(), found_.end(), [](const Found& a, const Found& b) {
+            return a.question != b.question ? a.question < b.question : a.place < b.place;
+        });
+        const auto again = [this](const Found& a, const Found& b) {  // an end of two ways, or found from both sides
+            return a.question == b.question && b.place - a.place <= 1e-9 * range_;
         };
         found_.erase(std::unique(found_.begin(), found_.end(), again), found_.end());
-        for (auto one = found_.rbegin(); one != found_.rend(); ++one) best_[one->first - first_] = one->second;
-        for (const auto& [question, place] : found_) {
-            ++out.first[question + 1];
-            places.push_back(place);
-        }
         const std::size_t count = best_.size();
+        reached_.assign(count, not_a_number);
+        for (auto one = found_.rbegin(); one != found_.rend(); ++one) {
+            best_[one->question - first_] = one->place;
+            reached_[one->question - first_] = one->told;
+        }
+        for (const Found& one : found_) {
+            ++out.first[one.question + 1];
+            places.push_back(one.place);
+        }
+        questions_.clear();
+        x_.clear();
+        for (std::size_t q = 0; q < count; ++q) {
+            if (!std::isnan(reached_[q])) continue;
+            questions_.push_back(first_ + q);
+            x_.push_back(place_asked(q));
+        }
+        value_.resize(x_.size());
+        reason_.resize(x_.size());
+        ask_.told(questions_, x_.data(), value_.data(), reason_.data());
+        for (std::size_t i = 0; i < x_.size(); ++i) {
+            const std::size_t q = questions_[i] - first_;
+            if (!std::isnan(best_[q])) reached_[q] = value_[i];
+            out.reason[first_ + q] = reason_[i];
+        }
         questions_.resize(count);
         x_.resize(count);
+        due_.resize(count);
         for (std::size_t q = 0; q < count; ++q) {
             questions_[q] = first_ + q;
-            out.best[first_ + q] = best_[q];
-            x_[q] = std::isnan(best_[q]) ? 0.5 * (batch_.low + batch_.high) : best_[q];
+            x_[q] = place_asked(q);
         }
-        ask_.told(questions_, x_.data(), out.reached.data() + first_, out.reason.data() + first_);
-        due_.resize(count);
         ask_.due(questions_, x_, due_.data());
         for (std::size_t q = 0; q < count; ++q) {
-            double& reached = out.reached[first_ + q];
-            if (std::isnan(best_[q])) reached = not_a_number;
-            out.off[first_ + q] = reached - due_[q];
+            out.best[first_ + q] = best_[q];
+            out.reached[first_ + q] = reached_[q];
+            out.off[first_ + q] = reached_[q] - due_[q];
         }
     }
 
@@ -443,11 +477,12 @@ class Solver {
     Asker ask_;
     std::vector<double> same_;
     std::size_t first_ = 0;
-    std::vector<double> best_, least_, x_, value_, due_;
+    std::vector<double> best_, reached_, least_, x_, value_, due_;
+    std::vector<Reason> reason_;
     std::vector<std::size_t> questions_;
     std::vector<Bracket> brackets_;
     std::vector<Edge> edges_;
-    std::vector<std::pair<std::size_t, double>> found_;
+    std::vector<Found> found_;
 };
 
 void check(const SolveBatch& batch) {

@@ -188,6 +188,18 @@ TEST_CASE("what is not wanted is not written, and a column of one value serves a
         CHECK(reason[i] == answer.reason());
         if (answer) CHECK(same_or_nan(total[i], in(answer->total_capacity, units::MBh)));
     }
+    // Each by itself: what it alone needs is worked out.
+    for (std::size_t k = 0; k < out.numbers.size(); ++k) {
+        const Told<ExpectedValues>& line = told_of<ExpectedValues>[k];
+        std::vector<double> found(rows);
+        ExpectColumns one;
+        one.numbers[k] = {found.data(), units::one};
+        one.reason = reason.data();
+        expect_rows(system, batch, 0, rows, one);
+        for (std::size_t i = 0; i < rows; ++i)
+            if (const auto answer = try_expect(system, batch.site(i), batch.conditions(i)))
+                CHECK(same_or_nan(found[i], line.of(*answer)));
+    }
 }
 
 TEST_CASE("columns that are not there are not given") {

@@ -115,6 +115,7 @@ class ExpectBlock {
           air_(air),
           grid_(table_of(grid)),
           doubts_(out.notes != nullptr || out.wants("uncertainty")),
+          leaving_(out.notes != nullptr || tells_leaving(out)),
           wet_bulbs_(out.wants("leaving_wet_bulb")),
           humidities_(out.wants("leaving_relative_humidity")) {}
 
@@ -131,16 +132,28 @@ class ExpectBlock {
             if (open_[i]) frames_[frame_[i]].doubt(situation_[i], numbers_[i], told_[i].uncertainty, told_[i].notes);
         for (std::size_t i = 0; i < rows; ++i)
             if (open_[i]) tell(i);
-        leave();
+        if (leaving_) leave();
         write_columns<ExpectedValues>(out_.numbers, first_, told_.data(), rows_, answered_.data());
     }
 
-    /// Whether rows of one frame that differ in humidity alone share the knee of a dry coil, one after another: see
-    /// `FoundKnee`.
+    /// Whether rows of one frame that differ in humidity alone, the moister one first, share the knee of a dry coil:
+    /// see `FoundKnee`.
     void share_knees(bool share) noexcept { knee_of_ = share ? 0 : none_shared; }
 
    private:
     using Numbers = std::array<double, size>;
+
+    /// Whether a column that is wanted holds anything where there is leaving air, and nothing where there is none.
+    [[nodiscard]] static bool tells_leaving(const ExpectColumns& out) noexcept {
+        ExpectedValues without, with;
+        with.leaving =
+            LeavingAir{Temperature{15.0}, Temperature{14.0}, HumidityRatio{0.01}, 0.9, TemperatureDifference{10.0}};
+        for (std::size_t k = 0; k < out.numbers.size(); ++k) {
+            const auto of = told_of<ExpectedValues>[k].of;
+            if (out.numbers[k].data != nullptr && real::is_nan(of(without)) != real::is_nan(of(with))) return true;
+        }
+        return false;
+    }
 
     /// What a row's frame depends on: rows that agree share one. Numbers as bits, so that NaN (not given)
     /// agrees with itself.
@@ -402,15 +415,15 @@ class ExpectBlock {
     }
 
     void conclude(std::size_t i) noexcept {
-        if (!open_[i]) return;
         FoundKnee* found = nullptr;
         if (knee_of_ != none_shared) {
             found = &knee_;
-            if (const std::size_t of = serial_[frame_[i]]; of != knee_of_) {
-                knee_.from = real::infinity;
+            if (const std::size_t of = open_[i] ? serial_[frame_[i]] : 0; of != knee_of_) {
+                knee_ = {};
                 knee_of_ = of;
             }
         }
+        if (!open_[i]) return;
         const Reason reason = frames_[frame_[i]].conclude(situation_[i], chain_[i], numbers_[i], found);
         if (!reason.none()) refuse(i, reason);
     }
@@ -420,6 +433,7 @@ class ExpectBlock {
         const Frame& frame = frames_[frame_[i]];
         frame.tell(situation_[i], numbers_[i], told_[i]);
         tell_besides(i);
+        if (!leaving_) return;
         air::State out;
         if (!frame.leaving(situation_[i], numbers_[i], out)) return;
         leaves_[i] = leaves_in_domain(out);
@@ -466,7 +480,7 @@ class ExpectBlock {
     const ExpectColumns& out_;
     const air::ColumnKernels& air_;
     const KernelTable& grid_;
-    const bool doubts_, wet_bulbs_, humidities_;  ///< what somebody wants: the rest of an answer costs little
+    const bool doubts_, leaving_, wet_bulbs_, humidities_;  ///< what somebody wants: the rest costs little
     std::size_t first_ = 0, rows_ = 0;
     std::size_t found_ = 0, count_ = 0, last_frame_ = 0;  ///< frames found so far; those at hand, and the last asked
     std::array<FrameKey, size + kept> keys_;

@@ -43,13 +43,15 @@ struct Gross {
     Footing footing = Footing::inside;
 };
 
-/// A knee that was found, for whoever looks at one question at many humidities: wherever the coil is dry below it the
-/// knee is the same, but for what it is closed in to (`derates::knee`), so that such looks have not the bits of
-/// `expect`.
+/// A knee that was found, for whoever looks at one question at many humidities, from moist air to dry, at every
+/// breakpoint of the page among them: it stands between the last place where the coil was wet and the first where it
+/// is dry, and below it is the same. It may be closed in otherwise than `derates::knee` would from each place, so that
+/// such looks have not the bits of `expect`.
 struct FoundKnee {
     std::array<double, 5> of{};  ///< outdoor, airflow by volume and by mass, entering dry bulb, where a line is
                                  ///< modelled wet bulb
-    double from = real::infinity, knee = 0.0;  ///< the coil is dry from the one to the other
+    double wet = real::infinity, excess = 0.0;  ///< the last place where the coil was wet; sensible less total there
+    double knee = -real::infinity;              ///< the coil is dry below
     ChainPoint there;
 };
 
@@ -288,8 +290,14 @@ struct CoolingChain {
             }
             return {};
         }
-        if (wet.sensible > wet.total)
+        if (wet.sensible > wet.total) {
             if (const Reason reason = turn_dry(humidity, out, found); !reason.none()) return reason;
+        } else if (found != nullptr) {
+            found->of = knee_of();
+            found->wet = humidity;
+            found->excess = wet.sensible - wet.total;
+            found->knee = -real::infinity;
+        }
         // So that the printed totals of dry nodes come back; never below the wet line. It moves wet answers as well as
         // dry ones, so nothing jumps at the knee.
         const double moved = (std::max)(wet.total, out.total + wet.page.dry_offset * factor(wet));
@@ -314,19 +322,22 @@ struct CoolingChain {
    private:
     [[nodiscard]] Answer<double> place_by_pairs(double wet_bulb) noexcept;
 
+    /// What the knee depends on in one frame.
+    [[nodiscard]] std::array<double, 5> knee_of() const noexcept {
+        return {outdoor, page_flow, mass_flow, dry_bulb, run.modelled ? coil_wet_bulb : 0.0};
+    }
+
     /// The answer of a dry coil: that of the knee.
     [[nodiscard]] OFFNOMINAL_NOINLINE Reason turn_dry(double humidity, Gross& out, FoundKnee* found) const noexcept {
         FoundKnee own;
         FoundKnee& f = found == nullptr ? own : *found;
-        const std::array of{outdoor, page_flow, mass_flow, dry_bulb, run.modelled ? coil_wet_bulb : 0.0};
-        bool known = f.from <= humidity && humidity < f.knee;
-        for (std::size_t k = 0; k < of.size(); ++k) known = known && f.of[k] == of[k];
-        if (!known)
-            if (const Reason reason = find_knee(humidity, out, f); !reason.none()) {
-                f.from = real::infinity;
-                return reason;
-            }
+        const std::array of = knee_of();
+        bool same = true;
+        for (std::size_t k = 0; k < of.size(); ++k) same = same && f.of[k] == of[k];
+        if (!same) f = FoundKnee{};
         f.of = of;
+        if (!(humidity < f.knee))
+            if (const Reason reason = find_knee(humidity, out, f); !reason.none()) return reason;
         const ChainPoint& there = f.there;
         out.total = out.sensible = there.total;
         out.power = there.power;
@@ -340,16 +351,20 @@ struct CoolingChain {
     [[nodiscard]] Reason find_knee(double humidity, const Gross& dry, FoundKnee& out) const noexcept {
         double last = humidity;  // where `there` stands
         const auto excess = [&](double x) noexcept -> Answer<double> {
+            if (x == out.wet) return out.excess;
             last = x;
             if (const Reason reason = at(x, out.there); !reason.none()) return reason;
             return out.there.sensible - out.there.total;
         };
-        const auto page = table->breakpoints(PageAxis::humidity);
-        const auto knee = derates::knee(excess, humidity, dry.wet.sensible - dry.wet.total, page, highest_humidity());
+        const bool near_wet = humidity < out.wet && out.wet < real::infinity;
+        const auto page = near_wet ? std::span<const double>(&out.wet, 1) : table->breakpoints(PageAxis::humidity);
+        const auto knee = derates::knee(excess, humidity, dry.wet.sensible - dry.wet.total, page,
+                                        near_wet ? out.wet : highest_humidity());
         if (!knee) return named(knee.reason());
-        out.from = humidity;
+        if (last != *knee)
+            if (const Reason reason = at(*knee, out.there); !reason.none()) return reason;
         out.knee = *knee;
-        return last == *knee ? Reason{} : at(*knee, out.there);
+        return {};
     }
 
     [[nodiscard]] air::CoilAir coil_air(const CoilSide& side) const noexcept {
