@@ -162,6 +162,7 @@ enum class Note : std::uint8_t {
     line_held,
     fittings_counted,
     fittings_uncounted,
+    capacities_disagree,
 };
 /// A note, and what it says.
 struct NoteWords {
@@ -360,6 +361,9 @@ inline constexpr NoteWords words_of<Note>[] = {
     {Note::fittings_uncounted, "fittings_uncounted",
      "fittings of the line set not counted, and they are not none: its equivalent length taken anywhere from the "
      "tubing's to half as long again, a quarter longer in the mean (common practice, no source)"},
+    {Note::capacities_disagree, "capacities_disagree",
+     "the second capacity and the air's are further apart than 6 % (ANSI/ASHRAE 37, from memory) and than twice what "
+     "they are uncertain by: one of the two is wrong"},
 };
 
 /// A set of notes.

@@ -29,6 +29,9 @@
 /// Where electric power was measured, it and the efficiency stand beside the page's: only where the two include the
 /// same things.
 ///
+/// A second capacity of the visit is held against the air's: beyond 6 %, and beyond twice the uncertainty of their
+/// difference, nothing is passed and nothing failed. That they agree makes no verdict surer.
+///
 /// Compiled: link `offnominal::core`.
 #pragma once
 
@@ -137,6 +140,7 @@ struct Proof {
     std::optional<Comparison> power;       ///< W; empty: see `no_power`
     std::optional<Comparison> efficiency;  ///< W/W, total at the boundary per power of `power`; empty: see `no_power`
     Reason no_power;                       ///< no ratio, no power measured, or not the same things in it
+    std::optional<TwoMethods> second;  ///< a second capacity beside the air's; empty without one, or without a ratio
     std::vector<StageFit> nearest;  ///< the stages, best fit first: where which one ran (or at which speed) is in doubt
     std::vector<DeterminedAirflow> airflow_by;  ///< each way by which a visit found its airflow; none: it was read
     std::optional<CombinedAirflow> airflow;     ///< what they make together

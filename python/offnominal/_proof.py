@@ -132,6 +132,9 @@ class Proof(Told):
         Why power and efficiency are not compared: ``"not_given"`` where none was measured, ``"unlike_basis"`` where the meter
         was around other things than the page's power is of, ``"basis_unknown"`` where the page does not say; ``"none"`` where
         they are.
+    second_capacity : dict or None
+        Of a visit with one, beside the air's total, as `second_capacity.TwoMethods` says it: ``agreement`` (``"agrees"`` within 6 %,
+        ``"unclear"``, ``"contradicts"``), ``difference``, ``difference_u``, ``probability``. None without a ratio too.
     nearest : list of dict
         The system's stages, best fit first, where it is in doubt which one ran or at which speed: ``stage``; ``ratio`` and
         ``power_ratio`` against that stage, or None; ``reason`` why it has no ratio. A hint, not a proof: power is told
@@ -157,6 +160,7 @@ class Proof(Told):
         "yardstick",
         "acceptance",
         "no_power",
+        "second_capacity",
         "notes",
         "nearest",
         "budget",

@@ -74,6 +74,7 @@ class Proof(Told):
     yardstick: Literal["make", "page"]
     budget: list[dict[str, Any]]
     no_power: str
+    second_capacity: dict[str, Any] | None
     nearest: list[dict[str, Any]]
     notes: list[str]
     expected: Expected | None

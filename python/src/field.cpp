@@ -114,6 +114,18 @@ py::list budget_of(const OneProof& self) {
     return out;
 }
 
+/// A second capacity beside the air's; None without one.
+py::object second_of(const OneProof& x) {
+    if (!x.p.second) return py::none();
+    const TwoMethods& two = *x.p.second;
+    py::dict out;
+    out["agreement"] = std::string(name(two.agreement));
+    out["difference"] = two.difference;
+    out["difference_u"] = two.difference_u;
+    out["probability"] = two.probability;
+    return out;
+}
+
 py::list nearest_of(const OneProof& self) {
     py::list out;
     for (const StageFit& fit : self.p.nearest) {
@@ -338,6 +350,7 @@ void bind_field(pybind11::module_& m) {
         .def_property_readonly("yardstick", [](const OneProof& x) { return std::string(name(x.p.yardstick)); })
         .def_property_readonly("acceptance", [](const OneProof& x) { return std::string(name(x.p.acceptance)); })
         .def_property_readonly("no_power", [](const OneProof& x) { return std::string(name(x.p.no_power.why)); })
+        .def_property_readonly("second_capacity", &second_of)
         .def_property_readonly("budget", &budget_of)
         .def_property_readonly("nearest", &nearest_of)
         .def_property_readonly("notes", [](const OneProof& x) { return notes_list(x.p.notes); })

@@ -42,7 +42,7 @@ py::tuple second_by_condenser(const std::array<double, 8>& x, const std::string&
 /// Condensate flow and its standard uncertainty, sensible capacity, return dry bulb.
 py::tuple second_by_condensate(const std::array<double, 4>& x, const std::string& boundary) {
     Delivered d;
-    d.sensible_capacity.si = x[2];
+    d.sensible_capacity.si = d.total_capacity.si = x[2];
     d.return_air.dry_bulb.si = x[3];
     return told_capacity(
         capacity_by_condensate({x[0], x[1], {Duration{1.0}, Duration{0.0}}}, d, boundary_named(boundary)));

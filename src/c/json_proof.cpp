@@ -50,6 +50,11 @@ std::string json_of(const System& system, const Visit& visit, const Proof& p, Un
     out["yardstick"] = word(p.yardstick);
     out["acceptance"] = word(p.acceptance);
     out["no_power"] = word(p.no_power.why);
+    out["second_capacity"] = p.second ? Tree{{"agreement", word(p.second->agreement)},
+                                             {"difference", p.second->difference},
+                                             {"difference_u", p.second->difference_u},
+                                             {"probability", p.second->probability}}
+                                      : Tree();
     out["notes"] = describe(p.notes);
     Tree nearest = Tree::array(), budget = Tree::array();
     for (const StageFit& fit : p.nearest) {

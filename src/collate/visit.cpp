@@ -220,6 +220,15 @@ class VisitTeller {
         }
     }
 
+    void tell(OwnKey<"second_capacity">) {
+        if (!visit_.second_capacity) return;
+        const SecondReading& second = *visit_.second_capacity;
+        word({"second_capacity", "by"}, name(second.by));
+        number({"second_capacity", "total"}, second.total.si, Dimension::power);
+        word({"second_capacity", "boundary"}, name(second.boundary));
+        number({"second_capacity", "water"}, second.water.si, Dimension::mass_flow);
+        plain({"second_capacity", "standard"}, second.standard);
+    }
     void tell(OwnKey<"limit">) {
         if (visit_.limit) plain({"limit"}, *visit_.limit);
     }

@@ -53,6 +53,9 @@ void check_batch(const System& system, const VisitBatch& batch) {
     if (!visit.airflow_by.empty())
         throw InputError({}, "airflow: a visit that finds it in some way, as no table of many does", {},
                          "a reading of it");
+    if (visit.second_capacity)
+        throw InputError({}, "second_capacity: of one visit, where a table has many", {},
+                         "a proof of that visit alone");
     const auto has = [&](VisitSlot slot) { return batch[slot].data != nullptr; };
     if (has(VisitSlot::power) && !visit.power)
         refuse_column("power", "does not say what the meter was around",

@@ -47,6 +47,28 @@ void check_visit(const Visit& visit) {
         if (visit.power->of == PowerBasis::unknown)
             throw InputError({}, "power without what the meter was around", {}, "compressor, outdoor unit, system");
     }
+    if (visit.second_capacity) {
+        const SecondReading& second = *visit.second_capacity;
+        const bool weighed = second.by == SecondMethod::condensate;
+        const double value = weighed ? second.water.si : second.total.si;
+        if (!(value > 0.0 && std::isfinite(value)))
+            refuse("second capacity: not above zero", value, "what that method found, above zero");
+        if (!(second.standard > 0.0 && second.standard < 1.0))
+            refuse("standard uncertainty of the second capacity", second.standard, "a share of it, such as 0.02");
+        if (!weighed && second.boundary != Boundary::coil && second.boundary != Boundary::coil_and_fan)
+            throw InputError({}, "second capacity without what it is of", {}, "coil, coil+fan");
+        if (!weighed && second.boundary != visit.boundary && !(visit.fan_power.si >= 0.0))
+            throw InputError({}, "second capacity at another boundary than the air's, and no fan power", {},
+                             "fan_power: the heat that lies between the two");
+        for (const AirflowFinding& finding : visit.airflow_by)
+            if (weighed && std::holds_alternative<CondensateBalance>(finding.by))
+                throw InputError({}, "second capacity by condensate, as the airflow was found", {},
+                                 "another of the two: water cannot bear itself out");
+        if (visit.mode() == Mode::heating && second.by != SecondMethod::refrigerant)
+            throw InputError({}, "second capacity: a method of cooling", std::string(name(second.by)),
+                             "refrigerant: of a machine that heats, outdoor air's dry bulbs tell no heat, and no water "
+                             "leaves its coil");
+    }
     const auto check_passed = [&](const char* problem, std::optional<Duration> time) {
         if (time && !(time->si >= 0.0 && std::isfinite(time->si))) refuse(problem, time->si, "zero or more seconds");
     };
@@ -119,21 +141,63 @@ constexpr bool is_about_the_page(const Reason& reason) noexcept {
 /// What makes a contradiction improbable enough to name it, and another explanation probable enough to be one.
 constexpr double contradicts = 0.01, explains = 0.05;
 
-/// Standard uncertainty of the latent capacity, W.
-double latent_uncertainty(const ProofModel& model, const KnownInputs& known) noexcept {
+/// What an input's standard uncertainty does to the water that leaves the air about `at`, kg/s; infinite where it leads
+/// past any air.
+double water_effect(const ProofModel& model, const ProofModel::Inputs& at, std::size_t i, double standard) noexcept {
+    if (standard == 0.0) return 0.0;
+    auto low = at, high = at;
+    low[i] -= standard;
+    high[i] += standard;
+    const auto a = model.delivered(low), b = model.delivered(high);
+    return a && b ? 0.5 * (b->condensate_flow.si - a->condensate_flow.si) : HUGE_VAL;
+}
+
+/// Standard uncertainty of the water that leaves the air, as it was read, by four readings, kg/s.
+double water_uncertainty(const ProofModel& model, const KnownInputs& known) noexcept {
     double squares = 0.0;
-    for (const Input input :
-         {Input::return_dry_bulb, Input::return_humidity, Input::supply_dry_bulb, Input::supply_humidity}) {
-        const auto i = static_cast<std::size_t>(input);
-        auto low = model.base(), high = low;
-        low[i] -= known[i].standard;
-        high[i] += known[i].standard;
-        const auto a = model.delivered(low), b = model.delivered(high);
-        if (!a || !b) return HUGE_VAL;
-        const double half = 0.5 * (b->latent_capacity.si - a->latent_capacity.si);
-        squares += half * half;
+    for (std::size_t i = 0; i < 4; ++i) {
+        const double effect = water_effect(model, model.base(), i, known[i].standard);
+        squares += effect * effect;
     }
     return std::sqrt(squares);
+}
+
+/// A second capacity beside the air's, at the very readings that the ratio is taken at. Of what the air tells, the
+/// second shares the fan's heat at the most: outdoor air and power stand on the expected side.
+void compare_second(const ProofModel& model, const Taken& taken, const Correlations& correlations, Proof& proof) {
+    const Visit& visit = model.visit();
+    if (!visit.second_capacity) return;
+    const auto delivered = model.delivered(taken.centre);
+    if (!delivered || !(delivered->total_capacity.si > 0.0)) return;
+    const SecondReading& read = *visit.second_capacity;
+    const auto uncertainty = [&](const Contributions& c) {
+        return std::sqrt(std::max(0.0, covariance(correlations, c, c)));
+    };
+    if (read.by == SecondMethod::condensate) {
+        if (!(delivered->sensible_capacity.si > 0.0)) return;
+        Contributions water{};
+        for (std::size_t i = 0; i < input_count; ++i) {
+            if (std::isfinite(taken.centre[i]))
+                water[i] = water_effect(model, taken.centre, i, standard_of(taken.known[i]));
+            if (!std::isfinite(water[i])) return;
+        }
+        const double weighed = read.water.si, own = read.standard * weighed;
+        const SecondCapacity second =
+            capacity_by_condensate({weighed, own, {Duration{1.0}, Duration{0.0}}}, *delivered, visit.boundary);
+        // A kilogram that the air tells is worth what one on the scale is.
+        proof.second = compare(*delivered, visit.boundary, Power{uncertainty(water) / own * second.total_u.si}, second);
+    } else {
+        SecondCapacity second{read.by, read.boundary, read.total, Power{read.standard * read.total.si}};
+        if (read.boundary != visit.boundary) {
+            const double stated = visit.of(Input::fan_power).standard, fan = visit.fan_power.si;
+            if (stated == 0.0) proof.notes.add(Note::uncertainty_missing);
+            second.total_u.si =
+                std::hypot(second.total_u.si, stated > 0.0 ? stated : poor_uncertainty(visit, Input::fan_power, fan));
+        }
+        const double air = delivered->total_capacity.si * uncertainty(taken.effects.delivered);
+        proof.second = compare(*delivered, visit.boundary, Power{air}, second, visit.fan_power);
+    }
+    if (proof.second->agreement == Agreement::contradicts) proof.notes.add(Note::capacities_disagree);
 }
 
 /// What to look at where an input is astray.
@@ -242,6 +306,7 @@ void cap(const Visit& visit, Proof& proof) noexcept {
             doubt(Note::probes_astride_fan, About::boundary, heats, !heats, false);
     }
     doubt(Note::airflows_disagree, About::airflow, true, true);
+    doubt(Note::capacities_disagree, About::total_capacity, true, true);
     doubt(Note::airflow_suspect, About::airflow, false, true);
     if (*proof.ratio > 1.05) doubt(Note::sea_level_unchecked, About::elevation, true, false);
 }
@@ -274,6 +339,7 @@ void judge(const ProofModel& read, const SharedErrors* settled, Method most, Pro
     fill_budget(visit, known, effects, correlations, proof);
     compare_power(model, effects, correlations, proof);
     compare_sensible(effects, correlations, own.sensible, proof);
+    compare_second(model, taken, correlations, proof);
     if (visit.judge != Judge::total && !proof.sensible) {
         proof.reason = {Why::no_output, About::sensible_capacity, -1, -1, 0, 0, 0};
         return;
@@ -294,8 +360,8 @@ void judge(const ProofModel& read, const SharedErrors* settled, Method most, Pro
         proof.notes.add(Note::joined);
     }
     if (whole.probability < contradicts) proof.notes.add(Note::reading_suspect);
-    if (const double latent = proof.delivered.latent_capacity.si;
-        latent < 0.0 && latent < -2.0 * latent_uncertainty(model, known))
+    if (const double water = proof.delivered.condensate_flow.si;
+        water < 0.0 && water < -2.0 * water_uncertainty(model, known))
         proof.notes.add(Note::wet_supply);
     const auto sound = sound_machine(at, effects, own.of(Yardstick::make), own_power);
     if (fit(sound, correlations).probability < contradicts && another_stage_fits(sources, own_power, explains))

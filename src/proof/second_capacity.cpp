@@ -95,18 +95,20 @@ SecondCapacity capacity_by_condensate(const CondensateReadings& r, const Deliver
     check_above_zero("time over which condensate was weighed", r.time.value.si, "above zero");
     check_standard("the time", r.time.standard.si);
     check_above_zero("delivered sensible capacity", delivered.sensible_capacity.si, "above zero: a machine that cools");
-    // As `deliver` counts latent: the vapour's whole enthalpy at the return dry bulb.
+    // The vapour's whole enthalpy at the return dry bulb. The rest of total is the air's own sensible, whatever the
+    // rule by which that was split off.
     const double vapour = air::si::enthalpy(delivered.return_air.dry_bulb.si, 1.0) -
                           air::si::enthalpy(delivered.return_air.dry_bulb.si, 0.0);
-    const double latent = r.mass / r.time.value.si * vapour;
-    return {SecondMethod::condensate, boundary, Power{delivered.sensible_capacity.si + latent},
+    const double rate = r.mass / r.time.value.si, latent = rate * vapour;
+    return {SecondMethod::condensate, boundary,
+            Power{delivered.total_capacity.si + (rate - delivered.condensate_flow.si) * vapour},
             Power{latent * std::hypot(r.mass_standard / r.mass, r.time.standard.si / r.time.value.si)}};
 }
 
 TwoMethods compare(const Delivered& delivered, Boundary boundary, Power total_u, const SecondCapacity& second,
                    Power fan_power) {
     const double first = delivered.total_capacity.si;
-    check_above_zero("delivered total capacity", first, "above zero: a machine that cools");
+    check_above_zero("delivered total capacity", first, "above zero");
     check_standard("the air's capacity", total_u.si);
     for (const Boundary which : {boundary, second.boundary})
         if (which != Boundary::coil && which != Boundary::coil_and_fan)
@@ -116,7 +118,8 @@ TwoMethods compare(const Delivered& delivered, Boundary boundary, Power total_u,
         if (!(fan_power.si >= 0.0 && std::isfinite(fan_power.si)))
             refuse_number("indoor fan power", fan_power.si,
                           "zero or more: one capacity is of the coil, the other of coil and fan");
-        other += boundary == Boundary::coil ? fan_power.si : -fan_power.si;
+        const bool gains = (boundary == Boundary::coil) == (delivered.mode == Mode::cooling);
+        other += gains ? fan_power.si : -fan_power.si;
     }
     TwoMethods out;
     out.difference = (other - first) / first;

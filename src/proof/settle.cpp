@@ -305,6 +305,7 @@ Plan plan(const System& system, const Visit& forecast) {
     Plan out;
     out.visit = forecast;
     out.visit.power.reset();  // nobody knows yet what the machine will draw
+    out.visit.second_capacity.reset();
     out.visit.typed = {};
     const auto pressure = forecast.site.pressure();
     if (!pressure) throw Refused(pressure.reason(), explain(pressure.reason()));

@@ -148,6 +148,51 @@ class VisitReader {
         visit_.readings.fan_power = visit_.fan_power;
     }
 
+    void read(OwnKey<"second_capacity">, const Item* item) {
+        if (item == nullptr) return;
+        const Fields fields(document_, *item, "second_capacity", {"by", "total", "boundary", "water", "standard"});
+        SecondReading& out = visit_.second_capacity.emplace();
+        const Item& by = fields.need("by", accepted_words<SecondMethod>());
+        out.by = fields.choice<SecondMethod>(by, "by");
+        if (visit_.mode() == Mode::heating && out.by != SecondMethod::refrigerant)
+            fields.refuse(
+                by, fields.path("by") + ": of cooling",
+                "refrigerant: outdoor air gives up water or frost too, which its dry bulbs do not tell, and no "
+                "water leaves a coil that heats");
+        const bool weighed = out.by == SecondMethod::condensate;
+        for (const char* other : {"total", "boundary", "water"})
+            if (const Item* typed = fields.find(other);
+                typed != nullptr && weighed != (std::string_view(other) == "water"))
+                fields.refuse(*typed, fields.path(other) + ": not by " + std::string(name(out.by)),
+                              weighed ? "water: the condensate, such as 6.7 lb/h" : "total and boundary");
+        const auto above_zero = [&](std::string_view key, double value) {
+            if (!(value > 0.0)) fields.refuse(*fields.find(key), fields.path(key) + ": not above zero", "above zero");
+        };
+        for (const AirflowFinding& finding : visit_.airflow_by)
+            if (weighed && std::holds_alternative<CondensateBalance>(finding.by))
+                fields.refuse(by, fields.path("by") + ": as the airflow was found",
+                              "refrigerant, condenser, or an airflow by another way: water cannot bear itself out");
+        if (weighed) {
+            out.water = fields.quantity<Dimension::mass_flow>(
+                fields.need("water", "the condensate over the time it was weighed in, such as 6.7 lb/h"), "water");
+            above_zero("water", out.water.si);
+        } else {
+            out.total = fields.quantity<Dimension::power>(
+                fields.need("total", "the capacity by that method, such as 34.2 MBh"), "total");
+            above_zero("total", out.total.si);
+            out.boundary = fields.choice<Boundary>(
+                fields.need("boundary", "coil, coil+fan: what that capacity is of; there is no default"), "boundary");
+            if (out.boundary != visit_.boundary && std::isnan(visit_.fan_power.si))
+                top_.missing("fan_power",
+                             "the indoor fan's power, such as 420 W: its heat lies between the second "
+                             "capacity's boundary and the visit's");
+        }
+        const Item& standard = fields.need("standard", "its standard uncertainty, such as 2 %; there is no default");
+        out.standard = fields.measured(standard, "standard", Dimension::ratio).si;
+        if (!(out.standard > 0.0 && out.standard < 1.0))
+            fields.refuse(standard, fields.path("standard") + ": not a share of the capacity", "2 %, or 0.02");
+    }
+
     double read_limit(const Item& typed, std::string_view key) const {
         const double limit = top_.measured(typed, key, Dimension::ratio).si;
         if (!(limit > 0.0 && limit <= 2.0))

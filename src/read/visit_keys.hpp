@@ -72,6 +72,7 @@ inline constexpr std::tuple visit_keys{
     OwnKey<"sensible_limit">{Mode::cooling},
     PlainKey{"yardstick", OFFNOMINAL_MEMBER(yardstick)},
     OwnKey<"readings">{},
+    OwnKey<"second_capacity">{},
     OwnKey<"instruments">{},
 };
 #undef OFFNOMINAL_MEMBER

@@ -82,6 +82,7 @@ std::string suspect_words(const Proof& proof) {
                                                 {Note::probes_astride_fan, About::boundary},
                                                 {Note::airflows_disagree, About::airflow},
                                                 {Note::airflow_suspect, About::airflow},
+                                                {Note::capacities_disagree, About::total_capacity},
                                                 {Note::sea_level_unchecked, About::elevation}};
     for (const auto& [note, suspect] : notes)
         if (proof.suspect == suspect && proof.notes.has(note)) return std::string(describe(note));
@@ -164,6 +165,10 @@ std::string next_words(const Visit& visit, const Proof& proof, const std::vector
             return std::string(to_do(Remedy::second_airflow));
         case About::boundary:
             return "see on which side of the fan the supply probe hangs";
+        case About::total_capacity:
+            return "find out which of the two capacities is wrong, the air's (" +
+                   std::string(visit.second_capacity->by == SecondMethod::condensate ? "humidities" : "airflow") +
+                   " first) or the second; then prove again";
         case About::elevation:
             return "read a barometer at the machine, or say its elevation";
         default:
@@ -280,6 +285,32 @@ std::string interval_words(const Proof& proof) {
            " with a chance of 95 %, lopsided as their distribution is; +- is twice its standard uncertainty\n";
 }
 
+/// A second capacity beside the air's.
+std::string second_words(const Visit& visit, const Proof& proof, UnitSystem units) {
+    if (!visit.second_capacity) return {};
+    const SecondReading& read = *visit.second_capacity;
+    const bool weighed = read.by == SecondMethod::condensate;
+    std::string out =
+        "  second capacity, by " + std::string(name(read.by)) + ", " +
+        (weighed ? with_unit(Kind::mass_flow, read.water.si, units) + " of water"
+                 : with_unit(Kind::capacity, read.total.si, units) + " of the " + std::string(name(read.boundary))) +
+        ": ";
+    if (!proof.second) return out + "not held against the air's\n";
+    const auto& [agreement, difference, u, chance] = *proof.second;
+    out += percent(std::abs(difference)) + (difference < 0.0 ? " below" : " above") + " the air's total +- " +
+           percent(2.0 * u) + "; ";
+    const std::string rule = "6 % (ANSI/ASHRAE 37, from memory)";
+    switch (agreement) {
+        case Agreement::agrees:
+            return out + "the two agree within " + rule + ", which makes the verdict no surer\n";
+        case Agreement::unclear:
+            return out + "beyond " + rule + ", yet no further than the two are uncertain by\n";
+        case Agreement::contradicts:
+            break;
+    }
+    return out + "the two CONTRADICT one another, beyond " + rule + " and what they are uncertain by\n";
+}
+
 /// Everything that was read beside what the machine should show.
 std::string evidence_words(const Visit& visit, const Proof& proof, UnitSystem units) {
     std::string out = "evidence\n";
@@ -295,6 +326,7 @@ std::string evidence_words(const Visit& visit, const Proof& proof, UnitSystem un
         line(proof.delivered.mode == Mode::heating ? "rise by the machine itself"
                                                    : "split, at the airflow read and over its uncertainty,",
              Kind::temperature_difference, *proof.split);
+    out += second_words(visit, proof, units);
     if (!visit.power) return out;
     const std::string of(name(visit.power->of));
     if (proof.power) {
@@ -366,8 +398,8 @@ std::vector<std::string> ranked(Notes notes) {
     std::vector<std::string> out;
     for (const Note note :
          {Note::auxiliary_unknown, Note::other_stage, Note::reading_suspect, Note::airflows_disagree,
-          Note::airflow_suspect, Note::wet_supply, Note::probes_astride_fan, Note::sea_level_unchecked,
-          Note::barometer_far, Note::saturated_probe, Note::uncertainty_missing}) {
+          Note::capacities_disagree, Note::airflow_suspect, Note::wet_supply, Note::probes_astride_fan,
+          Note::sea_level_unchecked, Note::barometer_far, Note::saturated_probe, Note::uncertainty_missing}) {
         if (notes.has(note)) out.emplace_back(describe(note));
         notes = notes.without(note);
     }
@@ -416,7 +448,7 @@ std::string report(const System& system, const Visit& visit, const Proof& proof,
     if (proof.expected) out += expected_words(system, *proof.expected, units);
     out += logs_words(visit) + delivered_words(visit, proof.delivered, units);
     out += airflow_words(proof, units);
-    if (proof.ratio || visit.power) out += evidence_words(visit, proof, units);
+    if (proof.ratio || visit.power || visit.second_capacity) out += evidence_words(visit, proof, units);
     out += nearest_words(system, visit, proof, units);
     if (proof.ratio) out += budget_words(proof);
     if (asks_for_causes(proof)) out += report(system, visit, causes_of(system, visit, proof), units);

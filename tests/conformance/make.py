@@ -486,6 +486,8 @@ def proofs(writer):
         "at the coil": changed(base, boundary="coil", fan_power=None),
         "no power": changed(base, readings__power=None),
         "outdoors past the page": changed(base, readings__outdoor__dry_bulb="118 degF"),
+        "a second capacity": changed(base, second_capacity={"by": "refrigerant", "total": "30 MBh", "boundary": "coil", "standard": "2 %"}),
+        "condensate weighed": changed(base, second_capacity={"by": "condensate", "water": "9.0 lb/h", "standard": "3 %"}),
         "ashrae37 and condensate": changed(base, split="ashrae37", condensate="true"),
     }  # fmt: skip
     for name, visit in tables.items():

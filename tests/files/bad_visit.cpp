@@ -248,6 +248,51 @@ TEST_CASE("how a ratio is accepted, and among which machines") {
               .starts_with("visit.yaml:9:20: population: mean: not of ratios: '93'"));
 }
 
+TEST_CASE("a second capacity says by what it was found, what it is of, and how sure it is") {
+    const auto said = [](const std::string& words) {
+        return of_changed_visit("limit: 0.90", "limit: 0.90\nsecond_capacity: {" + words + "}");
+    };
+    CHECK(said("by: refrigerant, total: 34.2 MBh, boundary: coil, standard: 2 %") == "no complaint");
+    CHECK(said("by: condenser, total: 9.8 kW, boundary: coil+fan, standard: 0.04") == "no complaint");
+    CHECK(said("by: condensate, water: 6.7 lb/h, standard: 3 %") == "no complaint");
+    CHECK(said("by: guess, total: 34.2 MBh") ==
+          "visit.yaml:9:23: second_capacity: by: not one of the accepted words: 'guess'; accepted: refrigerant, "
+          "condenser, condensate");
+    CHECK(said("total: 34.2 MBh").starts_with("visit.yaml:9:18: second_capacity: by is missing; accepted: "));
+    CHECK(said("by: refrigerant, total: 34.2 MBh, standard: 2 %")
+              .starts_with("visit.yaml:9:18: second_capacity: boundary is missing; accepted: coil, coil+fan"));
+    CHECK(said("by: refrigerant, total: 34.2 MBh, boundary: coil")
+              .starts_with("visit.yaml:9:18: second_capacity: standard is missing; accepted: its standard"));
+    CHECK(said("by: refrigerant, total: 0 MBh, boundary: coil, standard: 2 %") ==
+          "visit.yaml:9:43: second_capacity: total: not above zero: '0 MBh'; accepted: above zero");
+    CHECK(said("by: refrigerant, total: 34.2 MBh, boundary: coil, standard: 200 %") ==
+          "visit.yaml:9:79: second_capacity: standard: not a share of the capacity: '200 %'; accepted: 2 %, or 0.02");
+    CHECK(said("by: condensate, total: 34.2 MBh, standard: 3 %") ==
+          "visit.yaml:9:42: second_capacity: total: not by condensate: '34.2 MBh'; accepted: water: the condensate, "
+          "such as 6.7 lb/h");
+    CHECK(said("by: refrigerant, water: 6.7 lb/h, standard: 3 %") ==
+          "visit.yaml:9:43: second_capacity: water: not by refrigerant: '6.7 lb/h'; accepted: total and boundary");
+    CHECK(of_visit(
+              texts::with(texts::with(texts::visit, "limit: 0.90",
+                                      "limit: 0.90\nsecond_capacity: {by: condensate, water: 6.7 lb/h, standard: 3 %}"),
+                          "airflow: {value: 1120 cfm, at: return, instrument: grid}",
+                          "airflow: {condensate: {water: {value: 7 lb/h, standard: 0.2 lb/h}, entering: 0.0105 "
+                          "lb/lb, leaving: 0.0092 lb/lb}}")) ==
+          "visit.yaml:9:23: second_capacity: by: as the airflow was found: 'condensate'; accepted: refrigerant, "
+          "condenser, "
+          "or an airflow by another way: water cannot bear itself out");
+    CHECK(of_visit(texts::with(texts::heating_visit, "auxiliary_heat: off",
+                               "auxiliary_heat: off\nsecond_capacity: {by: condenser, total: 9 kW, boundary: coil, "
+                               "standard: 2 %}"))
+              .starts_with("visit.yaml:10:23: second_capacity: by: of cooling: 'condenser'; accepted: refrigerant: "));
+    // The fan's heat lies between two boundaries: what it is must be known.
+    CHECK(of_changed_visit("boundary: coil+fan\nfan_power: 420 W\n",
+                           "boundary: coil\nsecond_capacity: {by: refrigerant, total: 34.2 MBh, boundary: coil+fan, "
+                           "standard: 2 %}\n")
+              .find("fan_power is missing; accepted: the indoor fan's power, such as 420 W: its heat lies between") !=
+          std::string::npos);
+}
+
 TEST_CASE("what readings scatter by, and logs that do not tell") {
     const auto said = [](const std::string& words) {
         return of_changed_visit("  outdoor: {", words + "\n  outdoor: {");

@@ -577,6 +577,7 @@ readings:
   airflow: {value: 1850 m3/h, at: supply, instrument: hood}
   power: {value: 2.40 kW, of: outdoor unit, instrument: meter}
   scatter: {return_humidity: {standard: 0.40 %, degrees_of_freedom: 12.5}, airflow: {standard: 10.0 m3/h}}
+second_capacity: {by: refrigerant, total: 9.80 kW, boundary: coil, standard: 2.0 %}
 instruments:
   probe: {dry_bulb: {limits: 0.50 degC}, relative_humidity: {expanded: 3.0 %, coverage: 2}}
   other: {dry_bulb: {standard: 0.2 K}, wet_bulb: {limits: 0.4 delta_degF}, side_by_side: {with: probe, correlation: 80 %}}
@@ -589,6 +590,10 @@ instruments:
     CHECK(write_visit(visit) == text);
     Visit changed = visit;
     changed.readings.return_dry_bulb = Temperature{25.0};
+    SecondReading& second = changed.second_capacity.emplace();
+    second.by = SecondMethod::condensate;
+    second.water.si = 0.001;
+    second.standard = 0.03;
     changed.fan_power = changed.readings.fan_power = Power{400.0};
     changed.of(Input::fan_power).standard = units::percent.to_si(1.0) / std::numbers::sqrt3 * 400.0;
     changed.of(Input::return_dry_bulb).standard = changed.of(Input::outdoor_dry_bulb).standard = 0.25;
@@ -599,6 +604,7 @@ instruments:
     for (const char* line :
          {"\n  return: {dry_bulb: 25 degC, relative_humidity: 0.550, instrument: probe}\n",
           "\nfan_power: {value: 400 W, instrument: meter}\n",
+          "\nsecond_capacity: {by: condensate, water: 0.001 kg/s, standard: 0.03}\n",
           "\n  probe: {dry_bulb: {expanded: 0.5 degC}, relative_humidity: {expanded: 3.0 %, coverage: 2}}\n"})
         CHECK_MESSAGE(written.find(line) != std::string::npos, written);
 }

@@ -610,3 +610,30 @@ TEST_CASE("the report of a heating proof speaks of heating") {
     CHECK(report(system, v, prove(system, v), UnitSystem::IP).find("next: switch the auxiliary heat off") !=
           std::string::npos);
 }
+
+TEST_CASE("heating: a second capacity by refrigerant, to which the fan's heat is added") {
+    Visit v = heating_visit(0.95);
+    const System system = heating_page::system();
+    const Proof alone = prove(system, v);
+    const double total = alone.delivered.total_capacity.si;
+    v.second_capacity = SecondReading{SecondMethod::refrigerant, Boundary::coil, Power{total - 420.0}, {}, 0.02};
+    const Proof same = prove(system, v);
+    REQUIRE(same.second);
+    CHECK(near(same.second->difference, 0.0, absolute(1e-9)));
+    CHECK(same.outcome == alone.outcome);
+    // The coil's capacity that was found for that of coil and fan.
+    v.second_capacity->boundary = Boundary::coil_and_fan;
+    CHECK(near(prove(system, v).second->difference, -420.0 / total, absolute(1e-9)));
+    v.second_capacity->total.si = 1.4 * total;
+    const Proof apart = prove(system, v);
+    CHECK(apart.second->agreement == Agreement::contradicts);
+    CHECK(apart.outcome == Outcome::undecided);
+    CHECK(apart.suspect == About::total_capacity);
+    // Outdoor air gives up water or frost, which its dry bulbs do not tell; a coil that heats sheds no water.
+    for (const SecondMethod by : {SecondMethod::condenser, SecondMethod::condensate}) {
+        v.second_capacity->by = by;
+        v.second_capacity->water = MassFlow{0.001};
+        CHECK_THROWS_WITH_AS((void)prove(system, v), doctest::Contains("second capacity: a method of cooling"),
+                             InputError);
+    }
+}

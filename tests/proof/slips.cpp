@@ -326,3 +326,181 @@ TEST_CASE("air that leaks in between coil and supply probe is the boundary's mat
     CHECK(leaky.expected->boundary == Boundary::coil_and_fan);
     CHECK(report(exact_page(), v, leaky, UnitSystem::IP).find("expected at coil+fan: ") != std::string::npos);
 }
+
+TEST_CASE("a second capacity beside the air's: agreement is told, contradiction leaves nothing passed or failed") {
+    Visit v = example_7();
+    v.limit = 0.5;  // a verdict there is
+    const Proof alone = prove(exact_page(), v);
+    REQUIRE(alone.outcome == Outcome::meets);
+    CHECK_FALSE(alone.second);
+    const double total = alone.delivered.total_capacity.si, fan = v.fan_power.si;
+    const auto beside = [&](SecondMethod by, double times, double standard) {
+        SecondReading second;
+        second.by = by;
+        second.boundary = Boundary::coil;  // the air's is of coil and fan
+        second.total.si = times * total + fan;
+        second.standard = standard;
+        v.second_capacity = second;
+        return prove(exact_page(), v);
+    };
+    for (const SecondMethod by : {SecondMethod::refrigerant, SecondMethod::condenser}) {
+        const Proof good = beside(by, 1.05, 0.02);
+        REQUIRE(good.second);
+        CHECK(good.second->agreement == Agreement::agrees);
+        CHECK(near(good.second->difference, 0.05, absolute(1e-9)));
+        // Nothing is made of it: verdict and uncertainty are the air's.
+        CHECK(good.outcome == Outcome::meets);
+        CHECK(good.ratio_u == alone.ratio_u);
+        CHECK(good.suspect == About::nothing);
+        CHECK_FALSE(good.notes.has(Note::capacities_disagree));
+        CHECK(report(exact_page(), v, good, UnitSystem::IP).find("5.0 % above the air's total +- ") !=
+              std::string::npos);
+    }
+    // By hand: the second's own 2 %, and what the air's probes and airflow leave of its total.
+    const Proof good = beside(SecondMethod::refrigerant, 1.05, 0.02);
+    double air = 0.0;
+    for (const BudgetLine& line : good.budget) air += line.delivered * line.delivered;
+    CHECK(near(good.second->difference_u, std::hypot(0.02 * (1.05 * total + fan) / total, 1.05 * std::sqrt(air)),
+               relative(1e-6)));
+    // The fan's heat lies between the two, as uncertain as its meter.
+    v.of(Input::fan_power).standard = 300.0;
+    const Proof fan_unsure = beside(SecondMethod::refrigerant, 1.05, 0.02);
+    CHECK(near(fan_unsure.second->difference_u, std::hypot(good.second->difference_u, 300.0 / total), relative(1e-3)));
+    v.of(Input::fan_power).standard = 1e-6;
+
+    const Proof apart = beside(SecondMethod::refrigerant, 1.10, 0.05);
+    CHECK(apart.second->agreement == Agreement::unclear);
+    CHECK(apart.outcome == Outcome::meets);
+    CHECK(report(exact_page(), v, apart, UnitSystem::IP).find("no further than the two are uncertain by") !=
+          std::string::npos);
+
+    for (const double times : {0.7, 1.4}) {
+        const Proof wrong = beside(SecondMethod::refrigerant, times, 0.02);
+        CHECK(wrong.second->agreement == Agreement::contradicts);
+        CHECK(wrong.notes.has(Note::capacities_disagree));
+        CHECK(wrong.outcome == Outcome::undecided);
+        CHECK(wrong.uncapped == Outcome::meets);
+        CHECK(wrong.suspect == About::total_capacity);
+        const std::string text = report(exact_page(), v, wrong, UnitSystem::IP);
+        CHECK(text.find("why: the second capacity and the air's are further apart than 6 %") != std::string::npos);
+        CHECK(text.find("next: find out which of the two capacities is wrong, the air's (airflow first)") !=
+              std::string::npos);
+        CHECK(text.find("the two CONTRADICT one another") != std::string::npos);
+    }
+    // So where it falls short.
+    v.limit = 1.5;
+    const Proof weak = beside(SecondMethod::refrigerant, 1.4, 0.02);
+    CHECK(weak.outcome == Outcome::undecided);
+    CHECK(weak.uncapped == Outcome::falls_short);
+
+    // What was typed is told where there is no ratio to hold it against.
+    v.steady = false;
+    const Proof none = prove(exact_page(), v);
+    CHECK_FALSE(none.second);
+    CHECK(report(exact_page(), v, none, UnitSystem::IP).find("of the coil: not held against the air's") !=
+          std::string::npos);
+}
+
+TEST_CASE("one instrument at both places makes the two capacities' difference surer") {
+    Visit v = example_7();
+    v.second_capacity = SecondReading{
+        SecondMethod::refrigerant, Boundary::coil_and_fan, prove(exact_page(), v).delivered.total_capacity, {}, 0.01};
+    const double apart = prove(exact_page(), v).second->difference_u;
+    for (const Input input :
+         {Input::return_dry_bulb, Input::supply_dry_bulb, Input::return_humidity, Input::supply_humidity}) {
+        v.of(input).instrument = "probe";
+        v.of(input).correlation = 0.9;
+    }
+    CHECK(prove(exact_page(), v).second->difference_u < 0.8 * apart);
+}
+
+TEST_CASE("a second capacity stands beside the air that the ratio is taken at: a wetted probe's is the coil's") {
+    Visit v = example_7();
+    v.readings.supply_humidity = air::relative_humidity(0.999);
+    const Proof wet = prove(exact_page(), v);
+    REQUIRE(wet.notes.has(Note::saturated_probe));
+    const double as_read = wet.delivered.total_capacity.si, expected = wet.expected->total_capacity.si;
+    v.second_capacity = SecondReading{SecondMethod::refrigerant, Boundary::coil_and_fan, Power{as_read}, {}, 0.01};
+    const Proof beside = prove(exact_page(), v);
+    // Drier than the probe says, the air gave up more than it reads.
+    CHECK(near(1.0 / (1.0 + beside.second->difference), *wet.ratio * expected / as_read, relative(0.005)));
+    CHECK(beside.second->difference < -0.01);
+}
+
+TEST_CASE("condensate is held against the air's latent alone, whatever the rule that splits total") {
+    for (const bool ashrae37 : {false, true}) {
+        Visit v = example_7();
+        if (ashrae37) {
+            v.readings.split = Split::ashrae37;
+            v.readings.condensate = true;
+        }
+        const Proof alone = prove(exact_page(), v);
+        const Delivered& d = alone.delivered;
+        const auto beside = [&](double times) {
+            SecondReading second;
+            second.by = SecondMethod::condensate;
+            second.water.si = times * d.condensate_flow.si;
+            second.standard = 0.03;
+            v.second_capacity = second;
+            return prove(exact_page(), v);
+        };
+        const Proof same = beside(1.0);
+        REQUIRE(same.second);
+        CHECK(near(same.second->difference, 0.0, absolute(1e-9)));
+        CHECK(same.second->agreement == Agreement::agrees);
+        CHECK(report(exact_page(), v, same, UnitSystem::IP).find("second capacity, by condensate, ") !=
+              std::string::npos);
+        // By hand: what each input does to the water that leaves the air (kg/s), times the heat of its vapour at the
+        // return dry bulb, 2501 kJ/kg + 1.86 kJ/(kg K) (ASHRAE Handbook Fundamentals ch. 1).
+        double squares = 0.0;
+        const auto moved = [&](Input input, auto&& move) {
+            const double u = v.of(input).standard;
+            Readings up = v.readings, down = v.readings;
+            move(up, u);
+            move(down, -u);
+            const double half =
+                0.5 * (deliver(up, v.site).condensate_flow.si - deliver(down, v.site).condensate_flow.si);
+            squares += half * half;
+        };
+        moved(Input::return_dry_bulb, [](Readings& r, double u) { r.return_dry_bulb.si += u; });
+        moved(Input::supply_dry_bulb, [](Readings& r, double u) { r.supply_dry_bulb.si += u; });
+        moved(Input::return_humidity, [](Readings& r, double u) { r.return_humidity.value += u; });
+        moved(Input::supply_humidity, [](Readings& r, double u) { r.supply_humidity.value += u; });
+        moved(Input::airflow, [](Readings& r, double u) { r.airflow.si += u; });
+        const double vapour = 2501e3 + 1860.0 * d.return_air.dry_bulb.si;
+        CHECK(near(same.second->difference_u,
+                   vapour * std::hypot(std::sqrt(squares), 0.03 * d.condensate_flow.si) / d.total_capacity.si,
+                   relative(1e-6)));
+        // Thrice the water: two latents more.
+        const Proof thrice = beside(3.0);
+        CHECK(
+            near(thrice.second->difference, 2.0 * vapour * d.condensate_flow.si / d.total_capacity.si, relative(1e-9)));
+        CHECK(thrice.second->agreement == Agreement::contradicts);
+        CHECK(thrice.suspect == About::total_capacity);
+        CHECK(report(exact_page(), v, thrice, UnitSystem::IP).find("the air's (humidities first)") !=
+              std::string::npos);
+    }
+}
+
+TEST_CASE("a second capacity that cannot be is refused") {
+    const auto refused = [](double total, double standard, Boundary boundary, double fan) {
+        Visit v = example_7();
+        v.fan_power.si = v.readings.fan_power.si = fan;
+        v.second_capacity = SecondReading{SecondMethod::refrigerant, boundary, Power{total}, {}, standard};
+        try {
+            (void)prove(exact_page(), v);
+        } catch (const InputError& error) {
+            return std::string(error.what());
+        }
+        return std::string();
+    };
+    const double none = std::numeric_limits<double>::quiet_NaN();
+    CHECK(refused(9000.0, 0.02, Boundary::coil, 420.0).empty());
+    for (const double total : {none, 0.0, -9000.0, std::numeric_limits<double>::infinity()})
+        CHECK(refused(total, 0.02, Boundary::coil, 420.0).find("second capacity: not above zero") != std::string::npos);
+    for (const double standard : {none, 0.0, 1.0})
+        CHECK(refused(9000.0, standard, Boundary::coil, 420.0).find("standard uncertainty of the second") !=
+              std::string::npos);
+    CHECK(refused(9000.0, 0.02, Boundary::not_given, 420.0).find("without what it is of") != std::string::npos);
+    CHECK(refused(9000.0, 0.02, Boundary::coil, none).find("no fan power") != std::string::npos);
+}

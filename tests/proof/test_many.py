@@ -214,6 +214,9 @@ def test_what_is_wrong_with_all_rows_is_an_error():
     del without["readings"]["power"]
     with pytest.raises(on.InputError, match="power: a column"):
         SYSTEM.prove_many(fleet(2), without, units="IP")
+    second = {"by": "refrigerant", "total": "34.2 MBh", "boundary": "coil", "standard": "2 %"}
+    with pytest.raises(on.InputError, match="second_capacity: of one visit, where a table has many"):
+        SYSTEM.prove_many(fleet(2), {**METERED, "second_capacity": second}, units="IP")
     with pytest.raises(ValueError, match="columns: 'ration'"):
         SYSTEM.prove_many(fleet(2), METERED, units="IP", columns=("ration",))
     with pytest.raises(ValueError, match="no rows"):

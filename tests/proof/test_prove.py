@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 import offnominal as on
+from offnominal import second_capacity
 from offnominal.__main__ import main
 
 DEMO = Path(__file__).parents[2] / "tables/demo"
@@ -330,6 +331,49 @@ def test_unlike_powers_give_a_reason_and_no_number():
     assert p.power is p.power_ratio is p.power_ratio_u95 is p.efficiency is p.expected_efficiency is p.efficiency_ratio is None
     assert "not compared" in p.report(units="SI")
     assert SYSTEM.prove(VISIT).no_power == "not_given"
+
+
+def test_a_second_capacity_beside_the_air_s():
+    alone = SYSTEM.prove(VISIT, units="SI")
+    assert alone.second_capacity is None and alone.to_dict()["second_capacity"] is None
+    coil = second_capacity.refrigerant(
+        units="SI",
+        flow=0.045,
+        flow_u=0.0004,
+        liquid_enthalpy=260e3,
+        liquid_enthalpy_u=1e3,
+        vapour_enthalpy=420e3,
+        vapour_enthalpy_u=1e3,
+    )
+    share = coil.total_capacity_u / coil.total_capacity
+    visit = {
+        **VISIT,
+        "second_capacity": {
+            "by": coil.method,
+            "total": f"{coil.total_capacity!r} W",
+            "boundary": coil.boundary,
+            "standard": share,
+        },
+    }
+    proof = SYSTEM.prove(visit, units="SI")
+    total = proof.delivered.total_capacity
+    two = coil.compare(
+        total_capacity=total,
+        total_capacity_u=total * math.sqrt(sum(line["delivered"] ** 2 for line in proof.budget)),
+        boundary="coil+fan",
+        fan_power=420,
+    )
+    told = proof.second_capacity
+    assert told["agreement"] == two.agreement == "contradicts"
+    assert told["difference"] == pytest.approx(two.difference, rel=1e-12)
+    # The fan's meter, 3 % of 420 W over the square root of 3, is in the visit's alone.
+    assert told["difference_u"] == pytest.approx(math.hypot(two.difference_u, 0.03 * 420 / 3**0.5 / total), rel=1e-9)
+    assert told["probability"] == pytest.approx(two.probability, rel=1e-3)
+    assert (proof.suspect, proof.outcome, proof.ratio) == ("total_capacity", "undecided", alone.ratio)
+    assert "further apart than 6 %" in proof.verdict(units="SI")
+    assert on.Visit.parse(proof.visit.write()) == proof.visit
+    with pytest.raises(on.InputError, match="second_capacity: standard is missing"):
+        SYSTEM.prove({**visit, "second_capacity": {"by": "refrigerant", "total": "7 kW", "boundary": "coil"}})
 
 
 def test_a_low_stage_s_power_under_a_high_stage_s_name_is_noticed():

@@ -30,14 +30,16 @@ inline constexpr Word<SecondMethod> words_of<SecondMethod>[] = {{SecondMethod::r
                                                                 {SecondMethod::condenser, "condenser"},
                                                                 {SecondMethod::condensate, "condensate"}};
 
-/// Refrigerant enthalpy method. Enthalpies are the caller's, of pressure and temperature at the coil; only their
-/// difference counts, so any zero will do.
+/// Refrigerant enthalpy method, in cooling and in heating. Enthalpies are the caller's, of pressure and temperature at
+/// the indoor coil; only their difference counts, so any zero will do.
 struct RefrigerantReadings {
-    Measured<Dimension::mass_flow> flow;                    ///< of refrigerant
-    Measured<Dimension::specific_enthalpy> liquid, vapour;  ///< before the expansion valve, and leaving the indoor coil
+    Measured<Dimension::mass_flow> flow;  ///< of refrigerant
+    Measured<Dimension::specific_enthalpy> liquid,
+        vapour;  ///< entering and leaving the indoor coil; in heating the other way
 };
 
-/// Condenser balance: what the outdoor air takes away is what the indoor coil took up and the power that drove it.
+/// Condenser balance, of cooling: what the outdoor air takes away is what the indoor coil took up and the power that
+/// drove it. A machine that heats takes water or frost from the outdoor air, which its dry bulbs do not tell.
 struct CondenserReadings {
     Measured<Dimension::temperature> entering_dry_bulb, leaving_dry_bulb;  ///< of the outdoor air
     /// Of the entering air, taken as exact: ten points of it move the capacity by 0.3 %.
@@ -78,7 +80,7 @@ struct SecondCapacity {
 /// @throws InputError where a number is missing or cannot be; Refused where the air cannot be
 [[nodiscard]] SecondCapacity capacity_by_condenser(const CondenserReadings& readings, const Site& site);
 
-/// @param delivered  what the air gave up: its sensible counts, its humidities do not
+/// @param delivered  what the air gave up; the water that was weighed takes the place of what its humidities tell
 /// @param boundary  of `delivered`
 /// @throws InputError where a number is missing or cannot be, or the coil was dry
 [[nodiscard]] SecondCapacity capacity_by_condensate(const CondensateReadings& readings, const Delivered& delivered,
@@ -106,7 +108,8 @@ struct TwoMethods {
 
 /// Holds a second capacity against the air's at one boundary.
 ///
-/// @param fan_power  indoor fan, which is the difference between the two boundaries; needed where they are not alike
+/// @param fan_power  indoor fan, whose heat is the difference between the two boundaries, taken from cooling and added
+///                   to heating; needed where they are not alike
 /// @param total_u  standard uncertainty of the air's total; beside condensate of its latent alone, since both share the
 ///                 sensible
 /// @throws InputError where a number is missing or cannot be, or nothing was delivered

@@ -13,6 +13,7 @@
 #include "offnominal/field/calibration.hpp"
 #include "offnominal/field/deliver.hpp"
 #include "offnominal/field/mean.hpp"
+#include "offnominal/field/second_capacity.hpp"
 #include "offnominal/kind.hpp"
 #include "offnominal/site.hpp"
 
@@ -142,6 +143,16 @@ struct AirflowFinding {
     air::Place at = air::Place::return_air;
 };
 
+/// A second capacity of the same time, by a method that shares none of the air's errors: its total; or, by condensate,
+/// the water that left the coil, which takes the place of what the humidities tell. In heating by refrigerant alone.
+struct SecondReading {
+    SecondMethod by = SecondMethod::refrigerant;
+    Boundary boundary = Boundary::not_given;  ///< what the total is of; by condensate there is none
+    Power total{Conditions::not_given};       ///< by refrigerant and condenser
+    MassFlow water{Conditions::not_given};    ///< by condensate
+    double standard = Conditions::not_given;  ///< standard uncertainty, as a share of the one that is given
+};
+
 /// Where the keys stand that only the system can judge; empty for a visit that was not read from a file.
 struct VisitPlaces {
     InputError::Place stage, match, line_set, speed;
@@ -169,6 +180,7 @@ struct Visit {
     Temperature outdoor_dry_bulb{Conditions::not_given};
     Power fan_power{Conditions::not_given};
     std::optional<PowerReading> power;
+    std::optional<SecondReading> second_capacity;
 
     // heating
     bool auxiliary_unknown = false;         ///< nobody knows whether auxiliary heat was on: nothing is passed or failed

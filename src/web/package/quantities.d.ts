@@ -241,7 +241,8 @@ export type Note =
   | "outdoor_held"
   | "line_held"
   | "fittings_counted"
-  | "fittings_uncounted";
+  | "fittings_uncounted"
+  | "capacities_disagree";
 
 export type Step =
   | "page"
