@@ -409,6 +409,36 @@ std::vector<std::string> ranked(Notes notes) {
     return out;
 }
 
+/// What was read, as it was typed; nothing of a visit made in code.
+std::string typed_words(const Visit& visit) {
+    struct Line {
+        std::string head, words;
+    };
+    std::vector<Line> lines;
+    for (const std::string_view root :
+         {"site", "readings", "fan_power", "auxiliary_heat", "second_capacity", "instruments"})
+        for (const auto& [key, text] : visit.typed) {
+            std::vector<std::string> path;
+            for (std::size_t at = 0, end = 0; end != std::string::npos; at = end + 2) {
+                end = key.find(": ", at);
+                path.push_back(key.substr(at, end == std::string::npos ? end : end - at));
+            }
+            if (path.front() != root) continue;
+            const bool inner = path.size() > 1 && (root == "readings" || root == "instruments");
+            std::string head = path[inner ? 1 : 0], words;
+            for (std::size_t i = inner ? 2 : 1; i < path.size(); ++i) words += path[i] + " ";
+            if (root == "instruments") head = "instrument " + head;
+            for (std::string* one : {&head, &words}) std::replace(one->begin(), one->end(), '_', ' ');
+            if (lines.empty() || lines.back().head != head) lines.push_back({head, {}});
+            std::string& line = lines.back().words;
+            const std::string between = line.empty() ? "" : ", ";
+            line = words == "value " ? text + between + line : line + between + words + text;
+        }
+    std::string out = lines.empty() ? "" : "read, as typed\n";
+    for (const Line& line : lines) out += "  " + line.head + ": " + line.words + "\n";
+    return out;
+}
+
 /// Where readings were taken from.
 std::string logs_words(const Visit& visit) {
     if (visit.logs.empty()) return {};
@@ -445,8 +475,9 @@ std::string report(const System& system, const Visit& visit, const Proof& proof,
                       (visit.date.empty() ? "" : ", " + visit.date) + "\n" + system.name() + "\n";
     if (proof.ratio) out += interval_words(proof) + yardstick_words(proof) + risk_words(proof);
     out += under_heading(texts.settling, "what would settle it, best first");
+    out += typed_words(visit) + logs_words(visit);
     if (proof.expected) out += expected_words(system, *proof.expected, units);
-    out += logs_words(visit) + delivered_words(visit, proof.delivered, units);
+    out += delivered_words(visit, proof.delivered, units);
     out += airflow_words(proof, units);
     if (proof.ratio || visit.power || visit.second_capacity) out += evidence_words(visit, proof, units);
     out += nearest_words(system, visit, proof, units);

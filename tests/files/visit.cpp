@@ -7,10 +7,28 @@
 #include "../support/near.hpp"
 #include "offnominal/collate.hpp"
 #include "offnominal/proof.hpp"
+#include "offnominal/report.hpp"
 #include "texts.hpp"
 
 using namespace offnominal;
 using namespace offnominal::literals;
+
+TEST_CASE("a report tells what was read as it was typed, with its place and instruments") {
+    const System system = load_system(OFFNOMINAL_TABLES_DIR "/demo/alder.yaml");
+    Visit visit = load_visit(OFFNOMINAL_TABLES_DIR "/demo/library-visit.yaml");
+    const auto told = [&] { return report(system, visit, prove(system, visit), UnitSystem::SI); };
+    CHECK(told().find("\nread, as typed\n"
+                      "  site: elevation 4690 ft, note from the map\n"
+                      "  airflow: 1190 cfm, at return, instrument flow grid\n"
+                      "  outdoor: dry bulb 91.0 degF, instrument outdoor probe\n"
+                      "  power: 2370 W, instrument clamp meter, of outdoor unit\n"
+                      "  return: dry bulb 76.6 degF, instrument return probe, relative humidity 55.0 %\n"
+                      "  supply: dry bulb 58.4 degF, instrument supply probe, relative humidity 86.4 %\n"
+                      "  fan power: 420 W, instrument clamp meter\n"
+                      "  instrument clamp meter: power limits 3 %\n") != std::string::npos);
+    visit.typed.clear();  // as one made in code
+    CHECK(told().find("as typed") == std::string::npos);
+}
 
 TEST_CASE("the demo visit holds what its file says") {
     const Visit visit = load_visit(OFFNOMINAL_TABLES_DIR "/demo/library-visit.yaml");
