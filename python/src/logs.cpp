@@ -133,8 +133,8 @@ class Watch {
     std::optional<double> changed_;
 };
 
-py::dict compare(const Numbers& times, const Numbers& first, const Numbers& second, double agreement,
-                 const std::string& dimension, double first_standard, double second_standard) {
+py::dict compare_columns(const Numbers& times, const Numbers& first, const Numbers& second, double agreement,
+                         const std::string& dimension, double first_standard, double second_standard) {
     ProbeCriteria criteria;
     if (std::isnan(agreement))
         criteria = ProbeCriteria::of(choose<Dimension>("dimension", dimension));
@@ -191,7 +191,7 @@ void bind_logs(pybind11::module_& m) {
               out["few"] = d.few;
               return out;
           });
-    m.def("compare_probes", &compare);
+    m.def("compare_probes", &compare_columns);
     m.def("calibration_on",
           [](const std::string& on, const std::string& calibrated, int months, const std::string& of) {
               const CalibrationState state = calibration_on(on, calibrated, months);
