@@ -12,6 +12,7 @@
 #include <tuple>
 #include <vector>
 
+#include "offnominal/conditions.hpp"
 #include "offnominal/expected.hpp"
 #include "offnominal/proof/settle.hpp"
 #include "offnominal/site.hpp"
@@ -53,6 +54,7 @@ struct TargetCard {
     std::vector<Cell> cells;                     ///< row by row
     Notes notes;                                 ///< of any cell
     Reason reason;                               ///< why no cell has an answer: that of the first; none where one has
+    Conditions first;                            ///< what the first was asked: `explain` makes words of `reason` by it
     std::optional<Plan> plan;                    ///< with a forecast
 
     [[nodiscard]] const Cell& at(std::size_t row, std::size_t column) const noexcept {

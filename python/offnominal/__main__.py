@@ -171,24 +171,26 @@ def _add_number(where, name, kind, more="", plain=_number, fraction=_fraction, *
     where.add_argument("--" + name.replace("_", "-"), type=read, help=unit + more, **how)
 
 
-def _add_question(command, plain, fraction, required=True, line_set=_line_set, outdoor_required=True):
+def _add_question(
+    command, plain, fraction, required=("stage", "outdoor_dry_bulb", "entering_dry_bulb", "airflow"), line_set=_line_set
+):
     """The options of a question: `System.expect` by the names of its arguments."""
     number = functools.partial(_add_number, plain=plain, fraction=fraction)
 
     command.add_argument("system", help="system file (YAML)")
     command.add_argument("--units", choices=_WORDS["units"], required=True)
-    stage = command.add_mutually_exclusive_group(required=required)
+    stage = command.add_mutually_exclusive_group(required="stage" in required)
     stage.add_argument("--stage", default="", help="which page of the system")
     stage.add_argument("--speed", type=plain, help="of a variable-speed compressor, in the unit of the system's file")
     command.add_argument("--match", default="", help="the indoor unit, where the system lists any")
-    number(command, "outdoor_dry_bulb", "temperature", required=required and outdoor_required)
-    number(command, "entering_dry_bulb", "temperature", required=required)
+    for name in ("outdoor_dry_bulb", "entering_dry_bulb"):
+        number(command, name, "temperature", required=name in required)
     humidity = command.add_mutually_exclusive_group()  # needed in cooling, as the library says
     number(humidity, "entering_wet_bulb", "temperature")
     number(humidity, "entering_relative_humidity", "ratio")
     number(humidity, "entering_humidity_ratio", "humidity_ratio")
     number(humidity, "entering_dew_point", "temperature")
-    _add_airflow_and_site(command, number, required)
+    _add_airflow_and_site(command, number, "airflow" in required)
     command.add_argument(
         "--line-set",
         type=line_set,
@@ -252,7 +254,7 @@ def _add_airflow_and_site(command, number, required=True):
 
 def _add_solve(command):
     """The options of `System.solve`: a question without what is varied, and what it is to give."""
-    _add_question(command, _number, _fraction, False, functools.partial(_line_set, varied=("?",)))
+    _add_question(command, _number, _fraction, (), functools.partial(_line_set, varied=("?",)))
     command.add_argument(
         "--vary",
         required=True,
@@ -377,7 +379,7 @@ def _parser():
         description="Outdoor dry bulb and entering wet bulb may be lists (85,95,105) or ranges (75:115:5), and are what the page prints if "
         "left out; the rest are single values.",
     )
-    _add_question(card, _many(_number, _number), _many(_fraction, _share), outdoor_required=False)
+    _add_question(card, _many(_number, _number), _many(_fraction, _share), ("stage", "entering_dry_bulb", "airflow"))
     card.add_argument(
         "--forecast", metavar="VISIT", help="a visit with the instruments that will be brought: what would make it surer"
     )

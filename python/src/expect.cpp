@@ -124,7 +124,6 @@ py::dict target_card_of(const System& system, const Call& call, const std::strin
                         const std::vector<double>& entering_wet_bulb, const py::object& forecast) {
     ExpectBatch batch = call.with(system);
     for (std::size_t k = 0; k < slot_count; ++k) batch.numbers[k].data = &numbers[k];
-    Conditions c{batch.values_of(0), stage, match};
     const Unit& degrees = unit_of(Kind::temperature, call.units);
     const auto given = [&](const std::vector<double>& values) {
         std::vector<Temperature> out;
@@ -138,13 +137,10 @@ py::dict target_card_of(const System& system, const Call& call, const std::strin
     };
     // Cast here: in a signature a class that is bound later would show its C++ name.
     const auto visit = forecast.is_none() ? nullptr : forecast.cast<std::shared_ptr<Visit>>();
-    const TargetCard card =
-        target_card(system, batch.site(0), c, given(outdoor_dry_bulb), given(entering_wet_bulb), visit.get());
-    if (!card.reason.none()) {
-        c.outdoor_dry_bulb = card.outdoor_dry_bulb.front();
-        c.entering_humidity = air::wet_bulb(card.entering_wet_bulb.front());
-        raise_refused(card.reason, explain(card.reason, system, c, call.units), call.units);
-    }
+    const TargetCard card = target_card(system, batch.site(0), {batch.values_of(0), stage, match},
+                                        given(outdoor_dry_bulb), given(entering_wet_bulb), visit.get());
+    if (!card.reason.none())
+        raise_refused(card.reason, explain(card.reason, system, card.first, call.units), call.units);
     py::dict columns, out;
     for (std::size_t k = 0; k < std::size(told_on_card); ++k) {
         const Unit& unit = unit_of(told_on_card[k]->kind, call.units);

@@ -300,12 +300,11 @@ int32_t offnominal_card(const offnominal_system* system, int32_t units, const of
         need_text(json);
         need(system, "system: a null pointer");
         const UnitSystem u = units_of(units);
-        OneQuestion question = question_of(*system->system, u, conditions);
-        const auto refused = [&](const Reason& why) {
-            return fail(error, OFFNOMINAL_REFUSED, explain(why, *system->system, question.conditions, u), nullptr,
-                        told(why, u));
+        const OneQuestion question = question_of(*system->system, u, conditions);
+        const auto refused = [&](const Reason& why, const Conditions& asked) {
+            return fail(error, OFFNOMINAL_REFUSED, explain(why, *system->system, asked, u), nullptr, told(why, u));
         };
-        if (!question.reason.none()) return refused(question.reason);
+        if (!question.reason.none()) return refused(question.reason, question.conditions);
         const auto values = [u](const double* given, size_t count) {
             std::vector<Temperature> out;
             for (size_t i = 0; given != nullptr && i < std::min(count, TargetCard::most_cells + 1); ++i)
@@ -315,10 +314,8 @@ int32_t offnominal_card(const offnominal_system* system, int32_t units, const of
         const TargetCard card =
             target_card(*system->system, question.site, question.conditions, values(outdoor_dry_bulb, rows),
                         values(entering_wet_bulb, columns), forecast == nullptr ? nullptr : forecast->visit.get());
-        if (card.reason.none()) return give(json, json_of(card, u));
-        question.conditions.outdoor_dry_bulb = card.outdoor_dry_bulb.front();
-        question.conditions.entering_humidity = air::wet_bulb(card.entering_wet_bulb.front());
-        return refused(card.reason);
+        if (!card.reason.none()) return refused(card.reason, card.first);
+        return give(json, json_of(card, u));
     });
 }
 

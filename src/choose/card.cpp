@@ -5,7 +5,7 @@
 #include <string>
 #include <utility>
 
-#include "look_up.hpp"
+#include "offnominal/look_up.hpp"
 
 namespace offnominal {
 namespace {
@@ -49,9 +49,10 @@ TargetCard target_card(const System& system, const Site& site, Conditions asked,
         for (const Temperature wet_bulb : out.entering_wet_bulb) {
             asked.outdoor_dry_bulb = outdoor;
             asked.entering_humidity = air::wet_bulb(wet_bulb);
+            if (out.cells.empty()) out.first = asked;
             TargetCard::Cell& cell = out.cells.emplace_back();
             cell.numbers.fill(std::numeric_limits<double>::quiet_NaN());
-            const auto answer = detail::look_up(system, site, asked);
+            const auto answer = look_up(system, site, asked);
             cell.reason = answer.reason();
             if (!answer) continue;
             answered = true;

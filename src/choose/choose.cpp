@@ -7,8 +7,8 @@
 #include <utility>
 
 #include "distributions.hpp"
-#include "look_up.hpp"
 #include "offnominal/airflow/blower.hpp"
+#include "offnominal/look_up.hpp"
 #include "ranges.hpp"
 
 namespace offnominal {
@@ -155,7 +155,7 @@ class Candidate {
         std::optional<Expected> best;
         for (std::size_t i = 0; i < stages.size(); ++i) {
             c.stage = stages[i].name;
-            const auto e = detail::look_up(system_, load_.site, c);
+            const auto e = look_up(system_, load_.site, c);
             if (!e) {
                 if (i == 0) out.reason = e.reason();
                 continue;
@@ -231,7 +231,7 @@ class Candidate {
                 for (const Frost frost : {Frost::integrated, Frost::instantaneous}) {
                     c.stage = page.name;
                     c.frost = frost;
-                    const auto e = detail::look_up(system_, load_.site, c);
+                    const auto e = look_up(system_, load_.site, c);
                     if (!e) {
                         if (std::isnan(most)) out.no_heating = e.reason();
                         continue;

@@ -148,7 +148,8 @@ class RowVisit {
         visit_.power = batch_.visit.power;
         visit_.power->value.si = power;
         if (std::isnan(power)) visit_.power.reset();
-        return std::isnan(power) ? Reason{} : outside_unless(power >= least_power, About::power, power, least_power);
+        return outside_unless(!visit_.power || visit_.power->can_run_a_machine(), About::power, power,
+                              PowerReading::least);
     }
     Reason take_speed(std::size_t row) {
         double speed = Conditions::not_given;
@@ -156,7 +157,7 @@ class RowVisit {
         visit_.speed.reset();
         if (std::isnan(speed)) return {};
         visit_.speed = Speed{speed, batch_[VisitSlot::speed].unit};
-        return outside_unless(speed > 0.0, About::speed, speed, 0.0);
+        return outside_unless(speed > 0.0 && std::isfinite(speed), About::speed, speed, 0.0);
     }
     Reason take_site(std::size_t row) {
         const auto si = [](const auto& given) { return given ? given->si : Conditions::not_given; };
@@ -170,7 +171,7 @@ class RowVisit {
         return {};
     }
     [[nodiscard]] static Reason outside_unless(bool inside, About about, double value, double least) noexcept {
-        return inside && std::isfinite(value) ? Reason{} : Reason{Why::outside, about, -1, -1, value, least, HUGE_VAL};
+        return inside ? Reason{} : Reason{Why::outside, about, -1, -1, value, least, HUGE_VAL};
     }
     /// What an input's uncertainty may be a share of; 0 where it is not given, which is refused for itself.
     [[nodiscard]] double reading(std::size_t input) const noexcept {

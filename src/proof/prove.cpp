@@ -42,7 +42,7 @@ void check_visit(const Visit& visit) {
     }
     for (const SideBySide& pair : visit.side_by_side) check_correlation(pair.correlation);
     if (visit.power) {
-        if (!(visit.power->value.si >= least_power && std::isfinite(visit.power->value.si)))
+        if (!visit.power->can_run_a_machine())
             refuse("power: below one watt, or not finite", visit.power->value.si, "the power while the machine ran");
         if (visit.power->of == PowerBasis::unknown)
             throw InputError({}, "power without what the meter was around", {}, "compressor, outdoor unit, system");

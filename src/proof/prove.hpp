@@ -7,9 +7,6 @@
 
 namespace offnominal::detail {
 
-/// W: no machine runs on less, and what it delivers over its power stays finite.
-inline constexpr double least_power = 1.0;
-
 /// What a file's reader checks with places, for visits built in code. @throws InputError, or Refused without a limit
 void check_visit(const Visit& visit);
 /// A variable-speed system's speeds are all of one measure; a visit's speed must be of that. @throws InputError

@@ -335,8 +335,8 @@ class VisitReader {
         const Item& typed = fields.need("value", "a power, such as 2380 W");
         PowerReading power;
         power.value.si = read_value(fields, typed, "value", Dimension::power, "power", Input::power).si;
-        if (!(power.value.si > 0.0))
-            fields.refuse(typed, "readings: power: value: not above zero", "the power while the machine ran");
+        if (!power.can_run_a_machine())
+            fields.refuse(typed, "readings: power: value: below one watt", "the power while the machine ran");
         power.of = fields.choice<PowerBasis>(
             fields.need("of", "what the meter was around: compressor, outdoor unit or system; there is no default"),
             "of", PowerBasis::unknown);

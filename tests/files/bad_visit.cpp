@@ -185,7 +185,7 @@ TEST_CASE("measured power") {
     CHECK(with_power("{value: 2380, of: system, instrument: probe}")
               .starts_with("visit.yaml:14:18: readings: power: value: a number without a unit: '2380'"));
     CHECK(with_power("{value: 0 W, of: system, instrument: probe}")
-              .starts_with("visit.yaml:14:18: readings: power: value: not above zero: '0 W'"));
+              .starts_with("visit.yaml:14:18: readings: power: value: below one watt: '0 W'"));
     CHECK(with_power("{value: 2380 W, of: system, instrument: probe}")
               .starts_with("visit.yaml:14:50: readings: power: instrument: 'instruments' does not say how good it is "
                            "at power: 'probe'"));

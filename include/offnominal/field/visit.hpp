@@ -10,6 +10,7 @@
 
 #include "offnominal/airflow/determine.hpp"
 #include "offnominal/conditions.hpp"
+#include "offnominal/detail/real.hpp"
 #include "offnominal/field/calibration.hpp"
 #include "offnominal/field/deliver.hpp"
 #include "offnominal/field/mean.hpp"
@@ -133,8 +134,15 @@ struct Population {
 
 /// Electric power as it was measured, and what the meter was around: there is no default.
 struct PowerReading {
+    /// No machine runs on less, and what it delivers over its power stays finite; W.
+    static constexpr double least = 1.0;
+
     PowerBasis of = PowerBasis::unknown;
     Power value{Conditions::not_given};
+
+    [[nodiscard]] OFFNOMINAL_INLINE constexpr bool can_run_a_machine() const noexcept {
+        return value.si >= least && real::is_finite(value.si);
+    }
 };
 
 /// One way by which the airflow was found, and whose air flows there.
