@@ -308,6 +308,24 @@ OFFNOMINAL_API int32_t offnominal_proof_texts(const offnominal_proof* proof, int
 OFFNOMINAL_API int32_t offnominal_proof_causes(const offnominal_proof* proof, int32_t units, char** json,
                                                offnominal_error* error);
 
+/* between visits: season to season, and what a revised page makes of decisions. */
+
+/** Season to season at one machine as JSON: `seasons`, cooling first, by date, each with `outcome`, `ratio` and what
+ * changed `since_last` and `since_first` (`ratio`, `ratio_u`, `less`; null where there is none to compare). What is off
+ * in both visits alike is left out. As Python's seasons().
+ *  @param proofs  of one system's handle, each of a visit with its date; in any order
+ *  @return OFFNOMINAL_INPUT for a visit without a date */
+OFFNOMINAL_API int32_t offnominal_seasons(const offnominal_proof* const* proofs, size_t count, char** json,
+                                          offnominal_error* error);
+/** Which decisions flip by a revision of a page, as JSON: visits as of offnominal_prove_batch(), proved by both
+ * systems. `visits`, `moved` (whose ratio, outcome or reason is another one), and of each other outcome in `flips` its
+ * `row`, from 0, `before` and `after`, both ratios, and `expected`: the revision over the first. As Python's revised(),
+ * which also tells what differs between the two. */
+OFFNOMINAL_API int32_t offnominal_revised(const offnominal_system* before, const offnominal_system* after,
+                                          int32_t units, const offnominal_visit* visit,
+                                          const offnominal_visit_columns* columns, size_t rows, char** json,
+                                          offnominal_error* error);
+
 /* choose: which machine meets design loads. */
 
 /** Design loads and the conditions they are for. offnominal_design_init() fills it with what is not given: NaN, NULL.

@@ -109,9 +109,7 @@ py::tuple revised_of(const py::dict& before, const py::dict& after) {
     const Revised found = revised(first, second, rows);
     py::list flips;
     const auto number = [](double x) { return std::isnan(x) ? py::object(py::none()) : py::object(py::float_(x)); };
-    const auto outcome = [](std::int16_t word) {
-        return word == no_word ? std::string("no answer") : std::string(name(static_cast<Outcome>(word)));
-    };
+    const auto outcome = [](std::int16_t word) { return std::string(outcome_of_row(word)); };
     for (const Flip& one : found.flips)
         flips.append(py::make_tuple(one.row, outcome(one.before), outcome(one.after), number(one.ratio_before),
                                     number(one.ratio_after), number(one.expected), std::string(name(one.reason_before)),

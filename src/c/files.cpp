@@ -7,6 +7,7 @@
 #include "offnominal/card.hpp"
 #include "offnominal/choose.hpp"
 #include "offnominal/proof.hpp"
+#include "offnominal/proof/between_visits.hpp"
 #include "offnominal/proof/causes.hpp"
 #include "offnominal/proof/many.hpp"
 #include "offnominal/report.hpp"
@@ -71,17 +72,24 @@ Choosing asked_of(const offnominal_design& d, UnitSystem units) {
     return out;
 }
 
-/// Points a batch at a caller's columns.
-void point_at(VisitBatch& batch, const offnominal_visit_columns& columns, const System& system, UnitSystem units) {
+/// Visits as a caller's columns have them.
+VisitBatch batch_of(const offnominal_system* system, UnitSystem units, const offnominal_visit* visit,
+                    const offnominal_visit_columns* given) {
+    need(system, "system: a null pointer");
+    need(visit, "visit: a null pointer");
+    VisitBatch batch{*visit->visit, {}, {}};
+    if (given == nullptr) return batch;
+    const auto columns = taken(given, {}, "columns: of another size");
     for (std::size_t k = 0; k < asked_of_prove.size(); ++k) {
         const auto* const column = member<const double*>(columns, visit_columns_at, k);
         if (column == nullptr) continue;
         const Asked<VisitSlot>& asked = asked_of_prove[k];
         if (const std::string due = offnominal::detail::column_due(asked, batch.visit); !due.empty())
             throw BadName({}, "columns", std::string(asked.name), due);
-        batch[asked.slot] = {column, 1,
-                             asked.kind == Kind::speed ? system.parts().speed_unit : unit_of(asked.kind, units)};
+        batch[asked.slot] = {
+            column, 1, asked.kind == Kind::speed ? system->system->parts().speed_unit : unit_of(asked.kind, units)};
     }
+    return batch;
 }
 
 /// What a text is called in messages.
@@ -165,14 +173,10 @@ int32_t offnominal_prove_batch(const offnominal_system* system, int32_t units, c
                                const offnominal_visit_columns* columns, size_t rows,
                                const offnominal_verdict_columns* verdicts, offnominal_error* error) {
     return guarded(error, [&]() -> int32_t {
-        need(system, "system: a null pointer");
-        need(visit, "visit: a null pointer");
         const UnitSystem u = units_of(units);
+        const VisitBatch batch = batch_of(system, u, visit, columns);
         const auto to = taken(verdicts, {}, "verdicts: a null pointer, or of another size");
         need(to.reasons, "verdicts: no column of reasons");
-        const System& s = *system->system;
-        VisitBatch batch{*visit->visit, {}, {}};
-        if (columns != nullptr) point_at(batch, taken(columns, {}, "columns: of another size"), s, u);
         ProofColumns out;
         out.numbers = columns_of<Proof>(to, verdict_columns_at, visit->visit->mode(), u, rows);
         for (std::size_t k = 0; k < out.share.size(); ++k) out.share[k] = member<double*>(to, shares_at, k);
@@ -182,7 +186,7 @@ int32_t offnominal_prove_batch(const offnominal_system* system, int32_t units, c
         out.suspect = to.suspect;
         out.method = to.method;
         out.next = to.next;
-        prove_many(s, batch, rows, out);
+        prove_many(*system->system, batch, rows, out);
         turn_reasons(to.reasons, rows, u);
         return OFFNOMINAL_OK;
     });
@@ -268,6 +272,34 @@ int32_t offnominal_proof_causes(const offnominal_proof* proof, int32_t units, ch
         const UnitSystem u = units_of(units);
         const Causes causes = causes_of(*proof->system, *proof->visit, proof->proof);
         return give(json, json_of(*proof->system, *proof->visit, causes, u));
+    });
+}
+
+int32_t offnominal_seasons(const offnominal_proof* const* proofs, size_t count, char** json, offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        need_text(json);
+        need(proofs, "proofs: a null pointer");
+        if (count == 0) throw BadArgument{"proofs: none"};
+        std::vector<ProvedVisit> visits;
+        for (std::size_t i = 0; i < count; ++i) {
+            need(proofs[i], "proofs: one of them is a null pointer");
+            if (proofs[i]->system != proofs[0]->system)
+                throw BadArgument{"proofs: of several systems, not of one handle"};
+            visits.push_back({*proofs[i]->visit, proofs[i]->proof});
+        }
+        return give(json, json_of(visits, seasons(*proofs[0]->system, visits)));
+    });
+}
+
+int32_t offnominal_revised(const offnominal_system* before, const offnominal_system* after, int32_t units,
+                           const offnominal_visit* visit, const offnominal_visit_columns* columns, size_t rows,
+                           char** json, offnominal_error* error) {
+    return guarded(error, [&]() -> int32_t {
+        need_text(json);
+        need(before, "before: a null pointer");
+        need(after, "after: a null pointer");
+        const VisitBatch batch = batch_of(before, units_of(units), visit, columns);
+        return give(json, json_of(revised(*before->system, *after->system, batch, rows)));
     });
 }
 

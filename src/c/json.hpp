@@ -13,6 +13,7 @@
 #include "offnominal/files.hpp"
 #include "offnominal/missing.hpp"
 #include "offnominal/proof.hpp"
+#include "offnominal/proof/between_visits.hpp"
 #include "offnominal/proof/causes.hpp"
 
 namespace offnominal::c {
@@ -23,6 +24,8 @@ namespace offnominal::c {
 [[nodiscard]] std::string json_of(const System& system, const Visit& visit, const Causes& causes, UnitSystem units);
 /// What a proof says in sentences.
 [[nodiscard]] std::string texts_of(const System& system, const Visit& visit, const Proof& proof, UnitSystem units);
+[[nodiscard]] std::string json_of(std::span<const ProvedVisit> visits, const std::vector<Season>& seasons);
+[[nodiscard]] std::string json_of(const Revised& revised);
 /// Choices, a list.
 [[nodiscard]] std::string json_of(std::span<const System* const> systems, const std::vector<Choice>& choices,
                                   UnitSystem units);

@@ -135,6 +135,50 @@ std::string json_of(const System& system, const Visit& visit, const Causes& caus
     return text_of(out);
 }
 
+std::string json_of(std::span<const ProvedVisit> visits, const std::vector<Season>& seasons) {
+    Tree out, list = Tree::array();
+    const auto told = [](const std::optional<Change>& change) {
+        return change ? Tree({{"ratio", change->ratio},
+                              {"ratio_u", change->ratio_u},
+                              {"apart_u", change->apart_u},
+                              {"less", change->less}})
+                      : Tree();
+    };
+    for (const Season& one : seasons) {
+        const auto& [visit, proof] = visits[one.visit];
+        list.push_back({{"mode", word(visit.mode())},
+                        {"date", visit.date},
+                        {"name", visit.name},
+                        {"outcome", word(proof.outcome)},
+                        {"ratio", or_null(proof.ratio)},
+                        {"ratio_u", proof.ratio ? Tree(proof.ratio_u) : Tree()},
+                        {"since_last", told(one.since_last)},
+                        {"since_first", told(one.since_first)}});
+    }
+    out["told"] = "Seasons";
+    out["seasons"] = std::move(list);
+    return text_of(out);
+}
+
+std::string json_of(const Revised& revised) {
+    Tree out, flips = Tree::array();
+    const auto number = [](double x) { return std::isnan(x) ? Tree() : Tree(x); };
+    for (const Flip& one : revised.flips)
+        flips.push_back({{"row", one.row},
+                         {"before", outcome_of_row(one.before)},
+                         {"after", outcome_of_row(one.after)},
+                         {"ratio_before", number(one.ratio_before)},
+                         {"ratio_after", number(one.ratio_after)},
+                         {"expected", number(one.expected)},
+                         {"reason_before", word(one.reason_before)},
+                         {"reason_after", word(one.reason_after)}});
+    out["told"] = "Revised";
+    out["visits"] = revised.visits;
+    out["moved"] = revised.moved;
+    out["flips"] = std::move(flips);
+    return text_of(out);
+}
+
 std::string json_of(std::span<const System* const> systems, const std::vector<Choice>& choices, UnitSystem units) {
     Tree out = Tree::array();
     const auto told = [units](Kind kind, double si) { return number(si, unit_of(kind, units)); };

@@ -164,8 +164,8 @@ TEST_CASE("memory that ends, in C") {
     offnominal_visit* visit = nullptr;
     offnominal_proof* proof = nullptr;
     REQUIRE(offnominal_system_from_bytes(bytes.data(), bytes.size(), &system, nullptr) == OFFNOMINAL_OK);
-    REQUIRE(offnominal_visit_parse(texts::visit.data(), texts::visit.size(), nullptr, &visit, nullptr) ==
-            OFFNOMINAL_OK);
+    const std::string dated = texts::with(texts::visit, "name: kitchen\n", "name: kitchen\ndate: 2026-07-14\n");
+    REQUIRE(offnominal_visit_parse(dated.data(), dated.size(), nullptr, &visit, nullptr) == OFFNOMINAL_OK);
     handle_or_none<offnominal_proof>("offnominal_prove", offnominal_proof_free,
                                      [&](auto** out) { return offnominal_prove(system, visit, out, nullptr); });
     REQUIRE(offnominal_prove(system, visit, &proof, nullptr) == OFFNOMINAL_OK);
@@ -207,6 +207,10 @@ TEST_CASE("memory that ends, in C") {
     text_or_none("proof_json", [&](auto... out) { return offnominal_proof_json(proof, ip, out...); });
     text_or_none("proof_report", [&](auto... out) { return offnominal_proof_report(proof, ip, out...); });
     text_or_none("proof_causes", [&](auto... out) { return offnominal_proof_causes(proof, ip, out...); });
+    const offnominal_proof* const twice[] = {proof, proof};
+    text_or_none("seasons", [&](auto... out) { return offnominal_seasons(twice, 2, out...); });
+    text_or_none("revised",
+                 [&](auto... out) { return offnominal_revised(system, system, ip, visit, nullptr, 2, out...); });
     const offnominal_system* const one = system;
     text_or_none("choose", [&](auto... out) { return offnominal_choose(&one, 1, ip, &design, out...); });
     text_or_none("card", [&](auto... out) {

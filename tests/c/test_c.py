@@ -123,6 +123,50 @@ def test_it_tells_what_python_tells(c, alder):
     assert c.offnominal_cautions().decode() == proved.record().data["texts"]["cautions"]
 
 
+def test_what_lies_between_visits_is_what_python_tells(c, alder):
+    text, system = (DEMO / "library-visit.yaml").read_text(encoding="utf-8"), on.load(DEMO / "alder.yaml")
+    dates = "2027-07-02", "2026-07-14", "2028-07-01"
+    texts = [
+        text.replace("date: 2026-07-14", f"date: {date}").replace("58.4 degF", f"58.{k} degF") for k, date in enumerate(dates)
+    ]
+    visits = [made(c.offnominal_visit_parse, one.encode(), ctypes.c_size_t(len(one.encode())), b"visit") for one in texts]
+    proofs = [made(c.offnominal_prove, alder, visit) for visit in visits]
+    told = json.loads(text_of(c, c.offnominal_seasons, (ctypes.c_void_p * 3)(*proofs), ctypes.c_size_t(3)))
+    found = on.seasons([system.prove(on.Visit.parse(one)) for one in texts])
+    changes = ("since_last", "since_first")
+    expected = [one._asdict() | {name: (was := getattr(one, name)) and was._asdict() for name in changes} for one in found]
+    assert told == {"told": "Seasons", "seasons": expected} and expected[2]["since_last"] is not None
+
+    table = {"supply_dry_bulb": [55.0 + 0.25 * k for k in range(40)]}
+    columns = sized("visit_columns", supply_dry_bulb=(ctypes.c_double * 40)(*table["supply_dry_bulb"]))
+    lower = (
+        (DEMO / "alder.yaml")
+        .read_text(encoding="utf-8")
+        .replace("95    1000     67    34.0", "95    1000     67    32.0")
+        .encode()
+    )
+    revision = made(c.offnominal_system_parse, lower, ctypes.c_size_t(len(lower)), b"revision.yaml", str(DEMO).encode())
+    told = json.loads(
+        text_of(c, c.offnominal_revised, alder, revision, IP, visits[1], ctypes.byref(columns), ctypes.c_size_t(40))
+    )
+    both = on.revised(
+        system, on.parse(lower.decode(), name="revision.yaml", folder=DEMO), table, on.Visit.parse(texts[1]), units="IP"
+    )
+    assert told == {"told": "Revised", "visits": 40, "moved": both.moved, "flips": [one._asdict() for one in both.flips]}
+    assert both.flips and both.moved
+
+    error, nowhere = sized("error"), ctypes.byref(ctypes.c_void_p())
+    other = made(c.offnominal_prove, revision, visits[0])
+    for these, says in (([], b"none"), ([proofs[0], other], b"several systems"), ([proofs[0], None], b"null pointer")):
+        status = c.offnominal_seasons((ctypes.c_void_p * 2)(*these), ctypes.c_size_t(len(these)), nowhere, ctypes.byref(error))
+        assert status == ENUMERATORS["OFFNOMINAL_BAD_ARGUMENT"] and says in error.message
+    for handle in (*proofs, other):
+        c.offnominal_proof_free(handle)
+    for handle in visits:
+        c.offnominal_visit_free(handle)
+    c.offnominal_system_free(revision)
+
+
 def test_it_chooses_as_python_does(c, alder):
     design = dict(total_load=30000, sensible_load=23000, outdoor_dry_bulb=95, entering_dry_bulb=77, elevation=0)
     design |= dict(heating_load=30000, heating_outdoor_dry_bulb=17, entering_relative_humidity=0.5)

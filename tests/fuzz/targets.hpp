@@ -541,6 +541,9 @@ inline void c_proof(std::string_view bytes) {
     rows.reasons = reasons.data();
     rows.ratio = ratio.data();
     const int batch = offnominal_prove_batch(c_machine(), OFFNOMINAL_UNITS_SI, visit, nullptr, 2, &rows, nullptr);
+    json_c([&](auto... out) {
+        return offnominal_revised(c_machine(), c_machine(), OFFNOMINAL_UNITS_SI, visit, nullptr, 1, out...);
+    });
     must(batch >= OFFNOMINAL_OK && batch <= OFFNOMINAL_INPUT, "a batch is proved, or its visit is none");
     offnominal_visit_free(visit);
     must((status == OFFNOMINAL_OK) == (proof != nullptr), "a proof, or none");
@@ -563,6 +566,8 @@ inline void c_proof(std::string_view bytes) {
     json_c([&](auto... out) { return offnominal_proof_json(proof, OFFNOMINAL_UNITS_IP, out...); });
     json_c([&](auto... out) { return offnominal_proof_texts(proof, OFFNOMINAL_UNITS_SI, out...); });
     json_c([&](auto... out) { return offnominal_proof_causes(proof, OFFNOMINAL_UNITS_IP, out...); });
+    const offnominal_proof* const twice[] = {proof, proof};
+    json_c([&](auto... out) { return offnominal_seasons(twice, 2, out...); });
     offnominal_proof_free(proof);
 }
 

@@ -10,6 +10,7 @@
 #include <cstdint>
 #include <optional>
 #include <span>
+#include <string_view>
 #include <vector>
 
 #include "offnominal/proof/change.hpp"
@@ -44,6 +45,11 @@ struct Flip {
     double expected = 0.0;
     Why reason_before = Why::none, reason_after = Why::none;  ///< why there is no ratio
 };
+/// In words what `Flip` and `ProofColumns` have as a number.
+[[nodiscard]] inline std::string_view outcome_of_row(std::int16_t outcome) noexcept {
+    return outcome == no_word ? "no answer" : name(static_cast<Outcome>(outcome));
+}
+
 struct Revised {
     std::size_t visits = 0;
     std::size_t moved = 0;  ///< whose ratio, probability, outcome or reason is another one: they read what changed
