@@ -236,7 +236,8 @@ def revised(
     ----------
     before, after : System, str or os.PathLike
         Two revisions of one system, or their files.
-    table : pandas.DataFrame, polars.DataFrame, pyarrow.Table or dict of arrays
+    table : pandas.DataFrame, polars.DataFrame, pyarrow.Table, dask.dataframe.DataFrame or dict of arrays
+        Of Dask no more than one partition is held for each that works on it.
     visit : Visit, str, os.PathLike or dict
     units : {"IP", "SI"}
     draws : bool
@@ -256,12 +257,33 @@ def revised(
     pair = [one if isinstance(one, System) else load(one) for one in (before, after)]
     visit = visit if isinstance(visit, Visit) else Visit(visit)
     _fleet.check_how(units, draws, threads)
+    how = pair, visit, units, draws, threads, strict
+    if _tables.is_of_dask(table):
+        import dask
+
+        flipped = dask.delayed(_flipped, pure=False)
+        parts = dask.compute(*(flipped(part, *how) for part in table.to_delayed()))
+    else:
+        parts = [_flipped(table, *how)]
+    visits, moved, flips = 0, 0, []
+    for rows, moved_here, found in parts:
+        flips += [Flip(visits + row, *told) for row, *told in found]
+        visits += rows
+        moved += moved_here
+    if not visits:
+        raise ValueError("frame: no rows")
+    return Revised(visits, moved, flips, _collation.collate(*pair).differences)
+
+
+def _flipped(table, pair, visit, units, draws, threads, strict):
+    """Visits, how many moved, and flips of a table or a part of one, which may have no rows."""
     frame = _tables.Frame.of(table)
+    if not frame.rows:
+        return 0, 0, []
     numbers, words, _ = _fleet.asked_of(frame, units, strict)
     columns = ["ratio", "probability"]
     told = [_fleet.proved(system, visit, units, frame.rows, numbers, words, columns, draws, threads) for system in pair]
-    visits, moved, flips = _core.revised(*told)
-    return Revised(visits, moved, [Flip(*one) for one in flips], _collation.collate(*pair).differences)
+    return _core.revised(*told)
 
 
 def add_commands(commands: Any) -> None:

@@ -15,6 +15,11 @@ from offnominal.__main__ import main
 pd = pytest.importorskip("pandas")
 DEMO = Path(__file__).parents[2] / "tables/demo"
 SYSTEM = on.load(DEMO / "alder.yaml")
+REVISION = on.parse(
+    (DEMO / "alder.yaml").read_text().replace("95    1000     67    34.0", "95    1000     67    33.0"),
+    name="revision.yaml",
+    folder=DEMO,
+)
 METERED = yaml.safe_load((DEMO / "library-visit.yaml").read_text())
 TOLD = ("ratio", "ratio_u", "ratio_low", "ratio_high", "joint_ratio", "probability", "other_probability", "expected_share")
 TOLD += ("sensible_ratio", "power_ratio", "power_ratio_u", "efficiency")
@@ -322,10 +327,16 @@ def test_partitions_of_dask_on_a_local_cluster_have_the_digits_of_one_table():
         got = proved.compute()
         found = on.survey(SYSTEM, table, METERED, by="match", **how)
         few = SYSTEM.prove_many(table[table["machine"] == "machine 5"], METERED, **how).compute()  # of most partitions no row
+        flipped = on.revised(SYSTEM, REVISION, table, METERED, **how)
+        one = on.revised(SYSTEM, REVISION, table[table["machine"] == "machine 5"], METERED, **how)
+        with pytest.raises(ValueError, match="frame: no rows"):
+            on.revised(SYSTEM, REVISION, table[table["airflow"] < 0.0], METERED, **how)
     assert list(got.index) == list(rows.index) and list(few.index) == ["row 5"]
     for name in expected:
         assert got[name].astype(object).equals(expected[name].astype(object)), name
     assert found.report() == on.survey(SYSTEM, rows, METERED, by="match", **how).report()
+    whole = on.revised(SYSTEM, REVISION, rows, METERED, **how)
+    assert flipped == whole and one.visits == 1 and {one.row // 750 for one in whole.flips} == {0, 1, 2, 3}  # of each partition
 
 
 def test_duckdb_proves_in_sql_over_parquet(tmp_path):
@@ -353,18 +364,14 @@ def test_duckdb_proves_in_sql_over_parquet(tmp_path):
 
 def test_what_a_revised_page_makes_of_decisions_that_were_taken(tmp_path, capsys):
     """Against proofs of each row by either page; the places that changed are those of `collate`."""
-    text = (DEMO / "alder.yaml").read_text()
-    lower = text.replace("95    1000     67    34.0", "95    1000     67    33.0")
-    assert lower != text
-    revision = on.parse(lower, name="revision.yaml", folder=DEMO)
     rows = fleet(40).assign(
         stage=np.where(np.arange(40) < 36, "high", "low"), airflow=1060.0, return_dry_bulb=80.0, return_relative_humidity=0.5, supply_relative_humidity=0.85, elevation=1000.0,
         line_length=50.0, supply_dry_bulb=np.linspace(55, 64, 40), outdoor_dry_bulb=95.0,
     )  # fmt: skip
     rows.loc["row 3", "supply_dry_bulb"] = np.nan
-    found = on.revised(SYSTEM, revision, rows, METERED, units="IP")
+    found = on.revised(SYSTEM, REVISION, rows, METERED, units="IP")
     before, after = (
-        system.prove_many(rows, METERED, units="IP", columns=("ratio", "probability")) for system in (SYSTEM, revision)
+        system.prove_many(rows, METERED, units="IP", columns=("ratio", "probability")) for system in (SYSTEM, REVISION)
     )
     flipped = np.flatnonzero(before["outcome"].astype(object).fillna("") != after["outcome"].astype(object).fillna(""))
     assert [one.row for one in found.flips] == flipped.tolist() and len(flipped) > 0
@@ -375,12 +382,12 @@ def test_what_a_revised_page_makes_of_decisions_that_were_taken(tmp_path, capsys
     table = found.to_pandas()
     assert table.index.tolist() == flipped.tolist() and table["after"].tolist() == after["outcome"].iloc[flipped].tolist()
     np.testing.assert_array_equal(table["ratio_after"], after["ratio"].iloc[flipped])
-    assert [str(one) for one in found.changed] == [str(one) for one in on.collate(SYSTEM, revision).differences]
+    assert [str(one) for one in found.changed] == [str(one) for one in on.collate(SYSTEM, REVISION).differences]
     assert f"{len(flipped)} with another outcome" in found.report() and "ewb 67 degF: total 34.0 MBh | 33.0 MBh" in found.report()
     none = on.revised(SYSTEM, SYSTEM, rows, METERED, units="IP")
     assert (none.moved, none.flips, none.changed) == (0, [], []) and none.to_pandas().empty
 
-    for name, system in (("before", SYSTEM), ("after", revision)):
+    for name, system in (("before", SYSTEM), ("after", REVISION)):
         system.write(tmp_path / f"{name}.yaml")
     rows.to_csv(tmp_path / "fleet.csv", index=False)
     files = [str(tmp_path / name) for name in ("before.yaml", "after.yaml", "fleet.csv")]
