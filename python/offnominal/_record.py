@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 import contextlib
 import json
 import os
-import re
 from typing import Any, NamedTuple
 
 from offnominal import _core, _display, _tables, _units, _write
@@ -72,7 +71,7 @@ class Record(Value):
     ----------
     data : dict
         ``offnominal`` (the format), ``version``, ``units``, ``system`` and ``visit`` (``name``, ``text``, ``sha256``), ``proof``
-        (everything that `Proof.to_dict` tells), ``texts`` (``verdict``, ``settling``, ``causes``, ``notes``, ``cautions``) and ``report``. Of
+        (everything that `Proof.to_dict` tells), ``station_pressure``, ``texts`` (``verdict``, ``settling``, ``causes``, ``notes``, ``cautions``) and ``report``. Of
         earlier visits ``earlier`` (each as ``visit``), ``seasons`` (the rows of `Seasons.to_rows`), and in words ``texts.seasons``.
     """
 
@@ -204,6 +203,7 @@ def record_of(proof: Proof, earlier: Sequence[Proof]) -> Record:
         "system": {"name": proof.system.name, "text": system, "sha256": _fingerprint(system)},
         "visit": _kept(proof.visit),
         "proof": json.loads(proof.to_json()),
+        "station_pressure": proof.delivered._air[-1],
         "texts": proof._core.texts(proof.units),
         "report": proof.report(units=proof.units),
     }
@@ -307,9 +307,9 @@ def _page(data):
     }
     names = ("total_capacity", "sensible_capacity", "latent_capacity", "split", "rise", "standard_airflow", "mass_flow")
     page["delivered"] = [(_display.words(name), of(delivered, name)) for name in names if delivered.get(name) is not None]
-    pressure = re.search(r"station pressure (\S+ \S+)$", data.get("report", ""), re.M)
-    if pressure:
-        page["delivered"].append(("station pressure", pressure[1]))
+    if "station_pressure" in data:  # none in records that were made before it was kept
+        pressure = _display.number(data["station_pressure"], _units.unit_of(units, "pressure"))
+        page["delivered"].append(("station pressure", pressure))
     if expected:
         told_of = ("total_capacity", "sensible_capacity", "power", "leaving_dry_bulb", "leaving_wet_bulb", "split", "rise")
         words = [f"{_display.words(name)} {of(expected, name)}" for name in told_of if expected.get(name) is not None]

@@ -68,6 +68,8 @@ def test_numbers_on_the_page_are_those_of_the_proof(record, system):
     assert f"{proof.delivered.total_capacity:.0f} Btu/h" in text
     assert "76.6 degF" in text  # as typed
     assert "station pressure 12.37 psia" in text
+    older = on.Record({name: part for name, part in record.data.items() if name != "station_pressure"})
+    assert "12.37 psia" not in older.html() and older.recompute() == []
     assert record.data["visit"]["sha256"] in text
 
 
