@@ -113,6 +113,36 @@ function shares(proof) {
     .map(([what, moves, share]) => [what, `${(100 * moves).toFixed(2)} %`, `${(100 * share).toFixed(0)} %`]);
   return table("By one standard uncertainty of each; shares of the ratio's variance", ["from", "moves the ratio", "share"], cells);
 }
+/** The target card: a table of each number, in which what leans on more than is printed there is marked. */
+function card(asked) {
+  let told;
+  try {
+    told = system.card(kept.units, asked);
+  } catch (error) {
+    return [make("p", {}, problem(error))];
+  }
+  const along = (axis) => [...new Set(told.cells.map((cell) => cell[axis]))];
+  const axes = ["outdoor_dry_bulb", "entering_wet_bulb"];
+  const [rows, columns] = axes.map(along);
+  const leans = (cell) => cell.footing !== "inside";
+  const tables = Object.entries(told.fields)
+    .filter(([name]) => !axes.includes(name) && told.cells.some((cell) => cell[name] !== null))
+    .map(([name, unit]) => {
+      const of = unit.replace("delta_", "");
+      const cell = (one) => shown(one[name], unit).replace(` ${of}`, "") + (one[name] !== null && leans(one) ? "*" : "");
+      const row = (outdoor) => [plain(outdoor), ...told.cells.filter((one) => one.outdoor_dry_bulb === outdoor).map(cell)];
+      return table(`${words(name)}, ${of}`, [`outdoor, wet bulb ${told.fields.entering_wet_bulb}`, ...columns.map(plain)], rows.map(row));
+    });
+  const listed = (of) => [...new Set(of)].sort().map(words).join(", ");
+  const on = listed(told.cells.flatMap((one) => one.footing.split(", ")).filter((word) => word !== "inside"));
+  const none = listed(told.cells.map((one) => one.reason).filter((why) => why !== "none"));
+  return [
+    ...tables,
+    on ? make("p", { class: "small" }, `* leans on more than what is printed there: ${on}`) : null,
+    none ? make("p", { class: "small" }, `– no answer: ${none}`) : null,
+    told.notes.length > 0 ? list(told.notes) : null,
+  ];
+}
 function target(told, fields) {
   const names = ["sensible_capacity", "latent_capacity", "power", "leaving_dry_bulb", "leaving_wet_bulb", "split", "rise", "cop"];
   return [
@@ -313,6 +343,7 @@ function work_out() {
     make("h2", { id: "target-title", tabindex: "-1" }, "What it should deliver"),
     ...target(told, told.fields),
     ...(told.notes.length > 0 ? titled("Notes", list(told.notes)) : []),
+    ...(told.mode === "cooling" ? [make("details", { class: "card" }, make("summary", {}, "Target card, to take along"), card(asked))] : []),
     make("details", {}, make("summary", {}, "All of it as a text"), make("pre", {}, system.report(kept.units, asked))),
   );
   byId("status").textContent = `Target: ${shown(told.total_capacity, told.fields.total_capacity)} total.`;

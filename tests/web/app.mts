@@ -1,6 +1,6 @@
 // An app in TypeScript: what it may write, and (marked) what the types refuse.
 import { InputError, load, Refused } from "offnominal";
-import type { Choice, Conditions, Coverage, Delivered, Expected, Missing, Proof, Readings, Solution, Why } from "offnominal";
+import type { Choice, Conditions, Coverage, Delivered, Expected, Missing, Proof, Readings, Solution, TargetCard, Why } from "offnominal";
 
 const offnominal = await load();
 const alder = offnominal.system({ "alder.yaml": "name: Alder", "alder-low.csv": new Uint8Array(3) });
@@ -22,6 +22,8 @@ const proof: Proof = birch.prove("IP", { "visit.yaml": "offnominal: visit/1", "r
 const proved = alder.proveBatch("IP", "offnominal: visit/1", { supply_dry_bulb: [56, 57] }, ["ratio", "share_of_airflow"]);
 const share: Float64Array = proved.share_of_airflow;
 const words: string[] = proved.outcome.map((outcome) => outcome ?? "refused");
+const card: TargetCard = alder.card("IP", asked, { entering_wet_bulb: [63, 67], forecast: "offnominal: visit/1" });
+const target: number | null = alder.card("IP", asked).cells[0].total_capacity;
 const lacking: Missing[] = alder.missing("IP", {});
 const covered: Coverage = alder.coverage("SI");
 const choices: Choice[] = offnominal.choose("IP", [alder], { total_load: 30000, sensible_load: 23000, limits: "manual_s_2014" });
@@ -33,6 +35,7 @@ try {
 }
 console.log(capacity, power, why, backwards.places, delivered.split, many, proof.outcome, proof.budget[0].share, share, words, lacking[0].about);
 console.log(covered.pages[0].axes.outdoor_dry_bulb, choices[0].fits, alder.audit()[0].text, offnominal.cautions, proof.texts.settling);
+console.log(card.bring, card.cells[0].footing, target);
 alder.free();
 
 // @ts-expect-error a word that is none
@@ -53,5 +56,7 @@ alder.expectBatch("IP", asked, { stage: [1] });
 rows.total_capacity;
 // @ts-expect-error a question backwards along a word
 alder.solve("IP", asked, { vary: "stage", between: [0, 1], of: "power", equals: 1 });
+// @ts-expect-error a number that no card tells
+card.cells[0].cop;
 // @ts-expect-error what may be null is looked at first
 const unlooked: number = expected.total_capacity;

@@ -65,6 +65,11 @@ def proof(system):
     return system.prove(VISIT, units="IP")
 
 
+def target_card(system, **axes):
+    question = {name: value for name, value in ASKED.items() if name not in ("outdoor_dry_bulb", "entering_wet_bulb")}
+    return system.target_card(units="IP", airflow_basis="standard", **CHOSEN, **question, **axes)
+
+
 def in_node(package, script, *arguments):
     """What a script prints, as JSON, after `load` and a system of the demo, `alder`."""
     before = """
@@ -166,6 +171,30 @@ def test_many_at_once_backwards_and_a_choice(package, system):
     assert all(part in said for part, said in zip(mistakes, wrong))
     types = (CHECKOUT / "src/web/package/offnominal.d.ts").read_text(encoding="utf-8")
     assert [name for name in choices[0] if not re.search(rf"\b{name}: ", types)] == []
+
+
+def test_the_target_card_is_that_of_python(package, system):
+    axes = dict(outdoor_dry_bulb=[85, 95, 130], entering_wet_bulb=[59, 65])
+    asked = {**ASKED, **CHOSEN, "airflow_is": "standard"}
+    script = (
+        ALDER
+        + """
+        const { asked, axes } = JSON.parse(process.argv[5]);
+        tell([alder.card("IP", asked), alder.card("IP", asked, { ...axes, forecast: text(process.argv[6]) }),
+            [refused(() => alder.card("IP", asked, { outdoor_dry_bulb: [130] })), refused(() => alder.card("IP", asked, { entering_wet_bulb: [] })),
+            refused(() => alder.card("IP", { ...asked, mode: "heating" }))].map((error) => error.message)])"""
+    )
+    printed, planned, wrong = in_node(package, script, *FILES, json.dumps(dict(asked=asked, axes=axes)), VISIT)
+    for told, due in ((printed, target_card(system)), (planned, target_card(system, **axes, forecast=VISIT))):
+        assert told == json.loads(json.dumps(due.to_dict()))
+    assert planned["bring"] and {cell["reason"] for cell in planned["cells"]} == {"none", "outside"}
+    mistakes = ("130 degF is outside", "entering_wet_bulb: an empty list", "cooling")
+    assert all(part in said for part, said in zip(mistakes, wrong)), wrong
+    types = (CHECKOUT / "src/web/package/offnominal.d.ts").read_text(encoding="utf-8")
+    types = types.partition("export interface CardAxes")[2].partition("export interface Design")[0]
+    assert [
+        name for name in (*planned["cells"][0], "notes", "decides", "bring") if not re.search(rf'\b{name}(: |")', types)
+    ] == []
 
 
 def test_readings_and_visits_at_once(package, system):
@@ -358,7 +387,7 @@ def focused(page):
     return page.run("document.activeElement.id || document.activeElement.tagName.toLowerCase()")
 
 
-def test_target_and_proof_on_the_page(page, expected, proof, tmp_path):
+def test_target_and_proof_on_the_page(page, system, expected, proof, tmp_path):
     give(page, "system-files", *FILES)
     page.until("document.getElementById('system-name').textContent")
     assert text(page, "#system-name") == "Read: Alder three-ton, invented."
@@ -370,8 +399,18 @@ def test_target_and_proof_on_the_page(page, expected, proof, tmp_path):
     page.press("Enter", "\r")
     assert focused(page) == "target-title"
     assert text(page, "#target pre") == expected.report()
-    assert cells(page, "#target") == _display.Ledger(json.loads(expected.to_json())["ledger"]).rows()
+    assert cells(page, "#target > .wide") == _display.Ledger(json.loads(expected.to_json())["ledger"]).rows()
     assert text(page, "#target .verdict strong") == _display.number(expected.total_capacity, "Btu/h")
+
+    card = target_card(system)
+    page.run("document.querySelector('#target .card summary').click()")
+    assert cells(page, "#target .card") == [row for *_, rows in card._tables() for row in rows]
+    captions = "[...document.querySelectorAll('#target .card caption')].map((one) => one.textContent)"
+    assert page.run(captions) == [heading for heading, *_ in card._tables()]
+    said = page.run("[...document.querySelectorAll('#target .card > p')].map((one) => one.textContent)")
+    assert page.run("[...document.querySelectorAll('#target .card li')].map((one) => one.textContent)") == list(card.notes)
+    assert said == list(card._legend()) and said[0].startswith("* leans on more than what is printed there")
+    assert page.run("document.documentElement.scrollWidth <= innerWidth")
 
     give(page, "visit-files", VISIT)
     page.until("!document.getElementById('proof').hidden")

@@ -162,6 +162,29 @@ export interface Solution {
   reached: number;
   off: number;
 }
+/** The axes of a target card, those that the page prints where they are left out, and a visit with the instruments that will be brought. */
+export interface CardAxes {
+  outdoor_dry_bulb?: ArrayLike<number> | null;
+  entering_wet_bulb?: ArrayLike<number> | null;
+  forecast?: string | Uint8Array | Files | null;
+}
+/** One cell of a target card. null: there is no answer, and `reason` says why. */
+export interface CardCell
+  extends Pick<ExpectedNumbers, "total_capacity" | "sensible_capacity" | "split" | "leaving_wet_bulb" | "power"> {
+  outdoor_dry_bulb: number;
+  entering_wet_bulb: number;
+  /** What it leans on: "inside" where on what is printed alone. */
+  footing: string;
+  reason: Why;
+}
+/** What a machine should deliver on a test day, outdoor dry bulb by entering wet bulb. */
+export interface TargetCard extends Heading {
+  cells: CardCell[];
+  notes: string[];
+  /** With a forecast: what such a visit would decide, and what would make it surer, best first. */
+  decides: string[];
+  bring: string[];
+}
 /** Design loads and the conditions they are for, as offnominal_design of the C interface. What is left out is not given. */
 export interface Design {
   limits?: "manual_s_2014" | "manual_s_2004" | "energy_star_v3";
@@ -235,6 +258,9 @@ export interface System {
   proveBatch<Told extends VerdictNumber = "ratio" | "ratio_u" | "probability">(
     units: Units, visit: string | Uint8Array | Files, columns: VisitColumns, told?: Told[], beside?: Beside,
   ): VerdictColumns<Told>;
+  /** The target card of a test day: 400 cells at most. What `conditions` have for outdoor dry bulb and humidity counts for nothing.
+   *  @throws Refused where no cell has an answer */
+  card(units: Units, conditions: Conditions, axes?: CardAxes, beside?: Beside): TargetCard;
   /** The audit of each page, as offnominal_audit() of the C interface. */
   audit(): { stage: string; match: string; mode: Mode; frost: string; nodes: number; suspects: object[]; questions: string[]; text: string }[];
   /** Gives its memory back; it answers no more. */

@@ -163,6 +163,20 @@ class System {
       return place.batch("prove_batch", shared, "visit_columns", columns, "verdict_columns", told, words);
     });
   }
+  /** The target card of a test day: what the machine should deliver over outdoor dry bulb and entering wet bulb, lists; left out: what the page
+   *  prints. With `forecast`, a visit as `prove` takes one, also what such a visit would decide. */
+  card(units, conditions, { outdoor_dry_bulb = null, entering_wet_bulb = null, forecast = null } = {}, beside) {
+    const number = this.#c.units(units);
+    return this.#c.inside((place) => {
+      const axes = Object.entries({ outdoor_dry_bulb, entering_wet_bulb }).flatMap(([name, list]) => {
+        if (list === null) return [0, 0];
+        if (list.length === 0) throw new RangeError(`${name}: an empty list; accepted: one number or more`);
+        return [place.numbers(Float64Array, list), list.length];
+      });
+      const visit = forecast === null ? 0 : place.visit(forecast, beside);
+      return JSON.parse(place.told("card", this.#handle, number, place.struct("conditions", conditions), ...axes, visit));
+    });
+  }
   /** What a typist may have got wrong, page by page. */
   audit() {
     return this.#c.inside((place) => JSON.parse(place.told("audit", this.#handle)));
