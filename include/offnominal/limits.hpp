@@ -19,21 +19,22 @@ struct Limits {
                                       ///< which its parser may keep for long
     std::size_t depth = 32;           ///< of maps and lists within one another
     std::size_t values = 100'000;     ///< of one file: its keys, values, maps and lists, but for numbers in lists
-    std::size_t key_bytes = 200;      ///< of one key, such as the name of a stage, or of the name of a file
+    std::size_t key_bytes = 200;      ///< of one key, such as the name of a stage, or of the name of a file, or of a
+                                      ///< column of a log
     std::size_t columns = 64;         ///< of one table
     std::size_t log_columns = 1'000;  ///< of one log
-    std::size_t rows = 300'000;       ///< of tables, in all
+    std::size_t rows = 200'000;       ///< of tables, in all
     std::size_t cells = 4'000'000;    ///< of tables and logs, in all
     std::size_t flaws = 500'000;      ///< of logs, in all: what is missing or left out
     std::size_t factor_rows = 100;    ///< of one table of factors, each of which repeats the page
     std::size_t breakpoints = 1'000;  ///< of one axis of a page
-    std::size_t nodes = 500'000;      ///< of pages, in all, those included that factors make
+    std::size_t nodes = 200'000;      ///< of typed pages, in all, those included that factors make
 
     // Standard 205 representations, whose maps are no print.
     std::size_t representation_bytes = std::size_t{256} << 20;  ///< of one representation, read as such
     std::size_t representation_values = 32'000'000;             ///< of one representation: the numbers of its lists too
     std::size_t object_keys = 1'000;                            ///< of one object
-    std::size_t points = 1'000'000;                             ///< of one map
+    std::size_t points = 600'000;                               ///< of one map; of both that a system is made of
     std::size_t departures = 1'000;                             ///< of one representation
 };
 
@@ -50,7 +51,7 @@ inline constexpr LimitRow limit_rows[] = {
     {&Limits::marks, "brackets, commas, colons, quotes and the like in a file"},
     {&Limits::depth, "levels of maps and lists"},
     {&Limits::values, "values in a file"},
-    {&Limits::key_bytes, "bytes in a key or in the name of a file"},
+    {&Limits::key_bytes, "bytes in a key or in the name of a file or column"},
     {&Limits::columns, "columns in a table"},
     {&Limits::log_columns, "columns in a log"},
     {&Limits::rows, "rows in all tables that are read together"},

@@ -162,6 +162,8 @@ class LogReader {
     void read_column(int line, std::size_t c, const Cell& cell) {
         const LogColumn& column = columns_[c];
         const int number = static_cast<int>(c);
+        if (cell.text.size() > budget_.limits().key_bytes)  // every flaw of the column repeats it
+            budget_.refuse(&Limits::key_bytes, text_.place(line, cell.byte), shortened(cell.text));
         if (column.name.empty()) {
             if (c + 1 == columns_.size()) return;  // a comma at the end
             refuse(line, cell.byte, "a column without a name", cell.text, "a name and a unit: return dry bulb (degF)");

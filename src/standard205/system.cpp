@@ -539,11 +539,11 @@ class RepresentationMaker {
 namespace offnominal::standard205 {
 
 System to_system(const Representation& representation, const Limits& limits) {
-    std::size_t nodes = 0;
+    std::size_t points = 0;
     for (const auto* map : {&representation.cooling, &representation.heating})
-        if (*map) nodes += (*map)->points();
-    if (nodes > limits.nodes)
-        throw InputError({representation.name}, files::more_than(limits, &Limits::nodes), {}, files::within_limits);
+        if (*map) points += (*map)->points();
+    if (points > limits.points)
+        throw InputError({representation.name}, files::more_than(limits, &Limits::points), {}, files::within_limits);
     return files::SystemMaker(representation).make();
 }
 

@@ -161,6 +161,8 @@ Complaint read_decimal(std::string_view text, Number& out) {
         at = static_cast<std::size_t>(end.ptr - rest.data());
     }
     if (!has_digits || at != rest.size()) return {std::string(not_a_number), std::string(example)};
+    constexpr std::size_t longest = 40;  // a page keeps it as typed for every node, and a row of factors again
+    if (rest.size() > longest) return {"a number of more than 40 characters", std::string(example)};
     const std::optional<double> value = detail::number_of(rest);
     if (!value || !std::isfinite(*value)) return too_large();
     out.value = text[0] == '-' ? -*value : *value;

@@ -56,6 +56,11 @@ TEST_CASE("numbers") {
         CAPTURE(text);
         CHECK(of_page("33.3", text).find("a number too large or too small to hold: '") != std::string::npos);
     }
+    // A page keeps it as typed for every node: 1,000 digits of one airflow were half a gigabyte.
+    const std::string digits = "33." + std::string(37, '0');
+    CHECK(of_page("33.3", digits) == "no complaint");
+    CHECK(of_page("33.3", digits + "0").find("column 'total': a number of more than 40 characters: '33.000") !=
+          std::string::npos);
     CHECK(of_page("29.9", "29.9e") ==
           "page.yaml:10:37: column 'sensible': not a number: '29.9e'" + number + "; 30.8d for a dry coil");
     CHECK(of_page("85    1000     63", "7/8   1000     63") ==

@@ -335,6 +335,7 @@ TEST_CASE("each limit of a load: read at it, refused one below") {
     CHECK(of_files(&Limits::factor_rows) == 3);
     CHECK(of_files(&Limits::breakpoints) == 3);
     CHECK(of_files(&Limits::nodes) == 2 + 2 + 3 + 2 * 2);  // the pages, the factors, what they add to one of them
+    CHECK(of_log(&Limits::key_bytes) == std::string("supply dry bulb (degF)").size());
     CHECK(of_log(&Limits::log_columns) == 3);
     CHECK(of_log(&Limits::cells) == 16);
     CHECK(of_log(&Limits::flaws) == 2);

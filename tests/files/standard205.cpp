@@ -369,7 +369,7 @@ TEST_CASE("each limit of a representation: read at it, refused one below") {
     CHECK(of(&Limits::depth) == 5);
     CHECK(of(&Limits::values) < of(&Limits::representation_values));
     const Representation whole = parse_representation(odd, "odd.json");
-    CHECK(texts::least(&Limits::nodes, [&](const Limits& limits) { (void)to_system(whole, limits); }) ==
+    CHECK(texts::least(&Limits::points, [&](const Limits& limits) { (void)to_system(whole, limits); }) ==
           whole.cooling->points() + whole.heating->points());
 }
 
