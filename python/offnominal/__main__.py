@@ -304,6 +304,13 @@ def _add_choose(command):
     _add_number(command, "airflow", "airflow", ", standard air; may be given several times", action="append")
     command.add_argument("--limits", choices=_choose.LIMITS, default=_choose.LIMITS[0], help="published limits of size")
     command.add_argument(
+        "--line-set",
+        type=_line_set,
+        default="reference",
+        metavar="reference|LENGTH,SUCTION[,LIFT[,LIQUID]][,model]",
+        help="of the site: ft,in,ft,in or all m",
+    )
+    command.add_argument(
         "--no-spare-latent", dest="spare_latent", action="store_false", help="no latent capacity counts as sensible"
     )
 

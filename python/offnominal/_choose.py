@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple, overload
 
 import numpy as np
 
-from offnominal import _core, _display, _units, _value
+from offnominal import _arrays, _core, _display, _system, _units, _value
 from offnominal import airflow as _airflow
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterator
     from typing import Any, Literal
 
     from offnominal._system import System
@@ -39,6 +40,8 @@ HUMIDITIES: dict[str, str] = {
     "entering_dew_point": "temperature",
     "entering_humidity_ratio": "humidity_ratio",
 }
+# Of a line set's sizes, by their names in `line_set`.
+LINE: dict[str, str] = {"length": "length", "suction": "tubing", "lift": "length", "liquid": "tubing"}
 
 
 class Choice(NamedTuple):
@@ -110,14 +113,14 @@ class Choices(Sequence[Choice]):
     Attributes
     ----------
     units : {"IP", "SI"}
-    limits : str
+    limits : str or dict
         As given to `choose`.
     """
 
     units: str
-    limits: str
+    limits: str | Mapping[str, Any]
 
-    def __init__(self, columns: Mapping[str, Any], units: str, limits: str) -> None:
+    def __init__(self, columns: Mapping[str, Any], units: str, limits: str | Mapping[str, Any]) -> None:
         self._columns, self.units, self.limits = columns, units, limits
 
     @overload
@@ -186,7 +189,7 @@ class Choices(Sequence[Choice]):
     _HEADINGS = ("combination", "airflow", "total", "sensible", "latent", "over loads", "")
 
     def __str__(self):
-        first = f"{self._fitting} of {len(self)} combinations fit; limits: {_core.sizing_limits[self.limits]}"
+        first = f"{self._fitting} of {len(self)} combinations fit; limits: {_source_of(self.limits)}"
         return first + "\n" + _display.text_table(self._HEADINGS, list(self._shown(20)))
 
     def _repr_html_(self):
@@ -214,13 +217,14 @@ def choose(
     pressure: float | None = None,
     airflow: float | Sequence[float] | None = None,
     external_static: float | None = None,
-    limits: Literal["manual_s_2014", "manual_s_2004", "energy_star_v3"] = "manual_s_2014",
+    limits: Literal["manual_s_2014", "manual_s_2004", "energy_star_v3"] | Mapping[str, Any] = "manual_s_2014",
     spare_latent: bool = True,
+    line_set: Literal["reference"] | Mapping[str, Any] = "reference",
 ) -> Choices:
     """Which machine, indoor unit, airflow and blower setting meets design loads at design conditions.
 
     Compared is what each combination delivers *at the design point*, fan included, never its nominal size. The stage with the
-    greatest total counts. The line set is the one that the pages are rated with.
+    greatest total counts.
 
     Parameters
     ----------
@@ -241,10 +245,15 @@ def choose(
     external_static : float, optional
         What the ducts take: airflow and watts come from the blower table then, a tap each. Otherwise the fan counts as 365 W for
         1000 cfm of standard air.
-    limits : {"manual_s_2014", "manual_s_2004", "energy_star_v3"}
-        Published limits of capacity over load.
+    limits : {"manual_s_2014", "manual_s_2004", "energy_star_v3"} or dict
+        Published limits of capacity over load; or others in their place: `source`, a text, and of `total`, `heat_pump` (as `total`
+        where it is left out), `sensible` and `latent` the least, or the least and the most: ``{"source": "our own", "total": (0.95, 1.2),
+        "sensible": 0.9, "latent": (1, 1.5)}``.
     spare_latent : bool
         Half of the latent capacity to spare counts as sensible (ACCA Manual S, from memory).
+    line_set : {"reference"} or dict
+        The one that the pages are rated with, or that of the site: `length`, `suction`, `lift`, `liquid`, `beyond`, as `System.expect`
+        takes them. A system whose table does not reach it has no answer.
 
     Returns
     -------
@@ -258,7 +267,7 @@ def choose(
     Refused
         Where no humidity or no site is given, or several.
     ValueError
-        For unknown limits.
+        For limits or a line set that are none.
     """
     given = dict(locals())
     si = _airflow._number(units)
@@ -267,16 +276,46 @@ def choose(
     numbers = {name: si(kind, name, given[name]) for name, kind in ASKED.items()}
     numbers["humidity"] = si(HUMIDITIES[humidity], humidity, value)
     flows = [] if airflow is None else airflow if isinstance(airflow, (list, tuple)) or hasattr(airflow, "__len__") else [airflow]
+    line, fittings, *sizes = _system._line_of(line_set)
+    if not line or fittings:
+        raise ValueError(f"line_set: {line_set!r}; accepted: 'reference', or a dict of length, suction, lift, liquid and beyond")
+    numbers |= {f"line_{name}": si(kind, f"line_set: {name}", x) for (name, kind), x in zip(LINE.items(), sizes)}
     columns = _core.choose(
         systems,
         numbers,
         humidity.removeprefix("entering_"),
         [si("airflow", "airflow", one) for one in flows],
-        limits,
+        limits if isinstance(limits, str) else _own_limits(limits),
         spare_latent,
+        line,
     )
     told = ((name, columns[name]) for name in Choice._fields)
     return Choices({name: _units.from_si(units, KINDS[name], x) if name in KINDS else x for name, x in told}, units, limits)
+
+
+def _source_of(limits):
+    """Where limits are from."""
+    return _core.sizing_limits[limits] if isinstance(limits, str) else limits["source"]
+
+
+def _own_limits(limits):
+    """Limits of a caller's own as the core takes them."""
+    accepted = "a name, or a dict of source, total, heat_pump, sensible and latent: the least, or the least and the most"
+    refused = ValueError(f"limits: {_arrays.in_words(limits)}; accepted: {accepted}")
+    ranges = ("total", "heat_pump", "sensible", "latent")
+    if not isinstance(limits, Mapping) or not {"source", "total", "sensible", "latent"} <= set(limits) <= {"source", *ranges}:
+        raise refused
+    out = {}
+    for name in ranges:
+        given = limits.get(name, limits["total"])
+        try:
+            least, most = map(float, given if isinstance(given, (list, tuple)) else (given, math.inf))
+        except (TypeError, ValueError):
+            raise refused from None
+        if not 0 <= least <= most:
+            raise refused
+        out |= {f"{name}_least": least, f"{name}_most": most}
+    return out
 
 
 def _rows(columns):

@@ -1,12 +1,14 @@
 // Choosing: loads and conditions in SI, choices as columns in SI.
 #include "offnominal/choose.hpp"
 
+#include <algorithm>
 #include <array>
 #include <iterator>
 #include <map>
 #include <string_view>
 #include <unordered_map>
 #include <utility>
+#include <variant>
 
 #include "common.hpp"
 
@@ -97,9 +99,31 @@ py::dict columns_of(const std::vector<const System*>& systems, const std::vector
     return out;
 }
 
+/// Published limits by their name, or a caller's own: of every kind of machine the same.
+SizingLimits limits_of(const std::variant<std::string, std::map<std::string, double>>& limits) {
+    if (const auto* const own = std::get_if<std::map<std::string, double>>(&limits)) {
+        SizingLimits out{"own", "the caller's own", {}, {}, {}, {}};
+        const auto range = [&](const std::string& of) {
+            return SizingLimits::Range{own->at(of + "_least"), own->at(of + "_most")};
+        };
+        std::fill(std::begin(out.total), std::end(out.total), range("total"));
+        std::fill(std::begin(out.heat_pump), std::end(out.heat_pump), range("heat_pump"));
+        out.sensible = range("sensible");
+        out.latent = range("latent");
+        return out;
+    }
+    const std::string& name = std::get<std::string>(limits);
+    if (const SizingLimits* const named = limits_named(name)) return *named;
+    std::string accepted;
+    for (const SizingLimits& one : sizing_limits)
+        accepted += (accepted.empty() ? "'" : ", '") + std::string(one.name) + "'";
+    throw py::value_error("limits: '" + name + "'; accepted: " + accepted + ", or a dict");
+}
+
 py::dict choose_columns(const std::vector<const System*>& systems, const std::map<std::string, double>& numbers,
-                        const std::string& humidity, const std::vector<double>& airflows, const std::string& limits,
-                        bool spare_latent) {
+                        const std::string& humidity, const std::vector<double>& airflows,
+                        const std::variant<std::string, std::map<std::string, double>>& limits, bool spare_latent,
+                        const std::string& line) {
     const Given given(numbers);
     DesignLoad load;
     load.total.si = given["total_load"];
@@ -114,14 +138,13 @@ py::dict choose_columns(const std::vector<const System*>& systems, const std::ma
     given.over("no_heating_load", load.no_heating_load.si);
     load.site = Site::at(Length{given["elevation"]}, Pressure{given["pressure"]});
     ChooseBy by;
-    const SizingLimits* const named = limits_named(limits);
-    if (named == nullptr) {
-        std::string accepted;
-        for (const SizingLimits& one : sizing_limits)
-            accepted += (accepted.empty() ? "'" : ", '") + std::string(one.name) + "'";
-        throw py::value_error("limits: '" + limits + "'; accepted: " + accepted);
+    by.limits = limits_of(limits);
+    if (line != "reference") {
+        by.line_set =
+            LineSet::of(Length{given["line_length"]}, Length{given["line_suction"]}, Length{given["line_lift"]});
+        by.line_set->liquid.si = given["line_liquid"];
+        if (line == "modelled") by.line_set->beyond = BeyondTable::model;
     }
-    by.limits = *named;
     by.spare_latent = spare_latent;
     for (const double flow : airflows) by.airflows.push_back(StandardAirflow{flow});
     if (const double pressure = given["external_static"]; pressure == pressure) by.external_static = Pressure{pressure};
@@ -144,5 +167,5 @@ void bind_choose(pybind11::module_& m) {
     for (const SizingLimits& one : sizing_limits) limits[py::str(std::string(one.name))] = std::string(one.source);
     m.attr("sizing_limits") = limits;
     m.def("choose", &choose_columns, py::arg("systems"), py::arg("numbers"), py::arg("humidity"), py::arg("airflows"),
-          py::arg("limits"), py::arg("spare_latent"));
+          py::arg("limits"), py::arg("spare_latent"), py::arg("line"));
 }

@@ -74,6 +74,33 @@ def test_heat_pumps_tell_their_balance_point_and_what_is_missing():
     assert one.balance_point == pytest.approx(meets[0], abs=0.05)
 
 
+def test_the_line_set_of_the_site_is_in_every_figure():
+    line = {"length": 75, "suction": 3 / 4, "lift": 0}
+    by_site = on.choose(SYSTEM, units="IP", airflow=1000, line_set=line, **DESIGN, **LOADS)
+    rated = {one.match: one for one in on.choose(SYSTEM, units="IP", airflow=1000, **DESIGN, **LOADS)}
+    for one in by_site:
+        if one.misfit == "no_answer":
+            continue
+        expected = SYSTEM.expect(
+            units="IP", stage=one.stage, match=one.match, line_set=line, airflow=1000, airflow_basis="standard", boundary="coil+fan",
+            fan_power=one.fan_power, **DESIGN,
+        )  # fmt: skip
+        assert one.total == pytest.approx(expected.total_capacity, rel=1e-12) and one.total < rated[one.match].total
+    far = on.choose(SYSTEM, units="IP", line_set={**line, "length": 900}, **DESIGN, **LOADS)
+    assert {one.misfit for one in far} == {"no_answer"}
+
+
+def test_limits_of_ones_own_stand_in_place_of_published_ones():
+    named = on.choose(SYSTEM, units="IP", **DESIGN, **LOADS)
+    # The same numbers, of a machine of two speeds.
+    own = {"source": "ours, edition 3", "total": (0.9, 1.2), "sensible": 0.9, "latent": (1.0, 1.5)}
+    same = on.choose(SYSTEM, units="IP", limits=own, **DESIGN, **LOADS)
+    assert [one.misfit for one in same] == [one.misfit for one in named]
+    strict = on.choose(SYSTEM, units="IP", limits={**own, "total": 5}, **DESIGN, **LOADS)
+    assert not strict.fitting and {one.misfit for one in strict} <= {"total_low", "no_answer"}
+    assert "limits: ours, edition 3" in str(same) and pickle.loads(pickle.dumps(same)) == same
+
+
 def test_a_design_point_outside_every_page_and_a_static_that_no_setting_meets_are_said_of_each():
     hot = on.choose(SYSTEM, units="IP", **{**DESIGN, "outdoor_dry_bulb": 140}, **LOADS)
     assert not hot.fitting and {one.misfit for one in hot} == {"no_answer"}
@@ -88,6 +115,14 @@ def test_a_design_point_outside_every_page_and_a_static_that_no_setting_meets_ar
         ({"sensible_load": 33000}, on.InputError, "do not add up.*31000 Btu/h"),
         ({"sensible_load": None}, on.InputError, "two of total, sensible and latent"),
         ({"limits": "rule_of_thumb"}, ValueError, "limits: 'rule_of_thumb'.*'manual_s_2014'"),
+        (
+            {"limits": {"source": "ours", "total": (1.2, 0.9), "sensible": 0.9, "latent": 1}},
+            ValueError,
+            "limits: .*the least and the most",
+        ),
+        ({"limits": {"total": 1}}, ValueError, "accepted: a name, or a dict of source"),
+        ({"line_set": {"length": 60}}, ValueError, "line_set: suction missing"),
+        ({"line_set": None}, ValueError, "line_set: None; accepted: 'reference'"),
         ({"entering_wet_bulb": None}, on.Refused, "entering humidity"),
         ({"elevation": None}, on.Refused, "elevation"),
         ({"units": "imperial"}, ValueError, "units: 'imperial'"),
@@ -110,5 +145,7 @@ def test_the_command(capsys):
     rows = list(csv.DictReader(io.StringIO(capsys.readouterr().out)))
     assert rows[0]["tap"] == "2" and float(rows[0]["airflow [cfm]"]) == pytest.approx(882, abs=1)
     assert any(row["why"].startswith("there is no blower table of this indoor unit") for row in rows)
+    assert main(["choose", system, "--units=IP", *WORDS, "--line-set=75,3/4", "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["choices"][0]["total"] < told["choices"][0]["total"]
     assert main(["choose", system, "--units=IP", *WORDS, "--latent-load=100"]) == 2
     assert "do not add up" in capsys.readouterr().err
