@@ -133,6 +133,17 @@ def test_elevation_and_barometer(capsys):
     assert "give elevation, pressure or both" in capsys.readouterr().err
 
 
+@pytest.mark.parametrize(
+    "option, typed", [("outdoor-dry-bulb", "1e99999999"), ("line-set", "50,1e99999999/3"), ("line-set", "50,3/1e99999999")]
+)
+def test_a_number_with_too_many_digits_is_refused_at_once(option, typed, capsys):
+    """As a whole number or a fraction it would be worked out for hours."""
+    with pytest.raises(SystemExit) as caught:
+        main([*QUESTION, f"--{option}", typed])
+    assert caught.value.code == 2
+    assert f"--{option}: '{typed}' is not a " in capsys.readouterr().err
+
+
 def test_a_comma_between_thousands_is_no_point(capsys):
     for command in (main, sweep_of):
         with pytest.raises(SystemExit) as caught:

@@ -83,3 +83,13 @@ def test_every_processor_gives_the_same_bits(platform, expected, systems, tmp_pa
         assert told([], compiler, flags, tmp_path, systems) == expected
     else:
         assert told([where], compiler, [*flags, "-static"], tmp_path, systems) == expected
+
+
+def test_no_memory_is_read_before_it_is_written(systems, tmp_path):
+    """By the sanitizer of memory, which wants everything compiled with it: the headers need of libstdc++ templates alone, those too that it
+    keeps compiled."""
+    if shutil.which("clang++") is None:
+        pytest.skip("no clang++")
+    flags = ["-O0", "-g1", "-fsanitize=memory", "-D_GLIBCXX_EXTERN_TEMPLATE=0"]
+    asked, answered, _ = told([], "clang++", flags, tmp_path, [file for file in systems if file.stem == "alder"]).split()
+    assert int(asked) > 20_000 and int(answered) > 10_000

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <cstdint>
 #include <cstdio>
+#include <memory>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -185,15 +186,17 @@ Count ask_batches(const System& system, Steps& steps, long times, Hash& hash) {
         batch[Slot::auxiliary_heat] = {&auxiliary, 0, units::one};
         batch[Slot::outdoor_humidity] = {&humid, 0, units::one};
         std::vector<Reason> reasons(rows);
-        std::vector<std::vector<double>> told(std::size(told_of<ExpectedValues>), std::vector<double>(rows));
+        // Not written yet, so that the sanitizer of memory sees what a batch leaves out.
+        std::vector<std::unique_ptr<double[]>> told;
+        while (told.size() < std::size(told_of<ExpectedValues>)) told.emplace_back(new double[rows]);
         ExpectColumns out;
         out.reason = reasons.data();
-        for (std::size_t k = 0; k < told.size(); ++k) out.numbers[k] = {told[k].data(), units::one};
+        for (std::size_t k = 0; k < told.size(); ++k) out.numbers[k] = {told[k].get(), units::one};
         expect_rows(system, batch, 0, rows, out);
         for (std::size_t row = 0; row < rows; ++row) {
             hash.add(reasons[row]);
             count.answered += reasons[row].none() ? 1 : 0;
-            for (const std::vector<double>& column : told) hash.add(column[row]);
+            for (const auto& column : told) hash.add(column[row]);
         }
         count.asked += static_cast<long>(rows);
     }
@@ -249,5 +252,6 @@ int main(int given, char** paths) {
     count(read_probes(steps, 12000, hash));
     hash.add(test::digest());
     std::printf("%ld %ld %016llx\n", all.asked, all.answered, static_cast<unsigned long long>(hash.value()));
-    return 0;
+    // A branch by which the sanitizer of memory sees whether any bit of all this was never written.
+    return hash.value() == 0 ? 1 : 0;
 }
