@@ -163,6 +163,7 @@ enum class Note : std::uint8_t {
     fittings_counted,
     fittings_uncounted,
     capacities_disagree,
+    wick_suspect,
 };
 /// A note, and what it says.
 struct NoteWords {
@@ -364,6 +365,10 @@ inline constexpr NoteWords words_of<Note>[] = {
     {Note::capacities_disagree, "capacities_disagree",
      "the second capacity and the air's are further apart than 6 % (ANSI/ASHRAE 37, from memory) and than twice what "
      "they are uncertain by: one of the two is wrong"},
+    {Note::wick_suspect, "wick_suspect",
+     "total is low where sensible and power are not: so looks a sound machine whose supply wick is half dry; wet it, "
+     "and "
+     "read again"},
 };
 
 /// A set of notes.

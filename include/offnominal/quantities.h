@@ -265,6 +265,7 @@ enum offnominal_note {
     OFFNOMINAL_NOTE_FITTINGS_COUNTED = 71, /**< fittings of the line set as straight tubing: elbow 30 bores, long_elbow 20, elbow_45 16, return_bend 50, tee_run 20, tee_branch 60 (ASHRAE Handbook - Refrigeration, from memory), each known to a quarter (standard; common practice, no source) */
     OFFNOMINAL_NOTE_FITTINGS_UNCOUNTED = 72, /**< fittings of the line set not counted, and they are not none: its equivalent length taken anywhere from the tubing's to half as long again, a quarter longer in the mean (common practice, no source) */
     OFFNOMINAL_NOTE_CAPACITIES_DISAGREE = 73, /**< the second capacity and the air's are further apart than 6 % (ANSI/ASHRAE 37, from memory) and than twice what they are uncertain by: one of the two is wrong */
+    OFFNOMINAL_NOTE_WICK_SUSPECT = 74, /**< total is low where sensible and power are not: so looks a sound machine whose supply wick is half dry; wet it, and read again */
 };
 
 enum offnominal_step {

@@ -127,8 +127,9 @@ Residuals sound_machine(const LogRatios& ratios, const Effects& effects, double 
     return out;
 }
 
-WrongAirflow weigh_airflow(LogRatios ratios, const Effects& effects, double own, double own_power,
-                           std::optional<double> slope, double relative_u, const Correlations& correlations) {
+WrongReadings weigh_readings(LogRatios ratios, const Effects& effects, double own, double own_power,
+                             std::optional<double> slope, double relative_u, const std::optional<TooHigh>& dry_wick,
+                             const Correlations& correlations) {
     constexpr int capacities = 21, powers = 4, sound_one = 16, by_outdoor_side = 4;  // 1.00; 0.90 to 0.975
     struct Faults {
         using Values = std::array<double, powers*(capacities + by_outdoor_side)>;
@@ -154,39 +155,28 @@ WrongAirflow weigh_airflow(LogRatios ratios, const Effects& effects, double own,
         }
         return out;
     }();
-    constexpr double least_off = 0.1133, most_off = 0.25;  // logarithms of 1.12 and 1.28
-    constexpr std::size_t steps = 8;
-
-    if (!slope) ratios.sensible = Sides::not_told;
+    const bool tied = slope && std::isfinite(ratios.sensible);
+    const double tie = tied ? *slope : 0.0;
+    if (!tied) ratios.sensible = Sides::not_told;
+    const bool powered = std::isfinite(ratios.power);
+    WrongReadings out;
+    if (!powered && !(tied && dry_wick)) return out;
     auto sound = sound_machine(ratios, effects, own, own_power);
-    if (slope) {  // what a machine is off its page, its coil ties too
-        sound[1].own[of_page] *= *slope;
+    if (tied) {  // what a machine is off its page, its coil ties too
+        sound[1].own[of_page] *= tie;
         sound[1].own[of_sensible] = tie_uncertainty(0.0);
     }
     const System4 system(sound, correlations);
-    const SmallVector off = system.effects.col(static_cast<Eigen::Index>(Input::airflow)) / relative_u;
     const auto n = static_cast<Eigen::Index>(sound.size());
     using Square = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, 0, 4, 4>;
     const Square weight = system.covariance.solve(Square::Identity(n, n));
-    const double all = system.chi_square(), along = off.dot(system.weighted), curvature = off.dot(weight * off);
+    const double all = system.chi_square();
 
-    std::array<double, steps> low{}, high{};
-    for (std::size_t i = 0; i < steps; ++i) {
-        const double x = least_off + (most_off - least_off) * static_cast<double>(i) / (steps - 1);
-        low[i] = all + 2.0 * x * along + x * x * curvature;
-        high[i] = all - 2.0 * x * along + x * x * curvature;
-    }
-    const double best_low = *ranges::min_element(low), best = std::min(best_low, *ranges::min_element(high));
-    const auto mean = [&](const std::array<double, steps>& chi_squares) {
-        double sum = 0.0;
-        for (const double chi_square : chi_squares) sum += std::exp(-0.5 * (chi_square - best)) / steps;
-        return sum;
-    };
     // A fault of capacity c and power p takes c a + p b off the residuals, which leaves a quadratic in c and p.
     SmallVector a = SmallVector::Zero(n), b = SmallVector::Zero(n);
     a[0] = 1.0;
-    if (slope) a[1] = *slope;
-    b[n - 1] = 1.0;
+    if (tied) a[1] = tie;
+    if (powered) b[n - 1] = 1.0;
     const double by_c = a.dot(system.weighted), by_p = b.dot(system.weighted), c_c = a.dot(weight * a),
                  c_p = a.dot(weight * b), p_p = b.dot(weight * b);
     using Values = Eigen::Map<const Eigen::ArrayXd>;
@@ -194,14 +184,41 @@ WrongAirflow weigh_airflow(LogRatios ratios, const Effects& effects, double own,
         return Values(of.data(), static_cast<Eigen::Index>(of.size()));
     };
     const Values c = values(faults.capacity), p = values(faults.power);
-    const auto chi_squares =
+    const Eigen::ArrayXd chi_squares =
         all - 2.0 * (c * by_c + p * by_p) + c.square() * c_c + 2.0 * c * p * c_p + p.square() * p_p;
-    const double fault = (values(faults.odds) * (-0.5 * (chi_squares - best)).exp()).sum();
-    const auto way = [&](double likelihood, double chi_square) {
-        return WrongAirflow::Way{2.0 * std::log(likelihood / fault), tail_of(chi_square, static_cast<int>(n) - 1)};
+    const double nearest = chi_squares.minCoeff(),
+                 fault = std::log((values(faults.odds) * (-0.5 * (chi_squares - nearest)).exp()).sum()) - 0.5 * nearest;
+
+    // A reading too high by x of its standard uncertainties has moved the residuals by x times its effect.
+    constexpr std::size_t steps = 8;
+    using Ways = std::array<double, steps>;
+    const auto too_high = [&](Input input, double least, double most) {
+        const SmallVector off = system.effects.col(static_cast<Eigen::Index>(input));
+        const double along = off.dot(system.weighted), curvature = off.dot(weight * off);
+        Ways chi_square{};
+        for (std::size_t i = 0; i < steps; ++i) {
+            const double x = least + (most - least) * static_cast<double>(i) / (steps - 1);
+            chi_square[i] = all - 2.0 * x * along + x * x * curvature;
+        }
+        return chi_square;
     };
-    const double by_low = mean(low);
-    return {way(0.5 * (by_low + mean(high)), best), way(by_low, best_low)};
+    const auto weighed = [&](std::initializer_list<Ways> ways) {
+        double best = HUGE_VAL, sum = 0.0;
+        for (const Ways& way : ways) best = std::min(best, *ranges::min_element(way));
+        for (const Ways& way : ways)
+            for (const double chi_square : way) sum += std::exp(-0.5 * (chi_square - best));
+        const double mean = sum / static_cast<double>(steps * ways.size());
+        return WrongReadings::Way{2.0 * (std::log(mean) - 0.5 * best - fault), tail_of(best, static_cast<int>(n) - 1)};
+    };
+    if (powered) {
+        constexpr double least_off = 0.1133, most_off = 0.25;  // logarithms of 1.12 and 1.28
+        const Ways low = too_high(Input::airflow, -least_off / relative_u, -most_off / relative_u),
+                   high = too_high(Input::airflow, least_off / relative_u, most_off / relative_u);
+        out.airflow = weighed({low, high});
+        out.low_airflow = weighed({low});
+    }
+    if (tied && dry_wick) out.dry_wick = weighed({too_high(Input::supply_humidity, dry_wick->least, dry_wick->most)});
+    return out;
 }
 
 Residuals any_capacity(const LogRatios& ratios, const Effects& effects, std::optional<double> slope, double own_power) {

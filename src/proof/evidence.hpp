@@ -45,14 +45,19 @@ struct Fit {
 /// The input that explains most, if its error is let free.
 [[nodiscard]] Input most_telling(std::span<const Residual> residuals, const Correlations& correlations);
 
-/// An airflow that is wrong, by a sound machine, against any fault at the airflow that was read.
-struct WrongAirflow {
+/// Readings that are wrong, by a sound machine, against any fault at the readings as they are.
+struct WrongReadings {
     struct Way {
         double evidence = 0.0;     ///< twice the logarithm of the two likelihoods' ratio
-        double probability = 0.0;  ///< how well the best wrong airflow fits: of a chi-square at least as large
+        double probability = 0.0;  ///< how well the best of it fits: of a chi-square at least as large
     };
-    Way either;  ///< read too low or too high, the one as likely as the other
-    Way low;     ///< read too low
+    Way airflow;      ///< read too low or too high, the one as likely as the other
+    Way low_airflow;  ///< read too low
+    Way dry_wick;     ///< supply wet bulb too high
+};
+/// By how many of its standard uncertainties a reading may be too high.
+struct TooHigh {
+    double least = 0.0, most = 0.0;
 };
 /// A coil of this bypass factor ties sensible to total: relative change of sensible for one of total, at the same air
 /// and airflow. Nothing on a dry coil, where the two are one.
@@ -77,18 +82,19 @@ struct LogRatios {
 [[nodiscard]] Residuals sound_machine(const LogRatios& ratios, const Effects& effects, double own, double own_power,
                                       double more = 0.0);
 
-/// A sound machine whose airflow is off by 12 to 28 % either way, against any capacity from 0.6 to 1.1 of the expected
-/// one at the airflow that was read, whose power falls by up to 0.6 of what capacity lacks, or, with one fault of four
-/// that take less than 0.12, rises by 0.5 to 2 of it (refrigerant-side faults, and outdoor-side ones, which draw 10 to
-/// 20 % more for 5 to 10 % of capacity; common practice, no source). Each likelihood is averaged over what is possible.
-/// Without power nothing tells the two apart: a coil moves total and sensible alike.
+/// A sound machine whose airflow is off by 12 to 28 % either way, or whose supply wet bulb is too high, against any
+/// capacity from 0.6 to 1.1 of the expected one at what was read, whose power falls by up to 0.6 of what capacity
+/// lacks, or, with one fault of four that take less than 0.12, rises by 0.5 to 2 of it (refrigerant-side faults, and
+/// outdoor-side ones, which draw 10 to 20 % more for 5 to 10 % of capacity; common practice, no source). Each
+/// likelihood is averaged over what is possible. Without power nothing tells an airflow from a fault: a coil moves
+/// total and sensible alike. A dry wick moves total alone, so there the tie of sensible must be known.
 ///
-/// @param ratios  with power, and with sensible where `slope` is told
-/// @param slope   as of `coil_slope`
+/// @param slope     as of `coil_slope`; without it sensible tells nothing
 /// @param relative_u  relative standard uncertainty of the airflow
-[[nodiscard]] WrongAirflow weigh_airflow(LogRatios ratios, const Effects& effects, double own, double own_power,
-                                         std::optional<double> slope, double relative_u,
-                                         const Correlations& correlations);
+/// @param dry_wick  by how much such a wick would show too high; nothing where no supply wet bulb was read
+[[nodiscard]] WrongReadings weigh_readings(LogRatios ratios, const Effects& effects, double own, double own_power,
+                                           std::optional<double> slope, double relative_u,
+                                           const std::optional<TooHigh>& dry_wick, const Correlations& correlations);
 
 /// What any capacity leaves: the coil's tie, and power, which faults move by a tenth either way.
 [[nodiscard]] Residuals any_capacity(const LogRatios& ratios, const Effects& effects, std::optional<double> slope,

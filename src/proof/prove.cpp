@@ -244,22 +244,38 @@ bool another_stage_fits(const Sources& s, double own_power, double least) {
     return found;
 }
 
-/// Whether a sound machine with another airflow than the one read explains everything, and far better than a fault.
-/// A verdict that it falls short is undone by an airflow that was read too low, which is then weighed by itself: of the
-/// sound machines that such an airflow would condemn, that saves half and more, and leaves one machine of 0.80 in 25
-/// undecided (benchmarks/trial).
-bool another_airflow_fits(const Sources& s, std::optional<double> slope, double own_power, bool falls_short) {
-    if (!std::isfinite(s.logs.power)) return false;
-    if (!std::isfinite(s.logs.sensible)) slope.reset();
+/// By how many of its standard uncertainties a supply wet bulb reads too high where its wick is half dry, so that it
+/// shows 30 to 60 % of the way from the wet bulb to the dry bulb (common practice, no source). Nothing where none was
+/// read.
+std::optional<TooHigh> by_dry_wick(const Sources& s) noexcept {
+    const Visit& visit = s.model.visit();
+    constexpr auto dry_bulb = static_cast<std::size_t>(Input::supply_dry_bulb),
+                   humidity = static_cast<std::size_t>(Input::supply_humidity);
+    const double left = s.centre[dry_bulb] - s.centre[humidity], u = s.known[humidity].standard;
+    if (visit.mode() != Mode::cooling || visit.readings.supply_humidity.kind != air::Humidity::Kind::wet_bulb ||
+        !(left > 0.0 && u > 0.0))
+        return std::nullopt;
+    return TooHigh{0.3 / 0.7 * left / u, 0.6 / 0.4 * left / u};
+}
+
+/// What of the readings, wrong at a sound machine, explains everything, and far better than a fault. A verdict that it
+/// falls short is undone by an airflow that was read too low, which is then weighed by itself: of the sound machines
+/// that such an airflow would condemn, that saves half and more, and leaves one machine of 0.80 in 25 undecided
+/// (benchmarks/trial).
+Notes wrong_readings(const Sources& s, std::optional<double> slope, double own_power, bool falls_short) {
     const Known& airflow = s.known[static_cast<std::size_t>(Input::airflow)];
-    const auto weighed = weigh_airflow(s.logs, s.effects, s.own.of(Yardstick::make), own_power, slope,
-                                       airflow.standard / airflow.estimate, s.correlations);
-    // Of ordinary visits to machines good and bad so much comes in 5 of 100 (benchmarks/trial).
+    const WrongReadings weighed = weigh_readings(s.logs, s.effects, s.own.of(Yardstick::make), own_power, slope,
+                                                 airflow.standard / airflow.estimate, by_dry_wick(s), s.correlations);
+    // Of ordinary visits to machines good and bad so much comes in 5 of 100 for the airflow, in 1 of 100 for the wick
+    // (benchmarks/trial).
     constexpr double telling = 3.4;
-    const auto explained = [](const WrongAirflow::Way& way) {
+    const auto explained = [](const WrongReadings::Way& way) {
         return way.evidence > telling && way.probability >= explains;
     };
-    return explained(weighed.either) || (falls_short && explained(weighed.low));
+    Notes out;
+    if (explained(weighed.airflow) || (falls_short && explained(weighed.low_airflow))) out.add(Note::airflow_suspect);
+    if (explained(weighed.dry_wick)) out.add(Note::wick_suspect);
+    return out;
 }
 
 /// The verdict of one yardstick, contradictions aside.
@@ -307,6 +323,7 @@ void cap(const Visit& visit, Proof& proof) noexcept {
     }
     doubt(Note::airflows_disagree, About::airflow, true, true);
     doubt(Note::capacities_disagree, About::total_capacity, true, true);
+    doubt(Note::wick_suspect, about(Input::supply_humidity, visit.readings), false, true);
     doubt(Note::airflow_suspect, About::airflow, false, true);
     if (*proof.ratio > 1.05) doubt(Note::sea_level_unchecked, About::elevation, true, false);
 }
@@ -399,8 +416,7 @@ void judge(const ProofModel& read, const SharedErrors* settled, Method most, Pro
     if (proof.outcome == Outcome::falls_short && !proof.notes.has(Note::other_stage) &&
         another_stage_fits(sources, own_power, std::isfinite(at.power) ? explains : contradicts))
         proof.notes.add(Note::other_stage);
-    if (another_airflow_fits(sources, slope, own_power, proof.outcome == Outcome::falls_short))
-        proof.notes.add(Note::airflow_suspect);
+    proof.notes.add(wrong_readings(sources, slope, own_power, proof.outcome == Outcome::falls_short));
     if (proof.notes.has(Note::speed_unknown) || proof.notes.has(Note::auxiliary_unknown))
         proof.outcome = proof.other_outcome = Outcome::undecided;
     cap(visit, proof);

@@ -81,6 +81,7 @@ std::string suspect_words(const Proof& proof) {
     constexpr std::pair<Note, About> notes[] = {{Note::other_stage, About::stage},
                                                 {Note::probes_astride_fan, About::boundary},
                                                 {Note::airflows_disagree, About::airflow},
+                                                {Note::wick_suspect, About::supply_wet_bulb},
                                                 {Note::airflow_suspect, About::airflow},
                                                 {Note::capacities_disagree, About::total_capacity},
                                                 {Note::sea_level_unchecked, About::elevation}};
@@ -396,10 +397,10 @@ std::string nearest_words(const System& system, const Visit& visit, const Proof&
 /// What doubts the readings first, then what is assumed of page, day and instruments.
 std::vector<std::string> ranked(Notes notes) {
     std::vector<std::string> out;
-    for (const Note note :
-         {Note::auxiliary_unknown, Note::other_stage, Note::reading_suspect, Note::airflows_disagree,
-          Note::capacities_disagree, Note::airflow_suspect, Note::wet_supply, Note::probes_astride_fan,
-          Note::sea_level_unchecked, Note::barometer_far, Note::saturated_probe, Note::uncertainty_missing}) {
+    for (const Note note : {Note::auxiliary_unknown, Note::other_stage, Note::reading_suspect, Note::airflows_disagree,
+                            Note::capacities_disagree, Note::wick_suspect, Note::airflow_suspect, Note::wet_supply,
+                            Note::probes_astride_fan, Note::sea_level_unchecked, Note::barometer_far,
+                            Note::saturated_probe, Note::uncertainty_missing}) {
         if (notes.has(note)) out.emplace_back(describe(note));
         notes = notes.without(note);
     }

@@ -307,6 +307,39 @@ TEST_CASE("a supply wetter than the return, beyond the probes' doubt, passes not
     CHECK(p.outcome == Outcome::undecided);
 }
 
+TEST_CASE("a supply wick that is half dry is named, and fails no machine") {
+    // Power as the page has it, and a supply that leaves as the page says, read by a wet bulb `dry` of the way to the
+    // dry bulb.
+    const auto with_wick = [](double dry, double warmer = 0.0) {
+        Visit v = example_7();
+        const Proof as_read = prove(exact_page(), v);
+        const Expected& e = *as_read.expected;
+        v.power = PowerReading{e.power_basis, *e.power};
+        v.of(Input::power).standard = 0.01 * e.power->si;
+        v.readings.supply_dry_bulb = Temperature{e.leaving->dry_bulb.si + warmer};
+        const double out = v.readings.supply_dry_bulb.si, wet = e.leaving->wet_bulb.si + 0.9 * warmer;
+        v.readings.supply_humidity = air::wet_bulb(Temperature{wet + dry * (out - wet)});
+        v.of(Input::supply_humidity).standard = 0.1;
+        v.of(Input::return_humidity).standard = 0.006;
+        v.of(Input::return_dry_bulb).standard = v.of(Input::supply_dry_bulb).standard = 0.1;
+        v.of(Input::airflow).standard = 0.02 * v.readings.airflow.si;
+        v.limit = 1.2;  // nothing sound reaches it
+        return prove(exact_page(), v);
+    };
+    const Proof wetted = with_wick(0.0);
+    CHECK_FALSE(wetted.notes.has(Note::wick_suspect));
+    CHECK(wetted.outcome == Outcome::falls_short);
+    const Proof half_dry = with_wick(0.6);
+    CHECK(half_dry.notes.has(Note::wick_suspect));
+    CHECK(half_dry.suspect == About::supply_wet_bulb);
+    CHECK(half_dry.outcome == Outcome::undecided);
+    CHECK(half_dry.uncapped == Outcome::falls_short);
+    // A weak machine lacks sensible too.
+    const Proof weak = with_wick(0.0, 2.0);
+    CHECK(*weak.ratio < *wetted.ratio - 0.08);
+    CHECK_FALSE(weak.notes.has(Note::wick_suspect));
+}
+
 TEST_CASE("air that leaks in between coil and supply probe is the boundary's matter, and said (trap 27)") {
     // A tenth of the supply air comes out of an attic at 110 degF, as humid as the return air.
     Visit v = example_7();

@@ -242,7 +242,8 @@ export type Note =
   | "line_held"
   | "fittings_counted"
   | "fittings_uncounted"
-  | "capacities_disagree";
+  | "capacities_disagree"
+  | "wick_suspect";
 
 export type Step =
   | "page"
