@@ -73,6 +73,8 @@ export interface Proof extends Heading, ProofNumbers {
   yardstick: Yardstick;
   acceptance: Acceptance;
   no_power: Why;
+  /** Beside the air's total; null of a visit without one, and without a ratio. */
+  second_capacity: { agreement: "agrees" | "unclear" | "contradicts"; difference: number; difference_u: number; probability: number } | null;
   notes: string[];
   nearest: { stage: string; ratio: number | null; power_ratio: number | null; reason: Why }[];
   budget: {
