@@ -314,7 +314,7 @@ def _own_limits(limits):
             raise refused from None
         if not 0 <= least <= most:
             raise refused
-        out |= {f"{name}_least": least, f"{name}_most": most}
+        out[name] = (least, most)
     return out
 
 

@@ -99,12 +99,15 @@ py::dict columns_of(const std::vector<const System*>& systems, const std::vector
     return out;
 }
 
-/// Published limits by their name, or a caller's own: of every kind of machine the same.
-SizingLimits limits_of(const std::variant<std::string, std::map<std::string, double>>& limits) {
-    if (const auto* const own = std::get_if<std::map<std::string, double>>(&limits)) {
+/// Published limits by their name, or a caller's own, the least and the most of each.
+using GivenLimits = std::variant<std::string, std::map<std::string, std::pair<double, double>>>;
+/// A caller's own are the same of every kind of machine.
+SizingLimits limits_of(const GivenLimits& limits) {
+    if (const auto* const own = std::get_if<1>(&limits)) {
         SizingLimits out{"own", "the caller's own", {}, {}, {}, {}};
         const auto range = [&](const std::string& of) {
-            return SizingLimits::Range{own->at(of + "_least"), own->at(of + "_most")};
+            const auto& [least, most] = own->at(of);
+            return SizingLimits::Range{least, most};
         };
         std::fill(std::begin(out.total), std::end(out.total), range("total"));
         std::fill(std::begin(out.heat_pump), std::end(out.heat_pump), range("heat_pump"));
@@ -121,9 +124,8 @@ SizingLimits limits_of(const std::variant<std::string, std::map<std::string, dou
 }
 
 py::dict choose_columns(const std::vector<const System*>& systems, const std::map<std::string, double>& numbers,
-                        const std::string& humidity, const std::vector<double>& airflows,
-                        const std::variant<std::string, std::map<std::string, double>>& limits, bool spare_latent,
-                        const std::string& line) {
+                        const std::string& humidity, const std::vector<double>& airflows, const GivenLimits& limits,
+                        bool spare_latent, const std::string& line) {
     const Given given(numbers);
     DesignLoad load;
     load.total.si = given["total_load"];

@@ -49,7 +49,7 @@ void check_visit(const Visit& visit) {
     }
     if (visit.second_capacity) {
         const SecondReading& second = *visit.second_capacity;
-        const bool weighed = second.by == SecondMethod::condensate;
+        const bool weighed = second.is_weighed();
         const double value = weighed ? second.water.si : second.total.si;
         if (!(value > 0.0 && std::isfinite(value)))
             refuse("second capacity: not above zero", value, "what that method found, above zero");
@@ -173,7 +173,7 @@ void compare_second(const ProofModel& model, const Taken& taken, const Correlati
     const auto uncertainty = [&](const Contributions& c) {
         return std::sqrt(std::max(0.0, covariance(correlations, c, c)));
     };
-    if (read.by == SecondMethod::condensate) {
+    if (read.is_weighed()) {
         if (!(delivered->sensible_capacity.si > 0.0)) return;
         Contributions water{};
         for (std::size_t i = 0; i < input_count; ++i) {

@@ -159,7 +159,7 @@ class VisitReader {
                 by, fields.path("by") + ": of cooling",
                 "refrigerant: outdoor air gives up water or frost too, which its dry bulbs do not tell, and no "
                 "water leaves a coil that heats");
-        const bool weighed = out.by == SecondMethod::condensate;
+        const bool weighed = out.is_weighed();
         for (const char* other : {"total", "boundary", "water"})
             if (const Item* typed = fields.find(other);
                 typed != nullptr && weighed != (std::string_view(other) == "water"))

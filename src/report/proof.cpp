@@ -168,7 +168,7 @@ std::string next_words(const Visit& visit, const Proof& proof, const std::vector
             return "see on which side of the fan the supply probe hangs";
         case About::total_capacity:
             return "find out which of the two capacities is wrong, the air's (" +
-                   std::string(visit.second_capacity->by == SecondMethod::condensate ? "humidities" : "airflow") +
+                   std::string(visit.second_capacity->is_weighed() ? "humidities" : "airflow") +
                    " first) or the second; then prove again";
         case About::elevation:
             return "read a barometer at the machine, or say its elevation";
@@ -290,7 +290,7 @@ std::string interval_words(const Proof& proof) {
 std::string second_words(const Visit& visit, const Proof& proof, UnitSystem units) {
     if (!visit.second_capacity) return {};
     const SecondReading& read = *visit.second_capacity;
-    const bool weighed = read.by == SecondMethod::condensate;
+    const bool weighed = read.is_weighed();
     std::string out =
         "  second capacity, by " + std::string(name(read.by)) + ", " +
         (weighed ? with_unit(Kind::mass_flow, read.water.si, units) + " of water"

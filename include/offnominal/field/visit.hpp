@@ -159,6 +159,8 @@ struct SecondReading {
     Power total{Conditions::not_given};       ///< by refrigerant and condenser
     MassFlow water{Conditions::not_given};    ///< by condensate
     double standard = Conditions::not_given;  ///< standard uncertainty, as a share of the one that is given
+
+    [[nodiscard]] constexpr bool is_weighed() const noexcept { return by == SecondMethod::condensate; }
 };
 
 /// Where the keys stand that only the system can judge; empty for a visit that was not read from a file.
