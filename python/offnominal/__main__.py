@@ -302,7 +302,12 @@ def _add_choose(command):
     for name, kind in _choose.HUMIDITIES.items():
         _add_number(humidity, name, kind)
     _add_number(command, "airflow", "airflow", ", standard air; may be given several times", action="append")
-    command.add_argument("--limits", choices=_choose.LIMITS, default=_choose.LIMITS[0], help="published limits of size")
+    command.add_argument(
+        "--limits",
+        default=_choose.LIMITS[0],
+        metavar="|".join([*_choose.LIMITS, "FILE.json"]),
+        help="published limits of size, or those of a file: source, total, heat_pump, sensible, latent",
+    )
     command.add_argument(
         "--line-set",
         type=_line_set,
@@ -665,9 +670,12 @@ def _causes(options):
 
 def _choose_systems(options):
     question = _question(options, on.choose)
+    if question["limits"].endswith(".json"):
+        question["limits"] = _write.read_json(question["limits"])
+    line = "as rated" if question["line_set"] == "reference" else "of the site"
     choices = on.choose([on.load(path) for path in question.pop("systems")], **question)
     return _results.Result(
-        lambda: f"{choices}\n{_ON_CHOICES}",
+        lambda: f"{choices}\n{_ON_CHOICES.format(line=line)}",
         lambda: {
             "told": "Choices",
             "limits": choices.limits,
@@ -679,7 +687,7 @@ def _choose_systems(options):
 
 
 _ON_CHOICES = (
-    "(an estimate at the design point, the line set as rated; over loads: total, sensible with half of the spare latent, latent.\n"
+    "(an estimate at the design point, the line set {line}; over loads: total, sensible with half of the spare latent, latent.\n"
     "Who may choose and install equipment, local code and the maker's instructions decide)\n"
 )
 

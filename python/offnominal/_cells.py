@@ -15,6 +15,7 @@ _NO_LETTER = re.compile(r"[\W\d_]*").fullmatch
 SHEETS = (".xlsx", ".xlsm")
 _MOST_LINE = 20_000  # characters of one line, likewise
 _MOST_TEXT = 1 << 20  # characters: many times the longest page there is
+_MOST_TOLD = 40  # problems whose text an error gives: whose page has more mends these first
 _MOST_WORDS, _MOST_NAMES = 30_000, 4_000  # of them those with a letter, which are tried as headings: it is they that take time
 
 
@@ -85,16 +86,17 @@ class Problems(list):
         Raises
         ------
         InputError
-            Of the first, with the text of all and all of them as `problems`.
+            Of the first, with the text of the first forty and how many more there are; all of them as `problems`.
         """
         unique = list({str(error): error for error in self}.values())
         if not unique:
             return
         unique.sort(key=lambda error: (error.line == 0, error.line, error.column))
         first = unique[0]
-        error = InputError(
-            "\n".join(map(str, unique)), first.file, first.line, first.column, first.problem, first.text, first.accepted
-        )
+        told = [str(error) for error in unique[:_MOST_TOLD]]
+        if len(unique) > len(told):
+            told.append(f"and {len(unique) - len(told)} more")
+        error = InputError("\n".join(told), first.file, first.line, first.column, first.problem, first.text, first.accepted)
         error.problems = tuple(unique)
         raise error
 

@@ -2,6 +2,7 @@
 
 import contextlib
 import errno
+import json
 import os
 import stat
 
@@ -110,3 +111,18 @@ def read_whole(path, most=MOST_BYTES):
         return data.decode()
     except UnicodeDecodeError:
         raise InputError(f"{path}: not valid UTF-8; accepted: plain text, saved as UTF-8") from None
+
+
+def read_json(path):
+    """What a file of JSON holds.
+
+    Raises
+    ------
+    InputError
+        For one that is not JSON, or that `read_whole` refuses.
+    """
+    text = read_whole(path)
+    try:
+        return json.loads(text)
+    except (ValueError, RecursionError) as error:
+        raise InputError(f"{path}: {error}; accepted: JSON") from None

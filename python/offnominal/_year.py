@@ -388,15 +388,10 @@ def add_command(commands):
 
 def run_command(options):
     """Run ``offnominal year``; returns its result."""
-    import json
-
     from offnominal import _results, _write
     from offnominal._system import load
 
-    try:
-        study = json.loads(_write.read_whole(options.study))
-    except (ValueError, RecursionError) as error:
-        raise ValueError(f"{options.study}: {error}") from None
+    study = _write.read_json(options.study)
     if not isinstance(study, dict) or "units" not in study:
         raise ValueError(f'{options.study}: no "units"; accepted: the arguments of System.year by name, such as "units": "IP"')
     found = load(options.system).year(options.weather, **study)

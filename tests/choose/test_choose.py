@@ -147,5 +147,21 @@ def test_the_command(capsys):
     assert any(row["why"].startswith("there is no blower table of this indoor unit") for row in rows)
     assert main(["choose", system, "--units=IP", *WORDS, "--line-set=75,3/4", "--json"]) == 0
     assert json.loads(capsys.readouterr().out)["choices"][0]["total"] < told["choices"][0]["total"]
+    assert main(["choose", system, "--units=IP", *WORDS, "--line-set=75,3/4"]) == 0
+    assert "line set of the site" in capsys.readouterr().out
     assert main(["choose", system, "--units=IP", *WORDS, "--latent-load=100"]) == 2
     assert "do not add up" in capsys.readouterr().err
+
+
+def test_the_command_takes_limits_from_a_file(capsys, tmp_path):
+    command = ["choose", str(DEMO / "alder.yaml"), "--units=IP", *WORDS]
+    own = tmp_path / "own.json"
+    own.write_text('{"source": "ours, edition 3", "total": 5, "sensible": 0.9, "latent": [1, 1.5]}')
+    assert main([*command, f"--limits={own}"]) == 0
+    assert "0 of 14 combinations fit; limits: ours, edition 3" in capsys.readouterr().out
+    for text, accepted in (('{"source": ', "accepted: JSON"), ('{"source": "ours"}', "accepted: a name, or a dict of source")):
+        own.write_text(text)
+        assert main([*command, f"--limits={own}"]) == 2
+        assert accepted in capsys.readouterr().err
+    assert main([*command, "--limits=manual_s"]) == 2
+    assert "'manual_s'; accepted: 'manual_s_2014'" in capsys.readouterr().err

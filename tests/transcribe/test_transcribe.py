@@ -383,6 +383,15 @@ def test_all_that_is_wrong_is_told_in_one_run():
     assert [(error.line, error.column) for error in caught.value.problems] == [(1, 7), (2, 1), (4, 39), (9, 1)]
 
 
+def test_of_many_problems_the_first_are_told_and_all_are_kept():
+    rows = "".join(f"85 {800 + row} 63 l.99 1.5 2.1\n" for row in range(45))
+    with pytest.raises(on.InputError) as caught:
+        on.transcribe("odb airflow ewb total sensible power\ndegF cfm degF tons tons kW\n" + rows, **SAID)
+    problems, told = caught.value.problems, str(caught.value).splitlines()
+    assert len(problems) == 45 and {error.text for error in problems} == {"l.99"}
+    assert told == [*map(str, problems[:40]), "and 5 more"]
+
+
 def test_a_problem_of_a_page_across_is_led_back_to_its_own_cell():
     page = PRINT["outdoor temperatures in the headings"][0].replace("25.7", "95.7").replace("37.4", "3S.4")
     with pytest.raises(on.InputError) as caught:
