@@ -7,6 +7,7 @@
 #ifndef __cpp_exceptions
 #include <exception>
 #endif
+#include <cstddef>
 #include <stdexcept>
 #include <string>
 #include <string_view>
@@ -17,21 +18,46 @@
 namespace offnominal {
 
 namespace detail {
-/// A text that may go to a terminal: what shows nothing there, or turns a line round, as `\x1b`. All of a message that
-/// quotes a file goes through here.
+/// Bytes of the character of UTF-8 that begins there (RFC 3629); 0 where none does.
+[[nodiscard]] inline std::size_t character_at(std::string_view text, std::size_t i) noexcept {
+    const auto byte = [&](std::size_t k) { return i + k < text.size() ? static_cast<unsigned char>(text[i + k]) : 0u; };
+    const unsigned a = byte(0), b = byte(1);
+    const std::size_t length = a < 0x80 ? 1 : a < 0xc2 ? 0 : a < 0xe0 ? 2 : a < 0xf0 ? 3 : a < 0xf5 ? 4 : 0;
+    for (std::size_t k = 1; k < length; ++k)
+        if ((byte(k) & 0xc0) != 0x80) return 0;
+    const bool none =
+        (a == 0xe0 && b < 0xa0) || (a == 0xed && b > 0x9f) || (a == 0xf0 && b < 0x90) || (a == 0xf4 && b > 0x8f);
+    return none ? 0 : length;  // a longer way to write one, half of one, or past the last
+}
+
+/// A text that may go to a terminal: what shows nothing there, turns a line round or is no UTF-8, as `\x1b`. All of a
+/// message that quotes a file goes through here.
 [[nodiscard]] inline std::string visible(std::string_view text) {
     std::string out;
     const auto byte = [&](std::size_t i) { return i < text.size() ? static_cast<unsigned char>(text[i]) : 0u; };
     for (std::size_t i = 0; i < text.size();) {
         const unsigned a = byte(i), b = byte(i + 1), c = byte(i + 2);
+        const std::size_t length = character_at(text, i);
         const bool mark = a == 0xe2 && ((b == 0x80 && c >= 0xaa && c <= 0xae) || (b == 0x81 && c >= 0xa6 && c <= 0xa9));
-        const std::size_t hidden = a < 0x20 || a == 0x7f ? 1 : a == 0xc2 && b >= 0x80 && b < 0xa0 ? 2 : mark ? 3 : 0;
-        if (hidden == 0) out += text[i++];
-        for (const std::size_t end = i + hidden; hidden > 0 && i < end; ++i)
-            for (const char shown : {'\\', 'x', "0123456789abcdef"[byte(i) >> 4], "0123456789abcdef"[byte(i) & 15u]})
+        const bool hides = length == 0 || a < 0x20 || a == 0x7f || (a == 0xc2 && b < 0xa0) || mark;
+        const std::size_t end = i + (length == 0 ? 1 : length);
+        if (!hides) out.append(text, i, length);
+        for (std::size_t k = i; hides && k < end; ++k)
+            for (const char shown : {'\\', 'x', "0123456789abcdef"[byte(k) >> 4], "0123456789abcdef"[byte(k) & 15u]})
                 out += shown;
+        i = end;
     }
     return out;
+}
+
+/// A text cut to a length that fits a message.
+[[nodiscard]] inline std::string shortened(std::string_view text) {
+    constexpr std::string_view more = "...";
+    constexpr std::size_t longest = 80;
+    if (text.size() <= longest + more.size()) return std::string(text);
+    std::size_t cut = longest;
+    while (cut > 0 && (static_cast<unsigned char>(text[cut]) & 0xc0) == 0x80) --cut;  // not inside a character
+    return std::string(text.substr(0, cut)).append(more);
 }
 }  // namespace detail
 
@@ -70,8 +96,9 @@ class InputError : public Error {
     [[nodiscard]] const std::string& file() const noexcept { return place_.file; }
     [[nodiscard]] int line() const noexcept { return place_.line; }
     [[nodiscard]] int column() const noexcept { return place_.column; }
-    [[nodiscard]] const std::string& problem() const noexcept { return problem_; }    ///< what is wrong
-    [[nodiscard]] const std::string& text() const noexcept { return text_; }          ///< the offending text, as typed
+    [[nodiscard]] const std::string& problem() const noexcept { return problem_; }  ///< what is wrong
+    /// The offending text, as typed; of a long one the message has the first 80 characters.
+    [[nodiscard]] const std::string& text() const noexcept { return text_; }
     [[nodiscard]] const std::string& accepted() const noexcept { return accepted_; }  ///< what would be right
 
    private:
@@ -83,7 +110,7 @@ class InputError : public Error {
         if (place.line > 0 && place.column > 0) out.append(":").append(std::to_string(place.column));
         if (!out.empty()) out.append(": ");
         out.append(problem);
-        if (!text.empty()) out.append(": '").append(text).append("'");
+        if (!text.empty()) out.append(": '").append(detail::shortened(text)).append("'");
         if (!accepted.empty()) out.append("; accepted: ").append(accepted);
         return detail::visible(out);
     }

@@ -30,7 +30,7 @@ class Site {
         if (!has_elevation && !has_pressure) return Reason{Why::not_given, About::elevation, -1, -1, 0, 0, 0};
         const double from_elevation = has_elevation ? air::si::pressure_at_elevation(elevation_) : pressure_;
         const double p = has_pressure ? pressure_ : from_elevation;
-        if (!(std::abs(p - from_elevation) <= 0.05 * from_elevation))
+        if (has_elevation && has_pressure && !(std::abs(p - from_elevation) <= 0.05 * from_elevation))
             return Reason{Why::contradictory, About::pressure, -1, -1, p, 0.95 * from_elevation, 1.05 * from_elevation};
         if (!(p >= 50e3 && p <= 110e3))
             return Reason{Why::outside,

@@ -12,11 +12,16 @@
     (OFFNOMINAL_VERSION_MAJOR * 10000 + OFFNOMINAL_VERSION_MINOR * 100 + OFFNOMINAL_VERSION_PATCH)
 
 /* What this version has that an earlier one had not: `#ifdef OFFNOMINAL_HAS_MISSING`. */
-#define OFFNOMINAL_HAS_EMBEDDED 1 /* systems as bytes, offnominal_system_from_bytes() */
-#define OFFNOMINAL_HAS_MISSING 1  /* missing(), offnominal_missing() */
-#define OFFNOMINAL_HAS_COVERAGE 1 /* coverage(), offnominal_coverage() */
-#define OFFNOMINAL_HAS_CHOOSE 1   /* choose(), offnominal_choose() */
-#define OFFNOMINAL_HAS_CARD 1     /* target_card(), offnominal_card() */
+#define OFFNOMINAL_HAS_EMBEDDED 1    /* systems as bytes, offnominal_system_from_bytes() */
+#define OFFNOMINAL_HAS_MISSING 1     /* missing(), offnominal_missing() */
+#define OFFNOMINAL_HAS_COVERAGE 1    /* coverage(), offnominal_coverage() */
+#define OFFNOMINAL_HAS_CHOOSE 1      /* choose(), offnominal_choose() */
+#define OFFNOMINAL_HAS_CARD 1        /* target_card(), offnominal_card() */
+#define OFFNOMINAL_HAS_SOLVE 1       /* solve(), offnominal_solve(), offnominal_solve_batch() */
+#define OFFNOMINAL_HAS_CAUSES 1      /* causes_of(), offnominal_proof_causes() */
+#define OFFNOMINAL_HAS_PROVE_BATCH 1 /* prove_many(), offnominal_prove_batch() */
+#define OFFNOMINAL_HAS_BESIDE 1      /* TextBeside, offnominal_system_parse_beside(), offnominal_visit_parse_beside() */
+#define OFFNOMINAL_HAS_BETWEEN_VISITS 1 /* seasons and revised, offnominal_seasons(), offnominal_revised() */
 
 #ifdef __cplusplus
 namespace offnominal {

@@ -9,6 +9,11 @@ namespace py = pybind11;
 
 namespace {
 
+/// A text that may quote what is no UTF-8.
+py::object text_of(const std::string& text) {
+    return py::reinterpret_steal<py::object>(
+        PyUnicode_DecodeUTF8(text.data(), static_cast<Py_ssize_t>(text.size()), "replace"));
+}
 py::object number_or_none(int number) { return number < 0 ? py::object(py::none()) : py::object(py::int_(number)); }
 
 /// Sets the Python error `offnominal.errors.<type_name>(arguments...)`.
@@ -23,12 +28,12 @@ void translate(std::exception_ptr pointer) {
         if (pointer) std::rethrow_exception(pointer);
     } catch (const offnominal::Refused& error) {
         const offnominal::Reason& r = error.reason();
-        set_error("Refused", error.what(), std::string(name(r.why)), std::string(name(r.about)), number_or_none(r.axis),
-                  number_or_none(r.node), r.value, r.lower, r.upper);
+        set_error("Refused", text_of(error.what()), std::string(name(r.why)), std::string(name(r.about)),
+                  number_or_none(r.axis), number_or_none(r.node), r.value, r.lower, r.upper);
     } catch (const offnominal::InputError& error) {
         const bool missing = dynamic_cast<const offnominal::MissingFile*>(&error) != nullptr;
-        set_error(missing ? "MissingFile" : "InputError", error.what(), error.file(), error.line(), error.column(),
-                  error.problem(), error.text(), error.accepted());
+        set_error(missing ? "MissingFile" : "InputError", text_of(error.what()), text_of(error.file()), error.line(),
+                  error.column(), text_of(error.problem()), text_of(error.text()), text_of(error.accepted()));
     }
 }
 

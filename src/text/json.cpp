@@ -100,6 +100,7 @@ class JsonBuilder : public nlohmann::json_sax<Json> {
     }
     bool string(std::string& value) override {
         check_utf8(value);
+        count(nodes_, &Limits::values);  // in CBOR one may be a byte, and in memory fifty
         return add(std::move(value));
     }
     bool binary(Json::binary_t&) override { refuse("a string of bytes", {}, "text or numbers"); }
@@ -142,7 +143,7 @@ class JsonBuilder : public nlohmann::json_sax<Json> {
         if (error.id == 406) throw InputError(place, "a number too large to hold", shortened(token), "a finite number");
         if (position > bytes_.size())
             throw InputError(place, "the file ends inside a value", {}, "a whole JSON document");
-        throw InputError(place, "not JSON", shortened(token),
+        throw InputError(place, "not JSON", detail::visible(shortened(token)),
                          "JSON (RFC 8259): no comments, no NaN, no commas too many");
     }
 

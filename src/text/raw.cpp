@@ -93,14 +93,6 @@ std::string_view trimmed(std::string_view text) {
     return text.substr(first, text.find_last_not_of(" \t\r\n") - first + 1);
 }
 
-std::string shortened(std::string_view text) {
-    constexpr std::size_t longest = 80;
-    if (text.size() <= longest) return std::string(text);
-    std::size_t cut = longest;
-    while (cut > 0 && (static_cast<unsigned char>(text[cut]) & 0xc0) == 0x80) --cut;  // not inside a character
-    return std::string(text.substr(0, cut)) + "...";
-}
-
 Text::Text(std::string bytes, std::string name, Budget& budget) : bytes_(std::move(bytes)), name_(std::move(name)) {
     const Limits& limits = budget.limits();
     if (bytes_.size() > limits.file_bytes) budget.refuse(&Limits::file_bytes, {name_});

@@ -59,7 +59,6 @@ void check_beside(const std::string& folder, const std::string& path);
 /// `text` without blanks at either end.
 [[nodiscard]] std::string_view trimmed(std::string_view text);
 
-/// `text` cut to a length that fits a message.
-[[nodiscard]] std::string shortened(std::string_view text);
+using detail::shortened;
 
 }  // namespace offnominal::files

@@ -76,6 +76,15 @@ def numbers(struct, given):
             setattr(struct, name, value)
 
 
+def test_what_came_since_is_told_by_macros():
+    """Each macro names functions that are there; what an earlier version had not is in one of them."""
+    text = (CHECKOUT / "include/offnominal/version.hpp").read_text(encoding="utf-8")
+    rows = re.findall(r"#define OFFNOMINAL_HAS_(\w+) 1 +/\* (.*) \*/", text)
+    told = {name for _, what in rows for name in re.findall(r"offnominal_\w+", what)}
+    assert len(rows) == len(dict(rows)) > 9 and told <= set(FUNCTIONS)
+    assert {name for name in FUNCTIONS if re.search("solve|causes|seasons|revised|choose|card|beside|prove_batch", name)} <= told
+
+
 def test_what_a_program_was_compiled_with():
     """Another layout needs another version: major or minor of version.hpp, and then tests/c/abi.txt written again. Members that
     are added at the end of a struct, functions and enumerators need no other version, but are written there too."""

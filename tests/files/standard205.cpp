@@ -311,6 +311,13 @@ TEST_CASE("what is not JSON") {
     CHECK(of_changed_file("0.2,0.5", "0.2,,0.5").find("not JSON") != std::string::npos);
     CHECK(of_bytes(text + "x").find("not JSON") != std::string::npos);
     CHECK(of_bytes("{\"a\": \"\xc3\x28\"}").find("not JSON") != std::string::npos);
+    CHECK(of_bytes("{\xff").find("not JSON: '{\\xff'") != std::string::npos);
+    CHECK(of_bytes("\x9f").find("not JSON: '\\x9f'") != std::string::npos);
+    // Texts count as keys do: an empty one is a byte of CBOR.
+    CHECK(of_bytes("\xa1\x61"
+                   "a\x9f" +
+                   std::string(100'000, '\x60') + "\xff")
+              .find("more than 100,000 values in a file") != std::string::npos);
     CHECK(of_bytes(std::string(100'000, '[')).find("more than 32 levels of maps and lists") != std::string::npos);
     CHECK(complaint([] { (void)read_representation("no-such-file.json"); }).find("there is no such file") !=
           std::string::npos);

@@ -266,8 +266,14 @@ constexpr Case cases[] = {
     {&Limits::representation_bytes, "numbers", Kind::representation,
      [](std::size_t n) -> Input { return {filled("{\"a\": [" + times(n / 2 - 10, "0,") + "0]}", n, ' ')}; },
      greatest_input},
-    {&Limits::representation_values, "empty texts", Kind::representation,
-     [](std::size_t n) -> Input { return {"{\"a\": [" + times(n - 3, "\"\",") + "\"\"]}"}; }, 5'590'000},
+    {&Limits::representation_values, "numbers of a byte, in CBOR", Kind::representation,
+     [](std::size_t n) -> Input {
+         return {
+             "\xa1\x61"
+             "a\x9f" +
+             std::string(n - 2, '\0') + "\xff"};
+     },
+     greatest_input - 3},
     {&Limits::object_keys, "keys that differ at their end", Kind::representation,
      [](std::size_t n) -> Input {
          std::string text = "{\"a\": [";

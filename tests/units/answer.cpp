@@ -243,3 +243,28 @@ TEST_CASE("an input error says place, problem, text and what would be accepted")
     CHECK(e.text() == "F");
     CHECK(std::string(InputError({}, "empty").what()) == "empty");
 }
+
+TEST_CASE("a message shows what is no text as bytes, and of a long text its beginning, while the field has all of it") {
+    const auto said = [](const std::string& text) { return std::string(InputError({}, "no number", text).what()); };
+    CHECK(said("9\xff"
+               "5\xc2\xb0") == "no number: '9\\xff5\xc2\xb0'");
+    // RFC 3629: a longer way to write "/", half of a pair, past the last character, a trail alone, one that ends early.
+    CHECK(said("\xc0\xaf") == "no number: '\\xc0\\xaf'");
+    CHECK(said("\xed\xa0\x80") == "no number: '\\xed\\xa0\\x80'");
+    CHECK(said("\xf4\x90\x80\x80") == "no number: '\\xf4\\x90\\x80\\x80'");
+    CHECK(said("\x80") == "no number: '\\x80'");
+    CHECK(said("\xe2\x80") == "no number: '\\xe2\\x80'");
+    CHECK(said("\xe2\x80\xa2 \xf0\x9f\x98\x80") == "no number: '\xe2\x80\xa2 \xf0\x9f\x98\x80'");
+    const InputError error({}, "no number", std::string(100'000, '7'));
+    CHECK(error.what() == "no number: '" + std::string(80, '7') + "...'");
+    CHECK(error.text().size() == 100'000);
+}
+
+TEST_CASE("a site given by one number is judged by that one") {
+    const auto reason = [](const Site& site) { return site.pressure().reason(); };
+    CHECK(reason(Site::at_pressure(from(-5.0, units::psia))).why == Why::outside);
+    CHECK(reason(Site::at_pressure(from(-5.0, units::psia))).about == About::pressure);
+    CHECK(reason(Site::at_elevation(Length{-1e308})).why == Why::outside);
+    CHECK(reason(Site::at_elevation(Length{-1e308})).about == About::elevation);
+    CHECK(reason(Site::at(Length{1500.0}, from(14.7, units::psia))).why == Why::contradictory);
+}

@@ -62,7 +62,7 @@ inline namespace OFFNOMINAL_ISA {
         for (const HeatingStage& stage : system.parts().heating)
             if (stage.name == c.stage) kinds.emplace_back(name(stage.frost));
         return "the page does not print " + std::string(name(c.values.frost)) + " heating for stage '" +
-               std::string(c.stage) + "', and one kind is never turned into the other; it prints " + listed(kinds) +
+               shortened(c.stage) + "', and one kind is never turned into the other; it prints " + listed(kinds) +
                (c.values.frost == Frost::instantaneous ? "; ask for inferred values (infer) to take frost out again"
                                                        : "");
     }
@@ -78,7 +78,7 @@ inline namespace OFFNOMINAL_ISA {
                there(HeatingAxis::entering_dry_bulb, About::entering_dry_bulb) + ")";
     }
     if (reason.about == About::stage && reason.why == Why::unknown_stage)
-        return text + ": '" + std::string(c.stage) + "'" + stages;
+        return text + ": '" + shortened(c.stage) + "'" + stages;
     if (reason.about == About::stage) return text + stages;
     if (reason.why == Why::no_output && reason.about == About::heating_capacity)
         return "the system has no heating page";
@@ -115,7 +115,7 @@ inline namespace OFFNOMINAL_ISA {
         text += " (" + place + ")";
     }
     if (reason.why == Why::unknown_match)
-        return text + ": '" + std::string(conditions.match) + "'; " +
+        return text + ": '" + detail::shortened(conditions.match) + "'; " +
                (system.match_names().empty() ? "it lists none, so leave it out"
                                              : "it lists " + detail::listed(system.match_names(), conditions.match));
     if (reason.about == About::match && reason.why == Why::not_given)
@@ -124,7 +124,8 @@ inline namespace OFFNOMINAL_ISA {
         std::vector<std::string> names;
         for (const Stage& stage : system.stages(system.match(conditions.match))) names.push_back(stage.name);
         if (names.empty()) return "the system has no cooling page";
-        const std::string which = reason.why == Why::unknown_stage ? ": '" + std::string(conditions.stage) + "'" : "";
+        const std::string which =
+            reason.why == Why::unknown_stage ? ": '" + detail::shortened(conditions.stage) + "'" : "";
         return text + which + "; it has " + detail::listed(names, conditions.stage);
     }
     if (reason.about == About::speed) {
