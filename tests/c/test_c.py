@@ -253,7 +253,7 @@ def built_and_run(command, program, tmp_path, **environment):
 @pytest.mark.skipif(shutil.which("rustc") is None, reason="no rustc on this machine")
 def test_from_rust(tmp_path):
     functions = {
-        "offnominal_system_load": "(path: *const std::ffi::c_char, to: *mut *mut offnominal_system, e: *mut offnominal_error) -> i32",
+        "offnominal_system_load": "(path: *const std::os::raw::c_char, to: *mut *mut offnominal_system, e: *mut offnominal_error) -> i32",
         "offnominal_system_free": "(system: *mut offnominal_system)",
         "offnominal_conditions_init": "(question: *mut offnominal_conditions, size: usize)",
         "offnominal_expect": "(system: *const offnominal_system, units: i32, question: *const offnominal_conditions, "

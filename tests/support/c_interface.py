@@ -79,7 +79,7 @@ def layout():
 
 def _rust_type(kind):
     if kind is ctypes.c_char_p:
-        return "*const std::ffi::c_char"
+        return "*const std::os::raw::c_char"
     if issubclass(kind, ctypes.Array):
         return f"[{_rust_type(kind._type_)}; {kind._length_}]"
     if issubclass(kind, ctypes._Pointer):
@@ -87,7 +87,7 @@ def _rust_type(kind):
     if issubclass(kind, ctypes.Structure):
         return kind.__name__
     if kind is ctypes.c_char:
-        return "std::ffi::c_char"
+        return "std::os::raw::c_char"
     if kind is ctypes.c_double:
         return "f64"
     sign = "u" if kind(-1).value > 0 else "i"
