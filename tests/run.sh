@@ -28,7 +28,8 @@ runtime=libclang-rt-$(clang++ -dumpversion | cut -d. -f1)-dev
 if [[ $* != quick ]]; then
     (
         log=$PWD/.build/compilers.log
-        need_packages libc++-dev libc++abi-dev g++-mingw-w64-x86-64-posix g++-powerpc64-linux-gnu qemu-user-static emscripten node-typescript debhelper rustc golang-go
+        need_packages libc++-dev libc++abi-dev g++-mingw-w64-x86-64-posix g++-aarch64-linux-gnu g++-powerpc64-linux-gnu qemu-user-static emscripten \
+            node-typescript debhelper rustc golang-go
         (need_source yaml-cpp) || say "the tests of src/web are skipped without them"
     ) &
     other_compilers=$!
