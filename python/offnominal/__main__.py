@@ -27,6 +27,7 @@ from offnominal import (
     _survey,
     _system,
     _tables,
+    _texts,
     _transcription,
     _units,
     _write,
@@ -563,7 +564,7 @@ def _known(name, word, system):
     """A stage or a match that the system has; the empty word stands for none."""
     known = system.stages if name == "stage" else system.matches
     if word and word not in known:
-        near = _core.nearest(word, known)
+        near = _texts.nearest(word, known)
         text = f"the system has no such {name}: {word!r}; it has {', '.join(known) or 'none'}"
         raise on.Refused(text + (f"; nearest: {near}" if near else ""), f"unknown_{name}", name)
     return word
@@ -581,7 +582,7 @@ def _of_visit(options):
         named = visit.system_file
         if not named:
             raise on.InputError(f"{options.visit}: system is missing; accepted: system: FILE in the visit, or --system FILE")
-        path = _core.file_beside(options.visit, named)
+        path = _core.file_beside(_texts.path_of(options.visit), named)
     return on.load(path), visit
 
 
@@ -744,7 +745,7 @@ def _airflow(options):
 
 def _audited(options):
     with _progress.Progress("auditing") as progress:
-        pages = _audit.pages(_core.audit_file(options.system, "IP", progress))
+        pages = _audit.pages(_core.audit_file(_texts.path_of(options.system), "IP", progress))
     about = ("mode", "frost", "stage", "match")
 
     def told(page):
@@ -805,7 +806,9 @@ def _in_words(error, options):
 
 
 def _say(text, stream):
-    """Prints at once, so that a closed pipe is noticed here; what the stream cannot encode is shown as escapes."""
+    """Prints at once, so that a closed pipe is noticed here; what the stream cannot encode is shown as escapes. A closed one hears nothing."""
+    if stream is None:
+        return
     if hasattr(stream, "reconfigure"):
         stream.reconfigure(errors="backslashreplace")
     for at in range(0, len(text), 1 << 14):  # of one long write Python does not always say that its reader is gone
@@ -829,7 +832,17 @@ def _answer(options):
     if form is None:
         written = _results.emphasized(_results.printable(written), sys.stdout)
     _say(written, sys.stdout)
-    return status
+    return _UNREAD if sys.stdout is None else status
+
+
+_UNREAD = 141
+
+
+def _drop_output():
+    """What is still to be written at exit goes nowhere."""
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, sys.stdout.fileno())
+    os.close(nowhere)
 
 
 def main(arguments=None):
@@ -838,16 +851,19 @@ def main(arguments=None):
         try:
             options = _parser().parse_args(arguments)
         finally:
-            sys.stdout.flush()  # of --help
+            if sys.stdout is not None:
+                sys.stdout.flush()  # of --help
         return _answer(options)
     except KeyboardInterrupt:
         _say("offnominal: interrupted\n", sys.stderr)
         return 130
     except BrokenPipeError:  # such as `| head`
-        nowhere = os.open(os.devnull, os.O_WRONLY)
-        os.dup2(nowhere, sys.stdout.fileno())  # what is still to be written at exit goes there
-        os.close(nowhere)
-        return 141
+        _drop_output()
+        return _UNREAD
+    except OSError as error:  # such as a full disk
+        _drop_output()
+        _say(f"offnominal: the output cannot be written: {error.strerror}\n", sys.stderr)
+        return 2
     except Exception as error:
         if sys.flags.dev_mode:
             raise

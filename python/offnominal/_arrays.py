@@ -8,7 +8,8 @@ from numbers import Real
 
 import numpy as np
 
-from offnominal import _core
+from offnominal import _core, _texts
+from offnominal._texts import in_words
 from offnominal._value import Value, content
 
 # Units of the table as Pint spells them. Pint's plain "Btu" is another one than ours, the International Table Btu.
@@ -137,15 +138,20 @@ def number(name, unit, value):
             raise TypeError(f"{name}: {in_words(value)} has a unit that is not Pint's; give a Pint quantity or a number")
         elif hasattr(value, "to_numpy") and getattr(value.dtype, "kind", "O") in "fiu":
             value = value.to_numpy(np.float64, na_value=np.nan)
-        if isinstance(value, np.ma.MaskedArray):
-            value = value.astype(object if value.dtype.kind == "O" else np.float64).filled(np.nan)
+        value = without_mask(value)
     array = np.asarray(value)
     if array.dtype.kind == "O" and array.ndim > 0:
         return _stacked(name, [_element(name, unit, x) for x in array.flat]).reshape(array.shape)
     if array.dtype.kind not in "fiu" and not (array.dtype.kind == "O" and isinstance(value, Real)):
         raise TypeError(f"{name}: {in_words(value)} is not a number" + (f" ({unit})" if unit else ""))
-    array = array.astype(np.float64, copy=False)
-    return float(array) if array.ndim == 0 else array
+    return _float(name, value) if array.ndim == 0 else array.astype(np.float64, copy=False)
+
+
+def without_mask(value):
+    """An array of numbers in which what is masked is not given: NaN. Anything else as it is."""
+    if not isinstance(value, np.ma.MaskedArray):
+        return value
+    return value.astype(np.float64 if value.dtype.kind in "fiu" else object).filled(np.nan)
 
 
 def words(name, value):
@@ -153,6 +159,13 @@ def words(name, value):
 
     What is masked, and None and NaN, is not given: the empty word. The categories of a pandas column are taken as they are.
     """
+    given, codes = _different_words(name, value)
+    for word in given:
+        _texts.check(word, name)
+    return given, codes
+
+
+def _different_words(name, value):
     if isinstance(value, str):
         return [value], 0
     if _is(value, "pandas", "DataFrame"):
@@ -271,12 +284,6 @@ def shown(values, labels, name=None):
     return values if labels is None else labels.dress(values, name)
 
 
-def in_words(value):
-    """A value as an error shows it."""
-    text = " ".join(repr(value).split())
-    return text if len(text) <= 60 else text[:57] + "..."
-
-
 def _is(value, module, name):
     return isinstance(value, getattr(sys.modules.get(module), name, ()))
 
@@ -307,7 +314,14 @@ def _not_given(x):
 def _element(name, unit, x):
     if _not_given(x):
         return np.nan
-    return float(x) if isinstance(x, Real) and not isinstance(x, bool) else number(name, unit, x)
+    return _float(name, x) if isinstance(x, Real) and not isinstance(x, bool) else number(name, unit, x)
+
+
+def _float(name, x):
+    try:
+        return float(x)
+    except OverflowError:  # such as of 10**400, whose repr may be too long to be made
+        raise ValueError(f"{name}: a number too large for a float; accepted: at most 1.8e308") from None
 
 
 def _word(x):

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import os
 from dataclasses import dataclass, field
 
-from offnominal import _core, _units
+from offnominal import _core, _texts, _units
 
 if TYPE_CHECKING:
     from typing import Any, Literal
@@ -221,4 +221,4 @@ def audit_file(path: str | os.PathLike[str], *, units: Literal["IP", "SI"]) -> l
         For what cannot be read at all.
     """
     _units.check_word("units", units)
-    return pages(_core.audit_file(os.fspath(path), units))
+    return pages(_core.audit_file(_texts.path_of(path), units))

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import os
 
-from offnominal import _collation, _core, _fleet, _results, _tables
+from offnominal import _collation, _core, _fleet, _results, _tables, _texts
 from offnominal._proof import Change
 from offnominal._system import System, load
 from offnominal._value import Value
@@ -307,7 +307,7 @@ def run_seasons(options: Any) -> Any:
     if not path:
         if not visits[0].system_file:
             raise ValueError(f"{options.visits[0]}: names no system; accepted: --system FILE")
-        path = _core.file_beside(os.fspath(options.visits[0]), visits[0].system_file)
+        path = _core.file_beside(_texts.path_of(options.visits[0]), visits[0].system_file)
     system = load(path)
     rows = seasons([system.prove(visit) for visit in visits])
 

@@ -80,7 +80,9 @@ class TargetCard:
 
         self.system, self.units, self.question = system, units, dict(question)
         given = {"outdoor_dry_bulb": outdoor_dry_bulb, "entering_wet_bulb": entering_wet_bulb}
-        given = {name: () if values is None else _values(values, name) for name, values in given.items()}
+        _units.check_word("units", units)
+        degrees = _units.unit_of(units, "temperature")
+        given = {name: () if values is None else _values(values, name, degrees) for name, values in given.items()}
         visit = None if forecast is None else _system._of_visit(forecast, units, forecast=True)[0]
         card = _core.target_card(system, *_asked(system, units, question), *given.values(), visit)
         self.outdoor_dry_bulb, self.entering_wet_bulb = (values or tuple(card[name]) for name, values in given.items())
@@ -227,11 +229,11 @@ class TargetCard:
         )
 
 
-def _values(values, name):
-    out = tuple(float(x) for x in np.atleast_1d(np.asarray(values, dtype=float)))
-    if not out:
-        raise ValueError(f"{name}: {values!r}; accepted: one number or more")
-    return out
+def _values(values, name, unit):
+    out = np.atleast_1d(_arrays.number(name, unit, values))
+    if out.ndim > 1 or not out.size:
+        raise ValueError(f"{name}: {_arrays.in_words(values)}; accepted: one number or more")
+    return tuple(out.tolist())
 
 
 def _asked(system, units, question):

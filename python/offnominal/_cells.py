@@ -1,10 +1,12 @@
 """Lines of cells: of a text, of a sheet, of a data frame. Nothing here knows what a cell means."""
 
 import datetime
+import errno
 import os
 import re
 
-from offnominal import _core
+from offnominal import _texts
+from offnominal._texts import error_at
 from offnominal._write import MOST_BYTES
 from offnominal.errors import InputError
 
@@ -16,6 +18,7 @@ SHEETS = (".xlsx", ".xlsm")
 _MOST_LINE = 20_000  # characters of one line, likewise
 _MOST_TEXT = 1 << 20  # characters: many times the longest page there is
 _MOST_TOLD = 40  # problems whose text an error gives: whose page has more mends these first
+_MOST_LINES, _MOST_FIELDS = 30_000, 100_000  # what separators set apart; empty ones too, which take as long to look at
 _MOST_WORDS, _MOST_NAMES = 30_000, 4_000  # of them those with a letter, which are tried as headings: it is they that take time
 
 
@@ -64,12 +67,6 @@ class Line:
     def key(self):
         """What a repeated line has in common with the first."""
         return tuple(" ".join(cell.split()).lower() for cell in self.pieces)
-
-
-def error_at(file, line, column, problem, text, accepted):
-    """The error of the reader's making, at another place."""
-    message = _core.error_text(file, line, column, problem, text, accepted)
-    return InputError(message, file, line, column, problem, text, accepted)
 
 
 class Problems(list):
@@ -123,30 +120,27 @@ def lines_of(page):
         lines = _of_frame(page)
         for line in lines:
             for cell in line.cells:
-                _check_characters(cell, "<frame>", cell.line, cell.column)
+                _texts.check(cell, "<frame>", cell.line, cell.column)
         return "<frame>", lines, "cell"
     if isinstance(page, str) and "\n" in page:
-        _check_characters(page, "<pasted>", 0, 0)
+        _texts.check(page, "<pasted>")
         return "<pasted>", *_of_text(page, "<pasted>")
     path = os.fspath(page)
+    _texts.check(path, path.encode(errors="backslashreplace").decode())
     file, sheet = re.fullmatch(r"(.*?)(?:\[([^\]]*)\])?", path, re.S).groups()
     if file.lower().endswith(SHEETS):
         return path, _of_sheet(file, sheet), "cell"
     try:
         with open(path, encoding="utf-8") as opened:
             text = opened.read(_MOST_TEXT + 1)
+    except OSError as error:
+        if error.errno != errno.ENAMETOOLONG:
+            raise
+        accepted = "the path of a file, or a text of several lines"
+        raise error_at("", 0, 0, "a name longer than any of a file", path, accepted) from None
     except UnicodeDecodeError:
         raise error_at(path, 0, 0, "not valid UTF-8", "", "plain text, saved as UTF-8") from None
     return path, *_of_text(text, path)
-
-
-def _check_characters(text, file, line, column):
-    """Python holds halves of characters (surrogates), which no text file does."""
-    try:
-        text.encode()
-    except UnicodeEncodeError as error:
-        half = text[error.start].encode("unicode_escape").decode()
-        raise error_at(file, line, column, "half a character", half, "text that can be written as UTF-8") from None
 
 
 # Text
@@ -156,12 +150,19 @@ def _of_text(text, file):
     if len(text) > _MOST_TEXT:
         raise error_at(file, 0, 0, "larger than a page is", "", f"{_MOST_TEXT} characters at most; one page at a time")
     raw = re.split(r"\r\n|\r|\n", text.lstrip("\ufeff"))
+    if len(raw) > _MOST_LINES:
+        most = f"{_MOST_LINES} at most, empty ones too; one page at a time"
+        raise error_at(file, _MOST_LINES + 1, 0, "more lines than a page has", "", most)
     for number, line in enumerate(raw, 1):
         if len(line) > _MOST_LINE:
             raise error_at(file, number, 0, "a line longer than any of a page", "", f"{_MOST_LINE} characters at most")
     _check_words(raw, file)
     bodies = [line.partition("#")[0] for line in raw]
     separator = _separator(bodies)
+    if separator and len(bodies) + sum(body.count(separator) for body in bodies) > _MOST_FIELDS:
+        raise error_at(
+            file, 0, 0, "more cells than a page has", "", f"{_MOST_FIELDS} at most, empty ones too; one page at a time"
+        )
     problems, lines = Problems(), []
     for number, (line, body) in enumerate(zip(raw, bodies), 1):
         comment = line[len(body) :].rstrip()

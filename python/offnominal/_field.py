@@ -141,7 +141,10 @@ def deliver(
     powers = (_NAN if power is None else power for power in (fan_power, auxiliary_heat))
     numbers = (return_dry_bulb, ret_value, supply_dry_bulb, sup_value, airflow, *site, *powers)
     if _arrays.all_plain(numbers):
-        return _core.deliver_one(call, *numbers)
+        try:
+            return _core.deliver_one(call, *numbers)
+        except TypeError:  # what the core cannot take is told below
+            pass
     names = ("return_dry_bulb", ret, "supply_dry_bulb", sup, "airflow", "elevation", "pressure", "fan_power", "auxiliary_heat")
     numbers, shape, labels = _arrays.take(list(zip(names, units_of, numbers)))
     if not shape:

@@ -68,8 +68,7 @@ def check_how(units, draws, threads):
     """Refuse what `prove_many` takes for no unit system, flag or number of threads."""
     _units.check_word("units", units)
     _units.check_flag("draws", draws)
-    if type(threads) is not int or threads < 1:
-        raise ValueError(f"threads: {_arrays.in_words(threads)}; accepted: a whole number from 1 up")
+    _units.check_threads(threads)
 
 
 class _Told:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from offnominal import _arrays, _core, _results, _units
+from offnominal import _arrays, _core, _results, _texts, _units
 from offnominal.errors import InputError
 
 if TYPE_CHECKING:
@@ -315,7 +315,7 @@ class Log:
         notes = []
         for name in (*self.columns, *self.words):
             if name not in (_WORDS if name in self.words else _READINGS):
-                near = _core.nearest(name.replace(" ", "_"), [*_READINGS, *_WORDS], surely=True)
+                near = _texts.nearest(name.replace(" ", "_"), [*_READINGS, *_WORDS], surely=True)
                 meant = f"; is '{_heading(near)}' meant{', with its unit' if near in _READINGS else ''}?" if near else ""
                 notes.append(f"column '{_heading(name)}' was not read{meant}")
         return notes
@@ -384,7 +384,7 @@ def read_log(
     date_order = "" if date_order is None else date_order
     _units.check_word("date_order", date_order, optional=True)
     _units.check_word("flaws", flaws)
-    path = os.fspath(path)
+    path = _texts.path_of(path)
     try:
         return Log(_core.load_log(path, date_order, flaws, float(clock_ahead)), units)
     except InputError as error:

@@ -9,7 +9,7 @@ import json
 import os
 from typing import Any, NamedTuple
 
-from offnominal import _core, _display, _tables, _units, _write
+from offnominal import _core, _display, _tables, _texts, _units, _write
 from offnominal._value import Value
 from offnominal.errors import InputError
 
@@ -18,6 +18,9 @@ if TYPE_CHECKING:
     from offnominal._proof import Proof
 
 FORMAT: str = "record/1"
+_MOST_BYTES = (
+    4 << 20
+)  # of its JSON: a hundred times one with ten earlier visits; more of JSON's brackets would take too much memory
 _PAGE = '<meta name="generator" content="offnominal record">'  # what tells a record's page from others
 
 
@@ -233,13 +236,16 @@ def read_record(path: str | os.PathLike[str]) -> Record:
         For what is no record, or one of a newer format.
     """
     path = os.fspath(path)
+    text = _write.read_whole(path, _MOST_BYTES)
     try:
-        data = json.loads(_write.read_whole(path))
+        data = json.loads(text)
         form = data["offnominal"]
     except (ValueError, KeyError, TypeError, RecursionError):
         raise InputError(f"{path}: not a record; accepted: the JSON that `offnominal prove --record` writes") from None
     if form != FORMAT:
-        raise InputError(f"{path}: offnominal: {form!r}; accepted: {FORMAT!r} (a record of a newer version needs that version)")
+        raise InputError(
+            f"{path}: offnominal: {_texts.in_words(form)}; accepted: {FORMAT!r} (a record of a newer version needs that version)"
+        )
     missing = [name for name in ("version", "units", "system", "visit", "proof", "texts") if name not in data]
     for part in ("system", "visit"):
         held = data.get(part, {})

@@ -170,7 +170,7 @@ def printable(text):
 
 def emphasized(text, stream):
     """The first line in bold, where a person reads it at a terminal that can show it and NO_COLOR does not forbid it."""
-    if not text or not stream.isatty() or os.environ.get("NO_COLOR") or os.environ.get("TERM") == "dumb":
+    if not text or stream is None or not stream.isatty() or os.environ.get("NO_COLOR") or os.environ.get("TERM") == "dumb":
         return text
     first, end, rest = text.partition("\n")
     return f"\x1b[1m{first}\x1b[0m{end}{rest}"

@@ -357,8 +357,7 @@ def solve(
         (stage, match, *numbers), shape, _ = _arrays.take(arguments)
         if not line:
             *numbers, equals = numbers
-    if type(threads) is not int or threads < 1:
-        raise ValueError(f"threads: {_arrays.in_words(threads)}; accepted: a whole number from 1 up")
+    _units.check_threads(threads)
     stage, match = ((given, flat(codes, shape, np.int32)) for given, codes in (stage, match))
     solutions, best, reached, off, why = _core.solve_many(
         system, call, math.prod(shape), *stage, *match, tuple(flat(x, shape) for x in numbers), _tables.LINE.get(vary, vary),

@@ -10,7 +10,7 @@ import os
 
 import numpy as np
 
-from offnominal import _arrays, _core, _fleet, _tables
+from offnominal import _arrays, _core, _fleet, _tables, _texts
 from offnominal._system import load
 from offnominal._value import Value
 from offnominal._visit import Visit
@@ -340,7 +340,7 @@ def run_command(options: Any) -> Any:
     if not named:
         if not visit.system_file:
             raise ValueError(f"{options.visit}: names no system; accepted: --system FILE")
-        named = {None: _core.file_beside(os.fspath(options.visit), visit.system_file)}
+        named = {None: _core.file_beside(_texts.path_of(options.visit), visit.system_file)}
     systems = {name: load(path) for name, path in named.items()}
     if None in named:
         if len(named) > 1:

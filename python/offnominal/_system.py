@@ -5,7 +5,7 @@ import os
 from collections.abc import Mapping
 
 import offnominal  # for what only some methods need: imported when it is first used
-from offnominal import _arrays, _core, _display, _fleet, _tables, _units, _write
+from offnominal import _arrays, _core, _display, _fleet, _tables, _texts, _units, _write
 from offnominal._answers import ExpectedBatch
 from offnominal._pages import Page
 from offnominal._proof import Proof
@@ -197,9 +197,7 @@ def load(path):
     TypeError
         For what is no path.
     """
-    if not isinstance(path, (str, os.PathLike)):
-        raise TypeError(f"path: {_arrays.in_words(path)} is no path; accepted: str or os.PathLike")
-    return System(_core.load_system(os.fspath(path)), os.path.abspath(path))
+    return System(_core.load_system(_texts.path_of(path)), os.path.abspath(path))
 
 
 def parse(text, name="<text>", folder="."):
@@ -223,7 +221,7 @@ def parse(text, name="<text>", folder="."):
     InputError
         With file, line, column, the text, and what would be accepted.
     """
-    return System(_core.parse_system(text, name, "" if folder is None else os.fspath(folder)))
+    return System(_core.parse_system(*_texts.named(text, name), "" if folder is None else _texts.path_of(folder)))
 
 
 @functools.lru_cache(maxsize=8)
@@ -524,7 +522,10 @@ class System(Value, _core.System):
             infer, airflow_effect, frost, auxiliary_heat, outdoor_relative_humidity,
         )  # fmt: skip
         if type(stage) is str and type(match) is str and out is None and _arrays.all_plain(numbers):
-            return _core.expect_one(self, call, stage, match, *numbers)
+            try:
+                return _core.expect_one(self, call, stage, match, *numbers)
+            except TypeError:  # what the core cannot take is told below
+                pass
         arguments = _arguments_of(self, stage, match, humidity, units_of, numbers)
         (stage, match, *numbers), shape, labels = _arrays.take(arguments)
         if not shape:
@@ -536,8 +537,7 @@ class System(Value, _core.System):
             if not isinstance(out, Mapping):
                 raise ValueError(f"out: {_arrays.in_words(out)}; accepted: a dict of arrays by name")
             told = tuple(dict.fromkeys((*told, *_told_columns(tuple(out), mode))))
-        if type(threads) is not int or threads < 1:
-            raise ValueError(f"threads: {_arrays.in_words(threads)}; accepted: a whole number from 1 up")
+        _units.check_threads(threads)
         return ExpectedBatch(self, call, shape, labels, stage, match, numbers, told=told, out=out, threads=threads)
 
     def expect_frame(self, frame, *, units, strict=True, **fixed):

@@ -12,7 +12,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from offnominal import _arrays, _core, _units
+from offnominal import _arrays, _core, _texts, _units
 
 LINE = {"line_length": "length", "line_suction": "suction", "line_lift": "lift", "line_liquid": "liquid"}
 WORDED = ("stage", "match")  # may differ from row to row; other words are one for all
@@ -246,7 +246,7 @@ class _Columns(Frame):
     """Columns by name."""
 
     def __init__(self, table):
-        super().__init__({name: np.asarray(column) for name, column in table.items()})
+        super().__init__({name: np.asanyarray(column) for name, column in table.items()})  # whose mask stays
         sizes = {name: column.shape for name, column in self.table.items()}
         unlike = [name for name, shape in sizes.items() if len(shape) != 1 or shape != next(iter(sizes.values()))]
         if unlike:
@@ -258,7 +258,7 @@ class _Columns(Frame):
         return list(self.table)
 
     def numbers(self, name):
-        column = self.table[name]
+        column = _arrays.without_mask(self.table[name])
         return column.astype(np.float64) if column.dtype.kind in "fiu" else column.astype(object)
 
     def words(self, name):
@@ -370,7 +370,7 @@ def split_columns(frame, accepted):
         if name in accepted:
             asked.append(name)
             continue
-        near = _core.nearest(str(name), sorted(accepted), surely=True)
+        near = _texts.nearest(str(name), sorted(accepted), surely=True)
         if near:
             raise ValueError(f"frame: a column {name!r}; is {near!r} meant? Columns that ask nothing need another name")
         others.append(name)
@@ -477,7 +477,7 @@ def _check_arguments(system, names):
     accepted = [*inspect.signature(system.expect).parameters, *LINE]
     for name in names:
         if name not in accepted:
-            near = _core.nearest(str(name), accepted)
+            near = _texts.nearest(str(name), accepted)
             raise TypeError(f"{name}: no argument of expect" + (f"; is {near} meant?" if near else ""))
 
 

@@ -15,10 +15,11 @@ import re
 import sys
 from collections.abc import Mapping
 
-from offnominal import _core, _write
+from offnominal import _core, _texts, _write
 from offnominal._audit import PageAudit, Suspect
-from offnominal._cells import SHEETS, Problems, error_at
+from offnominal._cells import SHEETS, Problems
 from offnominal._pasted import Options, counted, read
+from offnominal._texts import error_at
 from offnominal._wording import AXES
 from offnominal.errors import InputError
 from offnominal._system import System
@@ -424,7 +425,7 @@ def _checked(lines, problems):
     for _ in range(50):
         text = "".join(line + "\n" for line in left)
         try:
-            core = _core.parse_system(text, "<transcription>", ".")
+            core = _core.parse_system(*_texts.named(text, "<transcription>"), ".")
         except InputError as error:
             problems.append(_led_back(error, lines))
             row = _blanked(left, lines, error)

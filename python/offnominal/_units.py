@@ -130,6 +130,15 @@ def check_flag(name, flag):
         raise ValueError(f"{name}: {_arrays.in_words(flag)}; accepted: True or False for the whole call")
 
 
+_MOST_THREADS = 1 << 16  # more than any machine runs at once
+
+
+def check_threads(threads):
+    """Refuse what is no number of threads."""
+    if type(threads) is not int or not 1 <= threads <= _MOST_THREADS:
+        raise ValueError(f"threads: {_arrays.in_words(threads)}; accepted: a whole number from 1 to {_MOST_THREADS:,}")
+
+
 def worded(codes, describe):
     """An object array of `describe(code)` for each code, each code described once.
 

@@ -4,7 +4,7 @@ import json
 import os
 from collections.abc import Mapping
 
-from offnominal import _core, _write
+from offnominal import _core, _texts, _write
 from offnominal._value import Value
 
 
@@ -35,9 +35,10 @@ class Visit(Value, _core.Visit):
 
     def __init__(self, visit, *, forecast=False):
         if isinstance(visit, Mapping):
-            visit = _core.visit_of_json(json.dumps(visit, default=str, ensure_ascii=False), "<visit>", forecast)
+            text = json.dumps(visit, default=str, ensure_ascii=False)
+            visit = _core.visit_of_json(*_texts.named(text, "<visit>"), forecast)
         elif not isinstance(visit, _core.Visit):
-            visit = _core.load_visit(os.fspath(visit), forecast)
+            visit = _core.load_visit(_texts.path_of(visit), forecast)
         super().__init__(visit)
 
     @classmethod
@@ -54,7 +55,7 @@ class Visit(Value, _core.Visit):
         -------
         Visit
         """
-        return cls(_core.parse_visit(text, name))
+        return cls(_core.parse_visit(*_texts.named(text, name)))
 
     def write(self, path=None, *, force=False):
         """The visit as the text of a file, in the form that people type.

@@ -20,7 +20,7 @@ import os
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from offnominal import _core, _write
+from offnominal import _core, _texts, _write
 from offnominal._system import System
 from offnominal._value import Value
 
@@ -151,7 +151,7 @@ def read(path: str | os.PathLike[str]) -> Representation:
         Where numbers are impossible or would mean something else than they should: with the key, the value, and what would be
         right.
     """
-    return Representation(_core.read_representation(os.fspath(path)))
+    return Representation(_core.read_representation(_texts.path_of(path)))
 
 
 def parse(data: bytes | str | Mapping[str, Any], name: str = "<data>") -> Representation:
@@ -174,6 +174,7 @@ def parse(data: bytes | str | Mapping[str, Any], name: str = "<data>") -> Repres
     """
     if isinstance(data, Mapping):
         data = json.dumps(data)
+    data, name = _texts.named(data, name)
     return Representation(_core.parse_representation(data.encode() if isinstance(data, str) else data, name))
 
 

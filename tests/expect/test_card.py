@@ -61,6 +61,11 @@ def test_what_is_refused():
         SYSTEM.target_card(units="IP", outdoor_dry_bulb=range(75, 96), entering_wet_bulb=range(50, 71), **DAY)
     with pytest.raises(ValueError, match="outdoor_dry_bulb: .*accepted: one number or more"):
         SYSTEM.target_card(units="IP", outdoor_dry_bulb=[float("nan")], entering_wet_bulb=[63], **DAY)
+    with pytest.raises(ValueError, match="outdoor_dry_bulb: .*accepted: one number or more"):
+        SYSTEM.target_card(units="IP", outdoor_dry_bulb=np.ma.array([95.0, 96.0], mask=[1, 0]), **DAY)
+    for word in ("95", True, [True]):
+        with pytest.raises(TypeError, match="outdoor_dry_bulb: .* is not a number"):
+            SYSTEM.target_card(units="IP", outdoor_dry_bulb=word, **DAY)
 
 
 def test_the_command(capsys, tmp_path):

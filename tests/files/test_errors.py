@@ -1,7 +1,11 @@
 """What is wrong with a file, as Python tells it."""
 
 import pickle
+import shutil
+import sys
+from pathlib import Path
 
+import numpy as np
 import pytest
 
 import offnominal as on
@@ -9,6 +13,9 @@ from offnominal.__main__ import main
 from offnominal import audit_file
 
 SYSTEM = "offnominal: system/1\nname: A\ncooling: {stages: {full: {file: none.csv}}}\n"
+
+
+DEMO = Path(__file__).resolve().parents[2] / "tables/demo"
 
 
 def audit(path):
@@ -31,8 +38,71 @@ def test_a_missing_file_is_an_input_error_and_a_file_not_found_error(read, tmp_p
 
 
 def test_what_is_no_path_is_told():
-    with pytest.raises(TypeError, match="path: None is no path; accepted: str or os.PathLike"):
-        on.load(None)
+    for read in (on.load, on.Visit, audit, on.standard205.read):
+        with pytest.raises(TypeError, match="path: None is no path; accepted: str or os.PathLike"):
+            read(None)
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="names of files are bytes on Linux, whatever they are")
+def test_a_file_whose_name_is_not_utf_8_is_read(tmp_path, capsys):
+    shutil.copytree(DEMO, tmp_path, dirs_exist_ok=True)
+    for name in ("alder", "library-visit"):
+        (tmp_path / f"{name}.yaml").rename(tmp_path / f"{name}\udcff.yaml")
+    alder, visit = str(tmp_path / "alder\udcff.yaml"), str(tmp_path / "library-visit\udcff.yaml")
+    assert on.load(alder).prove(visit, units="IP").outcome == "undecided"
+    assert main(["audit", alder]) == 0
+    assert main(["prove", visit, "--system", alder, "--units", "IP"]) == 4
+    (tmp_path / "alder.yaml").write_text("offnominal: system/1\n")
+    assert main(["prove", visit, "--units", "IP"]) == 2  # the system beside it, which is none
+    assert f"{tmp_path}/alder.yaml:" in capsys.readouterr().err
+    for read in (on.load, on.Visit, audit, on.standard205.read):
+        with pytest.raises(FileNotFoundError, match=r"b\\xffd.yaml: there is no such file"):
+            read("b\udcffd.yaml")
+        with pytest.raises(on.InputError, match=r"^half a character: '\\ud800'; accepted: text that can be written as UTF-8$"):
+            read("b\ud800d.yaml")
+    with pytest.raises(
+        on.InputError, match=r"^b\\udcffd.yaml: half a character: '\\udcff'; accepted: text that can be written as UTF-8$"
+    ):
+        on.transcribe("b\udcffd.yaml", name="A")
+
+
+def test_half_a_character_in_a_text_or_a_word_is_told(capsys):
+    alder = on.load(DEMO / "alder.yaml")
+    question = dict(
+        units="IP", stage="high", entering_dry_bulb=80, entering_wet_bulb=67, airflow=1000, airflow_basis="standard", elevation=0
+    )
+    question |= dict(line_set="reference", boundary="coil", outdoor_dry_bulb=95)
+    for ask in (
+        lambda half: on.parse(half),
+        lambda half: on.parse("a: 1", half),
+        lambda half: on.Visit.parse(half),
+        lambda half: on.Visit({"name": half}),
+        lambda half: on.standard205.parse(half),
+        lambda half: alder.missing(units="IP", match=half),
+        lambda half: alder.expect(**question, match=half),
+        lambda half: alder.expect(**question, match=["indoor A", half]),
+    ):
+        with pytest.raises(on.InputError, match=r"half a character: '\\udcff'; accepted: text that can be written as UTF-8"):
+            ask("x: \udcff")
+    options = [
+        f"--{name.replace('_', '-')}={value}" for name, value in (question | {"stage": "hi\udcffgh", "match": "indoor A"}).items()
+    ]
+    assert main(["expect", str(DEMO / "alder.yaml"), *options]) == 2
+    assert main(["audit", "b\ud800d.yaml"]) == 2
+    said = capsys.readouterr().err.splitlines()
+    assert len(said) == 2 and all("half a character: '\\ud" in one for one in said)
+
+
+def test_numbers_past_those_of_the_machine_are_told():
+    alder = on.load(DEMO / "alder.yaml")
+    question = dict(units="IP", stage="high", entering_dry_bulb=80, entering_wet_bulb=67, airflow_basis="standard", elevation=0)
+    question |= dict(line_set="reference", boundary="coil", outdoor_dry_bulb=95, match="indoor A")
+    for large in (2**2000, 10**5000, [10**5000], np.array([2**2000]), -(10**400)):
+        with pytest.raises(ValueError, match="^airflow: a number too large for a float; accepted: at most 1.8e308$"):
+            alder.expect(**question, airflow=large)
+    for threads in (2**70, 1 << 17, 0, 1.0, True):
+        with pytest.raises(ValueError, match="^threads: .*; accepted: a whole number from 1 to 65,536$"):
+            alder.expect(**question, airflow=[1000], threads=threads)
 
 
 def test_so_is_a_missing_table_with_the_place_that_names_it(tmp_path, capsys):

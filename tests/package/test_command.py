@@ -426,6 +426,25 @@ def test_a_pipe_closed_on_the_way_ends_it_quietly():
         assert (running.wait(), running.stderr.read()) == (128 + signal.SIGPIPE, b"")
 
 
+@pytest.mark.skipif(not os.path.exists("/dev/full"), reason="a disk that is always full is Linux's")
+@pytest.mark.parametrize("arguments", [["--help"], PROVE, ["audit", "none.yaml", "--json"]], ids=["help", "prove", "error"])
+def test_a_full_disk_is_no_fault_of_its_own(arguments):
+    with open("/dev/full", "w") as full:
+        done = subprocess.run([sys.executable, "-m", "offnominal", *arguments], stdout=full, stderr=subprocess.PIPE, text=True)
+    assert (done.returncode, done.stderr) == (2, "offnominal: the output cannot be written: No space left on device\n")
+
+
+@pytest.mark.skipif(os.name == "nt", reason="asks a shell of POSIX")
+def test_what_is_closed_is_read_by_nobody():
+    def run_by_shell(arguments, closed):
+        command = ["sh", "-c", f'exec "$0" -m offnominal "$@" {closed}', sys.executable, *arguments]
+        done = subprocess.run(command, capture_output=True, text=True)
+        return done.returncode, done.stdout, done.stderr
+
+    assert run_by_shell(PROVE, ">&-") == (141, "", "")
+    assert run_by_shell(["audit", "none.yaml"], "2>&-") == (2, "", "")
+
+
 def test_the_demo_proves_and_hands_out_its_files(capsys, tmp_path):
     assert main(["demo"]) == 0
     told = capsys.readouterr().out

@@ -138,7 +138,9 @@ def test_a_record_says_what_changed(record):
     [
         (lambda data: data.update(offnominal="record/2"), "a record of a newer version needs that version"),
         (lambda data: data.pop("offnominal"), "not a record"),
+        (lambda data: data.update(offnominal="x" * 1000), r"offnominal: 'x{56}\.\.\.; accepted: 'record/1'"),
         (lambda data: data["visit"].pop("text"), "visit.text missing in the record"),
+        (lambda data: data["visit"].update(text="x" * (4 << 20)), "more than 4,194,304 bytes in a file"),
     ],
 )
 def test_what_is_no_record_is_refused(record, tmp_path, change, message):
@@ -191,7 +193,7 @@ def test_the_command_keeps_and_recomputes(tmp_path, capsys):
     assert capsys.readouterr().out == "place,before,now\n"
     (tmp_path / "binary.json").write_bytes(b"\x00\xff\xfe")
     assert main(["recompute", str(tmp_path / "binary.json")]) == 2
-    assert "binary.json: not a record; accepted: " in capsys.readouterr().err
+    assert "binary.json: not valid UTF-8; accepted: " in capsys.readouterr().err
     assert main(["recompute", str(tmp_path / "out.json")]) == 0
     assert "the same digits" in capsys.readouterr().out
     data = json.loads((tmp_path / "out.json").read_text(encoding="utf-8"))

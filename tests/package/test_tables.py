@@ -194,6 +194,20 @@ def test_not_strict_a_word_for_a_number_is_not_given(system, rows):
     assert list(got["reason"]) == ["none", "not_finite", "outside", "not_finite"]
 
 
+def test_what_is_masked_in_a_column_is_not_given(system, rows):
+    columns = rows.iloc[:2].to_dict("list")
+    masked = {
+        "outdoor_dry_bulb": np.ma.array([91.0, 85.0], mask=[True, False]),
+        "entering_dry_bulb": np.ma.array([76, "x"], object, mask=[False, True]),
+    }
+    for name, column in masked.items():
+        assert list(system.expect_frame(columns | {name: column}, **FIXED)["reason"] == "none") == column.mask.tolist()[::-1]
+    with pytest.raises(TypeError, match="True is not a number"):
+        system.expect_frame(columns | {"airflow": np.ma.array([True, True], mask=[False, True])}, **FIXED)
+    stages = np.ma.array(["high", "low"], mask=[True, False])
+    assert list(system.expect_frame(columns | {"stage": stages}, **FIXED)["reason"]) == ["not_given", "none"]
+
+
 def test_a_frame_of_like_rows_is_a_frame(system, rows):
     one = system.expect_frame(rows.iloc[:1], **FIXED)
     assert len(one) == 1 and list(one.index) == ["a"]
@@ -273,7 +287,20 @@ def imported(code):
 
 def test_nothing_is_imported_until_it_is_used():
     assert imported("import offnominal") == ["offnominal", "offnominal._core"]
-    ours = {"_answers", "_arrays", "_causes", "_core", "_display", "_fleet", "_pages", "_proof", "_record", "_system", "_tables"}
+    ours = {
+        "_answers",
+        "_arrays",
+        "_causes",
+        "_core",
+        "_display",
+        "_fleet",
+        "_pages",
+        "_proof",
+        "_record",
+        "_system",
+        "_tables",
+        "_texts",
+    }
     ours |= {"_units", "_value", "_visit", "_write", "errors"}
     load = {name for name in imported("from offnominal import load") if not name.startswith("json")}
     assert load <= {"offnominal", *(f"offnominal.{name}" for name in ours), "__future__", "_json", "errno"}

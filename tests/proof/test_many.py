@@ -173,6 +173,15 @@ def test_rows_that_are_no_visit_say_so_by_column_and_the_rest_is_answered():
         SYSTEM.prove_many(rows, METERED, units="IP", strict=True)
 
 
+def test_what_is_masked_is_not_given():
+    table = {"supply_dry_bulb": np.ma.array([58.0, 58.0], mask=[True, False])}
+    assert list(SYSTEM.prove_many(table, METERED, units="IP")["outcome"]) == [None, "undecided"]
+    counted = on.survey(SYSTEM, table, METERED, units="IP").groups[0]
+    assert (counted["no answer"], counted["undecided"]) == (1, 1)
+    flips = on.revised(SYSTEM, REVISION, table, METERED, units="IP")
+    assert flips.visits == 2 and {one.row for one in flips.flips} <= {1}
+
+
 def test_one_table_of_machines_of_many_systems():
     rows = fleet(6).drop(columns=["line_suction", "line_length"]).assign(system=["alder", "oak", "alder", "", "alder", "alder"])
     got = on.prove_many({"alder": SYSTEM}, rows, METERED, units="IP")

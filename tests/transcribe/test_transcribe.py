@@ -644,6 +644,34 @@ def test_a_page_of_more_words_than_any_page_is_none(line, words):
     assert refused.value.line == words // 4 + 1
 
 
+@pytest.mark.parametrize("line", ["", " ", "\t"])
+@pytest.mark.parametrize("end", ["\n", "\r\n"])
+def test_a_page_of_more_lines_than_any_page_is_none(line, end):
+    most = end.join([line] * 30_000)
+    with pytest.raises(on.InputError, match="no rows"):
+        on.transcribe(most, **SAID)
+    with pytest.raises(on.InputError, match="more lines than a page has; accepted: 30000 at most, empty ones too") as refused:
+        on.transcribe(most + end, **SAID)
+    assert refused.value.line == 30_001
+
+
+def test_a_page_of_more_cells_than_any_page_is_none():
+    most = "\n".join(["85,1000" + "," * 9_998] * 10)
+    with pytest.raises(on.InputError) as refused:
+        on.transcribe(most, **SAID)
+    assert "more cells" not in str(refused.value)
+    with pytest.raises(on.InputError, match="more cells than a page has; accepted: 100000 at most, empty ones too"):
+        on.transcribe(most + ",", **SAID)
+
+
+def test_one_long_line_is_the_name_of_no_file():
+    with pytest.raises(
+        on.InputError, match="a name longer than any of a file: 'xxx.*accepted: .* a text of several lines"
+    ) as refused:
+        on.transcribe("x" * 5_000, **SAID)
+    assert len(str(refused.value)) < 300
+
+
 def test_several_pages_become_stages_of_one_file(folder, capsys):
     Path("low.txt").write_text(PAGE.replace("1200", "800"))
     assert main(["transcribe", "high=page.txt", "low=low.txt", "--name", "A", "--sensible-at", "80 degF", "-o", "a.yaml"]) == 0
