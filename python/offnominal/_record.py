@@ -18,9 +18,8 @@ if TYPE_CHECKING:
     from offnominal._proof import Proof
 
 FORMAT: str = "record/1"
-_MOST_BYTES = (
-    4 << 20
-)  # of its JSON: a hundred times one with ten earlier visits; more of JSON's brackets would take too much memory
+# Of its JSON: a hundred times one with ten earlier visits; what could stand in more would take too much time and memory to read.
+_MOST_BYTES = 4 << 20
 _PAGE = '<meta name="generator" content="offnominal record">'  # what tells a record's page from others
 
 
@@ -130,7 +129,7 @@ class Record(Value):
         Raises
         ------
         ValueError
-            For another ending.
+            For another ending, or a record too large to be read again: 4 MiB of JSON at most.
         FileExistsError
             If one of the files is there and `force` is not true, or it is no record's; then neither is written.
         """
@@ -138,6 +137,9 @@ class Record(Value):
         base, ending = os.path.splitext(path)
         if ending != ".html":
             raise ValueError(f"path: {path!r}; accepted: a name that ends in .html")
+        size = len(self._text.encode())
+        if size > _MOST_BYTES:
+            raise ValueError(f"a record of {size:,} bytes; accepted: at most {_MOST_BYTES:,}, which can be read again")
         there = [name for name in (path, base + ".json") if os.path.exists(name)]
         if there and not force:
             raise FileExistsError(f"{there[0]} is there already; force replaces it")

@@ -152,6 +152,14 @@ def test_what_is_no_record_is_refused(record, tmp_path, change, message):
         on.read_record(path)
 
 
+def test_a_record_that_could_not_be_read_again_is_not_written(record, tmp_path):
+    data = record.data
+    data["system"]["text"] += "#" * (4 << 20)
+    with pytest.raises(ValueError, match="accepted: at most 4,194,304"):
+        on.Record(data).write(tmp_path / "x.html")
+    assert not [*tmp_path.iterdir()]
+
+
 def test_nothing_that_is_there_is_lost(record, tmp_path):
     (tmp_path / "out.json").write_text("mine")
     with pytest.raises(FileExistsError):
