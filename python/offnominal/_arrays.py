@@ -77,7 +77,7 @@ def take(arguments):
     """
     may_have_labels = [(name, value) for name, _, value in arguments if type(value) not in _UNLABELLED]
     series = {name: value for name, value in may_have_labels if _is(value, "pandas", "Series")}
-    arrays = {name: value for name, value in may_have_labels if _is(value, "xarray", "DataArray") and value.ndim > 0}
+    arrays = {name: value for name, value in may_have_labels if is_data_array(value) and value.ndim > 0}
     if series and arrays:
         raise ValueError(f"{next(iter(series))} is a Series and {next(iter(arrays))} a DataArray; give labels of one kind")
     labels = Rows.of(series) if series else Dimensions.of(arrays) if arrays else None
@@ -130,7 +130,7 @@ def number(name, unit, value):
             return _stacked(name, [_element(name, unit, x) for x in value])
         if hasattr(value, "magnitude") and hasattr(value, "to"):
             value = _pint_magnitude(name, unit, value)
-        elif _is(value, "xarray", "DataArray"):  # with Pint inside, perhaps
+        elif is_data_array(value):  # with Pint inside, perhaps
             return in_unit(name, value.attrs.get("units"), unit, number(name, unit, value.data))
         elif _is(value, "pandas", "DataFrame") or _is(value, "xarray", "Dataset"):
             raise TypeError(f"{name}: a whole {kind.__name__}; give one of its columns")
@@ -282,6 +282,11 @@ class Dimensions(Value):
 def shown(values, labels, name=None):
     """An array of answers, under its labels if there are any."""
     return values if labels is None else labels.dress(values, name)
+
+
+def is_data_array(value):
+    """Whether it is one of xarray's, whose ``attrs["units"]`` may tell its unit."""
+    return _is(value, "xarray", "DataArray")
 
 
 def _is(value, module, name):

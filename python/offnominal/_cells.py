@@ -18,7 +18,7 @@ SHEETS = (".xlsx", ".xlsm")
 _MOST_LINE = 20_000  # characters of one line, likewise
 _MOST_TEXT = 1 << 20  # characters: many times the longest page there is
 _MOST_TOLD = 40  # problems whose text an error gives: whose page has more mends these first
-_MOST_LINES, _MOST_FIELDS = 30_000, 100_000  # what separators set apart; empty ones too, which take as long to look at
+_MOST_LINES, _MOST_CELLS = 30_000, 100_000  # empty ones too, which take as long to look at
 _MOST_WORDS, _MOST_NAMES = 30_000, 4_000  # of them those with a letter, which are tried as headings: it is they that take time
 
 
@@ -159,10 +159,8 @@ def _of_text(text, file):
     _check_words(raw, file)
     bodies = [line.partition("#")[0] for line in raw]
     separator = _separator(bodies)
-    if separator and len(bodies) + sum(body.count(separator) for body in bodies) > _MOST_FIELDS:
-        raise error_at(
-            file, 0, 0, "more cells than a page has", "", f"{_MOST_FIELDS} at most, empty ones too; one page at a time"
-        )
+    if separator and len(bodies) + sum(body.count(separator) for body in bodies) > _MOST_CELLS:
+        raise error_at(file, 0, 0, "more cells than a page has", "", f"{_MOST_CELLS} at most, empty ones too; one page at a time")
     problems, lines = Problems(), []
     for number, (line, body) in enumerate(zip(raw, bodies), 1):
         comment = line[len(body) :].rstrip()
@@ -180,10 +178,13 @@ def _of_text(text, file):
     return lines, separator
 
 
+_APART = str.maketrans(",;", "  ")
+
+
 def _check_words(lines, file):
     words = names = 0
     for number, line in enumerate(lines, 1):
-        found = line.split()
+        found = line.translate(_APART).split()
         words += len(found)
         names += sum(not _NO_LETTER(word) for word in found)
         if words > _MOST_WORDS or names > _MOST_NAMES:
@@ -254,7 +255,6 @@ def _shown(value, form=""):
     return f"{value:.15g}"
 
 
-_MOST_CELLS = 1_000_000
 _FEWER = f"{_MOST_CELLS:,} cells at most, from the first to the last that is filled"
 
 

@@ -836,6 +836,7 @@ class System(Value, _core.System):
         of = offnominal.airflow._number(units)
         flow, static = of("airflow", "duct_airflow", duct_airflow), of("static_pressure", "duct_static", duct_static)
         exponent = of("ratio", "duct_exponent", duct_exponent)
+        _texts.check(tap, "tap")
         static, *flows, power, notes = _core.operating_point(
             self, tap, flow, static, exponent, offnominal.airflow._air(units, **air)
         )

@@ -246,7 +246,8 @@ class _Columns(Frame):
     """Columns by name."""
 
     def __init__(self, table):
-        super().__init__({name: np.asanyarray(column) for name, column in table.items()})  # whose mask stays
+        super().__init__({name: _bare(column) for name, column in table.items()})
+        self._told = {name: column.attrs.get("units") for name, column in table.items() if _arrays.is_data_array(column)}
         sizes = {name: column.shape for name, column in self.table.items()}
         unlike = [name for name, shape in sizes.items() if len(shape) != 1 or shape != next(iter(sizes.values()))]
         if unlike:
@@ -264,8 +265,21 @@ class _Columns(Frame):
     def words(self, name):
         return self.table[name].astype(object)
 
+    def unit(self, name):
+        return self._told.get(name)
+
     def answered(self, answers, others):
         return {name: self.table[name] for name in others} | answers.to_dict()
+
+
+def _bare(column):
+    """A column without labels. What is masked stays so, and each of several quantities keeps its unit."""
+    if not (hasattr(column, "magnitude") and np.ndim(column.magnitude) == 1):
+        return np.asanyarray(column)
+    cells = np.empty(len(column.magnitude), object)
+    for row, cell in enumerate(column):
+        cells[row] = cell
+    return cells
 
 
 class _Pandas(Frame):

@@ -24,7 +24,7 @@ from typing import TYPE_CHECKING
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from offnominal import _arrays, _core, _units
+from offnominal import _arrays, _core, _texts, _units
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -230,6 +230,7 @@ def _drops(units, drops):
 
 def _blower(units, tap, static, static_u, includes, drops, by):
     given = _given(units, by, static=("static_pressure", static, static_u))
+    _texts.check(tap, "tap")
     given["tap"] = tap
     given["includes"] = includes
     given["drops"] = {name: (*drop[:2], given["static"][2]) for name, drop in _drops(units, drops).items()}

@@ -69,6 +69,8 @@ def test_blower_refusals():
     with pytest.raises(on.Refused, match="no such tap: '9'; accepted: 1, 2, 3, 4, 5") as refused:
         SYSTEM.blower(**{**ASKED, "tap": "9"}, **AIR)
     assert refused.value.why == "unknown_tap"
+    with pytest.raises(on.InputError, match="tap: half a character"):
+        SYSTEM.blower(**{**ASKED, "tap": "\udcff"}, **AIR)
     with pytest.raises(on.Refused, match="external static pressure 0.95 in_wc"):
         SYSTEM.blower(**{**ASKED, "static": 0.95}, **AIR)
     with pytest.raises(on.InputError, match="across another boundary than the table's: with the filter"):

@@ -97,9 +97,16 @@ def test_numbers_past_those_of_the_machine_are_told():
     alder = on.load(DEMO / "alder.yaml")
     question = dict(units="IP", stage="high", entering_dry_bulb=80, entering_wet_bulb=67, airflow_basis="standard", elevation=0)
     question |= dict(line_set="reference", boundary="coil", outdoor_dry_bulb=95, match="indoor A")
+    outside = {name: value for name, value in question.items() if name != "outdoor_dry_bulb"}
+    readings = dict(units="IP", return_dry_bulb=75, return_wet_bulb=63, supply_dry_bulb=55, supply_wet_bulb=53, elevation=0)
+    readings["airflow_basis"] = "standard"
     for large in (2**2000, 10**5000, [10**5000], np.array([2**2000]), -(10**400)):
         with pytest.raises(ValueError, match="^airflow: a number too large for a float; accepted: at most 1.8e308$"):
             alder.expect(**question, airflow=large)
+        with pytest.raises(ValueError, match="^equals: a number too large for a float"):  # it ended the process
+            alder.solve(**outside, airflow=1000, vary="outdoor_dry_bulb", between=(85, 105), of="power", equals=large)
+        with pytest.raises(ValueError, match="^airflow: a number too large for a float"):
+            on.deliver(**readings, airflow=large)
     for threads in (2**70, 1 << 17, 0, 1.0, True):
         with pytest.raises(ValueError, match="^threads: .*; accepted: a whole number from 1 to 65,536$"):
             alder.expect(**question, airflow=[1000], threads=threads)

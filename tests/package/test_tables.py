@@ -174,6 +174,20 @@ def test_a_column_of_quantities_is_converted(system, rows):
         system.expect_frame(rows, **FIXED)
 
 
+def test_columns_by_name_keep_their_units(system, rows):
+    pint = pytest.importorskip("pint")
+    wanted = system.expect_frame(rows, **FIXED)["total_capacity"]
+    columns, degrees = rows.to_dict("list"), (rows["outdoor_dry_bulb"].to_numpy() - 32) / 1.8
+    quantities, cells = pint.UnitRegistry().Quantity(degrees, "degC"), np.ma.array(degrees, mask=[True, False, False, False])
+    for column in (quantities, xr.DataArray(degrees, attrs={"units": "degC"})):
+        told = system.expect_frame(columns | {"outdoor_dry_bulb": column}, **FIXED)["total_capacity"]
+        np.testing.assert_allclose(told, wanted, rtol=1e-9)
+    told = system.expect_frame(columns | {"outdoor_dry_bulb": pint.UnitRegistry().Quantity(cells, "degC")}, **FIXED)[
+        "total_capacity"
+    ]
+    np.testing.assert_allclose(told, [np.nan, *wanted[1:]], rtol=1e-9)
+
+
 def test_a_column_of_its_own_goes_along_and_one_that_is_mistyped_does_not(system, rows):
     """`model` and `note` are nearly `mode`, but words of their own."""
     assert {"site", "model", "note"} <= set(system.expect_frame(rows.assign(model="A3", note=""), **FIXED))

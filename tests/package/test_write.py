@@ -225,6 +225,15 @@ def test_a_small_book_that_is_large_unpacked_is_refused(tmp_path, monkeypatch):
     with pytest.raises(on.InputError, match="a sheet of too many cells: '1048576 by 16384'"):
         on.transcribe(path, name="x")
     book = openpyxl.Workbook()
+    book.active.cell(1000, 100).value = "total"
+    book.save(path)
+    with pytest.raises(on.InputError, match="no rows"):
+        on.transcribe(path, name="x")
+    book.active.cell(1001, 100).value = "total"
+    book.save(path)
+    with pytest.raises(on.InputError, match="a sheet of too many cells: '1001 by 100'; accepted: 100,000 cells at most"):
+        on.transcribe(path, name="x")
+    book = openpyxl.Workbook()
     book.active["A1"] = "total"
     book.active.merged_cells.add("A1:XFD1048576")
     monkeypatch.setattr(openpyxl.worksheet.worksheet.Worksheet, "_clean_merge_range", lambda *_: None, raising=False)

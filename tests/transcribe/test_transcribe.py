@@ -630,7 +630,10 @@ def test_headings_with_unlike_numbers_of_values():
         on.transcribe(page, **SAID)
 
 
-@pytest.mark.parametrize("line, words", [("85 1000 63 33\n", 30_000), ("odb ewb airflow total\n", 4_000)])
+@pytest.mark.parametrize(
+    "line, words",
+    [("85 1000 63 33\n", 30_000), ("85,1000,63,33\n", 30_000), ("85;1000;63;33\n", 30_000), ("odb ewb airflow total\n", 4_000)],
+)
 def test_a_page_of_more_words_than_any_page_is_none(line, words):
     """A mebibyte of headings took half a minute. Refused for something else where there are as many as may be."""
     most = line * (words // 4)
