@@ -51,6 +51,16 @@ def all_plain(numbers):
     return _PLAIN.issuperset(map(type, numbers))
 
 
+def all_doubles(numbers):
+    """Whether a double holds each of these plain numbers."""
+    try:
+        for x in numbers:
+            float(x)
+    except OverflowError:
+        return False
+    return True
+
+
 def take(arguments):
     """The arguments of one question, brought together by their labels.
 

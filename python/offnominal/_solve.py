@@ -9,7 +9,7 @@ import math
 
 import numpy as np
 
-from offnominal import _arrays, _core, _tables, _units
+from offnominal import _arrays, _core, _tables, _texts, _units
 from offnominal._answers import flat
 from offnominal._value import Value
 
@@ -347,13 +347,19 @@ def solve(
     stage, match = question.pop("stage", ""), question.pop("match", "")
     call, humidity, units_of, numbers = _system._asked_by(**question)
     line = callable(equals)
-    arguments = _system._arguments_of(system, stage, match, humidity, units_of, numbers)
-    if not line:
-        due = _units.unit_of(units, _KINDS[names[0]]) if len(names) == 1 else None
-        arguments.append(("equals", due, equals))
-    (stage, match, *numbers), shape, _ = _arrays.take(arguments)
-    if not line:
-        *numbers, equals = numbers
+    plain = numbers if line else (*numbers, equals)
+    if type(stage) is str and type(match) is str and _arrays.all_plain(plain) and _arrays.all_doubles(plain):
+        _texts.check(stage, "stage")
+        _texts.check(match, "match")
+        stage, match, shape = ([stage], 0), ([match], 0), ()
+    else:
+        arguments = _system._arguments_of(system, stage, match, humidity, units_of, numbers)
+        if not line:
+            due = _units.unit_of(units, _KINDS[names[0]]) if len(names) == 1 else None
+            arguments.append(("equals", due, equals))
+        (stage, match, *numbers), shape, _ = _arrays.take(arguments)
+        if not line:
+            *numbers, equals = numbers
     _units.check_threads(threads)
     stage, match = ((given, flat(codes, shape, np.int32)) for given, codes in (stage, match))
     solutions, best, reached, off, why = _core.solve_many(

@@ -81,6 +81,13 @@ def test_half_a_character_in_a_text_or_a_word_is_told(capsys):
         lambda half: alder.missing(units="IP", match=half),
         lambda half: alder.expect(**question, match=half),
         lambda half: alder.expect(**question, match=["indoor A", half]),
+        lambda half: alder.solve(
+            **question | {"match": half, "outdoor_dry_bulb": None},
+            vary="outdoor_dry_bulb",
+            between=(85, 105),
+            of="power",
+            equals=1,
+        ),
     ):
         with pytest.raises(on.InputError, match=r"half a character: '\\udcff'; accepted: text that can be written as UTF-8"):
             ask("x: \udcff")
