@@ -276,7 +276,7 @@ py::tuple solve_many(const System& system, const Call& call, py::ssize_t rows, c
         };
         answer(0, count);  // one question, or many: the interpreter is needed throughout
     } else {
-        const auto column = py::array_t<double, py::array::forcecast>::ensure(equals);
+        const py::array_t<double, py::array::forcecast> column(equals);  // throws what Python makes of no numbers
         batch.equals = {column.data(), step_of(column, rows), batch.of_unit};
         constexpr std::size_t at_once = std::size_t{1} << 13;  // a fraction of a second
         in_parts(count, at_once * std::max<std::size_t>(threads, 1), answer);
