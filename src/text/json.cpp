@@ -1,7 +1,6 @@
 #include "text/json.hpp"
 
 #include <algorithm>
-#include <boost/locale/utf.hpp>
 #include <cmath>
 #include <cstdint>
 
@@ -182,10 +181,8 @@ class JsonBuilder : public nlohmann::json_sax<Json> {
     }
     void check_utf8(const std::string& text) const {
         if (is_text_) return;  // the parser has seen to it
-        using Utf8 = boost::locale::utf::utf_traits<char>;
-        for (const char *p = text.data(), *end = p + text.size(); p != end;)
-            if (!boost::locale::utf::is_valid_codepoint(Utf8::decode(p, end)))
-                refuse("a text that is not UTF-8", {}, "text as UTF-8");
+        for (std::size_t i = 0, length = 0; i < text.size(); i += length)
+            if ((length = detail::character_at(text, i)) == 0) refuse("a text that is not UTF-8", {}, "text as UTF-8");
     }
 
     [[nodiscard]] std::string path() const {

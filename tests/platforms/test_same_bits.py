@@ -57,9 +57,8 @@ def systems(tmp_path_factory):
 
 def told(runner, compiler, flags, folder, systems):
     program, unit = folder / "same_bits", folder / "unit.cpp"
-    unit.write_text(
-        "".join(f'#include "{source}"\n' for source in SOURCES)
-    )  # as one: half of the time is what they have in common
+    # As one: half of the time is what they have in common.
+    unit.write_text("".join(f'#include "{source}"\n' for source in SOURCES))
     # What a distribution keeps there of Boost is headers, for any processor.
     places = [f"-I{CHECKOUT / 'include'}", f"-I{CHECKOUT / 'src'}", "-idirafter", "/usr/include"]
     subprocess.run([compiler, "-std=c++20", *flags, *places, unit, "-o", program], check=True)
