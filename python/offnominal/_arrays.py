@@ -157,6 +157,14 @@ def number(name, unit, value):
     return _float(name, value) if array.ndim == 0 else array.astype(np.float64, copy=False)
 
 
+def one(name, unit, value):
+    """One argument as a float where arrays have no place; see `number`."""
+    found = number(name, unit, value)
+    if type(found) is not float:
+        raise ValueError(f"{name}: an array; accepted: one number")
+    return found
+
+
 def without_mask(value):
     """An array of numbers in which what is masked is not given: NaN. Anything else as it is."""
     if not isinstance(value, np.ma.MaskedArray):

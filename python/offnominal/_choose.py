@@ -309,7 +309,8 @@ def _own_limits(limits):
     for name in ranges:
         given = limits.get(name, limits["total"])
         try:
-            least, most = map(float, given if isinstance(given, (list, tuple)) else (given, math.inf))
+            ends = given if isinstance(given, (list, tuple)) else (given, math.inf)
+            least, most = (_arrays.one(name, None, end) for end in ends)
         except (TypeError, ValueError):
             raise refused from None
         if not 0 <= least <= most:

@@ -412,10 +412,14 @@ def _edge(policy):
         return policy, 0.0
     if isinstance(policy, (tuple, list)) and len(policy) == 2 and policy[0] == "extend":
         try:
-            return "extend", float(policy[1])
+            return "extend", _arrays.one("limit", None, policy[1])
         except (TypeError, ValueError):
             pass
-    raise _input_error("there is no such policy", str(policy), '"refuse", "hold" or ("extend", limit)')
+    raise _input_error(
+        "there is no such policy",
+        policy if isinstance(policy, str) else _arrays.in_words(policy),
+        '"refuse", "hold" or ("extend", limit)',
+    )
 
 
 def _input_error(problem, text, accepted):

@@ -386,7 +386,7 @@ def read_log(
     _units.check_word("flaws", flaws)
     path = _texts.path_of(path)
     try:
-        return Log(_core.load_log(path, date_order, flaws, float(clock_ahead)), units)
+        return Log(_core.load_log(path, date_order, flaws, _arrays.one("clock_ahead", None, clock_ahead)), units)
     except InputError as error:
         if error.problem != "the file is empty":  # the one reader of files knows YAML's first line only
             raise
@@ -414,7 +414,7 @@ def align_logs(logs: Iterable[Log], *, longest_gap: float = 180.0) -> Log:
         For logs without a time in common, and for a column that two of them have.
     """
     logs = list(logs)
-    data = _core.aligned([log._data for log in logs], float(longest_gap))
+    data = _core.aligned([log._data for log in logs], _arrays.one("longest_gap", None, longest_gap))
     return Log(data, logs[0].units)
 
 
@@ -438,7 +438,9 @@ def series_mean(readings: _Argument, *, instrument: float = 0.0) -> SeriesMean:
     """
     told = _core.series_mean(_flat("readings", None, readings))
     type_a = told["standard"]
-    standard, degrees = _core.combined([(type_a, told["degrees_of_freedom"]), (float(instrument), float("inf"))])
+    standard, degrees = _core.combined(
+        [(type_a, told["degrees_of_freedom"]), (_arrays.one("instrument", None, instrument), float("inf"))]
+    )
     del told["standard"], told["degrees_of_freedom"]
     u95 = _core.coverage_factor(degrees, 0.95) * standard
     return SeriesMean(standard=standard, degrees_of_freedom=degrees, u95=u95, type_a=type_a, **told)
@@ -456,7 +458,9 @@ def coverage_factor(degrees_of_freedom: float, probability: float = 0.95) -> flo
     -------
     float
     """
-    return _core.coverage_factor(float(degrees_of_freedom), float(probability))
+    return _core.coverage_factor(
+        _arrays.one("degrees_of_freedom", None, degrees_of_freedom), _arrays.one("probability", None, probability)
+    )
 
 
 def steady_window(
@@ -600,11 +604,14 @@ class SteadyWatch:
         if unknown:
             raise TypeError(f"{sorted(unknown)[0]} is no reading; accepted: {', '.join(_READINGS)}")
         units = self._units
-        return self._watch.add(float(time), [(name, [float(_to_si(units, name, value))]) for name, value in readings.items()])
+        return self._watch.add(
+            _arrays.one("time", None, time),
+            [(name, [_to_si(units, name, value, _arrays.one)]) for name, value in readings.items()],
+        )
 
     def change(self, time: float) -> None:
         """The machine started or was changed at this time, or is defrosting."""
-        self._watch.change(float(time))
+        self._watch.change(_arrays.one("time", None, time))
 
     @property
     def window(self) -> SteadyWindow:
@@ -624,7 +631,7 @@ def valve_swing(times: _Argument, readings: _Argument, least: float) -> float:
     least : float
         How far a crest stands above the troughs on both sides, in the unit of the readings.
     """
-    return _core.valve_swing(_seconds("times", times)[0], _flat("readings", None, readings), float(least))
+    return _core.valve_swing(_seconds("times", times)[0], _flat("readings", None, readings), _arrays.one("least", None, least))
 
 
 def compare_probes(
@@ -666,8 +673,8 @@ def compare_probes(
     _units.check_word("kind", kind, tuple(_units.UNITS))
     change = {"temperature": "temperature_difference", "enthalpy": "enthalpy_difference"}.get(kind, kind)
 
-    def difference(value):
-        return _NAN if value is None else float(_units.to_si(units, change, float(value)))
+    def difference(name, value):
+        return _NAN if value is None else _units.to_si(units, change, _arrays.one(name, _units.unit_of(units, change), value))
 
     def column(name, values):
         return _units.to_si(units, kind, _flat(name, _units.unit_of(units, kind), values))
@@ -676,10 +683,10 @@ def compare_probes(
         _seconds("times", times)[0],
         column("first", first),
         column("second", second),
-        difference(agreement),
+        difference("agreement", agreement),
         kind if kind in ("temperature", "ratio") else "power",
-        difference(first_standard),
-        difference(second_standard),
+        difference("first_standard", first_standard),
+        difference("second_standard", second_standard),
     )
 
     def back(name):
@@ -722,7 +729,8 @@ def duct_mean(
         For fewer than two probes, and velocities that are not above 0.
     """
     weights = [] if velocities is None else _flat("velocities", None, velocities)
-    told = _core.duct_mean(_flat("readings", None, readings), weights, float(velocity_uncertainty), float(shared))
+    doubts = (_arrays.one(*x) for x in (("velocity_uncertainty", None, velocity_uncertainty), ("shared", None, shared)))
+    told = _core.duct_mean(_flat("readings", None, readings), weights, *doubts)
     return DuctMean(u95=_core.coverage_factor(told["degrees_of_freedom"], 0.95) * told["standard"], **told)
 
 
@@ -735,23 +743,25 @@ def calibration_note(instrument: str, *, calibrated: Any, months: int, on: Any) 
     calibrated, on : str or datetime.date
         Days of the calibration and of the visit, ``"2026-06-01"``.
     months : int
-        How long it holds.
+        How long it holds, 1 to 120.
     """
-    return _core.calibration_on(str(on), str(calibrated), int(months), str(instrument))[2]
+    _units.check_whole("months", months, 1, 120)
+    return _core.calibration_on(str(on), str(calibrated), months, str(instrument))[2]
 
 
 def _question(units, elevation, pressure, mode, window, valve_swing, least_running, longest_gap, running):
     _units.check_word("units", units)
     _units.check_word("mode", mode)
     site = zip(("elevation", "pressure"), ("length", "pressure"), _units.site(elevation, pressure))
-    site = [float(_units.to_si(units, kind, _arrays.number(name, _units.unit_of(units, kind), x))) for name, kind, x in site]
-    criteria = _core.SteadyCriteria(mode, float(window), float(valve_swing), float(least_running), float(longest_gap))
-    return *site, criteria, float(running)
+    site = [_units.to_si(units, kind, _arrays.one(name, _units.unit_of(units, kind), x)) for name, kind, x in site]
+    times = dict(window=window, valve_swing=valve_swing, least_running=least_running, longest_gap=longest_gap, running=running)
+    *times, running = (_arrays.one(name, None, x) for name, x in times.items())
+    return *site, _core.SteadyCriteria(mode, *times), running
 
 
-def _to_si(units, name, value):
+def _to_si(units, name, value, take=_arrays.number):
     kind = _READINGS[name]
-    return _units.to_si(units, kind, _arrays.number(name, _units.unit_of(units, kind), value))
+    return _units.to_si(units, kind, take(name, _units.unit_of(units, kind), value))
 
 
 def _flat(name, unit, values):

@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from offnominal import _core, _display, _record, _units
+from offnominal import _arrays, _core, _display, _record, _units
 from offnominal._answers import Told
 from offnominal._causes import Causes
 from offnominal._value import content
@@ -227,7 +227,7 @@ class Proof(Told):
         InputError
             For a part that is below 0, or greater than the whole.
         """
-        return [Settling(*row) for row in self._core.settle(type_a or {})]
+        return [Settling(*row) for row in self._core.settle(_numbers("type_a", type_a))]
 
     def causes(self, *, seen=None, priors=None):
         """Likely causes of what was found: hypotheses, never a verdict. Needs the units of `System.prove`.
@@ -257,7 +257,7 @@ class Proof(Told):
         """
         if self.units is None:
             raise AttributeError("causes: units are needed: prove(visit, units='IP') or units='SI'")
-        return Causes(self._core.causes(seen or {}, priors or {}, self.units))
+        return Causes(self._core.causes(_numbers("seen", seen), _numbers("priors", priors), self.units))
 
     def verdict(self, *, units):
         """The first lines of the report: outcome, ratio, chance, why, and what to do next.
@@ -351,3 +351,8 @@ class Proof(Told):
         return (
             f"<Proof {self.outcome}: ratio {self.ratio:.3f} +- {self.ratio_u95:.3f}, P(>= {self.limit}) = {self.probability:.3f}>"
         )
+
+
+def _numbers(what, given):
+    """Numbers, or whether something is so, by name."""
+    return {name: x if isinstance(x, bool) else _arrays.one(f"{what}: {name}", None, x) for name, x in (given or {}).items()}

@@ -295,7 +295,7 @@ def members(
         among = system.matches if vary == "match" else system.heating_stages if mode == "heating" else system.stages
     if among is None or isinstance(among, str) or np.ndim(among) != 1 or not len(among):
         raise ValueError(f"among: {_arrays.in_words(among)}; accepted: a list of one {vary} or more")
-    tried = np.array(among, object if vary in ("match", "stage") else float)
+    tried = np.array(among, object) if vary in ("match", "stage") else _arrays.number("among", None, list(among))
     if callable(equals):
         raise ValueError("equals: a function; accepted of a list: a number or an array")
     fixed = {name: np.asarray(x)[..., None] if np.ndim(x) else x for name, x in fixed.items() if x is not None}

@@ -931,8 +931,7 @@ class System(Value, _core.System):
         Refused, InputError
             As `prove`; Refused too where the proof has no ratio.
         """
-        if type(n) is not int or not 1 <= n <= 10_000_000:
-            raise ValueError(f"n: {_arrays.in_words(n)}; accepted: a whole number from 1 to 10,000,000")
+        _units.check_whole("n", n, 1, 10_000_000)
         return _core.monte_carlo(self, visit if isinstance(visit, Visit) else Visit(visit), n)
 
     def prove_many(self, table, visit, *, units, columns=_fleet.USUAL, draws=True, threads=1, strict=False):

@@ -21,7 +21,10 @@ def error_at(file: str, line: int, column: int, problem: str, text: str, accepte
 
 def in_words(value: object) -> str:
     """A value as an error shows it."""
-    text = " ".join(repr(value).split())
+    try:
+        text = " ".join(repr(value).split())
+    except ValueError:  # Python writes no whole number of more than some thousand digits
+        return "a number of thousands of digits"
     return text if len(text) <= 60 else text[:57] + "..."
 
 

@@ -134,9 +134,14 @@ _MOST_THREADS = 1 << 16  # more than any machine runs at once
 
 
 def check_threads(threads):
-    """Refuse what is no number of threads."""
-    if type(threads) is not int or not 1 <= threads <= _MOST_THREADS:
-        raise ValueError(f"threads: {_arrays.in_words(threads)}; accepted: a whole number from 1 to {_MOST_THREADS:,}")
+    """Refuse what is no number of threads. `Grid` asks this too, where it is not given the 1 that holds without one."""
+    check_whole("threads", threads, 1, _MOST_THREADS)
+
+
+def check_whole(name, number, least, most):
+    """Refuse what is no whole number between these two, whatever its size."""
+    if not isinstance(number, (int, np.integer)) or isinstance(number, bool) or not least <= number <= most:
+        raise ValueError(f"{name}: {_arrays.in_words(number)}; accepted: a whole number from {least:,} to {most:,}")
 
 
 def worded(codes, describe):

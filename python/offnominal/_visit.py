@@ -35,7 +35,12 @@ class Visit(Value, _core.Visit):
 
     def __init__(self, visit, *, forecast=False):
         if isinstance(visit, Mapping):
-            text = json.dumps(visit, default=str, ensure_ascii=False)
+            try:
+                text = json.dumps(visit, default=str, ensure_ascii=False)
+            except ValueError:  # a dict within itself, or a number of more digits than Python writes
+                raise _texts.error_at(
+                    "<visit>", 0, 0, "no JSON can be made of this dict", "", "what a visit file holds"
+                ) from None
             visit = _core.visit_of_json(*_texts.named(text, "<visit>"), forecast)
         elif not isinstance(visit, _core.Visit):
             visit = _core.load_visit(_texts.path_of(visit), forecast)

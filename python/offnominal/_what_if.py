@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from offnominal import _tables
+from offnominal import _arrays, _tables
 from offnominal._value import Value
 from offnominal.errors import Refused
 
@@ -140,8 +140,9 @@ def sensitivities(system, base, by):
         at = given.get(line or name) if isinstance(given, Mapping) else None
         known = isinstance(at, (int, float)) and not isinstance(at, bool)
         if not known or not isinstance(step, (int, float)) or not step > 0:
-            problem = f"{step!r}; accepted: a number above 0" if known else "no number in the base case"
+            problem = f"{_arrays.in_words(step)}; accepted: a number above 0" if known else "no number in the base case"
             raise ValueError(f"by: {name}: {problem}")
+        at, step = (_arrays.one(f"{argument}: {name}", None, x) for argument, x in (("base", at), ("by", step)))
         for moved in (at - step, at + step):
             cases[f"{name} {moved:g}"] = {"line_set": {**given, line: moved}} if line else {name: moved}
     found = what_if(system, base, cases)

@@ -104,7 +104,7 @@ def state(
     names = ("dry_bulb", measure, "elevation", "pressure")
     kinds = ("temperature", _TOLD[measure], "length", "pressure")
     numbers, labels = (dry_bulb, value, *_units.site(elevation, pressure)), None
-    if not _arrays.all_plain(numbers):
+    if not (_arrays.all_plain(numbers) and _arrays.all_doubles(numbers)):
         arguments = [(name, _units.unit_of(units, kind), x) for name, kind, x in zip(names, kinds, numbers)]
         numbers, _, labels = _arrays.take(arguments)
     numbers = [_units.to_si(units, kind, x) for kind, x in zip(kinds, numbers)]

@@ -168,7 +168,7 @@ def _number(units):
     def number(kind, name, value):
         if value is None:
             return _NAN
-        return _units.to_si(units, kind, float(_arrays.number(name, _units.unit_of(units, kind), value)))
+        return _units.to_si(units, kind, _arrays.one(name, _units.unit_of(units, kind), value))
 
     return number
 
@@ -403,6 +403,8 @@ def traverse_points(*, rule: Literal["equal_area", "log_tchebycheff"], points: i
     -------
     list of float
     """
+    _units.check_word("rule", rule, _core.words["traverse_rule"])
+    _units.check_whole("points", points, 2, 20)
     return _core.traverse_points(rule, bool(round), points)
 
 

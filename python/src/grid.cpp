@@ -193,12 +193,14 @@ class GridObject {
         return text + ")";
     }
 
-    static py::object call(const py::object& grid, const py::object& points, const py::object& out, unsigned threads) {
+    static py::object call(const py::object& grid, const py::object& points, const py::object& out,
+                           const py::object& threads) {
         if (!bare(points)) return grid.attr("_call_dressed")(points, out, threads);
         return grid.cast<const GridObject&>().call_bare(points, out, threads);
     }
 
-    py::object call_bare(const py::object& points, const py::object& out, unsigned threads) const {
+    py::object call_bare(const py::object& points, const py::object& out, const py::object& threads) const {
+        const BatchOptions options = options_of(threads);
         // One point given as an array: no copies, no shapes.
         if (out.is_none() && py::isinstance<py::array_t<double, py::array::c_style>>(points)) {
             const auto array = py::reinterpret_borrow<py::array_t<double>>(points);
@@ -212,7 +214,7 @@ class GridObject {
             return one({x.data(), grid_.rank()});
         }
         const py::array_t<double> values = room(given_points.shape, out);
-        run(given_points.points, values, {}, {}, on_threads(threads, fastest_kernels()));
+        run(given_points.points, values, {}, {}, options);
         if (given_points.shape.empty() && values.data()[0] != values.data()[0]) {
             std::array<double, max_rank> x{};
             for (std::size_t k = 0; k < grid_.rank(); ++k) x[k] = given_points.points(0, k);
@@ -222,14 +224,14 @@ class GridObject {
     }
 
     /// (values, reasons, footing), each with the leading shape of the points.
-    py::tuple evaluate_all(const py::object& points, unsigned threads,
+    py::tuple evaluate_all(const py::object& points, const py::object& threads,
                            const std::optional<std::string>& kernels) const {
         const Given given_points = given(points);
         const py::array_t<double> values = room(given_points.shape, py::none());
         const py::array_t<Reason> reasons(given_points.shape);
         const py::array_t<std::uint8_t> footing(given_points.shape);
         const std::size_t count = given_points.points.size();
-        BatchOptions options = on_threads(threads, fastest_kernels());
+        BatchOptions options = options_of(threads);
         if (kernels) {
             options.kernels = {};
             for (const Kernels& one : available_kernels())
@@ -242,7 +244,7 @@ class GridObject {
         return py::make_tuple(values, reasons, footing);
     }
 
-    py::object sweep_all(const py::sequence& coordinates, const py::object& out, unsigned threads) const {
+    py::object sweep_all(const py::sequence& coordinates, const py::object& out, const py::object& threads) const {
         std::vector<py::array_t<double, py::array::c_style | py::array::forcecast>> arrays;
         std::vector<std::span<const double>> spans;
         std::vector<py::ssize_t> shape;
@@ -258,7 +260,7 @@ class GridObject {
                          std::to_string(grid_.rank()));
         const py::array_t<double> values = room(shape, out);
         const std::span<double> to(const_cast<double*>(values.data()), static_cast<std::size_t>(values.size()));
-        const BatchOptions options = on_threads(threads, fastest_kernels());
+        const BatchOptions options = options_of(threads);
         const std::span<const double> first_axis = spans[0];
         const std::size_t rest = to.size() / std::max<std::size_t>(1, first_axis.size()),
                           short_enough = binding::rows_at_once * grid_.outputs() / std::max<std::size_t>(1, rest);
@@ -307,11 +309,16 @@ class GridObject {
         return py::make_tuple(lower, t, nodes, weights, static_cast<int>(found->footing));
     }
 
-    py::tuple solve_at(const py::object& point, py::ssize_t axis, py::ssize_t output, double target) const {
-        const auto number = [](const char* problem, py::ssize_t given, std::size_t count) {
-            if (given < 0 || given >= static_cast<py::ssize_t>(count))
-                refuse_input(problem, std::to_string(given), "0 to " + std::to_string(count - 1));
-            return static_cast<std::size_t>(given);
+    py::tuple solve_at(const py::object& point, const py::object& axis, const py::object& output, double target) const {
+        const auto number = [](const char* problem, const py::object& given, std::size_t count) {
+            const py::ssize_t whole =
+                PyNumber_AsSsize_t(given.ptr(), nullptr);  // the greatest there is for any greater
+            const bool is_whole = PyErr_Occurred() == nullptr;
+            PyErr_Clear();
+            if (!is_whole || whole < 0 || whole >= static_cast<py::ssize_t>(count))
+                refuse_input(problem, py::str(py::module_::import("offnominal._texts").attr("in_words")(given)),
+                             "0 to " + std::to_string(count - 1));
+            return static_cast<std::size_t>(whole);
         };
         const std::size_t along = number("there is no such axis", axis, grid_.rank());
         const std::size_t of = number("there is no such output", output, grid_.outputs());
@@ -326,6 +333,14 @@ class GridObject {
     }
 
    private:
+    /// Batches on this many threads, which Python checks where they are not the 1 that is meant where none is given.
+    [[nodiscard]] static BatchOptions options_of(const py::object& threads) {
+        static PyObject* const one = PyLong_FromLong(1);  // the interpreter has one object for it
+        if (threads.ptr() == one) return on_threads(1, fastest_kernels());
+        py::module_::import("offnominal._units").attr("check_threads")(threads);
+        return on_threads(threads.cast<unsigned>(), fastest_kernels());
+    }
+
     [[nodiscard]] std::array<double, max_rank> single(const py::object& point) const {
         const Given given_point = given(point);
         if (given_point.points.size() != 1)

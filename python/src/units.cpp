@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "offnominal/airflow/determine.hpp"
 #include "offnominal/conditions.hpp"
 #include "offnominal/detail/text.hpp"
 #include "offnominal/field/deliver.hpp"
@@ -63,6 +64,7 @@ void bind_units(py::module_& m) {
     words["date_order"] = typed_words<offnominal::LogFormat::DateOrder>();
     words["fitting"] = typed_words<offnominal::Fitting>();
     words["flaws"] = typed_words<offnominal::LogFormat::Flaws>();
+    words["traverse_rule"] = typed_words<offnominal::TraverseRule>();
     m.attr("words") = words;
 
     m.def(
