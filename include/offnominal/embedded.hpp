@@ -18,7 +18,9 @@ namespace offnominal {
 /// @throws InputError for a unit that is none of the table of units
 [[nodiscard]] std::string system_to_bytes(const System& system);
 
-/// The system of such bytes. It holds numbers of its own, copied once, and is checked as one read from a file is.
+/// The system of such bytes, which are read where they stand and never copied as they are; nothing of them is needed
+/// afterwards. Of each page the numbers are laid out anew, as look-ups want them: with the derived columns, blanks and
+/// inferred nodes that the bytes do not hold. It is checked as one read from a file is.
 /// @throws InputError for bytes that are none, of a later version, damaged, or made up to say what no system can
 [[nodiscard]] System system_from_bytes(std::span<const unsigned char> bytes);
 

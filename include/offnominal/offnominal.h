@@ -132,7 +132,8 @@ OFFNOMINAL_API int32_t offnominal_system_parse_beside(const char* text, size_t s
                                                       offnominal_system** system, offnominal_error* error);
 #endif
 /** A system that was embedded as bytes: `alder_bytes` of the CMake function offnominal_embed(app alder.yaml C). They
- * are copied, and checked as a file is; OFFNOMINAL_INPUT for bytes that are damaged or none. */
+ * are read where they stand and not needed afterwards: nothing is copied but the numbers, laid out anew as look-ups
+ * want them. Checked as a file is; OFFNOMINAL_INPUT for bytes that are damaged or none. */
 OFFNOMINAL_API int32_t offnominal_system_from_bytes(const void* bytes, size_t size, offnominal_system** system,
                                                     offnominal_error* error);
 OFFNOMINAL_API void offnominal_system_free(offnominal_system* system);

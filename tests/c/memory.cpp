@@ -5,6 +5,7 @@
 
 #include <array>
 #include <string>
+#include <utility>
 
 #include "../files/texts.hpp"
 #include "../support/allocations.hpp"
@@ -95,6 +96,29 @@ void handle_or_none(const char* what, void (*release)(Handle*), const Call& call
 }
 
 }  // namespace
+
+TEST_CASE("systems as bytes are read where they stand") {
+    for (const char* of : {"/demo/alder.yaml", "/demo/birch.yaml", "/corpus/juniper.yaml"}) {
+        CAPTURE(of);
+        const std::string bytes = system_to_bytes(load_system(texts::tables + of));
+        const auto read = [](const std::string& from) {
+            offnominal_system* system = nullptr;
+            (void)test::largest_allocation();
+            const int32_t status = offnominal_system_from_bytes(from.data(), from.size(), &system, nullptr);
+            const std::size_t largest = test::largest_allocation();
+            offnominal_system_free(system);
+            return std::pair(status, largest);
+        };
+        const auto [status, largest] = read(bytes);
+        CHECK(status == OFFNOMINAL_OK);
+        CHECK(largest < bytes.size());  // pages of their own, one after another: never all that was given
+        std::string damaged = bytes;
+        damaged.back() ^= 1;
+        const auto [refused, words] = read(damaged);
+        CHECK(refused == OFFNOMINAL_INPUT);
+        CHECK(words < 300);  // all of it was read for its checksum, and nothing was kept but words
+    }
+}
 
 TEST_CASE("memory that ends, in C++") {
     if (!test::allocation_can_fail()) return;

@@ -7,6 +7,7 @@ that of most phones, and the one least like ours. All of them, 2 minutes of two 
     OFFNOMINAL_EVERY_PLATFORM=1 python -m pytest tests/platforms
 """
 
+import collections
 import os
 import pathlib
 import re
@@ -86,6 +87,19 @@ def test_every_processor_gives_the_same_bits(platform, expected, systems, tmp_pa
         assert told([], compiler, flags, tmp_path, systems) == expected
     else:
         assert told([where], compiler, [*flags, "-static"], tmp_path, systems) == expected
+    if platform == "ARM 64":
+        computed_with = vectors(tmp_path / "same_bits", "aarch64-linux-gnu-objdump")
+        assert {"fadd", "fsub", "fmul"} <= set(computed_with) and sum(computed_with.values()) > 100, computed_with
+        assert "fmla" not in computed_with  # multiplied and added in one step the bits would be others
+
+
+def vectors(program, objdump):
+    """The instructions that compute two doubles at once in NEON's registers, and how often our functions have them."""
+    if shutil.which(objdump) is None:
+        pytest.skip(f"no {objdump}")
+    ours = subprocess.run([objdump, "-d", "--no-show-raw-insn", program], check=True, capture_output=True, text=True).stdout
+    functions = (text for text in ours.split("\n\n") if "10offnominal" in text.partition(">:")[0])
+    return collections.Counter(found for text in functions for found in re.findall(r"\t(f[a-z]+)\tv\d+\.2d", text))
 
 
 def test_no_memory_is_read_before_it_is_written(systems, tmp_path):

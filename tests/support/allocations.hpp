@@ -3,12 +3,16 @@
 /// ends, so that a test can say what becomes of something then.
 #pragma once
 
+#include <cstddef>
 #include <cstdlib>
 #include <new>
 
 namespace test {
 
 [[nodiscard]] long allocations();
+
+/// The most bytes that were asked for at once since the last call.
+[[nodiscard]] std::size_t largest_allocation();
 
 /// False under clang's sanitizer of threads, whose requests are only counted.
 [[nodiscard]] bool allocation_can_fail();
