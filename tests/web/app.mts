@@ -1,6 +1,6 @@
 // An app in TypeScript: what it may write, and (marked) what the types refuse.
 import { InputError, load, Refused } from "offnominal";
-import type { Choice, Conditions, Coverage, Delivered, Expected, Missing, Proof, Readings, Solution, TargetCard, Why } from "offnominal";
+import type { Choice, Conditions, Coverage, Delivered, Expected, Missing, Proof, Readings, Revised, Seasons, Solution, TargetCard, Why } from "offnominal";
 
 const offnominal = await load();
 const alder = offnominal.system({ "alder.yaml": "name: Alder", "alder-low.csv": new Uint8Array(3) });
@@ -21,6 +21,9 @@ const many: Float64Array = offnominal.deliverBatch("IP", readings, { supply_dry_
 const proof: Proof = birch.prove("IP", { "visit.yaml": "offnominal: visit/1", "run.csv": new Uint8Array(3) }, () => null);
 const proved = alder.proveBatch("IP", "offnominal: visit/1", { supply_dry_bulb: [56, 57] }, ["ratio", "share_of_airflow"]);
 const share: Float64Array = proved.share_of_airflow;
+const seasons: Seasons = alder.seasons(["offnominal: visit/1", { "visit.yaml": "offnominal: visit/1" }], () => null);
+const revised: Revised = alder.revised(birch, "IP", "offnominal: visit/1", { supply_dry_bulb: [56, 57] });
+console.log(seasons.seasons[0].since_last?.ratio, revised.flips[0].after);
 const words: string[] = proved.outcome.map((outcome) => outcome ?? "refused");
 const card: TargetCard = alder.card("IP", asked, { entering_wet_bulb: [63, 67], forecast: "offnominal: visit/1" });
 const target: number | null = alder.card("IP", asked).cells[0].total_capacity;

@@ -197,6 +197,47 @@ def test_the_target_card_is_that_of_python(package, system):
     ] == []
 
 
+def test_between_visits(package, system):
+    """A visit a year later with warmer supply air, and a page that prints less."""
+    first = VISIT.read_text(encoding="utf-8")
+    later = first.replace("date: 2026-07-14", "date: 2027-07-14").replace("dry_bulb: 58.4 degF", "dry_bulb: 60.4 degF")
+    script = (
+        ALDER
+        + """
+        const [first, later] = JSON.parse(process.argv[5]);
+        const columns = { supply_dry_bulb: [58.4, 60.4, 57, -500] };
+        const other = offnominal.system({ "other.yaml": process.argv[6] });
+        tell([alder.seasons([later, first]), alder.seasons([first]), alder.revised(other, "IP", first, columns),
+            alder.revised(alder, "IP", first, columns),
+            [refused(() => alder.seasons([])), refused(() => alder.seasons([first.replace("date: 2026-07-14", "")])),
+            refused(() => alder.revised(other, "IP", first, { airflow: [1], power: [] }))].map((error) => error.message)])"""
+    )
+    other = system.write().replace("tolerance: 5 %", "tolerance: 2 %")
+    other = re.sub(r"^( +85 +1200 +(?:63|67) +)(\d+)", lambda row: f"{row[1]}{int(row[2]) + 1}", other, flags=re.M)
+    assert other != system.write()
+    told, alone, revised, same, wrong = in_node(package, script, *FILES, json.dumps([first, later]), other)
+    proofs = [system.prove(on.Visit.parse(text), units="IP") for text in (first, later)]
+    due = on.seasons(proofs)
+    assert [one["date"] for one in told["seasons"]] == ["2026-07-14", "2027-07-14"] and len(alone["seasons"]) == 1
+    for one, expected in zip(told["seasons"], due):
+        assert [one[name] for name in ("mode", "date", "name", "outcome", "ratio", "ratio_u")] == list(expected[:6])
+    change = due[1].since_last
+    assert told["seasons"][1]["since_last"] == {name: getattr(change, name) for name in change._fields}
+    assert told["seasons"][0]["since_last"] is None
+    table = {"supply_dry_bulb": [58.4, 60.4, 57.0, -500.0]}
+    found = on.revised(on.parse(other), system, table, on.Visit.parse(first), units="IP")
+    assert (revised["visits"], revised["moved"]) == (found.visits, found.moved) and found.moved
+    assert [(one["row"], one["before"], one["after"]) for one in revised["flips"]] == [
+        (one.row, one.before, one.after) for one in found.flips
+    ]
+    assert same == {"told": "Revised", "visits": 4, "moved": 0, "flips": []}
+    assert all(part in said for part, said in zip(("proofs: none", "date", "power has 0 rows of 1"), wrong)), wrong
+    types = (CHECKOUT / "src/web/package/offnominal.d.ts").read_text(encoding="utf-8")
+    assert [
+        name for name in (*told["seasons"][0], *told["seasons"][1]["since_last"], *revised) if f" {name}: " not in types
+    ] == []
+
+
 def test_readings_and_visits_at_once(package, system):
     readings = dict(
         mode="cooling", return_dry_bulb=76, return_relative_humidity=0.55, supply_relative_humidity=0.92, airflow=1120

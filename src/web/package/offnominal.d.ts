@@ -231,6 +231,46 @@ export interface Choice {
   auxiliary: number | null;
 }
 
+/** What changed between two visits to one machine; what is off in both alike is left out. null: there is none to compare. */
+export interface Change {
+  ratio: number;
+  ratio_u: number;
+  apart_u: number;
+  less: number;
+}
+/** Visits season to season, cooling first, by date. */
+export interface Seasons {
+  told: "Seasons";
+  seasons: {
+    mode: Mode;
+    date: string;
+    name: string;
+    outcome: Outcome;
+    ratio: number | null;
+    ratio_u: number | null;
+    since_last: Change | null;
+    since_first: Change | null;
+  }[];
+}
+/** What a revision of a page makes of decisions. */
+export interface Revised {
+  told: "Revised";
+  visits: number;
+  /** How many have another ratio, outcome or reason. */
+  moved: number;
+  /** Those with another outcome; null: without one, and the reason. `expected`: the revision over the first. */
+  flips: {
+    row: number;
+    before: Outcome | null;
+    after: Outcome | null;
+    ratio_before: number | null;
+    ratio_after: number | null;
+    expected: number | null;
+    reason_before: string;
+    reason_after: string;
+  }[];
+}
+
 /** Texts of files by their names: first a system or a visit, then what it names. */
 export type Files = Record<string, string | Uint8Array>;
 /** Gives the text of a file that another one names, by the name as typed; null or undefined: there is none. What it throws comes out of the call. */
@@ -260,6 +300,10 @@ export interface System {
   proveBatch<Told extends VerdictNumber = "ratio" | "ratio_u" | "probability">(
     units: Units, visit: string | Uint8Array | Files, columns: VisitColumns, told?: Told[], beside?: Beside,
   ): VerdictColumns<Told>;
+  /** Visits to this machine season to season. @throws InputError for one without a date */
+  seasons(visits: (string | Uint8Array | Files)[], beside?: Beside): Seasons;
+  /** Which past decisions flip where this system takes the place of `before`. */
+  revised(before: System, units: Units, visit: string | Uint8Array | Files, columns: VisitColumns, beside?: Beside): Revised;
   /** The target card of a test day: 400 cells at most. What `conditions` have for outdoor dry bulb and humidity counts for nothing.
    *  @throws Refused where no cell has an answer */
   card(units: Units, conditions: Conditions, axes?: CardAxes, beside?: Beside): TargetCard;

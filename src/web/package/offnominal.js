@@ -147,9 +147,7 @@ class System {
   prove(units, visit, beside) {
     const number = this.#c.units(units);
     return this.#c.inside((place) => {
-      const read = place.visit(visit, beside);
-      const proof = place.made("prove", this.#handle, read);
-      place.atEnd(() => this.#c.of("proof_free")(proof));
+      const proof = place.proof(this.#handle, visit, beside);
       const told = JSON.parse(place.told("proof_json", proof, number));
       const texts = JSON.parse(place.told("proof_texts", proof, number));
       return { ...told, texts, report: place.told("proof_report", proof, number) };
@@ -161,6 +159,21 @@ class System {
       const shared = [this.#handle, this.#c.units(units), place.visit(visit, beside)];
       const words = { outcome: "outcome", suspect: "about", method: "method", next: "remedy" };
       return place.batch("prove_batch", shared, "visit_columns", columns, "verdict_columns", told, words);
+    });
+  }
+  /** Visits to this machine, each as `prove` takes one, season to season: cooling first, by date, with what changed since. */
+  seasons(visits, beside) {
+    return this.#c.inside((place) => {
+      const proofs = visits.map((visit) => place.proof(this.#handle, visit, beside));
+      return JSON.parse(place.told("seasons", place.numbers(Uint32Array, proofs), proofs.length));
+    });
+  }
+  /** Which decisions flip where this system takes the place of `before`, a transcription that was revised: visits as of `proveBatch`. */
+  revised(before, units, visit, columns, beside) {
+    return this.#c.inside((place) => {
+      const asked = [before.#handle, this.#handle, this.#c.units(units), place.visit(visit, beside)];
+      const { given, rows } = place.columns("visit_columns", columns);
+      return JSON.parse(place.told("revised", ...asked, given, rows));
     });
   }
   /** The target card of a test day: what the machine should deliver over outdoor dry bulb and entering wet bulb, lists; left out: what the page
@@ -379,22 +392,33 @@ class Place {
     this.atEnd(() => this.#c.of("visit_free")(read));
     return read;
   }
+  /** A proof for the time of a call. */
+  proof(system, visit, beside) {
+    const proof = this.made("prove", system, this.visit(visit, beside));
+    this.atEnd(() => this.#c.of("proof_free")(proof));
+    return proof;
+  }
   /** A text that a call makes. */
   told(name, ...given) {
     const at = this.#written(name, given);
     this.atEnd(() => this.#c.of("text_free")(at));
     return this.#c.text(at);
   }
+  /** Columns of numbers in, and how many rows they have. */
+  columns(into, columns) {
+    const rows = Math.max(0, ...Object.values(columns).map((column) => column.length));
+    const short = Object.keys(columns).find((one) => columns[one].length !== rows);
+    if (short !== undefined) throw new RangeError(`columns: ${short} has ${columns[short].length} rows of ${rows}`);
+    const places = Object.entries(columns).map(([one, column]) => [one, this.numbers(Float64Array, column)]);
+    return { given: this.struct(into, Object.fromEntries(places)), rows };
+  }
   /** A batch: columns of numbers in; the columns of numbers that are `told` out, with reasons, and `words`, columns of enumerators by their
    *  enumeration. */
   batch(name, shared, into, columns, outof, told, words = {}) {
-    const rows = Math.max(0, ...Object.values(columns).map((column) => column.length));
     const tellable = Object.entries(LAYOUTS[outof].members).filter(([, { type }]) => type === "double*");
     told.forEach((one) => chosen(Object.fromEntries(tellable), "told", one));
-    const short = Object.keys(columns).find((one) => columns[one].length !== rows);
-    if (short !== undefined) throw new RangeError(`columns: ${short} has ${columns[short].length} rows of ${rows}`);
+    const { given, rows } = this.columns(into, columns);
     const each = (list, make) => Object.fromEntries(list.map((one) => [one, make(one)]));
-    const given = this.struct(into, each(Object.keys(columns), (one) => this.numbers(Float64Array, columns[one])));
     const reasons = this.room(rows * REASON.size);
     const numbers = each(told, () => this.room(rows * 8));
     const codes = each(Object.keys(words), () => this.room(rows * 2));
