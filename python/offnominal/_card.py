@@ -8,6 +8,7 @@ import numpy as np
 
 from offnominal import _arrays, _core, _display, _tables, _units
 from offnominal._plan import PlannedChance
+from offnominal.errors import Refused
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -243,6 +244,8 @@ def _asked(system, units, question):
     nothing = float("nan")
     _tables._check_arguments(system, question)
     named = {"entering_dry_bulb": None, "airflow": None, "boundary": "", **question}
+    if named["airflow"] is None:
+        raise Refused("airflow is not given, and there is no default", why="not_given", about="airflow")
     stage, match = named.pop("stage", ""), named.pop("match", "")
     call, humidity, units_of, numbers = _system._asked_by(units, nothing, entering_wet_bulb=nothing, **named)
     arguments = _system._arguments_of(system, stage, match, humidity, units_of, numbers)

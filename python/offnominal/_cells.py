@@ -125,11 +125,12 @@ def lines_of(page):
     if isinstance(page, str) and "\n" in page:
         _texts.check(page, "<pasted>")
         return "<pasted>", *_of_text(page, "<pasted>")
-    path = os.fspath(page)
-    _texts.check(path, path.encode(errors="backslashreplace").decode())
+    _texts.path_of(page)  # is one
+    path = os.fsdecode(page)
+    name = _texts.visible(path)
     file, sheet = re.fullmatch(r"(.*?)(?:\[([^\]]*)\])?", path, re.S).groups()
     if file.lower().endswith(SHEETS):
-        return path, _of_sheet(file, sheet), "cell"
+        return name, _of_sheet(file, sheet), "cell"
     try:
         with open(path, encoding="utf-8") as opened:
             text = opened.read(_MOST_TEXT + 1)
@@ -140,7 +141,7 @@ def lines_of(page):
         raise error_at("", 0, 0, "a name longer than any of a file", path, accepted) from None
     except UnicodeDecodeError:
         raise error_at(path, 0, 0, "not valid UTF-8", "", "plain text, saved as UTF-8") from None
-    return path, *_of_text(text, path)
+    return name, *_of_text(text, name)
 
 
 # Text

@@ -133,7 +133,7 @@ class Record(Value):
         FileExistsError
             If one of the files is there and `force` is not true, or it is no record's; then neither is written.
         """
-        path = os.fspath(path)
+        path = os.fsdecode(path)
         base, ending = os.path.splitext(path)
         if ending != ".html":
             raise ValueError(f"path: {path!r}; accepted: a name that ends in .html")
@@ -237,7 +237,7 @@ def read_record(path: str | os.PathLike[str]) -> Record:
     InputError
         For what is no record, or one of a newer format.
     """
-    path = os.fspath(path)
+    path = os.fsdecode(path)
     text = _write.read_whole(path, _MOST_BYTES)
     try:
         data = json.loads(text)

@@ -197,7 +197,7 @@ def load(path):
     TypeError
         For what is no path.
     """
-    return System(_core.load_system(_texts.path_of(path)), os.path.abspath(path))
+    return System(_core.load_system(_texts.path_of(path)), os.path.abspath(os.fsdecode(path)))
 
 
 def parse(text, name="<text>", folder="."):
@@ -221,7 +221,8 @@ def parse(text, name="<text>", folder="."):
     InputError
         With file, line, column, the text, and what would be accepted.
     """
-    return System(_core.parse_system(*_texts.named(text, name), "" if folder is None else _texts.path_of(folder)))
+    _texts.check_named(text, name)
+    return System(_core.parse_system(text, name, "" if folder is None else _texts.path_of(folder)))
 
 
 @functools.lru_cache(maxsize=8)

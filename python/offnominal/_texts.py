@@ -11,10 +11,12 @@ from offnominal.errors import InputError
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+    from typing import Any
 
 
 def error_at(file: str, line: int, column: int, problem: str, text: str, accepted: str) -> InputError:
     """The error of the reader's making, at another place."""
+    file = visible(file)
     message = _core.error_text(file, line, column, problem, text, accepted)
     return InputError(message, file, line, column, problem, text, accepted)
 
@@ -37,12 +39,17 @@ def check(text: str, file: str, line: int = 0, column: int = 0) -> None:
         raise error_at(file, line, column, "half a character", half, "text that can be written as UTF-8") from None
 
 
-def named(text: str, name: str) -> tuple[str, str]:
-    """A text and what to call it, both checked."""
-    for one in (name, text):
-        if isinstance(one, str):
-            check(one, "" if one is name else name)
-    return text, name
+def check_named(text: object, name: object) -> None:
+    """`check` what to call a text, and the text itself."""
+    if isinstance(name, str):
+        check(name, "")
+    if isinstance(text, str):
+        check(text, str(name))
+
+
+def visible(file: str) -> str:
+    """The name of a file as an error or another text shows it, where not all of its bytes are UTF-8."""
+    return file.encode(errors="backslashreplace").decode()
 
 
 def nearest(word: str, accepted: Sequence[str], surely: bool = False) -> str:
@@ -54,7 +61,7 @@ def nearest(word: str, accepted: Sequence[str], surely: bool = False) -> str:
     return _core.nearest(word, accepted, surely)
 
 
-def path_of(path: str | os.PathLike[str]) -> str | bytes:
+def path_of(path: str | bytes | os.PathLike[Any]) -> str | bytes:
     """The name of a file as the core takes it: in the system's bytes where they are not UTF-8, which Python has as halves of characters.
 
     Raises
@@ -64,9 +71,9 @@ def path_of(path: str | os.PathLike[str]) -> str | bytes:
     InputError
         For half a character that stands for no byte.
     """
-    if not isinstance(path, (str, os.PathLike)):
-        raise TypeError(f"path: {in_words(path)} is no path; accepted: str or os.PathLike")
-    path = os.fspath(path)
+    if not isinstance(path, (str, bytes, os.PathLike)):
+        raise TypeError(f"path: {in_words(path)} is no path; accepted: str, bytes or os.PathLike")
+    path = os.fsdecode(path)
     try:
         path.encode()
     except UnicodeEncodeError:

@@ -425,7 +425,8 @@ def _checked(lines, problems):
     for _ in range(50):
         text = "".join(line + "\n" for line in left)
         try:
-            core = _core.parse_system(*_texts.named(text, "<transcription>"), ".")
+            _texts.check_named(text, "<transcription>")
+            core = _core.parse_system(text, "<transcription>", ".")
         except InputError as error:
             problems.append(_led_back(error, lines))
             row = _blanked(left, lines, error)

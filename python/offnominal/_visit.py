@@ -41,7 +41,8 @@ class Visit(Value, _core.Visit):
                 raise _texts.error_at(
                     "<visit>", 0, 0, "no JSON can be made of this dict", "", "what a visit file holds"
                 ) from None
-            visit = _core.visit_of_json(*_texts.named(text, "<visit>"), forecast)
+            _texts.check_named(text, "<visit>")
+            visit = _core.visit_of_json(text, "<visit>", forecast)
         elif not isinstance(visit, _core.Visit):
             visit = _core.load_visit(_texts.path_of(visit), forecast)
         super().__init__(visit)
@@ -60,7 +61,8 @@ class Visit(Value, _core.Visit):
         -------
         Visit
         """
-        return cls(_core.parse_visit(*_texts.named(text, name)))
+        _texts.check_named(text, name)
+        return cls(_core.parse_visit(text, name))
 
     def write(self, path=None, *, force=False):
         """The visit as the text of a file, in the form that people type.

@@ -16,7 +16,7 @@ def write_new(path, data, force=False):
 
     Parameters
     ----------
-    path : str or os.PathLike
+    path : str, bytes or os.PathLike
     data : str or bytes
         Text is written as UTF-8.
     force : bool
@@ -36,7 +36,7 @@ def write_new(path, data, force=False):
 @contextlib.contextmanager
 def new_file(path, force=False):
     """The same for what is written bit by bit: a binary file that stands under its name once all of it is on the disk."""
-    path = os.fspath(path)
+    path = os.fsdecode(path)
     folder = os.path.dirname(path) or "."
     if not os.path.isdir(folder):
         raise FileNotFoundError(errno.ENOENT, "no such folder", folder)

@@ -124,7 +124,7 @@ class Representation(Value):
         FileExistsError
             If the file is there and `force` is not true.
         """
-        data = self.to_bytes(format or os.path.splitext(os.fspath(path))[1].removeprefix(".").lower())  # type: ignore
+        data = self.to_bytes(format or os.path.splitext(os.fsdecode(path))[1].removeprefix(".").lower())  # type: ignore
         _write.write_new(path, data, force)
 
     def __repr__(self):
@@ -174,7 +174,7 @@ def parse(data: bytes | str | Mapping[str, Any], name: str = "<data>") -> Repres
     """
     if isinstance(data, Mapping):
         data = json.dumps(data)
-    data, name = _texts.named(data, name)
+    _texts.check_named(data, name)
     return Representation(_core.parse_representation(data.encode() if isinstance(data, str) else data, name))
 
 

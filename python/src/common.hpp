@@ -135,6 +135,12 @@ void point_at(std::array<Column, N>& columns, const py::tuple& given, std::array
     }
 }
 
+/// The name of a file: where its bytes are not UTF-8, in Python's halves of characters.
+inline py::object path_object(const std::string& path) {
+    return py::reinterpret_steal<py::object>(
+        PyUnicode_DecodeFSDefaultAndSize(path.data(), static_cast<Py_ssize_t>(path.size())));
+}
+
 /// What a single answer was made of: a call with its keys and numbers, or a proof.
 template <std::size_t N>
 struct Origin {

@@ -82,7 +82,7 @@ py::dict dict_of(const Log& log) {
                            std::string(one.unit.name), std::string(name(one.unit.dimension)));
     for (const WordSeries& one : log.words) words[py::str(one.name)] = one.words;
     for (const LogFlaw& flaw : log.flaws) flaws.append(py::make_tuple(flaw.line, flaw.column, flaw.text, flaw.problem));
-    out["name"] = log.name;
+    out["name"] = path_object(log.name);
     out["preamble"] = log.preamble;
     out["dated"] = log.dated;
     out["times"] = py::array_t<double>(static_cast<py::ssize_t>(log.times.size()), log.times.data());

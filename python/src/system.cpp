@@ -125,7 +125,8 @@ void bind_system(pybind11::module_& m) {
         const std::string_view bytes = data;
         return system_from_bytes({reinterpret_cast<const unsigned char*>(bytes.data()), bytes.size()});
     });
-    m.def("file_beside", &file_beside, py::arg("path"), py::arg("name"));
+    m.def("file_beside",
+          [](const std::string& path, const std::string& name) { return path_object(file_beside(path, name)); });
     m.def(
         "parse_system",
         [](const std::string& text, const std::string& name, const std::string& folder) {

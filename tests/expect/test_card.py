@@ -112,3 +112,10 @@ def test_no_cell_with_an_answer_is_refused_as_expect_refuses():
         SYSTEM.target_card(units="IP", **{**DAY, "airflow": [900, 1000]})
     with pytest.raises(TypeError, match="air_flow: no argument of expect; is airflow meant"):
         SYSTEM.target_card(units="IP", air_flow=1000, **DAY)
+
+
+def test_without_an_airflow_it_says_that_none_is_given():
+    for lacking in ({**DAY, "airflow": None}, {name: x for name, x in DAY.items() if name != "airflow"}):
+        with pytest.raises(on.Refused, match="^airflow is not given, and there is no default$") as refused:
+            SYSTEM.target_card(units="IP", **lacking)
+        assert (refused.value.why, refused.value.about) == ("not_given", "airflow")
