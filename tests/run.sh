@@ -14,22 +14,26 @@ source "$(dirname "$0")/../python/setup.sh"
 trap wait EXIT  # for what still goes on in the background
 [[ $# == 0 || $* == quick ]] || fail "accepted: nothing, or quick"
 
-need_build doctest-dev clang lld libbenchmark-dev ccache pkg-config
+need_build doctest-dev ccache pkg-config
 # The library is compiled for the tests, for the wheel of python/demo.sh and inside another project: with one compiler and the same options,
 # so that the cache knows it again.
 export CXX=g++ CMAKE_CXX_COMPILER_LAUNCHER=ccache CCACHE_BASEDIR=${CCACHE_BASEDIR:-$PWD} CCACHE_NOHASHDIR=1
 # By the dependencies that the compiler writes, so that what is not there yet costs no second look; ctest empties the locale.
 export CCACHE_DEPEND=1 CCACHE_SLOPPINESS=locale,pch_defines,time_macros
 export SKBUILD_CMAKE_DEFINE="OFFNOMINAL_WARNINGS=ON"
-# The sanitizers of clang++, where a release keeps them in a package of their own.
-runtime=libclang-rt-$(clang++ -dumpversion | cut -d. -f1)-dev
-! apt-cache show "$runtime" >/dev/null 2>&1 || need_packages "$runtime"
-# What the tests that run a compiler need besides comes while the first tree is built.
+# What is needed besides, after the first tree, comes while that is built.
 if [[ $* != quick ]]; then
     (
         log=$PWD/.build/compilers.log
+        need_packages clang lld libbenchmark-dev
+        # The sanitizers of clang++, where a release keeps them in a package of their own.
+        runtime=libclang-rt-$(clang++ -dumpversion | cut -d. -f1)-dev
+        ! apt-cache show "$runtime" >/dev/null 2>&1 || need_packages "$runtime"
+        languages=()  # of which one from elsewhere does as well
+        command -v rustc >/dev/null || languages+=(rustc)
+        command -v go >/dev/null || languages+=(golang-go)
         need_packages libc++-dev libc++abi-dev g++-mingw-w64-x86-64-posix g++-aarch64-linux-gnu g++-powerpc64-linux-gnu qemu-user-static emscripten \
-            node-typescript debhelper rustc golang-go
+            node-typescript debhelper "${languages[@]}"
         (need_source yaml-cpp) || say "the tests of src/web are skipped without them"
     ) &
     other_compilers=$!
@@ -73,15 +77,15 @@ run_pytest -m "not compiles"
 [[ $* != quick ]] || exit 0
 
 build tests
+wait "$other_compilers"
 # clang++ and its sanitizers: they see more than those of g++, at half the time to compile.
 sanitize address address,undefined -O1
 build address
 build address --target all_verify_interface_header_sets
 run_ctest address -LE consumer
 sanitize thread thread -O0 -DOFFNOMINAL_BENCHMARKS=ON
-build thread --target test_grid test_expect test_c benchmarks/all  # the floors that start threads; and benchmarks, which compile
-run_ctest thread --no-tests=error -R '^(grid|expect|c):'
+build thread --target test_grid test_expect test_proof test_choose test_c benchmarks/all  # floors that start threads; and benchmarks, which compile
+run_ctest thread --no-tests=error -R '^(grid|expect|c):|^(proof|choose):.* threads'
 
-wait "$other_compilers"
 run_ctest tests -L consumer
 run_pytest -m compiles --no-loadscope-reorder --durations=20
