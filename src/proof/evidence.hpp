@@ -4,6 +4,13 @@
 ///
 /// A generalized least squares of the logarithms of measured over expected total, sensible and power: each is moved by
 /// errors of the inputs, which they share, and by terms of their own. What is left over has a chi-square.
+///
+/// Split, efficiency and leaving wet bulb have no residual of their own: it would be the same readings twice. Split is
+/// sensible over airflow, efficiency total over power, on both sides. The air that leaves has two numbers: its enthalpy
+/// is that which entered less total over airflow, its dry bulb that which entered less sensible over airflow and heat
+/// capacity. So where a machine delivers what it should, both supplies are one, whatever the inputs; and what an error
+/// does to the difference of their wet bulbs is a sum of what it does to total and to sensible, but for terms of second
+/// order (tests/proof/evidence.cpp takes the rank).
 #pragma once
 
 #include <array>
