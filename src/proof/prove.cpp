@@ -22,15 +22,17 @@ void check_visit(const Visit& visit) {
     const auto check_correlation = [&](double r) {
         if (!(r >= 0.0 && r <= 1.0)) refuse("correlation", r, "0 to 1");
     };
-    if (!(*visit.limit > 0.0 && *visit.limit <= 2.0)) refuse("limit: not a ratio to judge by", *visit.limit, "0.90");
+    const auto check_limit = [&](const char* problem, double limit) {  // nor is 90 one, nor 0.9 %
+        if (!(limit >= 0.1 && limit <= 2.0)) refuse(problem, limit, "0.90");
+    };
+    check_limit("limit: not a ratio to judge by", *visit.limit);
     if (!(visit.confidence > 0.5 && visit.confidence < 1.0))
         refuse("confidence: not a probability to ask for", visit.confidence, "above 0.5 and below 1, such as 0.95");
     if (visit.population && !(visit.population->mean > 0.0 && visit.population->standard > 0.0 &&
                               std::isfinite(visit.population->mean + visit.population->standard)))
         refuse("population: standard deviation of true ratios", visit.population->standard,
                "0.08, about a mean of 0.93");
-    if (visit.sensible_limit && !(*visit.sensible_limit > 0.0 && *visit.sensible_limit <= 2.0))
-        refuse("sensible limit: not a ratio to judge by", *visit.sensible_limit, "0.90");
+    if (visit.sensible_limit) check_limit("sensible limit: not a ratio to judge by", *visit.sensible_limit);
     for (const Uncertain& u : visit.uncertainty) {
         if (!(u.standard >= 0.0 && std::isfinite(u.standard)))
             refuse("standard uncertainty", u.standard, "zero or more");

@@ -60,6 +60,13 @@ TEST_CASE("trial: far from the limit good instruments decide, and rightly") {
     CHECK(share_of(fine, trial_falls_short) == 0.0);
 }
 
+TEST_CASE("trial: hardly a machine of 1.08 is called implausible, whatever the instruments (trap 42)") {
+    const auto implausible = [](const trial::Result& r) { return r.outcome == offnominal::Outcome::implausible; };
+    // At 1.10 it may be 5 of 100.
+    for (const trial::Kit& kit : trial::kits)
+        CHECK(share_of(trial_of(trial_ordinary, kit, 1.08, 300), implausible) <= 0.05);
+}
+
 TEST_CASE("trial: without power a low stage taken for the high one condemns no sound machine (trap 13)") {
     trial::Situation low{"low stage ran, said high", trial::Secret::low_stage_said_high};
     low.power_read = 0.0;
