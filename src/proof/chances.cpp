@@ -46,14 +46,16 @@ class OneRatio {
     /// Its distribution, where the page's own terms are uncertain by `own`. They divide the ratio.
     [[nodiscard]] NearNormal with(double own) const noexcept {
         const double o = own * own + more_ * more_, u = std::sqrt(variance_ + o);
-        // The second derivative along the way on which inputs and own terms move the ratio most, at given odds.
-        const double along = variance_ * bend_ + o * (variance_ + o);
+        // Second and third order along the way on which inputs and own terms move the ratio most, at given odds.
+        const double along = variance_ * bend_ + o * (variance_ + o),
+                     third = variance_ * std::sqrt(variance_) * cubic_ + o * along;
         const double mean = at_ * (1.0 + shift_ + o);
         if (!(u > 0.0)) return {mean, 0.0};
-        return {mean, at_ * u, 6.0 * along / (u * u * u), -1.2 * flat_ / (u * u * u * u)};
+        return {mean, at_ * u, 6.0 * along / (u * u * u), -1.2 * flat_ / (u * u * u * u), third / (u * u * u * u)};
     }
     /// What is left out: the edges of a rectangular input that outweighs the rest (a fifth of the cube of its share of
-    /// the variance, as draws of the sum of it and a normal one bear out), kinks, and what is no parabola.
+    /// the variance, as draws of the sum of it and a normal one bear out), kinks, and as much as what is no parabola,
+    /// since only its cubic is known.
     [[nodiscard]] double left_out(double own) const noexcept {
         const double v = variance_ + own * own + more_ * more_, u = std::sqrt(v);
         return u > 0.0 ? 0.2 * flat_ / (v * v) * std::sqrt(flat_) / v + (0.5 * kinks_ + astray_) / u : 0.0;
@@ -84,8 +86,10 @@ class OneRatio {
         }
         const double low = ((*ends[0]).*ratio)() / at_, high = ((*ends[1]).*ratio)() / at_;
         bend_ = (0.5 * (low + high) - 1.0) / (far * far);
-        astray_ = std::abs(0.5 * (high - low) - far * u);
-        if (!std::isfinite(bend_)) astray_ = HUGE_VAL;
+        const double off = 0.5 * (high - low) - far * u;
+        cubic_ = off / (far * far * far);
+        astray_ = std::abs(off);
+        if (!std::isfinite(bend_ + cubic_)) astray_ = HUGE_VAL;
     }
 
     double at_ = 0.0;        ///< as read
@@ -93,6 +97,7 @@ class OneRatio {
     double more_ = 0.0;
     double shift_ = 0.0, kinks_ = 0.0, flat_ = 0.0;
     double bend_ = 0.0;    ///< relative, at one standard uncertainty of the inputs together
+    double cubic_ = 0.0;   ///< likewise, of third order: through both ends, at two
     double astray_ = 0.0;  ///< relative, at two: what the ratio is off what each input does alone
 };
 

@@ -160,10 +160,12 @@ Spread spread_of(std::span<const double> values, std::span<const double> weights
     return out;
 }
 
+double NearNormal::past_parabola(double z) const noexcept {
+    return kurtosis / 24.0 * (z * z * z - 3.0 * z) + cubic * z * z * z;
+}
+
 Spread NearNormal::spread() const noexcept {
-    const auto at = [&](double z) {
-        return mean + standard * (z + skewness / 6.0 * (z * z - 1.0) + kurtosis / 24.0 * (z * z * z - 3.0 * z));
-    };
+    const auto at = [&](double z) { return mean + standard * (z + skewness / 6.0 * (z * z - 1.0) + past_parabola(z)); };
     constexpr double half = 1.959963984540054;  // of a 95 % interval
     return {mean, standard, at(-half), at(half)};
 }
@@ -173,8 +175,12 @@ double NearNormal::probability_at_least(double limit) const {
     const double lean = skewness / 6.0, off = (limit - mean) / standard + lean, under_root = 1.0 + 4.0 * lean * off;
     // Past the parabola's vertex there is nothing.
     if (!(under_root > 0.0)) return lean > 0.0 ? 1.0 : 0.0;
-    const double z = 2.0 * off / (1.0 + std::sqrt(under_root));
-    return 0.5 * std::erfc((z - kurtosis / 24.0 * (z * z * z - 3.0 * z)) / std::sqrt(2.0));
+    double z = 2.0 * off / (1.0 + std::sqrt(under_root));
+    for (int step = 0; step < 3; ++step) {  // Newton's, from the parabola's own
+        const double slope = 1.0 + 2.0 * lean * z + kurtosis / 8.0 * (z * z - 1.0) + 3.0 * cubic * z * z;
+        z -= (z + lean * z * z + past_parabola(z) - off) / std::max(0.5, slope);
+    }
+    return 0.5 * std::erfc(z / std::sqrt(2.0));
 }
 
 double share_at_least(double limit, std::span<const double> values, std::span<const double> weights) {

@@ -72,16 +72,20 @@ struct Spread {
 };
 [[nodiscard]] Spread spread_of(std::span<const double> values, std::span<const double> weights);
 
-/// A quantity that is nearly normal: mean + standard (z + skewness (z^2 - 1) / 6 + kurtosis (z^3 - 3 z) / 24), with z a
-/// standard normal variable (the first terms of Cornish and Fisher 1938, from memory). A parabola of z is met without
-/// the terms of second order that these have besides.
+/// A quantity that is nearly normal: mean + standard (z + skewness (z^2 - 1) / 6 + kurtosis (z^3 - 3 z) / 24 + cubic
+/// z^3), with z a standard normal variable (the first terms of Cornish and Fisher 1938, from memory). A parabola of z
+/// is met without the terms of second order that these have besides; what is no parabola is the cubic.
 struct NearNormal {
     double mean = 0.0;
     double standard = 0.0;
     double skewness = 0.0, kurtosis = 0.0;  ///< excess kurtosis: rectangular inputs have less than none
+    double cubic = 0.0;                     ///< a quotient bends more on one side than its parabola, less on the other
 
     [[nodiscard]] Spread spread() const noexcept;
     [[nodiscard]] double probability_at_least(double limit) const;
+
+   private:
+    [[nodiscard]] double past_parabola(double z) const noexcept;
 };
 
 /// The weight of the values that are at least `limit`, of all.

@@ -202,22 +202,19 @@ WrongReadings weigh_readings(LogRatios ratios, const Effects& effects, double ow
         }
         return chi_square;
     };
-    const auto weighed = [&](std::initializer_list<Ways> ways) {
-        double best = HUGE_VAL, sum = 0.0;
-        for (const Ways& way : ways) best = std::min(best, *ranges::min_element(way));
-        for (const Ways& way : ways)
-            for (const double chi_square : way) sum += std::exp(-0.5 * (chi_square - best));
-        const double mean = sum / static_cast<double>(steps * ways.size());
+    const auto weighed = [&](const Ways& way) {
+        const double best = *ranges::min_element(way);
+        double sum = 0.0;
+        for (const double chi_square : way) sum += std::exp(-0.5 * (chi_square - best));
+        const double mean = sum / static_cast<double>(steps);
         return WrongReadings::Way{2.0 * (std::log(mean) - 0.5 * best - fault), tail_of(best, static_cast<int>(n) - 1)};
     };
     if (powered) {
         constexpr double least_off = 0.1133, most_off = 0.25;  // logarithms of 1.12 and 1.28
-        const Ways low = too_high(Input::airflow, -least_off / relative_u, -most_off / relative_u),
-                   high = too_high(Input::airflow, least_off / relative_u, most_off / relative_u);
-        out.airflow = weighed({low, high});
-        out.low_airflow = weighed({low});
+        out.low_airflow = weighed(too_high(Input::airflow, -least_off / relative_u, -most_off / relative_u));
+        out.high_airflow = weighed(too_high(Input::airflow, least_off / relative_u, most_off / relative_u));
     }
-    if (tied && dry_wick) out.dry_wick = weighed({too_high(Input::supply_humidity, dry_wick->least, dry_wick->most)});
+    if (tied && dry_wick) out.dry_wick = weighed(too_high(Input::supply_humidity, dry_wick->least, dry_wick->most));
     return out;
 }
 

@@ -4,6 +4,13 @@
 ///
 /// A generalized least squares of the logarithms of measured over expected total, sensible and power: each is moved by
 /// errors of the inputs, which they share, and by terms of their own. What is left over has a chi-square.
+///
+/// Split, efficiency and leaving wet bulb have no residual of their own: it would be the same readings twice. Split is
+/// sensible over airflow, efficiency total over power, on both sides. The air that leaves has two numbers: its enthalpy
+/// is that which entered less total over airflow, its dry bulb that which entered less sensible over airflow and heat
+/// capacity. So where a machine delivers what it should, both supplies are one, whatever the inputs; and what an error
+/// does to the difference of their wet bulbs is a sum of what it does to total and to sensible, but for terms of second
+/// order (tests/proof/evidence.cpp takes the rank).
 #pragma once
 
 #include <array>
@@ -51,9 +58,8 @@ struct WrongReadings {
         double evidence = 0.0;     ///< twice the logarithm of the two likelihoods' ratio
         double probability = 0.0;  ///< how well the best of it fits: of a chi-square at least as large
     };
-    Way airflow;      ///< read too low or too high, the one as likely as the other
-    Way low_airflow;  ///< read too low
-    Way dry_wick;     ///< supply wet bulb too high
+    Way high_airflow, low_airflow;  ///< read too high, too low
+    Way dry_wick;                   ///< supply wet bulb too high
 };
 /// By how many of its standard uncertainties a reading may be too high.
 struct TooHigh {
@@ -82,11 +88,11 @@ struct LogRatios {
 [[nodiscard]] Residuals sound_machine(const LogRatios& ratios, const Effects& effects, double own, double own_power,
                                       double more = 0.0);
 
-/// A sound machine whose airflow is off by 12 to 28 % either way, or whose supply wet bulb is too high, against any
-/// capacity from 0.6 to 1.1 of the expected one at what was read, whose power falls by up to 0.6 of what capacity
-/// lacks, or, with one fault of four that take less than 0.12, rises by 0.5 to 2 of it (refrigerant-side faults, and
-/// outdoor-side ones, which draw 10 to 20 % more for 5 to 10 % of capacity; common practice, no source). Each
-/// likelihood is averaged over what is possible. Without power nothing tells an airflow from a fault: a coil moves
+/// A sound machine whose airflow is off by 12 to 28 %, one way or the other, or whose supply wet bulb is too high,
+/// against any capacity from 0.6 to 1.1 of the expected one at what was read, whose power falls by up to 0.6 of what
+/// capacity lacks, or, with one fault of four that take less than 0.12, rises by 0.5 to 2 of it (refrigerant-side
+/// faults, and outdoor-side ones, which draw 10 to 20 % more for 5 to 10 % of capacity; common practice, no source).
+/// Each likelihood is averaged over what is possible. Without power nothing tells an airflow from a fault: a coil moves
 /// total and sensible alike. A dry wick moves total alone, so there the tie of sensible must be known.
 ///
 /// @param slope     as of `coil_slope`; without it sensible tells nothing

@@ -195,7 +195,7 @@ class VisitReader {
 
     double read_limit(const Item& typed, std::string_view key) const {
         const double limit = top_.measured(typed, key, Dimension::ratio).si;
-        if (!(limit > 0.0 && limit <= 2.0))
+        if (!(limit >= 0.1 && limit <= 2.0))  // as `prove` has it
             top_.refuse(typed, std::string(key) + ": not a ratio to judge by", "0.90, or 90 %");
         return limit;
     }

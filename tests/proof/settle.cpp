@@ -238,6 +238,23 @@ TEST_CASE("remedies come best first, and everything together is as sure as can b
                absolute(0.06)));
 }
 
+TEST_CASE("a barometer takes the weather out of the ratio, as far as it says") {
+    const System system = unit_a::exact_page();
+    Visit visit = unit_a::example_7();
+    visit.site = Site::at_elevation(1200_ft);
+    for (Uncertain& u : visit.uncertainty) u.standard *= 0.1;  // beside the usual ones it would be lost
+    visit.of(Input::pressure) = {};
+    visit.limit = *prove(system, visit).ratio;
+    const Proof proof = prove(system, visit);
+    REQUIRE(proof.notes.has(Note::weather_in_pressure));
+    const Settling told = promised(settle(visit, proof), Remedy::barometer);
+    visit.site = Site::at(1200_ft, air::pressure_at(1200_ft));
+    visit.of(Input::pressure).standard = practice::good_barometer;
+    const Proof with = prove(system, visit);
+    CHECK(with.ratio_u < proof.ratio_u);
+    CHECK(near(told.ratio_u, with.ratio_u, relative(0.005)));
+}
+
 TEST_CASE("a longer window makes less of what scatters, and only of that") {
     const System system = unit_a::exact_page();
     const Visit visit = unit_a::example_7();

@@ -60,6 +60,18 @@ TEST_CASE("the split is held over the airflow's uncertainty, at which it was exp
     CHECK(prove(exact_page(), v).split->expected < 0.99 * unsure.split->expected);
 }
 
+TEST_CASE("a limit of 0.9 % or of 90 passes or fails anything, and is refused") {
+    for (const double limit : {0.009, 90.0}) {
+        Visit v = example_7();
+        v.limit = limit;
+        CHECK_THROWS_AS((void)prove(exact_page(), v), InputError);
+        v.limit = 0.90;
+        v.judge = Judge::both;
+        v.sensible_limit = limit;
+        CHECK_THROWS_AS((void)prove(exact_page(), v), InputError);
+    }
+}
+
 TEST_CASE("a split that no machine has is a slip (trap 50)") {
     const Proof p = of([](Visit& v) {
         v.readings.supply_dry_bulb = Temperature{degF(5.72)};

@@ -37,6 +37,14 @@ TEST_CASE("trial: next to the limit hardly a visit is decided wrongly: usual kit
 }
 TEST_CASE("trial: next to the limit hardly a visit is decided wrongly: poor kit") { next_to_the_limit(trial::kits[2]); }
 
+TEST_CASE("trial: an airflow known to 20 percent, which leans the ratio, is wrong next to the limit no oftener") {
+    const trial::Situation wild{"airflow known to 20 %, and said so", trial::Secret::airflow_wild};
+    CHECK(share_of(trial_of(wild, trial::kits[1], 0.8999, 300), trial_meets) < 0.10);
+    CHECK(share_of(trial_of(wild, trial::kits[1], 0.9001, 300), trial_falls_short) < 0.10);
+    const auto any = trial_of(wild, trial::kits[1], std::numeric_limits<double>::quiet_NaN(), 300);
+    CHECK(share_of(any, trial_covered) > 0.92);
+}
+
 TEST_CASE("trial: far from the limit good instruments decide, and rightly") {
     const auto weak = trial_of(trial_ordinary, trial::kits[0], 0.70, 200);
     // All have a chance of far below 5 %. A few are capped: another stage, or an airflow that reads low, would explain
@@ -50,6 +58,13 @@ TEST_CASE("trial: far from the limit good instruments decide, and rightly") {
     const auto fine = trial_of(trial_ordinary, trial::kits[0], 1.00, 300);
     CHECK(share_of(fine, trial_meets) > 0.65);
     CHECK(share_of(fine, trial_falls_short) == 0.0);
+}
+
+TEST_CASE("trial: hardly a machine of 1.08 is called implausible, whatever the instruments (trap 42)") {
+    const auto implausible = [](const trial::Result& r) { return r.outcome == offnominal::Outcome::implausible; };
+    // At 1.10 it may be 5 of 100.
+    for (const trial::Kit& kit : trial::kits)
+        CHECK(share_of(trial_of(trial_ordinary, kit, 1.08, 300), implausible) <= 0.05);
 }
 
 TEST_CASE("trial: without power a low stage taken for the high one condemns no sound machine (trap 13)") {
