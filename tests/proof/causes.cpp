@@ -287,6 +287,147 @@ TEST_CASE("causes: a proof without a ratio has none, and says why") {
     CHECK(found.reason.why == Why::outside);
 }
 
+TEST_CASE("causes: what rules a ratio out is the first cause, each by its gate") {
+    const Sickroom& room = [] {
+        static Sickroom one(0);
+        return one;
+    }();
+    const Visit sound = Sickroom(0).read();
+    const double sound_ratio = *prove(room.make.system, sound).ratio;
+    const auto slipped = [&](const auto& slip) {
+        Visit v = sound;
+        slip(v);
+        const Proof proof = prove(room.make.system, v);
+        CHECK_FALSE(proof.ratio);
+        CHECK(asks_for_causes(proof));
+        const Causes found = causes_of(room.make.system, v, proof);
+        CHECK(found.reason == proof.reason);
+        REQUIRE_FALSE(found.likely.empty());
+        double sum = 0.0;
+        for (const LikelyCause& one : found.likely) sum += one.probability;
+        CHECK(near(sum, 1.0, absolute(1e-12)));
+        CHECK(found.first == found.likely.front().probability);
+        const std::string text = report(room.make.system, v, found, UnitSystem::IP);
+        CHECK(text.starts_with("likely causes: hypotheses, no verdict\n  There is no ratio: "));
+        CHECK(text.find(row_of(found.likely.front().cause)->text) != std::string::npos);
+        CHECK(report(room.make.system, v, proof, UnitSystem::IP).find(text) != std::string::npos);
+        return found;
+    };
+    /// The reading that is first, and how far it is off lies in its interval.
+    const auto reads = [&](Input input, double off, const auto& slip) {
+        CAPTURE(name(input));
+        const LikelyCause first = slipped(slip).likely.front();
+        CHECK(first.cause == Cause::reading);
+        CHECK(first.input == input);
+        CHECK(first.severity_low <= off);
+        CHECK(off <= first.severity_high);
+        CHECK(first.severity_low <= first.severity);
+        CHECK(first.severity <= first.severity_high);
+    };
+
+    SUBCASE("swapped probes, and what the ratio is once they are put right") {
+        const auto swap = [](Visit& v) {
+            std::swap(v.readings.return_dry_bulb, v.readings.supply_dry_bulb);
+            std::swap(v.readings.return_humidity, v.readings.supply_humidity);
+        };
+        const Causes found = slipped(swap);
+        const LikelyCause& first = found.likely.front();
+        CHECK(found.reason.why == Why::wrong_mode);
+        CHECK(first.cause == Cause::swapped);
+        CHECK(found.first > 0.5);
+        CHECK(near(first.severity, sound_ratio, absolute(1e-12)));
+        CHECK(first.severity_low < sound_ratio);
+        CHECK(first.severity_high > sound_ratio);
+        CHECK(first.fit > 0.2);
+        CHECK(support_of(first) == Support::physics);
+        Visit v = sound;
+        swap(v);
+        const CheckResult not_swapped{CauseCheck::probes, 0.0}, swapped{CauseCheck::probes, 1.0};
+        const Proof proof = prove(room.make.system, v);
+        CHECK(chance_of(causes_of(room.make.system, v, proof, {&not_swapped, 1}), Cause::swapped) < found.first);
+        CHECK(chance_of(causes_of(room.make.system, v, proof, {&swapped, 1}), Cause::swapped) > found.first);
+        REQUIRE_FALSE(found.checks.empty());
+        CHECK(found.checks.front().check == CauseCheck::probes);
+        CausePriors priors;
+        priors.of[static_cast<std::size_t>(Cause::swapped)] = 0.0;
+        CHECK(chance_of(causes_of(room.make.system, v, proof, {}, priors), Cause::swapped) == 0.0);
+    }
+    SUBCASE("a machine that heats, said to cool") {
+        Visit warm = sound;
+        warm.outdoor_dry_bulb.si = 8.0;
+        warm.readings.return_dry_bulb.si = 21.0;
+        warm.readings.return_humidity = air::wet_bulb(Temperature{13.0});
+        warm.readings.mode = Mode::heating;
+        warm.defrost_free = true;
+        warm.readings.auxiliary_heat.si = 0.0;
+        warm.readings.supply_dry_bulb.si = 35.0;
+        const Proof heats = prove(room.make.system, warm);
+        REQUIRE(heats.ratio);
+        warm.readings.supply_dry_bulb.si = 21.0 + 14.0 / *heats.ratio;
+        warm.readings.supply_humidity = air::wet_bulb(Temperature{18.0});
+        const Causes found = slipped([&](Visit& v) {
+            v = warm;
+            v.readings.mode = Mode::cooling;
+        });
+        CHECK(found.likely.front().cause == Cause::other_mode);
+        CHECK(near(found.likely.front().severity, 1.0, absolute(0.02)));
+    }
+    SUBCASE("a supply that holds more heat, though it is colder: its humidity") {
+        const double off = 0.9 - 0.3;
+        reads(Input::supply_humidity, off, [](Visit& v) {
+            v.readings.return_dry_bulb.si = 26.0;
+            v.readings.supply_dry_bulb.si = 22.0;
+            v.readings.return_humidity = air::relative_humidity(0.40);
+            v.readings.supply_humidity = air::relative_humidity(0.90);
+        });
+    }
+    SUBCASE("a split that no machine has") {
+        reads(Input::supply_dry_bulb, -20.0, [](Visit& v) {
+            v.readings.supply_dry_bulb.si -= 20.0;
+            v.readings.supply_humidity = air::relative_humidity(0.5);
+        });
+    }
+    SUBCASE("a fan in kW, or ten times as much air") {
+        const double fan = sound.fan_power.si, air = sound.readings.airflow.si;
+        reads(Input::fan_power, 1e-3 * fan - fan, [](Visit& v) { v.fan_power.si *= 1e-3; });
+        reads(Input::airflow, 9.0 * air, [](Visit& v) { v.readings.airflow.si *= 10.0; });
+    }
+    SUBCASE("a barometer reduced to sea level; another elevation") {
+        const double high = 350.0, there = air::si::pressure_at_elevation(high);
+        reads(Input::pressure, air::si::standard_pressure - there,
+              [&](Visit& v) { v.site = Site::at(Length{high}, Pressure{air::si::standard_pressure}); });
+        const Causes found = slipped([&](Visit& v) { v.site = Site::at(Length{750.0}, Pressure{there}); });
+        CHECK(found.likely.front().cause == Cause::elevation);
+        CHECK(found.likely.front().severity > 0.7);
+    }
+}
+
+TEST_CASE("causes: what a gate refuses for want of something names nothing") {
+    Sickroom room(0);
+    Visit v = room.read();
+    v.steady = false;
+    CHECK(room.causes(v).likely.empty());
+    CHECK_FALSE(asks_for_causes(prove(room.make.system, v)));
+}
+
+TEST_CASE("causes: humidities that were swapped, where there is a ratio") {
+    Sickroom room(0);
+    room.truth.W = 0.0075;
+    Visit v = room.read();
+    const double p = room.truth.p;
+    for (auto [t, humidity] : {std::pair{v.readings.return_dry_bulb, &v.readings.return_humidity},
+                               std::pair{v.readings.supply_dry_bulb, &v.readings.supply_humidity}})
+        *humidity = air::relative_humidity(air::relative_humidity(air::state(t, *humidity, Pressure{p})));
+    v.of(Input::return_humidity).standard = v.of(Input::supply_humidity).standard = 0.01;
+    const auto swapped = [&](const Visit& as_read) { return chance_of(room.causes(as_read), Cause::swapped); };
+    const double before = swapped(v);
+    std::swap(v.readings.return_humidity, v.readings.supply_humidity);
+    const Proof proof = prove(room.make.system, v);
+    REQUIRE(proof.ratio);
+    CHECK(before < 0.001);
+    CHECK(swapped(v) > 0.5);
+}
+
 TEST_CASE("causes: of hot air drawn in behind the return probe the page tells what the probes then read") {
     Sickroom room(0);
     Visit v = room.read();

@@ -77,6 +77,26 @@ def test_the_report_and_the_record_tell_them_where_something_is_to_be_explained(
     assert "Likely causes: hypotheses, no verdict" in page and proof.causes().likely[0].text in page
 
 
+def test_swapped_probes_are_named_where_there_is_no_ratio(tmp_path, capsys):
+    text = VISIT.read_text(encoding="utf-8")
+    swapped = text.replace("return:", "other:").replace("supply:", "return:").replace("other:", "supply:")
+    proof = SYSTEM.prove(on.Visit.parse(swapped), units="IP")
+    assert proof.outcome == "not_comparable" and proof.reason == "wrong_mode"
+    causes, right = proof.causes(), SYSTEM.prove(on.Visit(VISIT), units="IP")
+    first = causes.likely[0]
+    assert causes.reason == "wrong_mode" and first.cause == "swapped" and causes.checks[0].check == "probes"
+    assert (first.severity, first.severity_low, first.severity_high) == pytest.approx((right.ratio, right.ratio_low, right.ratio_high), rel=1e-12)
+    assert "There is no ratio: supply is warmer than return" in str(causes)
+    assert str(causes) in proof.report(units="IP")
+    assert proof.causes(seen={"probes": False}).likely[0].probability < first.probability
+    pytest.importorskip("jinja2")
+    assert "return and supply are swapped: about " in proof.record().html()
+    visit = tmp_path / "swapped.yaml"
+    visit.write_text(swapped.replace("alder.yaml", str(DEMO / "alder.yaml")), encoding="utf-8")
+    assert main(["causes", str(visit), "--units", "IP"]) == 0
+    assert "return and supply are swapped" in capsys.readouterr().out
+
+
 def test_the_command(capsys):
     assert main(["causes", str(VISIT), "--units", "IP", "--saw", "subcooling=-9", "--saw", "outdoor_unit=no"]) == 0
     out = capsys.readouterr().out
