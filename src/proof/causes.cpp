@@ -360,8 +360,26 @@ class Hypotheses {
     }
     /// Published models of one fault differ in power by about an eighth of what it takes off capacity (of charge), and
     /// by a third of what it adds to power (of outdoor airflow; tests/published/nrel_dx_fault_models.yaml).
-    [[nodiscard]] Shift published(const Factors& f) const {
-        return of_factors(f, std::hypot(0.12 * (f.total - 1.0), 0.35 * std::max(0.0, f.power - 1.0)));
+    /// What they leave of the indoor coil's heat transfer moves sensible besides: known to about a third (common
+    /// practice, no source), since it goes by the bypass factor.
+    [[nodiscard]] Shift published(const Factors& f, double transfer = 1.0) const {
+        Shift s = of_factors(f, std::hypot(0.12 * (f.total - 1.0), 0.35 * std::max(0.0, f.power - 1.0)));
+        const double moved = of_transfer(f.total, transfer);
+        s.sensible += moved;
+        constexpr double known_to = 0.35;
+        s.sensible_u = std::hypot(s.sensible_u, known_to * moved);
+        return s;
+    }
+    /// Logarithm of what a coil whose heat transfer is `transfer` of what it was makes of sensible, at the same total.
+    [[nodiscard]] double of_transfer(double total, double transfer) const {
+        const Expected& e = e_.expected();
+        const auto air = coil_air(e_.proof().delivered, e);
+        if (transfer == 1.0 || has(e.footing, Footing::dry)) return 0.0;
+        const double gross = total * e.gross_total.si, bypass = e.bypass.value_or(usual_bypass);
+        const auto as_it_was = air::coil_sensible(air, gross, bypass),
+                   now = air::coil_sensible(air, gross, std::pow(bypass, std::max(transfer, 0.2)));
+        if (!as_it_was || !now || !(*as_it_was < gross)) return 0.0;
+        return std::log(std::min(*now, gross) / *as_it_was);
     }
 
     /// Of one fault by two models, each as probable as the other.
@@ -395,24 +413,28 @@ class Hypotheses {
         };
         // How far gauges move is common practice, no source: all subcooling is gone where a third of the charge is.
         const auto low = [](double s) { return Gauges{-20.0 * s, 25.0 * s, -15.0 * s}; };
-        std::vector<Level> charge_low = graded(0.15, 0.40, [&](double s) { return charge(-s, low(s)); });
-        add(Cause::charge_high, graded(0.15, 0.40, [&](double s) {
-                return charge(s, {20.0 * s, -10.0 * s, 20.0 * s});
-            }));
+        const auto high = [](double s) { return Gauges{20.0 * s, -10.0 * s, 20.0 * s}; };
+        std::vector<Level> charge_low = graded(0.15, 0.40, [&](double s) { return charge(-s, low(s)); }),
+                           charge_high = graded(0.15, 0.40, [&](double s) { return charge(s, high(s)); });
         using Fault = derates::CircuitFault;
         const auto circuit = [&](Fault fault, double severity, const Gauges& gauge) {
             Level one;
-            one.shift = published(derates::circuit_fault_effect(fault, severity, wet_bulb, outdoor, cop));
+            one.shift = published(derates::circuit_fault_effect(fault, severity, wet_bulb, outdoor, cop),
+                                  derates::heat_transfer_effect(fault, severity));
             one.gauge = gauge;
             return one;
         };
         constexpr double any = HUGE_VAL;  // of a level on a model's own scale nobody knows how often it occurs
         const auto most = [](Fault f) { return derates::greatest_fault[static_cast<std::size_t>(f)]; };
-        if (!heats)  // a second published model of it, as good as the first
-            charge_low = either(std::move(charge_low), graded(0.15, most(Fault::packaged_undercharge), [&](double s) {
-                                    return circuit(Fault::packaged_undercharge, s, low(s));
-                                }));
+        if (!heats) {  // a second published model of each, as good as the first
+            const auto packaged = [&](Fault fault, const auto& gauge) {
+                return graded(0.15, most(fault), [&](double s) { return circuit(fault, s, gauge(s)); });
+            };
+            charge_low = either(std::move(charge_low), packaged(Fault::packaged_undercharge, low));
+            charge_high = either(std::move(charge_high), packaged(Fault::packaged_overcharge, high));
+        }
         add(Cause::charge_low, std::move(charge_low));
+        add(Cause::charge_high, std::move(charge_high));
         if (heats) {  // a direction only: less heat is taken in, and power falls less
             add(Cause::outdoor_airflow, graded(0.1, 0.4, [&](double s) { return directed(s, 0.2); }));
         } else {

@@ -2,6 +2,7 @@
 
 import json
 import pathlib
+import shutil
 
 import pytest
 
@@ -85,16 +86,28 @@ def test_swapped_probes_are_named_where_there_is_no_ratio(tmp_path, capsys):
     causes, right = proof.causes(), SYSTEM.prove(on.Visit(VISIT), units="IP")
     first = causes.likely[0]
     assert causes.reason == "wrong_mode" and first.cause == "swapped" and causes.checks[0].check == "probes"
-    assert (first.severity, first.severity_low, first.severity_high) == pytest.approx((right.ratio, right.ratio_low, right.ratio_high), rel=1e-12)
+    assert (first.severity, first.severity_low, first.severity_high) == pytest.approx(
+        (right.ratio, right.ratio_low, right.ratio_high), rel=1e-12
+    )
     assert "There is no ratio: supply is warmer than return" in str(causes)
     assert str(causes) in proof.report(units="IP")
     assert proof.causes(seen={"probes": False}).likely[0].probability < first.probability
     pytest.importorskip("jinja2")
     assert "return and supply are swapped: about " in proof.record().html()
-    visit = tmp_path / "swapped.yaml"
-    visit.write_text(swapped.replace("alder.yaml", str(DEMO / "alder.yaml")), encoding="utf-8")
+    visit = shutil.copytree(DEMO, tmp_path / "demo") / "swapped.yaml"
+    visit.write_text(swapped, encoding="utf-8")
     assert main(["causes", str(visit), "--units", "IP"]) == 0
     assert "return and supply are swapped" in capsys.readouterr().out
+
+
+def test_humidities_alone_that_were_swapped_are_a_hypothesis_where_there_is_a_ratio():
+    text = VISIT.read_text(encoding="utf-8")
+    right, swapped = (
+        SYSTEM.prove(on.Visit.parse(text.replace("55.0 %", f"{a} %").replace("86.4 %", f"{b} %")), units="IP")
+        for a, b in ((45, 73), (73, 45))
+    )
+    assert swapped.outcome == "implausible" and swapped.causes().likely[0].cause == "swapped"
+    assert "swapped" not in {one.cause for one in right.causes().likely}
 
 
 def test_the_command(capsys):
