@@ -34,7 +34,8 @@ std::string error_words(const Visit& visit, Input input, double si, UnitSystem u
         case Input::supply_humidity:
             return humidity(r.supply_humidity);
         case Input::airflow:
-            return share_words(si / r.airflow.si);
+            if (visit.airflow_by.empty()) return share_words(si / r.airflow.si);
+            return with_unit(Kind::airflow, si, units);  // found: the visit reads none
         case Input::pressure:
             return with_unit(Kind::pressure, si, units);
         case Input::fan_power:

@@ -110,6 +110,22 @@ def test_humidities_alone_that_were_swapped_are_a_hypothesis_where_there_is_a_ra
     assert "swapped" not in {one.cause for one in right.causes().likely}
 
 
+def test_an_airflow_that_was_found_stands_off_by_so_much_air():
+    """There is no reading of which it would be a share."""
+    text = (
+        VISIT.read_text(encoding="utf-8")
+        .replace("58.4 degF", "63 degF")
+        .replace("  flow grid:", "  manometer:")
+        .replace("{airflow:", "{pressure:")
+    )
+    found = text.replace(
+        "{value: 1190 cfm, at: return, instrument: flow grid}", "{blower: {tap: 4, static: 0.35 in_wc, instrument: manometer}}"
+    )
+    causes = SYSTEM.prove(on.Visit.parse(found), units="IP").causes(priors={"charge_low": 0, "return_leak": 0, "compressor": 0})
+    (one,) = (one for one in causes.likely if one.input == "airflow" and one.also is None)
+    assert one.text.endswith("truth") and f"airflow stands about {abs(one.severity) / 0.3048**3 * 60:.0f} cfm below" in one.text
+
+
 def test_the_command(capsys):
     assert main(["causes", str(VISIT), "--units", "IP", "--saw", "subcooling=-9", "--saw", "outdoor_unit=no"]) == 0
     out = capsys.readouterr().out
