@@ -26,6 +26,7 @@ struct Sick {
     double level = 0.0;
     Factors factors;
     double leak = 0.0;            ///< share of the airflow drawn in
+    double transfer = 1.0;        ///< what is left of the indoor coil's heat transfer
     std::optional<Cause> also{};  ///< a second one at the same time
     double also_level = 0.0;
 
@@ -61,6 +62,7 @@ inline Sick by_model(Cause cause, derates::CircuitFault fault, Chance& chance, d
         least -= 0.01;
     Sick out{cause, {}, chance.within({least, most}), {}, 0.0};
     out.factors = derates::circuit_fault_effect(fault, out.level, wet, outdoor, cop);
+    out.transfer = derates::heat_transfer_effect(fault, out.level);
     // A machine unlike the one behind the model.
     out.factors.total = std::pow(out.factors.total, 1.0 + spread * chance.normal());
     out.factors.power = std::pow(out.factors.power, 1.0 + spread * chance.normal());
@@ -85,8 +87,8 @@ inline void run_sick(const Make& make, Runs stage, const Sick& sick, Chance& cha
     if (blown) in.t += warms;
     const Running sound = make.machine->sound(stage, in, m, truth.outdoor);
     const double own = 1.0 + spread * 0.5 * make.tolerance * chance.normal();
-    const Point out =
-        make.machine->leaving(in, m, sick.factors.total * own * sound.total, std::exp(0.05 * chance.normal()));
+    const Point out = make.machine->leaving(in, m, sick.factors.total * own * sound.total,
+                                            sick.transfer * std::exp(0.05 * chance.normal()));
     truth.supply_t = out.t + (blown ? 0.0 : warms);
     truth.supply_W = std::min(out.W, moist::saturation_humidity_ratio(out.t, truth.p));
     truth.power = sound.power * (1.0 + spread * 0.02 * chance.normal()) * sick.factors.power;
@@ -132,6 +134,7 @@ inline std::vector<CheckResult> look(CauseCheck check, const Sick& sick, const T
                  true_return = moist::relative_humidity(truth.t, truth.W, truth.p);
     switch (check) {
         case CauseCheck::power:
+        case CauseCheck::probes:
             return {};
         case CauseCheck::second_airflow: {
             const double really =
@@ -242,7 +245,8 @@ inline std::vector<SickRow> sick_rows() {
          Secret::none, false},
         {"noncondensables (packaged, spread 15 %)",
          model(Cause::noncondensables, Fault::packaged_noncondensables, 0.15), Secret::none, false},
-        {"charge high (packaged)", model(Cause::charge_high, Fault::packaged_overcharge, 0.0), Secret::none, false},
+        {"charge high (packaged, spread 15 %)", model(Cause::charge_high, Fault::packaged_overcharge, 0.15),
+         Secret::none, false},
     };
 }
 
@@ -257,6 +261,7 @@ inline SickRow together(const char* name, const SickRow& a, const SickRow& b) {
         out.factors.total *= more.factors.total;
         out.factors.power *= more.factors.power;
         out.leak += more.leak;
+        out.transfer *= more.transfer;
         return out;
     };
     return {name, draw, a.secret == Secret::none ? b.secret : a.secret, true, a.astray + b.astray};

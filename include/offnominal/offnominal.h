@@ -305,7 +305,8 @@ OFFNOMINAL_API int32_t offnominal_proof_texts(const offnominal_proof* proof, int
                                               offnominal_error* error);
 
 /** Likely causes of what a proof found as JSON, hypotheses and no verdict: `likely`, with `cause`, `probability` and
- * `severity`; `checks`, what would tell them apart; `reason` where there are none. As Python's Proof.causes(). */
+ * `severity`; `checks`, what would tell them apart; `reason`, why there is no ratio: then only what that names, such as
+ * swapped probes. As Python's Proof.causes(). */
 OFFNOMINAL_API int32_t offnominal_proof_causes(const offnominal_proof* proof, int32_t units, char** json,
                                                offnominal_error* error);
 

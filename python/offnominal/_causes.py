@@ -23,7 +23,7 @@ class LikelyCause(NamedTuple):
         Among all hypotheses.
     severity, severity_low, severity_high : float
         Best estimate and an interval that holds it with 95 %, if this is the cause: a share of what it takes, or how far a reading
-        stands above the truth (SI).
+        stands above the truth (SI); 0 where there is none.
     input, stage, match : str or None
         Which reading is off, which stage ran, which match is installed, where that is the hypothesis.
     total, sensible, power : float
@@ -98,7 +98,7 @@ class Causes:
     checks : tuple of NextCheck
         What to do next: first those that bring at least four fifths of what the best one does, the quickest of them first.
     reason : str
-        Why there are none; ``"none"`` where there are.
+        Why the proof has no ratio: then `likely` ranks only what that reason names, such as swapped probes; ``"none"`` where there is one.
     """
 
     likely: tuple[LikelyCause, ...]

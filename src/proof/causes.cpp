@@ -311,6 +311,7 @@ class Hypotheses {
         add_return_leak();
         add_pages();
         add_boundary();
+        add_swapped();
         add_readings(wetted * priors_.of[static_cast<std::size_t>(Cause::nothing_wrong)]);
         add_pairs();
     }
@@ -359,8 +360,26 @@ class Hypotheses {
     }
     /// Published models of one fault differ in power by about an eighth of what it takes off capacity (of charge), and
     /// by a third of what it adds to power (of outdoor airflow; tests/published/nrel_dx_fault_models.yaml).
-    [[nodiscard]] Shift published(const Factors& f) const {
-        return of_factors(f, std::hypot(0.12 * (f.total - 1.0), 0.35 * std::max(0.0, f.power - 1.0)));
+    /// What they leave of the indoor coil's heat transfer moves sensible besides: known to about a third (common
+    /// practice, no source), since it goes by the bypass factor.
+    [[nodiscard]] Shift published(const Factors& f, double transfer = 1.0) const {
+        Shift s = of_factors(f, std::hypot(0.12 * (f.total - 1.0), 0.35 * std::max(0.0, f.power - 1.0)));
+        const double moved = of_transfer(f.total, transfer);
+        s.sensible += moved;
+        constexpr double known_to = 0.35;
+        s.sensible_u = std::hypot(s.sensible_u, known_to * moved);
+        return s;
+    }
+    /// Logarithm of what a coil whose heat transfer is `transfer` of what it was makes of sensible, at the same total.
+    [[nodiscard]] double of_transfer(double total, double transfer) const {
+        const Expected& e = e_.expected();
+        const auto air = coil_air(e_.proof().delivered, e);
+        if (transfer == 1.0 || has(e.footing, Footing::dry)) return 0.0;
+        const double gross = total * e.gross_total.si, bypass = e.bypass.value_or(usual_bypass);
+        const auto as_it_was = air::coil_sensible(air, gross, bypass),
+                   now = air::coil_sensible(air, gross, std::pow(bypass, std::max(transfer, 0.2)));
+        if (!as_it_was || !now || !(*as_it_was < gross)) return 0.0;
+        return std::log(std::min(*now, gross) / *as_it_was);
     }
 
     /// Of one fault by two models, each as probable as the other.
@@ -394,24 +413,28 @@ class Hypotheses {
         };
         // How far gauges move is common practice, no source: all subcooling is gone where a third of the charge is.
         const auto low = [](double s) { return Gauges{-20.0 * s, 25.0 * s, -15.0 * s}; };
-        std::vector<Level> charge_low = graded(0.15, 0.40, [&](double s) { return charge(-s, low(s)); });
-        add(Cause::charge_high, graded(0.15, 0.40, [&](double s) {
-                return charge(s, {20.0 * s, -10.0 * s, 20.0 * s});
-            }));
+        const auto high = [](double s) { return Gauges{20.0 * s, -10.0 * s, 20.0 * s}; };
+        std::vector<Level> charge_low = graded(0.15, 0.40, [&](double s) { return charge(-s, low(s)); }),
+                           charge_high = graded(0.15, 0.40, [&](double s) { return charge(s, high(s)); });
         using Fault = derates::CircuitFault;
         const auto circuit = [&](Fault fault, double severity, const Gauges& gauge) {
             Level one;
-            one.shift = published(derates::circuit_fault_effect(fault, severity, wet_bulb, outdoor, cop));
+            one.shift = published(derates::circuit_fault_effect(fault, severity, wet_bulb, outdoor, cop),
+                                  derates::heat_transfer_effect(fault, severity));
             one.gauge = gauge;
             return one;
         };
         constexpr double any = HUGE_VAL;  // of a level on a model's own scale nobody knows how often it occurs
         const auto most = [](Fault f) { return derates::greatest_fault[static_cast<std::size_t>(f)]; };
-        if (!heats)  // a second published model of it, as good as the first
-            charge_low = either(std::move(charge_low), graded(0.15, most(Fault::packaged_undercharge), [&](double s) {
-                                    return circuit(Fault::packaged_undercharge, s, low(s));
-                                }));
+        if (!heats) {  // a second published model of each, as good as the first
+            const auto packaged = [&](Fault fault, const auto& gauge) {
+                return graded(0.15, most(fault), [&](double s) { return circuit(fault, s, gauge(s)); });
+            };
+            charge_low = either(std::move(charge_low), packaged(Fault::packaged_undercharge, low));
+            charge_high = either(std::move(charge_high), packaged(Fault::packaged_overcharge, high));
+        }
         add(Cause::charge_low, std::move(charge_low));
+        add(Cause::charge_high, std::move(charge_high));
         if (heats) {  // a direction only: less heat is taken in, and power falls less
             add(Cause::outdoor_airflow, graded(0.1, 0.4, [&](double s) { return directed(s, 0.2); }));
         } else {
@@ -588,6 +611,26 @@ class Hypotheses {
         if (std::isfinite(one.shift.total) && std::isfinite(one.shift.sensible)) add(Cause::boundary, {one});
     }
 
+    /// The humidities alone: of both probes the readings would allow no ratio. What is read of a sound machine then, by
+    /// what both sides make of them as they were read and put right.
+    void add_swapped() {
+        const Readings& r = e_.visit().readings;
+        if (e_.expected().mode == Mode::heating || r.return_humidity.kind != r.supply_humidity.kind) return;
+        ProofModel::Inputs right = e_.centre();
+        std::swap(right[static_cast<std::size_t>(Input::return_humidity)],
+                  right[static_cast<std::size_t>(Input::supply_humidity)]);
+        const auto sides = e_.model().sides(right);
+        if (!sides) return;
+        const Sides& base = e_.base();
+        Level one;
+        one.shift.total = std::log(base.ratio() / sides->ratio());
+        one.shift.sensible = std::log(base.sensible_ratio() / sides->sensible_ratio());
+        one.shift.power = std::log(sides->expected_power / base.expected_power);
+        if (!std::isfinite(one.shift.sensible)) one.shift.sensible = one.shift.total;
+        if (!std::isfinite(one.shift.power)) one.shift.power = 0.0;
+        if (std::isfinite(one.shift.total)) add(Cause::swapped, {one});
+    }
+
     /// A reading that is off by more than it may be, which is more than two standard uncertainties (95 %): of a normal
     /// law of `usual` both tails, each by its mean and standard deviation. What lies between is nothing wrong.
     [[nodiscard]] static Hypothesis astray(const LikelyCause& told, double prior, double usual) {
@@ -716,7 +759,9 @@ struct Look {
     [[nodiscard]] bool is_for(Cause cause) const noexcept {
         switch (check) {
             case CauseCheck::stage:
-                return cause == Cause::stage;
+                return cause == Cause::stage || cause == Cause::other_mode;
+            case CauseCheck::probes:
+                return cause == Cause::swapped;
             case CauseCheck::match:
                 return cause == Cause::match || cause == Cause::line_set;
             case CauseCheck::outdoor_unit:
@@ -733,7 +778,8 @@ struct Look {
 constexpr Look looks[] = {{CauseCheck::stage, 0.98, 0.02},
                           {CauseCheck::match, 0.95, 0.03},
                           {CauseCheck::outdoor_unit, 0.85, 0.10},
-                          {CauseCheck::return_duct, 0.85, 0.10}};
+                          {CauseCheck::return_duct, 0.85, 0.10},
+                          {CauseCheck::probes, 0.95, 0.02}};
 /// K: 3 degF, within which subcooling counts as on target (ENERGY STAR checklist, tests/published/installation_limits);
 /// superheat 5 degF (the same); condensing temperature likewise, for want of a figure (common practice, no source).
 constexpr Gauges gauge_u = {3.0 / 1.8, 5.0 / 1.8, 5.0 / 1.8};
@@ -934,15 +980,51 @@ NextCheck gain_of_gauges(std::span<const double> p, std::span<const std::array<R
     return out;
 }
 
+bool was_seen(std::span<const CheckResult> seen, CauseCheck check) {
+    return ranges::any_of(seen, [&](const CheckResult& one) { return one.check == check; });
+}
+
+/// What looks would bring that are for one of the causes.
+void add_looks(std::span<const LikelyCause> all, std::span<const double> p, std::span<const CheckResult> seen,
+               std::vector<NextCheck>& to) {
+    for (const Look& look : looks) {
+        const bool any = ranges::any_of(all, [&](const LikelyCause& one) { return look.is_for(one); });
+        if (!any || was_seen(seen, look.check)) continue;
+        std::vector<double> found, not_found;
+        for (const LikelyCause& one : all) {
+            found.push_back(look.chance(one));
+            not_found.push_back(1.0 - found.back());
+        }
+        to.push_back(gain_of(look.check, p, std::array{found, not_found}));
+    }
+}
+
+/// Those that are worth doing, in the order of `Causes::checks`.
+std::vector<NextCheck> best_first(std::vector<NextCheck> out, std::span<const double> p) {
+    constexpr double worth_doing = 0.02;  // bits
+    std::erase_if(out, [](const NextCheck& one) { return !(one.gain >= worth_doing); });
+    if (out.empty()) return out;
+    // What a check brings is a cause named rightly more often; where none does that, what it tells.
+    const double now = *ranges::max_element(p);
+    constexpr double felt = 0.005;
+    const bool names = ranges::any_of(out, [&](const NextCheck& one) { return one.first > now + felt; });
+    const auto brings = [&](const NextCheck& one) { return names ? one.first - now : one.gain; };
+    ranges::stable_sort(out, std::greater<>(), brings);
+    const double enough = 0.8 * brings(out.front());
+    const auto last = ranges::find_if(out, [&](const NextCheck& one) { return brings(one) < enough; });
+    std::stable_sort(out.begin(), last, [](const NextCheck& a, const NextCheck& b) {
+        return row_of(a.check)->minutes < row_of(b.check)->minutes;
+    });
+    return out;
+}
+
 /// The checks that were not made yet, and what they would bring.
 /// @param all  those that count, and how probable each is
 std::vector<NextCheck> checks_of(const Evidence& evidence, std::span<const Hypothesis* const> all,
                                  std::span<const double> p, std::span<const CheckResult> seen) {
     std::vector<ErrorSpread> spreads;
     for (const Hypothesis* h : all) spreads.emplace_back(evidence, *h);
-    const auto was_seen = [&](CauseCheck check) {
-        return ranges::any_of(seen, [&](const CheckResult& one) { return one.check == check; });
-    };
+    const auto was_seen = [seen](CauseCheck check) { return offnominal::was_seen(seen, check); };
     /// What a hypothesis makes of a reading, of all its levels that count.
     const auto read_of = [&](std::size_t h, double noise, const auto& of_level) {
         constexpr double counts = 1e-4;
@@ -995,31 +1077,10 @@ std::vector<NextCheck> checks_of(const Evidence& evidence, std::span<const Hypot
                 });
         out.push_back(gain_of_gauges(p, z));
     }
-    for (const Look& look : looks) {
-        const bool any = ranges::any_of(all, [&](const Hypothesis* h) { return look.is_for(h->told); });
-        if (!any || was_seen(look.check)) continue;
-        std::vector<double> found, not_found;
-        for (const Hypothesis* h : all) {
-            found.push_back(look.chance(h->told));
-            not_found.push_back(1.0 - found.back());
-        }
-        out.push_back(gain_of(look.check, p, std::array{found, not_found}));
-    }
-    constexpr double worth_doing = 0.02;  // bits
-    std::erase_if(out, [](const NextCheck& one) { return !(one.gain >= worth_doing); });
-    if (out.empty()) return out;
-    // What a check brings is a cause named rightly more often; where none does that, what it tells.
-    const double now = *ranges::max_element(p);
-    constexpr double felt = 0.005;
-    const bool names = ranges::any_of(out, [&](const NextCheck& one) { return one.first > now + felt; });
-    const auto brings = [&](const NextCheck& one) { return names ? one.first - now : one.gain; };
-    ranges::stable_sort(out, std::greater<>(), brings);
-    const double enough = 0.8 * brings(out.front());
-    const auto last = ranges::find_if(out, [&](const NextCheck& one) { return brings(one) < enough; });
-    std::stable_sort(out.begin(), last, [](const NextCheck& a, const NextCheck& b) {
-        return row_of(a.check)->minutes < row_of(b.check)->minutes;
-    });
-    return out;
+    std::vector<LikelyCause> told;
+    for (const Hypothesis* h : all) told.push_back(h->told);
+    add_looks(told, p, seen, out);
+    return best_first(std::move(out), p);
 }
 
 void check(std::span<const CheckResult> seen, const CausePriors& priors) {
@@ -1056,6 +1117,147 @@ void check(std::span<const CheckResult> seen, const CausePriors& priors) {
     }
 }
 
+/// What the reason names why there is no ratio, most probable first.
+std::vector<LikelyCause> named_by(const System& system, const Visit& visit, const Proof& proof,
+                                  std::span<const CheckResult> seen, const CausePriors& priors) {
+    if (!names_causes(proof.reason)) return {};
+    // Common practice, no source: what is not well once it is put right is hardly the cause, and of readings that are
+    // wrong so many are slips, which may be of any size.
+    constexpr double not_well = 0.02, of_slips = 0.1;
+    std::vector<LikelyCause> out;
+    const auto prior = [&](Cause cause) { return priors.of[static_cast<std::size_t>(cause)]; };
+    const auto add = [&](LikelyCause one, double weight) {
+        for (const Look& look : looks)
+            for (const CheckResult& check : seen)
+                if (check.check == look.check) weight *= check.value != 0.0 ? look.chance(one) : 1.0 - look.chance(one);
+        one.probability = weight;
+        if (weight > 0.0) out.push_back(one);
+    };
+    /// A hypothesis that can be put right: then the proof says whether all is well.
+    const auto add_right = [&](Cause cause, const Visit& right, double share = 1.0) {
+        LikelyCause one;
+        one.cause = cause;
+        one.fit = 0.0;
+        double weight = not_well * share * prior(cause);
+        try {
+            const Proof then = prove(system, right);
+            if (then.ratio) {
+                one.severity = *then.ratio;
+                one.severity_low = then.ratio_low;
+                one.severity_high = then.ratio_high;
+                for (const LikelyCause& left : causes_of(system, right, then).likely)
+                    one.fit = std::max(one.fit, left.fit);
+                if (then.outcome != Outcome::implausible) weight = share * prior(cause);
+            }
+        } catch (const Refused&) {  // no such air, or no page of that mode
+        } catch (const InputError&) {
+        }
+        add(one, weight);
+    };
+    /// A reading that stands so far above the truth, at least and at most, SI.
+    const auto add_reading = [&](Input input, double value, double least, double most, double share = 1.0) {
+        double sum = 0.0;
+        for (const double one : priors.reading) sum += one;
+        LikelyCause one;
+        one.cause = Cause::reading;
+        one.input = input;
+        one.severity_low = std::min(least, most);
+        one.severity_high = std::max(least, most);
+        one.severity = 0.5 * (least + most);
+        const double off = std::min(std::abs(least), std::abs(most)) / usual_bias(visit, input, value);
+        add(one, share * prior(Cause::reading) * priors.reading[static_cast<std::size_t>(input)] / sum *
+                     std::max(of_slips, 2.0 * distributions::normal_above(off)));
+    };
+    const Reason& why = proof.reason;
+    const Delivered& d = proof.delivered;
+    const Readings& r = visit.readings;
+    const bool heats = visit.mode() == Mode::heating;
+    const auto swapped = [&](bool dry_bulbs) {
+        Visit right = visit;
+        if (dry_bulbs) std::swap(right.readings.return_dry_bulb, right.readings.supply_dry_bulb);
+        if (dry_bulbs) std::swap(right.of(Input::return_dry_bulb), right.of(Input::supply_dry_bulb));
+        if (!heats) std::swap(right.readings.return_humidity, right.readings.supply_humidity);
+        if (!heats) std::swap(right.of(Input::return_humidity), right.of(Input::supply_humidity));
+        return right;
+    };
+    /// Dry bulbs that are so far apart the wrong way, or too far: K of supply above the truth.
+    const auto add_dry_bulbs = [&](double least, double most) {
+        add_reading(Input::supply_dry_bulb, r.supply_dry_bulb.si, least, most);
+        add_reading(Input::return_dry_bulb, r.return_dry_bulb.si, -least, -most);
+    };
+    const double split = d.split.si;
+    const double over = why.value > why.upper ? why.value - why.upper : why.value - why.lower;
+    const double most = why.value > why.upper ? why.value - why.lower : why.value - why.upper;
+    if (why.why == Why::contradictory) {
+        Visit right = visit;
+        right.site = Site::at_pressure(*visit.site.given_pressure());
+        // A barometer that is reduced to sea level shows this, which is how most are read.
+        constexpr double weather = 0.03;
+        const bool reduced = std::abs(why.value / air::si::standard_pressure - 1.0) < weather;
+        add_right(Cause::elevation, right, reduced ? of_slips : 1.0);
+        add_reading(Input::pressure, why.value, over, most, reduced ? 1.0 / of_slips : 1.0);
+    } else if (why.why == Why::wrong_mode) {
+        const bool wrong_way = heats ? split > 0.0 : split < 0.0;
+        add_right(Cause::swapped, swapped(wrong_way));
+        if (wrong_way) {
+            Visit right = visit;
+            right.readings.mode = heats ? Mode::cooling : Mode::heating;
+            if (!heats) right.defrost_free = true;  // nobody was asked
+            add_right(Cause::other_mode, right);
+            add_dry_bulbs(-split, -split + (heats ? -1.0 : 1.0) * practice::greatest_split.si);
+        } else {
+            // As much heat as in the other air, and as much as leaves the expected total.
+            const double flow = d.mass_flow.si, p = d.return_air.pressure.si;
+            const double gone = proof.expected ? proof.expected->total_capacity.si / flow : 10e3;
+            const auto add_humidity = [&](Input input, const air::State& own, const air::Humidity& h, double now,
+                                          double then) {
+                const auto measured = [&](double heat) -> std::optional<double> {
+                    const double W = air::si::humidity_ratio_from_enthalpy(own.dry_bulb.si, heat);
+                    const auto air = air::try_state(own.dry_bulb, air::humidity_ratio(HumidityRatio{W}), Pressure{p});
+                    return air ? measured_as(*air, h) : std::optional<double>();
+                };
+                const auto least = measured(now), last = measured(then);
+                if (least)
+                    add_reading(input, h.value, h.value - *least, last ? h.value - *last : 2.0 * (h.value - *least));
+            };
+            const auto enthalpy = [](const air::State& s) {
+                return air::si::enthalpy(s.dry_bulb.si, s.humidity_ratio.si);
+            };
+            const double in = enthalpy(d.return_air), supply = enthalpy(d.supply_air);
+            add_humidity(Input::supply_humidity, d.supply_air, r.supply_humidity, in, in - gone);
+            add_humidity(Input::return_humidity, d.return_air, r.return_humidity, supply, supply + gone);
+        }
+    } else {
+        switch (why.about) {
+            case About::dry_bulb_split:
+                add_dry_bulbs(-over, -most);
+                break;
+            case About::rise:
+                add_dry_bulbs(over, most);
+                break;
+            case About::auxiliary_heat:
+                add_reading(Input::auxiliary_heat, why.value, over, most);
+                break;
+            case About::fan_power:
+                add_reading(Input::fan_power, why.value, over, most);
+                break;
+            case About::airflow_per_ton: {
+                const double flow = std::isfinite(r.airflow.si) ? r.airflow.si : d.standard_airflow.si;
+                const double of_one = flow / why.value;
+                add_reading(Input::airflow, flow, over * of_one, most * of_one);
+                break;
+            }
+            default:
+                break;
+        }
+    }
+    double sum = 0.0;
+    for (const LikelyCause& one : out) sum += one.probability;
+    for (LikelyCause& one : out) one.probability /= sum;
+    ranges::stable_sort(out, std::greater<>(), &LikelyCause::probability);
+    return out;
+}
+
 }  // namespace
 
 Causes causes_of(const System& system, const Visit& given, const Proof& proof, std::span<const CheckResult> seen,
@@ -1063,7 +1265,17 @@ Causes causes_of(const System& system, const Visit& given, const Proof& proof, s
     check(seen, priors);
     Causes out;
     out.reason = proof.reason;
-    if (!proof.ratio || !proof.expected) return out;
+    if (!proof.ratio || !proof.expected) {
+        out.likely = named_by(system, given, proof, seen, priors);
+        std::vector<double> p;
+        for (const LikelyCause& one : out.likely) p.push_back(one.probability);
+        if (p.empty()) return out;
+        out.first = p.front();
+        std::vector<NextCheck> checks;
+        add_looks(out.likely, p, seen, checks);
+        out.checks = best_first(std::move(checks), p);
+        return out;
+    }
     const auto pressure = given.site.pressure();
     if (!pressure) throw Refused(pressure.reason(), explain(pressure.reason()));
     // As `prove` takes it: calibrations that expired, and the airflow found.

@@ -5,7 +5,6 @@
 #include <cmath>
 
 #include "distributions.hpp"
-#include "offnominal/air/coil.hpp"
 #include "ranges.hpp"
 
 namespace offnominal::detail {
@@ -96,10 +95,8 @@ std::optional<double> coil_slope(const Delivered& delivered, const Expected& e) 
     if (!e.sensible_capacity || has(e.footing, Footing::dry)) return std::nullopt;
     const double total = e.total_capacity.si, sensible = e.sensible_capacity->si;
     if (!(sensible > 0.0 && sensible < 0.99 * total)) return std::nullopt;
-    const air::CoilAir air{e.coil_dry_bulb.si, delivered.return_air.humidity_ratio.si, delivered.return_air.pressure.si,
-                           e.mass_flow.si};
+    const air::CoilAir air = coil_air(delivered, e);
     // From the page's total to the one delivered, or at least 5 % of the way: saturation bends.
-    constexpr double usual_bypass = 0.1;
     double ratio = std::clamp(delivered.total_capacity.si / total, 0.6, 1.2);
     if (std::abs(ratio - 1.0) < 0.05) ratio = 0.95;
     const double gross = e.gross_total.si, fan_heat = gross - total, bypass = e.bypass.value_or(usual_bypass);

@@ -18,6 +18,7 @@
 #include <span>
 
 #include "budget.hpp"
+#include "offnominal/air/coil.hpp"
 
 namespace offnominal::detail {
 
@@ -67,6 +68,11 @@ struct TooHigh {
 };
 /// A coil of this bypass factor ties sensible to total: relative change of sensible for one of total, at the same air
 /// and airflow. Nothing on a dry coil, where the two are one.
+inline constexpr double usual_bypass = 0.1;
+[[nodiscard]] inline air::CoilAir coil_air(const Delivered& delivered, const Expected& e) noexcept {
+    return {e.coil_dry_bulb.si, delivered.return_air.humidity_ratio.si, delivered.return_air.pressure.si,
+            e.mass_flow.si};
+}
 [[nodiscard]] std::optional<double> coil_slope(const Delivered& delivered, const Expected& expected) noexcept;
 
 /// How much is known of that tie: 1.5 % of sensible, the page's own print and reading, and a fifth of what total is

@@ -34,7 +34,8 @@ std::string error_words(const Visit& visit, Input input, double si, UnitSystem u
         case Input::supply_humidity:
             return humidity(r.supply_humidity);
         case Input::airflow:
-            return share_words(si / r.airflow.si);
+            if (visit.airflow_by.empty()) return share_words(si / r.airflow.si);
+            return with_unit(Kind::airflow, si, units);  // found: the visit reads none
         case Input::pressure:
             return with_unit(Kind::pressure, si, units);
         case Input::fan_power:
@@ -56,7 +57,7 @@ std::string severity_words(const Visit& visit, Cause cause, std::optional<Input>
     if (cause == Cause::reading && input)
         return spaced(name(*input)) + " stands about " + error_words(visit, *input, std::abs(severity), units) +
                (severity > 0.0 ? " above" : " below") + " the truth";
-    if (row_of(cause)->severity.empty()) return {};
+    if (row_of(cause)->severity.empty() || severity == 0.0) return {};
     return "about " + share_words(severity) + " " + std::string(row_of(cause)->severity) + " (" +
            fixed(100.0 * low, 0) + " to " + share_words(high) + ")";
 }
@@ -92,6 +93,7 @@ std::string words_for(const System& system, const Visit& visit, const LikelyCaus
 std::string report(const System& system, const Visit& visit, const Causes& causes, UnitSystem units) {
     if (causes.likely.empty()) return "likely causes: none to tell: " + explain(causes.reason, units) + "\n";
     std::string out = "likely causes: hypotheses, no verdict\n";
+    if (!causes.reason.none()) out += "  There is no ratio: " + explain(causes.reason, units) + ".\n";
     constexpr std::size_t most = 5;
     double told = 0.0;
     for (std::size_t i = 0; i < std::min(most, causes.likely.size()); ++i) {

@@ -32,15 +32,16 @@ struct Sickroom {
         truth.outdoor = 34.0;
         truth.scfm = 400.0 * make.tons;
     }
-    /// @param lost  what is left of gross total and of the outdoor unit's power
-    Visit read(Factors left = {}, trial::Runs stage = trial::Runs::high) {
+    /// @param left      what is left of gross total and of the outdoor unit's power
+    /// @param transfer  what is left of the indoor coil's heat transfer
+    Visit read(Factors left = {}, trial::Runs stage = trial::Runs::high, double transfer = 1.0) {
         const double m = truth.mass_flow();
         truth.fan = 0.4 / trial::cfm(1.0) * truth.actual_airflow();
         const double warms = truth.fan / (m * air::si::moist_heat_capacity(truth.W));
         const bool blown = make.layout.fan == FanPosition::blow_through;
         trial::Entering in{truth.t + (blown ? warms : 0.0), truth.W, truth.p};
         const trial::Running sound = make.machine->sound(stage, in, m, truth.outdoor);
-        const trial::Point out = make.machine->leaving(in, m, left.total * sound.total, 1.0);
+        const trial::Point out = make.machine->leaving(in, m, left.total * sound.total, transfer);
         Visit v;
         v.site = Site::sea_level();
         v.stage = "high";
@@ -115,13 +116,29 @@ TEST_CASE("causes: a charge that is a quarter low comes first, with how low it i
         // By the other published model, which the ranking does not use.
         const Factors left =
             derates::circuit_fault_effect(derates::CircuitFault::split_undercharge, 0.25, 18.8, 34.0, 5.5);
-        const Causes found = room.causes(room.read(left));
-        const LikelyCause& first = found.likely.front();
-        CHECK(first.cause == Cause::charge_low);
-        CHECK(first.severity_low < 0.25);
-        CHECK(first.severity_high > 0.25);
-        CHECK(near(first.total, left.total, absolute(0.06)));
-        CHECK(first.fit > 0.05);
+        // Whether its coil transfers less, as that model says, or not, as another machine's may.
+        for (const double transfer :
+             {1.0, derates::heat_transfer_effect(derates::CircuitFault::split_undercharge, 0.25)}) {
+            const Causes found = room.causes(room.read(left, trial::Runs::high, transfer));
+            const LikelyCause& first = found.likely.front();
+            CHECK(first.cause == Cause::charge_low);
+            CHECK(first.severity_low < 0.25);
+            CHECK(first.severity_high > 0.25);
+            CHECK(near(first.total, left.total, absolute(0.06)));
+            CHECK(first.fit > 0.05);
+        }
+    }
+}
+
+TEST_CASE("causes: what a fault leaves of the coil's heat transfer tells it from one that leaves the coil alone") {
+    using Fault = derates::CircuitFault;
+    for (std::size_t which = 0; which < sick_makes().size(); ++which) {
+        Sickroom room(which);
+        const Factors left = derates::circuit_fault_effect(Fault::packaged_liquid_line, 0.25, 18.8, 34.0, 4.5);
+        const auto restricted = [&](double transfer) {
+            return chance_of(room.causes(room.read(left, trial::Runs::high, transfer)), Cause::liquid_restriction);
+        };
+        CHECK(restricted(derates::heat_transfer_effect(Fault::packaged_liquid_line, 0.25)) > 2.0 * restricted(1.0));
     }
 }
 
@@ -230,6 +247,17 @@ TEST_CASE("causes: gauges are one check, and superheat tells a restriction from 
           chance_of(room.causes(sound), Cause::outdoor_airflow));
 }
 
+TEST_CASE("causes: a charge that is too high, by the published model by which it costs capacity, shows at the gauges") {
+    Sickroom room(0);
+    const Visit v =
+        room.read(derates::circuit_fault_effect(derates::CircuitFault::packaged_overcharge, 0.30, 18.8, 34.0, 4.5));
+    // Total and power go as with a low charge.
+    CHECK(room.causes(v).likely.front().cause == Cause::charge_low);
+    const CheckResult seen[] = {
+        {CauseCheck::subcooling, 6.0}, {CauseCheck::superheat, -3.0}, {CauseCheck::condensing, 6.0}};
+    CHECK(room.causes(v, seen).likely.front().cause == Cause::charge_high);
+}
+
 TEST_CASE("causes: of two at once both are said, each with its severity") {
     // A third of the charge is missing, and so gauges show, and the outdoor unit is dirty, which is seen and shows at
     // the gauges too: condensing warmer than a low charge has it.
@@ -285,6 +313,129 @@ TEST_CASE("causes: a proof without a ratio has none, and says why") {
     const Causes found = room.causes(v);
     CHECK(found.likely.empty());
     CHECK(found.reason.why == Why::outside);
+}
+
+TEST_CASE("causes: what rules a ratio out is the first cause, each by its gate") {
+    const Sickroom& room = [] {
+        static Sickroom one(0);
+        return one;
+    }();
+    const Visit sound = Sickroom(0).read();
+    const double sound_ratio = *prove(room.make.system, sound).ratio;
+    const auto slipped = [&](const auto& slip) {
+        Visit v = sound;
+        slip(v);
+        const Proof proof = prove(room.make.system, v);
+        CHECK_FALSE(proof.ratio);
+        CHECK(asks_for_causes(proof));
+        const Causes found = causes_of(room.make.system, v, proof);
+        CHECK(found.reason == proof.reason);
+        REQUIRE_FALSE(found.likely.empty());
+        double sum = 0.0;
+        for (const LikelyCause& one : found.likely) sum += one.probability;
+        CHECK(near(sum, 1.0, absolute(1e-12)));
+        CHECK(found.first == found.likely.front().probability);
+        const std::string text = report(room.make.system, v, found, UnitSystem::IP);
+        CHECK(text.starts_with("likely causes: hypotheses, no verdict\n  There is no ratio: "));
+        CHECK(text.find(row_of(found.likely.front().cause)->text) != std::string::npos);
+        CHECK(report(room.make.system, v, proof, UnitSystem::IP).find(text) != std::string::npos);
+        return found;
+    };
+    /// The reading that is first, and how far it is off lies in its interval.
+    const auto reads = [&](Input input, double off, const auto& slip) {
+        CAPTURE(name(input));
+        const LikelyCause first = slipped(slip).likely.front();
+        CHECK(first.cause == Cause::reading);
+        CHECK(first.input == input);
+        CHECK(first.severity_low <= off);
+        CHECK(off <= first.severity_high);
+        CHECK(first.severity_low <= first.severity);
+        CHECK(first.severity <= first.severity_high);
+    };
+
+    SUBCASE("swapped probes, and what the ratio is once they are put right") {
+        const auto swap = [](Visit& v) {
+            std::swap(v.readings.return_dry_bulb, v.readings.supply_dry_bulb);
+            std::swap(v.readings.return_humidity, v.readings.supply_humidity);
+        };
+        const Causes found = slipped(swap);
+        const LikelyCause& first = found.likely.front();
+        CHECK(found.reason.why == Why::wrong_mode);
+        CHECK(first.cause == Cause::swapped);
+        CHECK(found.first > 0.5);
+        CHECK(near(first.severity, sound_ratio, absolute(1e-12)));
+        CHECK(first.severity_low < sound_ratio);
+        CHECK(first.severity_high > sound_ratio);
+        CHECK(first.fit > 0.2);
+        CHECK(support_of(first) == Support::physics);
+        Visit v = sound;
+        swap(v);
+        const CheckResult not_swapped{CauseCheck::probes, 0.0}, swapped{CauseCheck::probes, 1.0};
+        const Proof proof = prove(room.make.system, v);
+        CHECK(chance_of(causes_of(room.make.system, v, proof, {&not_swapped, 1}), Cause::swapped) < found.first);
+        CHECK(chance_of(causes_of(room.make.system, v, proof, {&swapped, 1}), Cause::swapped) > found.first);
+        REQUIRE_FALSE(found.checks.empty());
+        CHECK(found.checks.front().check == CauseCheck::probes);
+        CausePriors priors;
+        priors.of[static_cast<std::size_t>(Cause::swapped)] = 0.0;
+        CHECK(chance_of(causes_of(room.make.system, v, proof, {}, priors), Cause::swapped) == 0.0);
+    }
+    SUBCASE("a machine that heats, said to cool") {
+        Visit warm = sound;
+        warm.outdoor_dry_bulb.si = 8.0;
+        warm.readings.return_dry_bulb.si = 21.0;
+        warm.readings.return_humidity = air::wet_bulb(Temperature{13.0});
+        warm.readings.mode = Mode::heating;
+        warm.defrost_free = true;
+        warm.readings.auxiliary_heat.si = 0.0;
+        warm.readings.supply_dry_bulb.si = 35.0;
+        const Proof heats = prove(room.make.system, warm);
+        REQUIRE(heats.ratio);
+        warm.readings.supply_dry_bulb.si = 21.0 + 14.0 / *heats.ratio;
+        warm.readings.supply_humidity = air::wet_bulb(Temperature{18.0});
+        const Causes found = slipped([&](Visit& v) {
+            v = warm;
+            v.readings.mode = Mode::cooling;
+        });
+        CHECK(found.likely.front().cause == Cause::other_mode);
+        CHECK(near(found.likely.front().severity, 1.0, absolute(0.02)));
+    }
+    SUBCASE("a supply that holds more heat, though it is colder: its humidity") {
+        const double off = 0.9 - 0.3;
+        reads(Input::supply_humidity, off, [](Visit& v) {
+            v.readings.return_dry_bulb.si = 26.0;
+            v.readings.supply_dry_bulb.si = 22.0;
+            v.readings.return_humidity = air::relative_humidity(0.40);
+            v.readings.supply_humidity = air::relative_humidity(0.90);
+        });
+    }
+    SUBCASE("a split that no machine has") {
+        reads(Input::supply_dry_bulb, -20.0, [](Visit& v) {
+            v.readings.supply_dry_bulb.si -= 20.0;
+            v.readings.supply_humidity = air::relative_humidity(0.5);
+        });
+    }
+    SUBCASE("a fan in kW, or ten times as much air") {
+        const double fan = sound.fan_power.si, air = sound.readings.airflow.si;
+        reads(Input::fan_power, 1e-3 * fan - fan, [](Visit& v) { v.fan_power.si *= 1e-3; });
+        reads(Input::airflow, 9.0 * air, [](Visit& v) { v.readings.airflow.si *= 10.0; });
+    }
+    SUBCASE("a barometer reduced to sea level; another elevation") {
+        const double high = 350.0, there = air::si::pressure_at_elevation(high);
+        reads(Input::pressure, air::si::standard_pressure - there,
+              [&](Visit& v) { v.site = Site::at(Length{high}, Pressure{air::si::standard_pressure}); });
+        const Causes found = slipped([&](Visit& v) { v.site = Site::at(Length{750.0}, Pressure{there}); });
+        CHECK(found.likely.front().cause == Cause::elevation);
+        CHECK(found.likely.front().severity > 0.7);
+    }
+}
+
+TEST_CASE("causes: what a gate refuses for want of something names nothing") {
+    Sickroom room(0);
+    Visit v = room.read();
+    v.steady = false;
+    CHECK(room.causes(v).likely.empty());
+    CHECK_FALSE(asks_for_causes(prove(room.make.system, v)));
 }
 
 TEST_CASE("causes: of hot air drawn in behind the return probe the page tells what the probes then read") {

@@ -9,6 +9,7 @@
 #include "../support/near.hpp"
 #include "offnominal/field/practice.hpp"
 #include "offnominal/proof.hpp"
+#include "offnominal/proof/causes.hpp"
 #include "offnominal/proof/settle.hpp"
 #include "offnominal/report.hpp"
 
@@ -218,6 +219,29 @@ TEST_CASE("a defrost in the window, or nobody who says that there was none, allo
         CHECK_THROWS_AS((void)prove(heating_page::system(), v), InputError);
         v.running.reset();
     }
+}
+
+TEST_CASE("causes of no ratio in heating: swapped probes, a rise or a heater that no machine has") {
+    const System system = heating_page::system();
+    const auto first = [&](const Visit& v, double least, double most) {
+        const Proof proof = prove(system, v);
+        CHECK_FALSE(proof.ratio);
+        CHECK(asks_for_causes(proof));
+        const Causes found = causes_of(system, v, proof);
+        REQUIRE_FALSE(found.likely.empty());
+        CHECK(found.likely.front().severity >= least);
+        CHECK(found.likely.front().severity <= most);
+        return found.likely.front();
+    };
+    Visit swapped = heating_visit(0.97);
+    std::swap(swapped.readings.return_dry_bulb, swapped.readings.supply_dry_bulb);
+    CHECK(first(swapped, 0.95, 0.99).cause == Cause::swapped);
+    Visit hot = heating_visit(1.0);
+    hot.readings.supply_dry_bulb.si += 40.0;
+    CHECK(first(hot, 10.0, 60.0).input == Input::supply_dry_bulb);
+    Visit heater = heating_visit(1.0);
+    heater.readings.auxiliary_heat = 12000_W;
+    CHECK(first(heater, 100.0, 12000.0).input == Input::auxiliary_heat);
 }
 
 TEST_CASE("auxiliary heat is subtracted with its own uncertainty (trap 40)") {

@@ -2,6 +2,7 @@
 
 import json
 import pathlib
+import shutil
 
 import pytest
 
@@ -75,6 +76,54 @@ def test_the_report_and_the_record_tell_them_where_something_is_to_be_explained(
     pytest.importorskip("jinja2")
     page = proof.record().html()
     assert "Likely causes: hypotheses, no verdict" in page and proof.causes().likely[0].text in page
+
+
+def test_swapped_probes_are_named_where_there_is_no_ratio(tmp_path, capsys):
+    text = VISIT.read_text(encoding="utf-8")
+    swapped = text.replace("return:", "other:").replace("supply:", "return:").replace("other:", "supply:")
+    proof = SYSTEM.prove(on.Visit.parse(swapped), units="IP")
+    assert proof.outcome == "not_comparable" and proof.reason == "wrong_mode"
+    causes, right = proof.causes(), SYSTEM.prove(on.Visit(VISIT), units="IP")
+    first = causes.likely[0]
+    assert causes.reason == "wrong_mode" and first.cause == "swapped" and causes.checks[0].check == "probes"
+    assert (first.severity, first.severity_low, first.severity_high) == pytest.approx(
+        (right.ratio, right.ratio_low, right.ratio_high), rel=1e-12
+    )
+    assert "There is no ratio: supply is warmer than return" in str(causes)
+    assert str(causes) in proof.report(units="IP")
+    assert proof.causes(seen={"probes": False}).likely[0].probability < first.probability
+    pytest.importorskip("jinja2")
+    assert "return and supply are swapped: about " in proof.record().html()
+    visit = shutil.copytree(DEMO, tmp_path / "demo") / "swapped.yaml"
+    visit.write_text(swapped, encoding="utf-8")
+    assert main(["causes", str(visit), "--units", "IP"]) == 0
+    assert "return and supply are swapped" in capsys.readouterr().out
+
+
+def test_humidities_alone_that_were_swapped_are_a_hypothesis_where_there_is_a_ratio():
+    text = VISIT.read_text(encoding="utf-8")
+    right, swapped = (
+        SYSTEM.prove(on.Visit.parse(text.replace("55.0 %", f"{a} %").replace("86.4 %", f"{b} %")), units="IP")
+        for a, b in ((45, 73), (73, 45))
+    )
+    assert swapped.outcome == "implausible" and swapped.causes().likely[0].cause == "swapped"
+    assert "swapped" not in {one.cause for one in right.causes().likely}
+
+
+def test_an_airflow_that_was_found_stands_off_by_so_much_air():
+    """There is no reading of which it would be a share."""
+    text = (
+        VISIT.read_text(encoding="utf-8")
+        .replace("58.4 degF", "63 degF")
+        .replace("  flow grid:", "  manometer:")
+        .replace("{airflow:", "{pressure:")
+    )
+    found = text.replace(
+        "{value: 1190 cfm, at: return, instrument: flow grid}", "{blower: {tap: 4, static: 0.35 in_wc, instrument: manometer}}"
+    )
+    causes = SYSTEM.prove(on.Visit.parse(found), units="IP").causes(priors={"charge_low": 0, "return_leak": 0, "compressor": 0})
+    (one,) = (one for one in causes.likely if one.input == "airflow" and one.also is None)
+    assert one.text.endswith("truth") and f"airflow stands about {abs(one.severity) / 0.3048**3 * 60:.0f} cfm below" in one.text
 
 
 def test_the_command(capsys):

@@ -114,6 +114,13 @@ inline namespace OFFNOMINAL_ISA {
     return {total, total * row.input.at(level, wet, out, rated)};
 }
 
+/// What a fault of `CircuitFault` leaves of the indoor coil's heat transfer (UA), which splits total into sensible and
+/// latent: 1 at level 0. Source: as of `circuit_fault_effect`.
+[[nodiscard]] constexpr double heat_transfer_effect(CircuitFault fault, double level) noexcept {
+    constexpr double change[] = {-1.29, 0.0, -1.39, -1.39, 0.0, -1.39, -1.32, 0.373};
+    return 1.0 + change[static_cast<std::size_t>(fault)] * level;
+}
+
 }  // namespace OFFNOMINAL_ISA
 }  // namespace derates
 }  // namespace offnominal

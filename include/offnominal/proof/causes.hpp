@@ -16,6 +16,10 @@
 /// A low indoor airflow that was read is no cause here: the target is taken at it. One that was not read right is
 /// `Cause::reading` of the airflow.
 ///
+/// Where the readings rule a ratio out by what they are (swapped probes, the other mode, a slip), there is nothing to
+/// hold hypotheses against. Then those that the reason names are ranked: by their priors, and by whether all is well
+/// once each is put right.
+///
 /// Compiled: link `offnominal::core`.
 #pragma once
 
@@ -44,7 +48,10 @@ enum class Cause : std::uint8_t {
     match,
     line_set,
     boundary,
-    reading,  ///< one reading is off by more than it may be: `LikelyCause::input`
+    reading,     ///< one reading is off by more than it may be: `LikelyCause::input`
+    swapped,     ///< the probes, or of two probes only the humidities
+    other_mode,  ///< only where the readings allow no ratio
+    elevation,   ///< likewise
 };
 
 /// What stands behind a hypothesis' predictions.
@@ -91,6 +98,12 @@ inline constexpr CauseWords words_of<Cause>[] = {
     {Cause::boundary, "boundary", "the probes stand on another side of the fan than the visit says", Support::physics,
      0.02, ""},
     {Cause::reading, "reading", "a reading is off by more than it may be", Support::physics, 0.12, ""},
+    {Cause::swapped, "swapped", "return and supply are swapped", Support::physics, 0.01,
+     "of the expected capacity, once put right"},
+    {Cause::other_mode, "other_mode", "the machine runs in the other mode than the visit says", Support::physics, 0.005,
+     "of the expected capacity, once put right"},
+    {Cause::elevation, "elevation", "the elevation is not the site's", Support::physics, 0.01,
+     "of the expected capacity, once put right"},
 };
 inline constexpr std::size_t cause_count = std::size(words_of<Cause>);
 
@@ -123,6 +136,7 @@ enum class CauseCheck : std::uint8_t {
     subcooling,
     superheat,   ///< read with the subcooling, by the same gauges: never proposed by itself
     condensing,  ///< likewise
+    probes,
 };
 /// A word, what to do, and how many minutes it takes (common practice, no source).
 struct CauseCheckWords {
@@ -141,7 +155,7 @@ inline constexpr CauseCheckWords words_of<CauseCheck>[] = {
     {CauseCheck::outdoor, "outdoor",
      "read the outdoor air in shade where it enters the outdoor coil, with a good probe", 5.0},
     {CauseCheck::barometer, "barometer", "read a barometer at the machine", 5.0},
-    {CauseCheck::stage, "stage", "look which stage runs (thermostat, control board)", 5.0},
+    {CauseCheck::stage, "stage", "look which stage runs, and in which mode (thermostat, control board)", 5.0},
     {CauseCheck::match, "match", "read the data plates of both units, and measure the line set", 10.0},
     {CauseCheck::outdoor_unit, "outdoor_unit",
      "look whether the outdoor coil is clean and clear, and its fan runs right", 5.0},
@@ -155,16 +169,18 @@ inline constexpr CauseCheckWords words_of<CauseCheck>[] = {
      25.0},
     {CauseCheck::condensing, "condensing",
      "with the gauges of the subcooling: compare the condensing temperature with the maker's", 25.0},
+    {CauseCheck::probes, "probes", "look which probe stands in which air, and which of them is which in the readings",
+     5.0},
 };
 
 /// What a check told since the visit.
 struct CheckResult {
     CauseCheck check = CauseCheck::subcooling;
-    /// `stage`, `match`, `outdoor_unit`, `return_duct`: 1 where something is wrong, 0 where not. `subcooling`,
-    /// `superheat`, `condensing`: K above the maker's target. Of readings how far the visit's stands above the better
-    /// one: `second_airflow` as a share of it, `outdoor` K, `barometer` Pa; of both probes in the same air how far the
-    /// supply's stands above the return's, K or in SI of their measure of humidity. Power that was measured since
-    /// belongs into the visit.
+    /// `stage`, `match`, `outdoor_unit`, `return_duct`, `probes`: 1 where something is wrong, 0 where not.
+    /// `subcooling`, `superheat`, `condensing`: K above the maker's target. Of readings how far the visit's stands
+    /// above the better one: `second_airflow` as a share of it, `outdoor` K, `barometer` Pa; of both probes in the same
+    /// air how far the supply's stands above the return's, K or in SI of their measure of humidity. Power that was
+    /// measured since belongs into the visit.
     double value = 0.0;
 };
 
@@ -176,13 +192,13 @@ struct LikelyCause {
     std::int16_t match = -1;     ///< which other match, for `Cause::match`
     std::optional<Cause> also;   ///< a second one at the same time; `input` is its reading if it is `Cause::reading`
     double probability = 0.0;    ///< among all hypotheses
-    double severity = 0.0;       ///< best estimate: a share of what `CauseWords::severity` says; of a reading how far
-                                 ///< it stands above the truth, SI
+    double severity = 0.0;       ///< best estimate: a share of what `CauseWords::severity` says, 0 where there is none;
+                                 ///< of a reading how far it stands above the truth, SI
     double severity_low = 0.0;   ///< an interval that holds it with 95 %, if this is the cause
     double severity_high = 0.0;
     double also_severity = 0.0;  ///< of `also`, likewise
     double also_low = 0.0, also_high = 0.0;
-    double total = 1.0;     ///< measured over expected total that it predicts at that severity
+    double total = 1.0;     ///< measured over expected total that it predicts at that severity; 1 without a ratio
     double sensible = 1.0;  ///< the same of sensible
     double power = 1.0;     ///< the same of power
     double fit = 1.0;       ///< probability of readings at least as far from what it predicts: small fits badly
@@ -203,7 +219,7 @@ struct NextCheck {
 
 /// Likely causes of one proof.
 struct Causes {
-    Reason reason;                    ///< why there are none: the proof has no ratio
+    Reason reason;                    ///< why the proof has no ratio; then only what that reason names is ranked
     std::vector<LikelyCause> likely;  ///< most probable first; those below 0.1 % are left out
     double others = 0.0;              ///< what those have together
     double first = 0.0;               ///< chance that the first is the true one, as things stand
@@ -212,10 +228,18 @@ struct Causes {
                                       ///< does, the quickest first; then the others
 };
 
-/// Whether there is something to explain: it falls short or is implausible, or something contradicts itself.
+/// Whether a reason why there is no ratio names what may be wrong.
+[[nodiscard]] inline bool names_causes(const Reason& reason) noexcept {
+    return reason.why == Why::wrong_mode || reason.why == Why::implausible ||
+           (reason.why == Why::contradictory && reason.about == About::pressure);
+}
+
+/// Whether there is something to explain: it falls short or is implausible, something contradicts itself, or what was
+/// read is no machine's.
 [[nodiscard]] inline bool asks_for_causes(const Proof& proof) noexcept {
-    return proof.ratio && (proof.outcome == Outcome::falls_short || proof.outcome == Outcome::implausible ||
-                           proof.suspect != About::nothing);
+    if (!proof.ratio) return names_causes(proof.reason);
+    return proof.outcome == Outcome::falls_short || proof.outcome == Outcome::implausible ||
+           proof.suspect != About::nothing;
 }
 
 /// Ranks the causes of what a proof found.
