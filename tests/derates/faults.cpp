@@ -58,14 +58,15 @@ TEST_CASE("faults: of the circuit, as NREL/SR-5500-65030 has them") {
 
 TEST_CASE("faults: the indoor coil's heat transfer, to the digits of UA_change_percent_per_percent_fault") {
     const auto percent = [](CircuitFault fault) { return 100.0 * (derates::heat_transfer_effect(fault, 0.01) - 1.0); };
-    for (const auto& [fault, change] :
+    for (const auto& row :
          {std::pair{CircuitFault::split_undercharge, -1.29}, std::pair{CircuitFault::split_outdoor_airflow, 0.0},
           std::pair{CircuitFault::packaged_undercharge, -1.39}, std::pair{CircuitFault::packaged_overcharge, -1.39},
           std::pair{CircuitFault::packaged_outdoor_airflow, 0.0},
           std::pair{CircuitFault::packaged_indoor_airflow, -1.39}, std::pair{CircuitFault::packaged_liquid_line, -1.32},
           std::pair{CircuitFault::packaged_noncondensables, 0.373}}) {
+        const CircuitFault fault = row.first;
         CAPTURE(name(fault));
-        CHECK(near(percent(fault), change, absolute(1e-12)));
+        CHECK(near(percent(fault), row.second, absolute(1e-12)));
         CHECK(derates::heat_transfer_effect(fault, 0.0) == 1.0);
     }
 }
