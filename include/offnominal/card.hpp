@@ -9,7 +9,6 @@
 #include <cstddef>
 #include <optional>
 #include <string_view>
-#include <tuple>
 #include <vector>
 
 #include "offnominal/conditions.hpp"
@@ -61,7 +60,7 @@ struct TargetCard {
         return cells[row * entering_wet_bulb.size() + column];
     }
 };
-static_assert(std::size(told_on_card) == std::tuple_size_v<decltype(TargetCard::Cell::numbers)>);
+static_assert(std::size(told_on_card) == TargetCard::Cell{}.numbers.size());
 
 /// Works a card out: every number is that of `expect`.
 ///

@@ -6,6 +6,7 @@
 #include <tuple>
 #include <vector>
 
+#include "airflow/inputs.hpp"
 #include "offnominal/airflow/determine.hpp"
 #include "offnominal/report.hpp"
 #include "offnominal/site.hpp"

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <iterator>
 
+#include "airflow/inputs.hpp"
 #include "collate/pages.hpp"
 #include "ranges.hpp"
 #include "read/instrument.hpp"

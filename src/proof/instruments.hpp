@@ -8,6 +8,7 @@
 #include <type_traits>
 #include <variant>
 
+#include "airflow/inputs.hpp"
 #include "offnominal/proof.hpp"
 #include "ranges.hpp"
 

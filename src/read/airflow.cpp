@@ -2,6 +2,7 @@
 
 #include <type_traits>
 
+#include "airflow/inputs.hpp"
 #include "ranges.hpp"
 #include "read/instrument.hpp"
 
