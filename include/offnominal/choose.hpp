@@ -68,7 +68,7 @@ struct SizingLimits {
 };
 
 /// Published limits, as data: tests/published/installation_limits.yaml has where each was seen. Any others may stand
-/// in their place.
+/// in their place; `parse_sizing_limits` (`files.hpp`) reads them.
 inline constexpr SizingLimits sizing_limits[] = {
     {"manual_s_2014",
      "ANSI/ACCA 2 Manual S - 2014, Table N2 (from memory)",

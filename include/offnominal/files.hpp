@@ -18,6 +18,8 @@
 
 namespace offnominal {
 
+struct SizingLimits;
+
 /// How the trade spells a unit besides its own name, in lower case: `btuh|btu/hr`. A reader takes these too, whatever
 /// their case; what may be two units (`psi`) stands with neither. Common practice, no source.
 struct UnitSpellings {
@@ -99,6 +101,13 @@ struct PagesOfFile {
                                    const Limits& limits = {});
 [[nodiscard]] Visit parse_forecast(std::string_view text, const std::string& name, const TextBeside& beside,
                                    const Limits& limits = {});
+
+/// Limits of size for `choose` (`choose.hpp`): published ones by their name, or one's own as JSON, `{"source": "our
+/// own, 2026", "total": [0.95, 1.2], "heat_pump": [0.95, 1.3], "sensible": 0.9, "latent": [1, 1.5]}`: of each the
+/// least, or the least and the most, of every kind of machine; `heat_pump` is as `total` where it is left out. What is
+/// read of `source` is that there is one: the caller has the text.
+/// @throws InputError for a name that is none, and for what is no such JSON
+[[nodiscard]] SizingLimits parse_sizing_limits(std::string_view limits);
 
 /// How to read a log. The heading of its CSV file names each column with its unit, `return dry bulb (degF)`; a column
 /// without one is kept as words. Times stand in a column `time`, `timestamp` or `date time`, or in `date` and `time`:

@@ -334,8 +334,10 @@ OFFNOMINAL_API int32_t offnominal_revised(const offnominal_system* before, const
  */
 typedef struct offnominal_design {
     size_t struct_size;
-    const char*
-        limits; /**< published limits of size: "manual_s_2014", "manual_s_2004", "energy_star_v3"; NULL: the first */
+    /** Published limits of size: "manual_s_2014", "manual_s_2004", "energy_star_v3"; NULL: the first. Or others in
+     * their place, as JSON: {"source": "our own", "total": [0.95, 1.2], "sensible": 0.9, "latent": [1, 1.5]}, of each
+     * the least, or the least and the most, and of `heat_pump` what is not as `total`. */
+    const char* limits;
     double total_load, sensible_load, latent_load; /**< of cooling: two of them, or three that add up; Btu/h or W */
     double outdoor_dry_bulb, entering_dry_bulb;    /**< degF or degC */
     double entering_wet_bulb, entering_dew_point;  /**< of the measures of humidity one; degF or degC */
@@ -345,6 +347,14 @@ typedef struct offnominal_design {
     double no_heating_load;     /**< outdoors, where that load is gone: 65 degF where left out */
     double elevation, pressure; /**< of the site: one of them, or both; ft or m, psia or Pa */
     double external_static;     /**< what the ducts take: airflow then comes from the blower table; in_wc or Pa */
+    /** The line set of the site, where `line_set` is GIVEN or MODELLED: its equivalent length and size of suction line,
+     * and what is known of lift and size of liquid line; ft or m, in or m */
+    double length, suction, lift, liquid;
+    /** enum offnominal_line_set: REFERENCE, the one that the pages are rated with, where left out; GIVEN; MODELLED,
+     * which has a model where the system's table does not reach. A system whose table does not reach a GIVEN one has no
+     * answer. */
+    int32_t line_set;
+    int32_t spare_latent; /**< 0 or 1: half of the latent capacity to spare counts as sensible; 1 where left out */
 } offnominal_design;
 /** A design of which nothing is given. @param size  sizeof the caller's struct */
 OFFNOMINAL_API void offnominal_design_init(offnominal_design* design, size_t size);

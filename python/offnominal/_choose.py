@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import math
+import json
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple, overload
 
@@ -248,7 +248,7 @@ def choose(
     limits : {"manual_s_2014", "manual_s_2004", "energy_star_v3"} or dict
         Published limits of capacity over load; or others in their place: `source`, a text, and of `total`, `heat_pump` (as `total`
         where it is left out), `sensible` and `latent` the least, or the least and the most: ``{"source": "our own", "total": (0.95, 1.2),
-        "sensible": 0.9, "latent": (1, 1.5)}``.
+        "sensible": 0.9, "latent": (1, 1.5)}``, or the same as JSON.
     spare_latent : bool
         Half of the latent capacity to spare counts as sensible (ACCA Manual S, from memory).
     line_set : {"reference"} or dict
@@ -285,7 +285,7 @@ def choose(
         numbers,
         humidity.removeprefix("entering_"),
         [si("airflow", "airflow", one) for one in flows],
-        limits if isinstance(limits, str) else _own_limits(limits),
+        _limits_text(limits),
         spare_latent,
         line,
     )
@@ -295,28 +295,19 @@ def choose(
 
 def _source_of(limits):
     """Where limits are from."""
-    return _core.sizing_limits[limits] if isinstance(limits, str) else limits["source"]
+    if isinstance(limits, str):
+        return _core.sizing_limits.get(limits) or json.loads(limits)["source"]
+    return limits["source"]
 
 
-def _own_limits(limits):
-    """Limits of a caller's own as the core takes them."""
-    accepted = "a name, or a dict of source, total, heat_pump, sensible and latent: the least, or the least and the most"
-    refused = ValueError(f"limits: {_arrays.in_words(limits)}; accepted: {accepted}")
-    ranges = ("total", "heat_pump", "sensible", "latent")
-    if not isinstance(limits, Mapping) or not {"source", "total", "sensible", "latent"} <= set(limits) <= {"source", *ranges}:
-        raise refused
-    out = {}
-    for name in ranges:
-        given = limits.get(name, limits["total"])
-        try:
-            ends = given if isinstance(given, (list, tuple)) else (given, math.inf)
-            least, most = (_arrays.one(name, None, end) for end in ends)
-        except (TypeError, ValueError):
-            raise refused from None
-        if not 0 <= least <= most:
-            raise refused
-        out[name] = (least, most)
-    return out
+def _limits_text(limits):
+    """Limits as the core reads them: a name, or JSON."""
+    if not isinstance(limits, Mapping):
+        return str(limits)
+    try:
+        return json.dumps(dict(limits), default=lambda one: _arrays.one("limits", None, one), allow_nan=False)
+    except (TypeError, ValueError):  # what is no number, or no finite one
+        raise ValueError(f"limits: {_arrays.in_words(limits)}; accepted: a dict of texts and finite numbers") from None
 
 
 def _rows(columns):

@@ -1,16 +1,15 @@
 // Choosing: loads and conditions in SI, choices as columns in SI.
 #include "offnominal/choose.hpp"
 
-#include <algorithm>
 #include <array>
 #include <iterator>
 #include <map>
 #include <string_view>
 #include <unordered_map>
 #include <utility>
-#include <variant>
 
 #include "common.hpp"
+#include "offnominal/files.hpp"
 
 namespace binding {
 namespace {
@@ -99,32 +98,8 @@ py::dict columns_of(const std::vector<const System*>& systems, const std::vector
     return out;
 }
 
-/// Published limits by their name, or a caller's own, the least and the most of each.
-using GivenLimits = std::variant<std::string, std::map<std::string, std::pair<double, double>>>;
-/// A caller's own are the same of every kind of machine.
-SizingLimits limits_of(const GivenLimits& limits) {
-    if (const auto* const own = std::get_if<1>(&limits)) {
-        SizingLimits out{"own", "the caller's own", {}, {}, {}, {}};
-        const auto range = [&](const std::string& of) {
-            const auto& [least, most] = own->at(of);
-            return SizingLimits::Range{least, most};
-        };
-        std::fill(std::begin(out.total), std::end(out.total), range("total"));
-        std::fill(std::begin(out.heat_pump), std::end(out.heat_pump), range("heat_pump"));
-        out.sensible = range("sensible");
-        out.latent = range("latent");
-        return out;
-    }
-    const std::string& name = std::get<std::string>(limits);
-    if (const SizingLimits* const named = limits_named(name)) return *named;
-    std::string accepted;
-    for (const SizingLimits& one : sizing_limits)
-        accepted += (accepted.empty() ? "'" : ", '") + std::string(one.name) + "'";
-    throw py::value_error("limits: '" + name + "'; accepted: " + accepted + ", or a dict");
-}
-
 py::dict choose_columns(const std::vector<const System*>& systems, const std::map<std::string, double>& numbers,
-                        const std::string& humidity, const std::vector<double>& airflows, const GivenLimits& limits,
+                        const std::string& humidity, const std::vector<double>& airflows, const std::string& limits,
                         bool spare_latent, const std::string& line) {
     const Given given(numbers);
     DesignLoad load;
@@ -140,7 +115,7 @@ py::dict choose_columns(const std::vector<const System*>& systems, const std::ma
     given.over("no_heating_load", load.no_heating_load.si);
     load.site = Site::at(Length{given["elevation"]}, Pressure{given["pressure"]});
     ChooseBy by;
-    by.limits = limits_of(limits);
+    by.limits = parse_sizing_limits(limits);
     if (line != "reference") {
         by.line_set =
             LineSet::of(Length{given["line_length"]}, Length{given["line_suction"]}, Length{given["line_lift"]});

@@ -29,8 +29,24 @@ namespace {
 offnominal_design no_design() noexcept {
     offnominal_design out{};
     constexpr std::size_t first = offsetof(offnominal_design, total_load);
-    for (std::size_t k = 0; k < (sizeof out - first) / sizeof(double); ++k) set_member(out, first, k, none);
+    constexpr std::size_t last = offsetof(offnominal_design, line_set);
+    for (std::size_t k = 0; k < (last - first) / sizeof(double); ++k) set_member(out, first, k, none);
+    out.line_set = OFFNOMINAL_LINE_SET_REFERENCE;
+    out.spare_latent = 1;
     return out;
+}
+
+/// The line set of the site.
+LineSet line_of(const offnominal_design& d, UnitSystem units) {
+    if (d.line_set == OFFNOMINAL_LINE_SET_REFERENCE) return LineSet::reference();
+    if (d.line_set != OFFNOMINAL_LINE_SET_GIVEN && d.line_set != OFFNOMINAL_LINE_SET_MODELLED)
+        throw BadArgument{"design: line_set: none of OFFNOMINAL_LINE_SET_REFERENCE, _GIVEN, _MODELLED"};
+    const Unit &length = unit_of(Kind::length, units), &tubing = unit_of(Kind::tubing, units);
+    LineSet line =
+        LineSet::of(Length{length.to_si(d.length)}, Length{tubing.to_si(d.suction)}, Length{length.to_si(d.lift)});
+    line.liquid.si = tubing.to_si(d.liquid);
+    if (d.line_set == OFFNOMINAL_LINE_SET_MODELLED) line.beyond = BeyondTable::model;
+    return line;
 }
 
 struct Choosing {
@@ -65,10 +81,9 @@ Choosing asked_of(const offnominal_design& d, UnitSystem units) {
     over(load.no_heating_load, d.no_heating_load);
     load.site = Site::at(Length{si(Kind::length, d.elevation)}, Pressure{si(Kind::pressure, d.pressure)});
     if (!std::isnan(d.external_static)) out.by.external_static = Pressure{si(Kind::static_pressure, d.external_static)};
-    if (d.limits == nullptr) return out;
-    const SizingLimits* const named = limits_named(d.limits);
-    need(named, "design: limits that are not published: manual_s_2014, manual_s_2004 or energy_star_v3");
-    out.by.limits = *named;
+    out.by.line_set = line_of(d, units);
+    out.by.spare_latent = d.spare_latent != 0;
+    if (d.limits != nullptr) out.by.limits = parse_sizing_limits(d.limits);
     return out;
 }
 

@@ -598,17 +598,21 @@ class Hypotheses {
         add(Cause::line_set, std::move(rows));
     }
 
+    /// As the page tells of the other boundary: past a blow-through fan the coil takes warmer air, which leaves more of
+    /// sensible than of total.
     void add_boundary() {
-        const Expected& e = e_.expected();
-        const double fan = e_.visit().fan_power.si;
-        const bool with_fan = e_.visit().boundary == Boundary::coil_and_fan, heats = e.mode == Mode::heating;
-        if (!(fan > 0.0)) return;
-        // In cooling the fan takes from what is delivered past it, in heating it adds.
-        const double astride = heats ? fan : -fan, change = with_fan ? -astride : astride;
-        Level one;
-        one.shift.total = std::log1p(change / e.total_capacity.si);
-        one.shift.sensible = std::log1p(change / e.sensible_capacity.value_or(e.total_capacity).si);
-        if (std::isfinite(one.shift.total) && std::isfinite(one.shift.sensible)) add(Cause::boundary, {one});
+        const Visit& visit = e_.visit();
+        if (!(visit.fan_power.si > 0.0)) return;
+        const bool says_coil = visit.boundary == Boundary::coil;
+        Visit other = visit;
+        other.boundary = says_coil ? Boundary::coil_and_fan : Boundary::coil;
+        const ProofModel model(e_.model().system(), other, e_.estimate(Input::pressure));
+        const Proof& proof = e_.proof();
+        const auto one = of_other(model.times((1.0 + proof.bend) * (1.0 - proof.frost)), 0.0);
+        // Who says coil, and yet a fan's power, which there counts nowhere, says two things: that the boundary is the
+        // wrong one is as likely as that nothing is, by the stated priors (common practice, no source).
+        constexpr double of_two_things = 25.0;
+        if (one && std::isfinite(one->shift.total)) add(Cause::boundary, {*one}, {}, says_coil ? of_two_things : 1.0);
     }
 
     /// The humidities alone: of both probes the readings would allow no ratio. What is read of a sound machine then, by
@@ -761,7 +765,7 @@ struct Look {
             case CauseCheck::stage:
                 return cause == Cause::stage || cause == Cause::other_mode;
             case CauseCheck::probes:
-                return cause == Cause::swapped;
+                return cause == Cause::swapped || cause == Cause::boundary;
             case CauseCheck::match:
                 return cause == Cause::match || cause == Cause::line_set;
             case CauseCheck::outdoor_unit:

@@ -433,6 +433,52 @@ TEST_CASE("a caller with an older header gives and gets what it knows") {
     CHECK(part.struct_size == offsetof(offnominal_expected, uncertainty_tolerance));
 }
 
+TEST_CASE("a design by an older header has the reference line and the credit, whatever stands behind it") {
+    const HeldSystem system = alder();
+    const offnominal_system* const one = system.get();
+    const auto chosen = [&](const offnominal_design& design) {
+        char* text = nullptr;
+        Failure error;
+        const int status = offnominal_choose(&one, 1, OFFNOMINAL_UNITS_IP, &design, &text, &error);
+        const std::string out = status == OFFNOMINAL_OK ? text : std::to_string(status) + " " + error.message;
+        offnominal_text_free(text);
+        return out;
+    };
+    offnominal_design design;
+    offnominal_design_init(&design, sizeof design);
+    CHECK(std::isnan(design.liquid));
+    CHECK(design.line_set == OFFNOMINAL_LINE_SET_REFERENCE);
+    CHECK(design.spare_latent == 1);
+    design.total_load = 30000;
+    design.sensible_load = 23000;
+    design.outdoor_dry_bulb = 95;
+    design.entering_dry_bulb = 77;
+    design.entering_wet_bulb = 65;
+    design.elevation = 0;
+    const std::string rated = chosen(design);
+    REQUIRE(rated.find('[') == 0);
+    design.line_set = OFFNOMINAL_LINE_SET_GIVEN;
+    design.length = 75;
+    design.suction = 0.75;
+    design.lift = 0;
+    design.spare_latent = 0;
+    CHECK(chosen(design) != rated);
+    design.struct_size = offsetof(offnominal_design, length);
+    CHECK(chosen(design) == rated);
+    // And it is filled no further.
+    offnominal_design_init(&design, offsetof(offnominal_design, length));
+    CHECK(design.length == 75);
+    CHECK(design.line_set == OFFNOMINAL_LINE_SET_GIVEN);
+    design.struct_size = sizeof design;
+    for (const std::int32_t none : {static_cast<std::int32_t>(OFFNOMINAL_LINE_SET_NOT_GIVEN), -1, 4}) {
+        design.line_set = none;
+        CHECK(chosen(design).find("4 design: line_set: none of ") == 0);
+    }
+    design.line_set = OFFNOMINAL_LINE_SET_REFERENCE;
+    design.limits = "{\"source\": \"ours\", \"total\": [2, 1]}";
+    CHECK(chosen(design).find("2 limits: ") == 0);
+}
+
 TEST_CASE("files and texts that are none") {
     Failure error;
     offnominal_system* system = nullptr;

@@ -190,12 +190,26 @@ def test_it_chooses_as_python_does(c, alder):
     choices = on.choose(on.load(DEMO / "alder.yaml"), units="IP", **design)
     assert [list(one) for one in told] == [list(choices[0]._fields)] * len(choices)
     assert [list(one.values()) for one in told] == [list(one) for one in choices]
+    line = {"length": 75.0, "suction": 0.75, "lift": 0.0}
+    own = {"source": "ours, edition 3", "total": [0.9, 1.3], "heat_pump": [0.5, 0.9], "sensible": 0.8, "latent": 0.5}
+    struct.line_set = ENUMERATORS["OFFNOMINAL_LINE_SET_GIVEN"]
+    struct.limits = json.dumps(own).encode()
+    struct.spare_latent = 0
+    numbers(struct, line)
+    for liquid in (None, 0.375):
+        line["liquid"] = liquid
+        if liquid is not None:
+            struct.liquid, struct.length = liquid, 140.0
+            struct.line_set, line["length"], line["beyond"] = ENUMERATORS["OFFNOMINAL_LINE_SET_MODELLED"], 140, "model"
+        told = json.loads(text_of(c, c.offnominal_choose, systems, ctypes.c_size_t(1), IP, ctypes.byref(struct)))
+        changed = on.choose(on.load(DEMO / "alder.yaml"), units="IP", line_set=line, limits=own, spare_latent=False, **design)
+        assert [list(one.values()) for one in told] == [list(one) for one in changed] != [list(one) for one in choices]
     struct.limits = b"none such"
     error = sized("error")
     assert c.offnominal_choose(
         systems, ctypes.c_size_t(1), IP, ctypes.byref(struct), ctypes.byref(ctypes.c_void_p()), ctypes.byref(error)
     )
-    assert error.status == ENUMERATORS["OFFNOMINAL_BAD_ARGUMENT"]
+    assert error.status == ENUMERATORS["OFFNOMINAL_INPUT"] and error.accepted.startswith(b"manual_s_2014")
 
 
 def test_its_card_is_that_of_python(c, alder):

@@ -300,3 +300,58 @@ TEST_CASE("solve: by a line of the page with a finger, on threads, against a fun
     batch.asked.values.mode = static_cast<Mode>(200);
     CHECK_THROWS_AS((void)solve(system, batch), InputError);
 }
+
+TEST_CASE("limits of size are published ones by their name, or one's own as JSON") {
+    for (const SizingLimits& published : sizing_limits) {
+        const SizingLimits read = parse_sizing_limits(published.name);
+        CHECK(read.name == published.name);
+        CHECK(read.total[2].most == published.total[2].most);
+    }
+    const SizingLimits own =
+        parse_sizing_limits(R"( {"source": "ours", "total": [0.95, 1.2], "sensible": 0.9, "latent": [1, 1.5]})");
+    for (const MachineKind kind : {MachineKind::single_speed, MachineKind::two_speed, MachineKind::variable_speed})
+        for (const bool heats : {false, true}) {
+            CHECK(own.of(kind, heats).least == 0.95);
+            CHECK(own.of(kind, heats).most == 1.2);
+        }
+    CHECK(own.sensible.least == 0.9);
+    CHECK(own.sensible.most == real::infinity);
+    CHECK(own.latent.most == 1.5);
+    const SizingLimits heat_pump =
+        parse_sizing_limits(R"({"source": "ours", "total": 1, "heat_pump": [0.9, 1.3], "sensible": 0.9, "latent": 1})");
+    CHECK(heat_pump.of(MachineKind::two_speed, true).most == 1.3);
+    CHECK(heat_pump.of(MachineKind::two_speed, false).most == real::infinity);
+}
+
+TEST_CASE("what are no limits of size is told by key, with what is accepted") {
+    const auto said = [](std::string_view text) {
+        try {
+            (void)parse_sizing_limits(text);
+        } catch (const InputError& error) {
+            return std::string(error.what());
+        }
+        return std::string("read");
+    };
+    const auto with = [&](std::string_view total) {
+        return said("{\"source\": \"ours\", \"sensible\": 0.9, \"latent\": 1, \"total\": " + std::string(total) + "}");
+    };
+    REQUIRE(with("[0, 0]") == "read");
+    for (const char* const none :
+         {"[1.2, 0.9]", "[1]", "[1, 2, 3]", "[]", "-1", "[-1, 1]", "true", "\"1\"", "null", "{}", "[0.9, null]"}) {
+        CAPTURE(none);
+        CHECK(with(none).find("limits: total: no range: ") == 0);
+        CHECK(with(none).find("accepted: the least, or the least and the most") != std::string::npos);
+    }
+    CHECK(with("1e999").find("limits: total: ") == std::string::npos);
+    CHECK(with("1e999").find("limits:1:") == 0);
+    CHECK(with("1, \"total\": 2").find("a key given twice") != std::string::npos);
+    CHECK(with("1, \"totals\": 2").find("an unknown key: 'totals'") != std::string::npos);
+    CHECK(said("{\"source\": \"ours\", \"total\": 1, \"sensible\": 1}").find("limits: latent: missing") == 0);
+    CHECK(said("{\"source\": 5, \"total\": 1, \"sensible\": 1, \"latent\": 1}").find("limits: source: no text: ") == 0);
+    CHECK(said("{\"source\": ").find("limits:1:") == 0);
+    for (const char* const none : {"", "rule_of_thumb", "[1]", "manual_s_2014 "}) {
+        CAPTURE(none);
+        CHECK(said(none).find("accepted: manual_s_2014, manual_s_2004, energy_star_v3, or a JSON object of source") !=
+              std::string::npos);
+    }
+}

@@ -237,6 +237,8 @@ class Filler {
         }
     }
 
+    [[nodiscard]] std::string_view rest() const noexcept { return rest_; }
+
    private:
     std::string_view rest_;
 };
@@ -460,12 +462,13 @@ inline void c_solve(std::string_view bytes) {
              "a row has the bits of one");
 }
 
-/// Design loads of any numbers.
+/// Design loads of any numbers, and limits of size of any text.
 inline void c_choose(std::string_view bytes) {
     Filler from(bytes);
     const auto choice = from.take<std::uint8_t>();
     auto design = from.of_caller<offnominal_design>();
-    const char* const limits[] = {nullptr, "manual_s_2004", "energy_star_v3", "none such"};
+    const std::string own(from.rest());
+    const char* const limits[] = {nullptr, "manual_s_2004", "none such", own.c_str()};
     design.limits = limits[(choice >> 1) % 4];
     const offnominal_system* const one[] = {c_machine()};
     const std::int32_t units = (choice & 1) != 0 ? OFFNOMINAL_UNITS_IP : OFFNOMINAL_UNITS_SI;

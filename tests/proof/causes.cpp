@@ -494,3 +494,57 @@ TEST_CASE("causes: of sick machines the true cause is named about as often as wa
     CHECK(named_rightly("airflow reads 15 to 20 % high", after_one) >= 0.70);
     CHECK(named_rightly("return leak", group) >= 0.45);
 }
+
+TEST_CASE("causes: probes astride the fan come first where the visit says coil, and a look at them settles it") {
+    for (std::size_t which = 0; which < sick_makes().size(); ++which)
+        for (const double outdoor : {28.0, 34.0, 40.0}) {
+            CAPTURE(which);
+            CAPTURE(outdoor);
+            Sickroom room(which);
+            room.truth.outdoor = outdoor;
+            const Visit right = room.read();
+            CHECK(room.causes(right).likely.front().cause == Cause::nothing_wrong);
+            Visit wrong = right;
+            wrong.boundary = Boundary::coil;
+            const Causes found = room.causes(wrong);
+            CHECK(found.likely.front().cause == Cause::boundary);
+            CHECK(found.likely.front().fit > 0.5);
+            // What it says the machine delivers is what is missing: nothing but the fan.
+            const Proof proof = prove(room.make.system, wrong);
+            CHECK(near(found.likely.front().total, *proof.ratio, absolute(0.02)));
+            CHECK(std::any_of(found.checks.begin(), found.checks.end(),
+                              [](const NextCheck& one) { return one.check == CauseCheck::probes; }));
+            const CheckResult look{CauseCheck::probes, 1.0};
+            CHECK(chance_of(room.causes(wrong, {&look, 1}), Cause::boundary) > 0.9);
+            const CheckResult no{CauseCheck::probes, 0.0};
+            CHECK(room.causes(wrong, {&no, 1}).likely.front().cause != Cause::boundary);
+        }
+}
+
+TEST_CASE("causes: a coil boundary that is right is not accused, though a fan's power is told") {
+    for (std::size_t which = 0; which < sick_makes().size(); ++which) {
+        CAPTURE(which);
+        Sickroom room(which);
+        Visit v = room.read();
+        const double warms = room.truth.fan / (room.truth.mass_flow() * air::si::moist_heat_capacity(room.truth.W));
+        const bool blown = room.make.layout.fan == FanPosition::blow_through;
+        // Past the fan of a blow-through unit, before that of a draw-through one: the coil's own air.
+        Temperature& at_coil = blown ? v.readings.return_dry_bulb : v.readings.supply_dry_bulb;
+        air::Humidity& humidity = blown ? v.readings.return_humidity : v.readings.supply_humidity;
+        const auto before = air::try_state(at_coil, humidity, Pressure{room.truth.p});
+        REQUIRE(before);
+        at_coil.si += blown ? warms : -warms;
+        humidity = air::wet_bulb(Temperature{air::si::wet_bulb(at_coil.si, before->humidity_ratio.si, room.truth.p)});
+        v.boundary = Boundary::coil;
+        const Causes found = room.causes(v);
+        CHECK(found.likely.front().cause == Cause::nothing_wrong);
+        CHECK(chance_of(found, Cause::boundary) < 0.35);
+        // Without that power nothing speaks for it.
+        v.fan_power.si = 0.0;
+        CHECK(chance_of(room.causes(v), Cause::boundary) == 0.0);
+        CausePriors none;
+        none.of[static_cast<std::size_t>(Cause::boundary)] = 0.0;
+        v.fan_power.si = room.truth.fan;
+        CHECK(chance_of(room.causes(v, {}, none), Cause::boundary) == 0.0);
+    }
+}

@@ -1,6 +1,6 @@
 // An app in TypeScript: what it may write, and (marked) what the types refuse.
 import { InputError, load, Refused } from "offnominal";
-import type { Choice, Conditions, Coverage, Delivered, Expected, Missing, Proof, Readings, Revised, Seasons, Solution, TargetCard, Why } from "offnominal";
+import type { Choice, Conditions, Coverage, Delivered, Expected, Missing, Proof, Readings, Revised, Seasons, SizingLimits, Solution, TargetCard, Why } from "offnominal";
 
 const offnominal = await load();
 const alder = offnominal.system({ "alder.yaml": "name: Alder", "alder-low.csv": new Uint8Array(3) });
@@ -30,6 +30,8 @@ const target: number | null = alder.card("IP", asked).cells[0].total_capacity;
 const lacking: Missing[] = alder.missing("IP", {});
 const covered: Coverage = alder.coverage("SI");
 const choices: Choice[] = offnominal.choose("IP", [alder], { total_load: 30000, sensible_load: 23000, limits: "manual_s_2014" });
+const own: SizingLimits = { source: "ours, edition 3", total: [0.9, 1.2], sensible: 0.9, latent: 1 };
+offnominal.choose("IP", [alder], { limits: own, line_set: "given", length: 60, suction: 0.75, spare_latent: false });
 try {
   alder.report("IP", asked);
 } catch (error) {

@@ -134,21 +134,26 @@ def test_many_at_once_backwards_and_a_choice(package, system):
     design |= dict(heating_load=30000, heating_outdoor_dry_bulb=17, entering_relative_humidity=0.5)
     columns = dict(outdoor_dry_bulb=[85, 120, 95.5], entering_wet_bulb=[62, 65, 67])
     backwards = dict(vary="outdoor_dry_bulb", between=[75, 115], of="total_capacity", equals=33000)
-    given = dict(asked={**ASKED, **CHOSEN, "airflow_is": "standard"}, columns=columns, backwards=backwards, design=design)
+    line = dict(length=75, suction=0.75, lift=0)
+    limits = {"source": "ours, edition 3", "total": [0.9, 1.3], "heat_pump": [0.5, 0.9], "sensible": 0.8, "latent": 0.5}
+    own = dict(line, line_set="given", limits=limits, spare_latent=False)
+    given = dict(
+        asked={**ASKED, **CHOSEN, "airflow_is": "standard"}, columns=columns, backwards=backwards, design=design, own=own
+    )
     script = (
         ALDER
         + """
-        const { asked, columns, backwards, design } = JSON.parse(process.argv[5]);
+        const { asked, columns, backwards, design, own } = JSON.parse(process.argv[5]);
         const { reasons, ...numbers } = alder.expectBatch("IP", asked, columns);
         const lists = Object.fromEntries(Object.entries(numbers).map(([name, column]) => [name, [...column]]));
         tell([reasons, lists, alder.expectBatch("IP", asked, { airflow: [] }, ["power"]), alder.solve("IP", asked, backwards),
             alder.solve("IP", asked, { ...backwards, of: "sensible_capacity", over: "total_capacity", equals: 0.75 }),
-            offnominal.choose("IP", [alder], design),
+            offnominal.choose("IP", [alder], design), offnominal.choose("IP", [alder], { ...design, ...own }),
             [refused(() => alder.expectBatch("IP", asked, { airflow: [1, 2], elevation: [0] })), refused(() => alder.expectBatch("IP", asked, columns, ["notes"])),
             refused(() => alder.solve("IP", asked, { ...backwards, vary: "stage" })), refused(() => offnominal.choose("IP", [alder], { load: 1 })),
             refused(() => alder.solve("IP", asked, { ...backwards, between: [175, 215] }))].map((error) => error.message)])"""
     )
-    reasons, numbers, none, places, ratio, choices, wrong = in_node(package, script, *FILES, json.dumps(given))
+    reasons, numbers, none, places, ratio, choices, changed, wrong = in_node(package, script, *FILES, json.dumps(given))
     question = {**CHOSEN, **ASKED, "airflow_basis": "standard"}
     batch = system.expect(units="IP", **{**question, **columns})
     assert [reason and reason["why"] for reason in reasons] == [None, "outside", None]
@@ -161,6 +166,8 @@ def test_many_at_once_backwards_and_a_choice(package, system):
         assert told == {"places": list(due.solutions), "best": due.best, "reached": due.reached, "off": due.off}
     due = on.choose(system, units="IP", **design)
     assert [list(one.values()) for one in choices] == [list(one) for one in due]
+    due = on.choose(system, units="IP", line_set=line, limits=limits, spare_latent=False, **design)
+    assert [list(one.values()) for one in changed] == [list(one) for one in due]
     mistakes = (
         "elevation has 1 rows of 2",
         "accepted: total_",
@@ -333,8 +340,8 @@ def test_the_design_is_that_of_c():
     members = [name for name, _ in STRUCTS["offnominal_design"]._fields_]
     script = (CHECKOUT / "src/web/package/offnominal.js").read_text(encoding="utf-8").partition("  design: layout(")[2]
     types = (CHECKOUT / "src/web/package/offnominal.d.ts").read_text(encoding="utf-8").partition("export interface Design {")[2]
-    filled = re.findall(r'"(\w+)"', script.partition("  ]),\n};")[0])
-    assert ["struct_size", *(name for name in filled if name not in ("const char*", "double"))] == [
+    filled = dict.fromkeys(re.findall(r'"(\w+)"', script.partition("  ]),\n};")[0]))  # an enumeration is told twice
+    assert ["struct_size", *(name for name in filled if name not in ("const char*", "double", "int32_t"))] == [
         name for name in members if name != "char"
     ]
     assert re.findall(r"(\w+)\?:", types.partition("}")[0]) == members[1:]

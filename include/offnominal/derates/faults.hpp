@@ -42,6 +42,41 @@ inline constexpr Word<derates::CircuitFault> words_of<derates::CircuitFault>[] =
 
 namespace derates {
 
+/// What is published of each `CircuitFault`, in its order: coefficients of `circuit_fault_effect`, and how the indoor
+/// coil's heat transfer (UA) changes with the level (`heat_transfer_effect`).
+struct CircuitFaultModel {
+    struct Row {
+        double c1, c2, c3, c4, c5, c6;
+    };
+    Row total, input;
+    double transfer;
+};
+inline constexpr CircuitFaultModel circuit_fault_models[] = {
+    {{-1.611900, -1.968100, 2.551400, -0.988030, 0.346750, 0.101090},
+     {7.095800, -1.013200, -4.931900, 0.697880, 1.267700, -0.065184},
+     -1.29},
+    {{1.303700, -0.763560, -0.611170, -0.013457, -0.269110, 0.020726},
+     {-4.586400, 5.708100, -1.516700, -0.138630, 1.218900, 0.070849},
+     0.0},
+    {{7.717900, -10.765000, 3.129000, -0.884030, 0.300430, -0.036993},
+     {-5.741900, 8.670900, -4.410400, 1.248900, 1.209500, 0.360510},
+     -1.39},
+    {{-0.667351, 0.417386, 0.091732, 0.812637, -0.30102, -0.1014},
+     {0.191888, -0.256732, -0.05316, -0.716681, 0.381224, 0.1241},
+     -1.39},
+    {{-2.216200, 5.631500, -3.119900, 0.224920, -0.762450, -0.072843},
+     {-5.980600, 0.947900, 4.381600, -1.066700, 2.914200, 0.090476},
+     0.0},
+    {{-1.680856, 1.955241, 0.013734, 1.944498, -0.958203, -0.367406},
+     {1.075997, -1.609711, 0.054396, -1.58432, 0.803225, 0.356159},
+     -1.39},
+    {{-1.020500, -3.289900, 3.660000, -1.911800, 0.031398, 0.064409},
+     {1.403100, 3.792200, -5.343000, 3.022900, 1.697900, 0.121590},
+     -1.32},
+    {{-1.952000, 3.894600, -1.668500, -0.044405, -0.015189, -0.062296},
+     {2.464800, -3.189800, 1.058200, 0.040316, -0.000329, -0.038164},
+     0.373}};
+
 /// The greatest level that each model was made for.
 inline constexpr std::array<double, 8> greatest_fault{0.30, 0.50, 0.30, 0.30, 0.50, 0.50, 0.25, 0.80};
 
@@ -80,45 +115,22 @@ inline namespace OFFNOMINAL_ISA {
 /// @param cop  rated gross coefficient of performance, W/W
 [[nodiscard]] constexpr Factors circuit_fault_effect(CircuitFault fault, double level, double wet_bulb, double outdoor,
                                                      double cop) noexcept {
-    struct Row {
-        double c1, c2, c3, c4, c5, c6;
-        [[nodiscard]] constexpr double at(double f, double wet, double out, double rated) const noexcept {
-            return 1.0 + f * (c1 + c2 * (wet / 273.15 + 1.0) + c3 * (out / 273.15 + 1.0) + c4 * f + c5 * (f * f) +
-                              c6 * rated);
-        }
-    };
-    struct Rows {
-        Row total, input;
-    };
-    constexpr Rows rows[] = {{{-1.611900, -1.968100, 2.551400, -0.988030, 0.346750, 0.101090},
-                              {7.095800, -1.013200, -4.931900, 0.697880, 1.267700, -0.065184}},
-                             {{1.303700, -0.763560, -0.611170, -0.013457, -0.269110, 0.020726},
-                              {-4.586400, 5.708100, -1.516700, -0.138630, 1.218900, 0.070849}},
-                             {{7.717900, -10.765000, 3.129000, -0.884030, 0.300430, -0.036993},
-                              {-5.741900, 8.670900, -4.410400, 1.248900, 1.209500, 0.360510}},
-                             {{-0.667351, 0.417386, 0.091732, 0.812637, -0.30102, -0.1014},
-                              {0.191888, -0.256732, -0.05316, -0.716681, 0.381224, 0.1241}},
-                             {{-2.216200, 5.631500, -3.119900, 0.224920, -0.762450, -0.072843},
-                              {-5.980600, 0.947900, 4.381600, -1.066700, 2.914200, 0.090476}},
-                             {{-1.680856, 1.955241, 0.013734, 1.944498, -0.958203, -0.367406},
-                              {1.075997, -1.609711, 0.054396, -1.58432, 0.803225, 0.356159}},
-                             {{-1.020500, -3.289900, 3.660000, -1.911800, 0.031398, 0.064409},
-                              {1.403100, 3.792200, -5.343000, 3.022900, 1.697900, 0.121590}},
-                             {{-1.952000, 3.894600, -1.668500, -0.044405, -0.015189, -0.062296},
-                              {2.464800, -3.189800, 1.058200, 0.040316, -0.000329, -0.038164}}};
     const bool split = fault == CircuitFault::split_undercharge || fault == CircuitFault::split_outdoor_airflow;
     const double wet = std::clamp(wet_bulb, 12.8, 23.9), out = std::clamp(outdoor, 18.3, 46.1),
                  rated = split ? std::clamp(cop, 5.11, 7.06) : std::clamp(cop, 3.74, 4.69);
-    const Rows& row = rows[static_cast<std::size_t>(fault)];
-    const double total = row.total.at(level, wet, out, rated);
-    return {total, total * row.input.at(level, wet, out, rated)};
+    const auto at = [&](const CircuitFaultModel::Row& c) {
+        return 1.0 + level * (c.c1 + c.c2 * (wet / 273.15 + 1.0) + c.c3 * (out / 273.15 + 1.0) + c.c4 * level +
+                              c.c5 * (level * level) + c.c6 * rated);
+    };
+    const CircuitFaultModel& model = circuit_fault_models[static_cast<std::size_t>(fault)];
+    const double total = at(model.total);
+    return {total, total * at(model.input)};
 }
 
 /// What a fault of `CircuitFault` leaves of the indoor coil's heat transfer (UA), which splits total into sensible and
 /// latent: 1 at level 0. Source: as of `circuit_fault_effect`.
 [[nodiscard]] constexpr double heat_transfer_effect(CircuitFault fault, double level) noexcept {
-    constexpr double change[] = {-1.29, 0.0, -1.39, -1.39, 0.0, -1.39, -1.32, 0.373};
-    return 1.0 + change[static_cast<std::size_t>(fault)] * level;
+    return 1.0 + circuit_fault_models[static_cast<std::size_t>(fault)].transfer * level;
 }
 
 }  // namespace OFFNOMINAL_ISA

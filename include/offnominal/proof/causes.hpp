@@ -109,7 +109,9 @@ inline constexpr std::size_t cause_count = std::size(words_of<Cause>);
 
 /// How probable each cause is before anything was read: any numbers, which are divided by their sum.
 struct CausePriors {
-    std::array<double, cause_count> of{};  ///< by `Cause`
+    /// By `Cause`. Of a visit that contradicts itself, by a coil boundary and a fan's power, `boundary` counts 25
+    /// times.
+    std::array<double, cause_count> of{};
     /// Of a reading that is off, which: by `Input`.
     std::array<double, input_count> reading{0.08, 0.12, 0.08, 0.2, 0.35, 0.07, 0.03, 0.02, 0.05, 0.05};
     /// Of two at once, all pairs together: a share of the sum of `of` (common practice, no source); each by the product

@@ -189,7 +189,7 @@ export interface TargetCard extends Heading {
 }
 /** Design loads and the conditions they are for, as offnominal_design of the C interface. What is left out is not given. */
 export interface Design {
-  limits?: "manual_s_2014" | "manual_s_2004" | "energy_star_v3";
+  limits?: "manual_s_2014" | "manual_s_2004" | "energy_star_v3" | SizingLimits;
   total_load?: number;
   sensible_load?: number;
   latent_load?: number;
@@ -205,6 +205,21 @@ export interface Design {
   elevation?: number;
   pressure?: number;
   external_static?: number;
+  /** Of the line set of the site, where line_set is "given" or "modelled". */
+  length?: number;
+  suction?: number;
+  lift?: number;
+  liquid?: number;
+  line_set?: "reference" | "given" | "modelled";
+  spare_latent?: boolean;
+}
+/** Limits of size of one's own: of capacity over load the least, or the least and the most. heat_pump: as total where left out. */
+export interface SizingLimits {
+  source: string;
+  total: number | [number, number];
+  heat_pump?: number | [number, number];
+  sensible: number | [number, number];
+  latent: number | [number, number];
 }
 /** One combination held against design loads. null: there is none. */
 export interface Choice {

@@ -330,7 +330,7 @@ class Place {
       for (const [word, times] of Object.entries(value))
         this.#c.view.setInt32(at + 4 * chosen(numbers, field, word), whole(`${field}: ${word}`, times), true);
     } else if (type === "const char*") {
-      const text = this.text(String(value));
+      const text = this.text(typeof value === "object" ? JSON.stringify(value) : String(value));
       this.#c.view.setUint32(at, text, true);
     } else if (type.endsWith("*")) {
       this.#c.view.setUint32(at, value, true);
@@ -500,8 +500,10 @@ const LAYOUTS = {
     ...members("double", [
       "total_load", "sensible_load", "latent_load", "outdoor_dry_bulb", "entering_dry_bulb", "entering_wet_bulb", "entering_dew_point",
       "entering_relative_humidity", "heating_load", "heating_outdoor_dry_bulb", "heating_entering_dry_bulb", "no_heating_load", "elevation",
-      "pressure", "external_static",
+      "pressure", "external_static", "length", "suction", "lift", "liquid",
     ]),
+    ["line_set", "int32_t", "line_set"],
+    ["spare_latent", "int32_t"],
   ]),
 };
 /** Of offnominal_reason and offnominal_error, likewise. */
