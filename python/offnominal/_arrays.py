@@ -165,6 +165,11 @@ def one(name, unit, value):
     return found
 
 
+def ones(**given):
+    """Several arguments without units as floats, by their names; see `one`."""
+    return [one(name, None, value) for name, value in given.items()]
+
+
 def without_mask(value):
     """An array of numbers in which what is masked is not given: NaN. Anything else as it is."""
     if not isinstance(value, np.ma.MaskedArray):

@@ -189,7 +189,7 @@ class Revised(Value):
         str
         """
         lines = [
-            f"{_collation._counted(self.visits, 'visit')}: {self.moved} read otherwise by the revision, {len(self.flips)} with another outcome"
+            f"{_texts.counted(self.visits, 'visit')}: {self.moved} read otherwise by the revision, {len(self.flips)} with another outcome"
         ]
         for one in self.flips:
             why = [reason.replace("_", " ") for reason in (one.reason_before, one.reason_after) if reason not in ("none", "")]
@@ -197,7 +197,7 @@ class Revised(Value):
                 why = [f"ratio {one.ratio_before:.3f}, then {one.ratio_after:.3f}: {100 * (one.expected - 1):+.1f} % is expected"]
             line = f"  row {one.row}: {one.before}, then {one.after} ({'; '.join(why)})"
             lines.append(line.replace("_", " "))
-        differ = _collation._counted(len(self.changed), "difference")
+        differ = _texts.counted(len(self.changed), "difference")
         lines.append(f"{differ} between the two{':' if self.changed else ''}")
         lines += [f"  {difference}" for difference in self.changed]
         return "\n".join(lines) + "\n"

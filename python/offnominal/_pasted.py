@@ -13,6 +13,7 @@ from offnominal._heading import lex, meaning, stacks, unit_of
 from offnominal._numbers import MARKS, PAIR, Numbers
 from offnominal._sections import Sections
 from offnominal._long import Table, at_line
+from offnominal._texts import counted
 from offnominal._wording import AXES, COOLING, COOLING_EXTRAS, HEATING, HEATING_EXTRAS
 from offnominal.errors import InputError
 
@@ -59,7 +60,7 @@ class Options:
 
 
 class Pasted:
-    """A pasted page.
+    """A pasted page: of a file, of a text of several lines, of a spreadsheet or of a frame.
 
     Attributes
     ----------
@@ -686,13 +687,3 @@ def _trimmed(cells):
     while end and not cells[end - 1]:
         end -= 1
     return cells[:end]
-
-
-def read(page, options):
-    """The page of a file, of a text of several lines, of a spreadsheet or of a frame."""
-    return Pasted(page, options)
-
-
-def counted(number, what):
-    """`1 row`, `2 rows`."""
-    return f"{number} {what}{'' if number == 1 else 's'}"

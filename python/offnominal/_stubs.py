@@ -30,7 +30,7 @@ PACKAGE = "__init__.pyi"
 STUBS = {  # by file: what is told in each of its classes
     "_core.pyi": {"Expected": _properties(EXPECTED), "Delivered": _properties(DELIVERED)},
     "_answers.pyi": {"ExpectedBatch": _properties(EXPECTED, COLUMN), "DeliveredBatch": _properties(DELIVERED, COLUMN)},
-    "_proof.pyi": {"Proof": _attributes(PROOF, "float | None")},
+    "_proof.py": {"Proof": _attributes(PROOF, "float | None")},
 }
 
 

@@ -28,6 +28,14 @@ def library(name, what):
         raise ModuleNotFoundError(f"{what} needs {package}: pip install {package}", name=package) from None
 
 
+def of_rows(rows, units=None):
+    """A DataFrame of rows, or of columns by name; ``attrs["units"]`` holds the units of its columns."""
+    frame = library("pandas", "to_pandas").DataFrame(rows)
+    if units is not None:
+        frame.attrs["units"] = dict(units)
+    return frame
+
+
 def _meanings(batch):
     """What each number of a batch means, by name."""
     return {name: meaning for name, _, _, meaning in batch._told}
