@@ -237,7 +237,7 @@ def _asked(system, units, question):
     from offnominal import _system
 
     nothing = float("nan")
-    _tables._check_arguments(system, question)
+    _tables.check_arguments(system, question)
     named = {"entering_dry_bulb": None, "airflow": None, "boundary": "", **question}
     stage, match = named.pop("stage", ""), named.pop("match", "")
     call, humidity, units_of, numbers = _system._asked_by(units, nothing, entering_wet_bulb=nothing, **named)

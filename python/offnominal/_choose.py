@@ -33,14 +33,10 @@ ASKED: dict[str, str] = {
     "pressure": "pressure",
     "external_static": "static_pressure",
 }
-HUMIDITIES: dict[str, str] = {
-    "entering_wet_bulb": "temperature",
-    "entering_relative_humidity": "ratio",
-    "entering_dew_point": "temperature",
-    "entering_humidity_ratio": "humidity_ratio",
-}
+_OF_EXPECT = {name: kind for name, kind, *_ in _core.asked_of_expect}
+HUMIDITIES: dict[str, str] = {name: _OF_EXPECT[name] for name in _system.HUMIDITIES}
 # Of a line set's sizes, by their names in `line_set`.
-LINE: dict[str, str] = {"length": "length", "suction": "tubing", "lift": "length", "liquid": "tubing"}
+LINE: dict[str, str] = {name: _OF_EXPECT[name] for name in _tables.LINE.values()}
 
 
 class Choice(NamedTuple):

@@ -17,7 +17,7 @@ def _properties(told, kind="float | None"):
     lines = []
     for name, _, modes, meaning in told:
         of_mode = "" if len(modes) > 1 else f" ({modes[0]})"
-        lines += ["    @property", f"    def {name}(self) -> {kind}:", f'        """{meaning}{of_mode}"""', "        ..."]
+        lines += ["    @property", f"    def {name}(self) -> {kind}:", f'        """{meaning}{of_mode}"""']
     return lines
 
 

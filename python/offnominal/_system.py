@@ -11,7 +11,7 @@ from offnominal._pages import Page
 from offnominal._proof import Proof
 from offnominal._value import Value
 from offnominal._visit import Visit
-from offnominal.errors import Refused
+from offnominal.errors import InputError, Refused
 
 _NAN = float("nan")
 
@@ -72,7 +72,7 @@ def _outside_of(units, outside):
     return "refuse", *hold.values()
 
 
-_HUMIDITIES = ("entering_wet_bulb", "entering_relative_humidity", "entering_humidity_ratio", "entering_dew_point")
+HUMIDITIES = ("entering_wet_bulb", "entering_relative_humidity", "entering_humidity_ratio", "entering_dew_point")
 _ASKED = ("outdoor_dry_bulb", "entering_dry_bulb", "airflow", "boundary")  # what `expect` has no default for
 _call_of = functools.lru_cache(maxsize=256, typed=True)(_checked_call)
 
@@ -201,6 +201,13 @@ def load(path):
         For what is no path.
     """
     return System(_core.load_system(_texts.path_of(path)), os.path.abspath(os.fsdecode(path)))
+
+
+def load_named_by(visit, path):
+    """The system that a visit names, whose file stands at `path`."""
+    if not visit.system_file:
+        raise InputError(f"{path}: system is missing; accepted: system: FILE in the visit, or --system FILE")
+    return load(_core.file_beside(_texts.path_of(path), visit.system_file))
 
 
 def parse(text, name="<text>", folder="."):
@@ -350,10 +357,10 @@ class System(Value, _core.System):
             if name not in _ASKED and name not in taken or name in ("columns", "out", "threads"):
                 raise ValueError(f"{name}: not asked; accepted: the arguments of expect")
         get = given.get
-        humidities = [name for name in given if name in _HUMIDITIES]
+        humidities = [name for name in given if name in HUMIDITIES]
         if len(humidities) > 1:
             _units.exactly_one("entering humidity", **{name: given[name] for name in humidities})
-        humidity = humidities[0] if humidities else _HUMIDITIES[0]
+        humidity = humidities[0] if humidities else HUMIDITIES[0]
         meaning = ""
         if "airflow_basis" in given or "airflow_at" in given:
             meaning = _units.meaning_of_airflow(get("airflow_basis"), get("airflow_at"))

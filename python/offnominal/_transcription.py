@@ -20,7 +20,7 @@ from offnominal._audit import PageAudit, Suspect
 from offnominal._cells import SHEETS, Problems
 from offnominal._pasted import Options, Pasted
 from offnominal._texts import counted, error_at
-from offnominal._wording import AXES
+from offnominal._wording import AXES, OF_MODE
 from offnominal.errors import InputError
 from offnominal._system import System
 
@@ -320,7 +320,7 @@ def transcribe(
             indent = 4
         add(indent, "stages")
         for stage, table in of_mode.items():
-            roles = Options.accepted(mode == "heating")
+            roles = OF_MODE[mode]
             own = {role: value for role, value in (values or {}).items() if role in roles or not both}
             _add_stage(lines, add, indent, stage, table, indoor, infer, own)
     system, text = _checked(lines, typos)
