@@ -577,13 +577,8 @@ def _deliver(options):
 
 def _of_visit(options):
     """The system and the visit."""
-    visit, path = on.Visit(options.visit, forecast=options.command == "plan"), options.system
-    if path is None:
-        named = visit.system_file
-        if not named:
-            raise on.InputError(f"{options.visit}: system is missing; accepted: system: FILE in the visit, or --system FILE")
-        path = _core.file_beside(_texts.path_of(options.visit), named)
-    return on.load(path), visit
+    visit = on.Visit(options.visit, forecast=options.command == "plan")
+    return on.load(options.system) if options.system is not None else _system.load_named_by(visit, options.visit), visit
 
 
 def _prove(options):
@@ -725,15 +720,8 @@ def _airflow(options):
     given["drops"] = dict(given.get("drops", ()))
     system = on.load(options.system)
     found = system.blower(**given)
-    fields = {
-        name: _units.unit_of(options.units, kind)
-        for names, kind in (
-            (("airflow", "airflow_u", "actual"), "airflow"),
-            (("mass_flow",), "mass_flow"),
-            (("power",), "electric_power"),
-        )
-        for name in names
-    }
+    kinds = dict.fromkeys(("airflow", "airflow_u", "actual"), "airflow") | {"mass_flow": "mass_flow", "power": "electric_power"}
+    fields = {name: _units.unit_of(options.units, kind) for name, kind in kinds.items()}
     told = {**found._asdict(), "terms": [term._asdict() for term in found.terms]}
     one = {name: value for name, value in told.items() if name not in ("terms", "units")}
     return _results.Result(

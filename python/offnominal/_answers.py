@@ -186,7 +186,7 @@ class Batch(Many, Told):
 
     def to_arrow(self):
         """A ``pyarrow.Table``: a row for each answer; the metadata of a field has its ``unit`` and ``meaning``."""
-        return _tables.to_arrow(self)
+        return _tables.Answers.of(self).to_arrow()
 
     def _picked(self, rows):
         """Numbers and columns of some rows."""

@@ -86,7 +86,7 @@ def take(arguments):
         Where labels or shapes do not agree, naming the arguments.
     """
     may_have_labels = [(name, value) for name, _, value in arguments if type(value) not in _UNLABELLED]
-    series = {name: value for name, value in may_have_labels if _is(value, "pandas", "Series")}
+    series = {name: value for name, value in may_have_labels if is_a(value, "pandas", "Series")}
     arrays = {name: value for name, value in may_have_labels if is_data_array(value) and value.ndim > 0}
     if series and arrays:
         raise ValueError(f"{next(iter(series))} is a Series and {next(iter(arrays))} a DataArray; give labels of one kind")
@@ -142,7 +142,7 @@ def number(name, unit, value):
             value = _pint_magnitude(name, unit, value)
         elif is_data_array(value):  # with Pint inside, perhaps
             return in_unit(name, value.attrs.get("units"), unit, number(name, unit, value.data))
-        elif _is(value, "pandas", "DataFrame") or _is(value, "xarray", "Dataset"):
+        elif is_a(value, "pandas", "DataFrame") or is_a(value, "xarray", "Dataset"):
             raise TypeError(f"{name}: a whole {kind.__name__}; give one of its columns")
         elif hasattr(value, "to") and hasattr(value, "value"):
             raise TypeError(f"{name}: {in_words(value)} has a unit that is not Pint's; give a Pint quantity or a number")
@@ -163,6 +163,11 @@ def one(name, unit, value):
     if type(found) is not float:
         raise ValueError(f"{name}: an array; accepted: one number")
     return found
+
+
+def ones(**given):
+    """Several arguments without units as floats, by their names; see `one`."""
+    return [one(name, None, value) for name, value in given.items()]
 
 
 def without_mask(value):
@@ -186,7 +191,7 @@ def words(name, value):
 def _different_words(name, value):
     if isinstance(value, str):
         return [value], 0
-    if _is(value, "pandas", "DataFrame"):
+    if is_a(value, "pandas", "DataFrame"):
         raise TypeError(f"{name}: a whole DataFrame; give one of its columns")
     value = getattr(value, "values", value)  # a Series or DataArray without its labels
     if hasattr(value, "categories") and hasattr(value, "codes"):
@@ -227,7 +232,7 @@ class Rows(Value):
 
     def pick(self, key):
         """The rows that an index of an array picks, and their labels."""
-        if _is(key, "pandas", "Series"):
+        if is_a(key, "pandas", "Series"):
             Rows.of({"the answers": sys.modules["pandas"].Series(0, self.index), "the mask": key})
             key = key.to_numpy()
         rows = np.arange(*self.shape)[key]
@@ -282,7 +287,7 @@ class Dimensions(Value):
     def pick(self, key):
         """The rows that an index of an array picks, and their labels."""
         rows = np.arange(int(np.prod(self.shape))).reshape(self.shape)
-        if _is(key, "xarray", "DataArray") and key.ndim > 1:
+        if is_a(key, "xarray", "DataArray") and key.ndim > 1:
             key = Dimensions.of({"the answers": self.dress(rows), "the mask": key}).lay_out(key)
             return rows[np.broadcast_to(key, self.shape)], None
         picked = self.dress(rows)[key]
@@ -304,10 +309,11 @@ def shown(values, labels, name=None):
 
 def is_data_array(value):
     """Whether it is one of xarray's, whose ``attrs["units"]`` may tell its unit."""
-    return _is(value, "xarray", "DataArray")
+    return is_a(value, "xarray", "DataArray")
 
 
-def _is(value, module, name):
+def is_a(value, module, name):
+    """Whether it is of a class of a library, which need not be imported."""
     return isinstance(value, getattr(sys.modules.get(module), name, ()))
 
 

@@ -8,7 +8,7 @@ import os
 
 from offnominal import _collation, _core, _fleet, _results, _tables, _texts
 from offnominal._proof import Change
-from offnominal._system import System, load
+from offnominal._system import System, load, load_named_by
 from offnominal._value import Value
 from offnominal._visit import Visit
 
@@ -189,7 +189,7 @@ class Revised(Value):
         str
         """
         lines = [
-            f"{_collation._counted(self.visits, 'visit')}: {self.moved} read otherwise by the revision, {len(self.flips)} with another outcome"
+            f"{_texts.counted(self.visits, 'visit')}: {self.moved} read otherwise by the revision, {len(self.flips)} with another outcome"
         ]
         for one in self.flips:
             why = [reason.replace("_", " ") for reason in (one.reason_before, one.reason_after) if reason not in ("none", "")]
@@ -197,7 +197,7 @@ class Revised(Value):
                 why = [f"ratio {one.ratio_before:.3f}, then {one.ratio_after:.3f}: {100 * (one.expected - 1):+.1f} % is expected"]
             line = f"  row {one.row}: {one.before}, then {one.after} ({'; '.join(why)})"
             lines.append(line.replace("_", " "))
-        differ = _collation._counted(len(self.changed), "difference")
+        differ = _texts.counted(len(self.changed), "difference")
         lines.append(f"{differ} between the two{':' if self.changed else ''}")
         lines += [f"  {difference}" for difference in self.changed]
         return "\n".join(lines) + "\n"
@@ -258,13 +258,7 @@ def revised(
     visit = visit if isinstance(visit, Visit) else Visit(visit)
     _fleet.check_how(units, draws, threads)
     how = pair, visit, units, draws, threads, strict
-    if _tables.is_of_dask(table):
-        import dask
-
-        flipped = dask.delayed(_flipped, pure=False)
-        parts = dask.compute(*(flipped(part, *how) for part in table.to_delayed()))
-    else:
-        parts = [_flipped(table, *how)]
+    parts = _tables.of_partitions(_flipped, table, *how) if _tables.is_of_dask(table) else [_flipped(table, *how)]
     visits, moved, flips = 0, 0, []
     for rows, moved_here, found in parts:
         flips += [Flip(visits + row, *told) for row, *told in found]
@@ -303,12 +297,7 @@ def add_commands(commands: Any) -> None:
 def run_seasons(options: Any) -> Any:
     """Run ``offnominal seasons``; returns its result."""
     visits = [Visit(path) for path in options.visits]
-    path = options.system
-    if not path:
-        if not visits[0].system_file:
-            raise ValueError(f"{options.visits[0]}: names no system; accepted: --system FILE")
-        path = _core.file_beside(_texts.path_of(options.visits[0]), visits[0].system_file)
-    system = load(path)
+    system = load(options.system) if options.system else load_named_by(visits[0], options.visits[0])
     rows = seasons([system.prove(visit) for visit in visits])
 
     def told(one):

@@ -8,7 +8,6 @@ import numpy as np
 
 from offnominal import _arrays, _core, _display, _tables, _units
 from offnominal._plan import PlannedChance
-from offnominal.errors import Refused
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -181,11 +180,7 @@ class TargetCard:
         -------
         pandas.DataFrame
         """
-        import pandas
-
-        frame = pandas.DataFrame(self.to_rows())
-        frame.attrs["units"] = self.units_of_columns
-        return frame
+        return _tables.of_rows(self.to_rows(), self.units_of_columns)
 
     @property
     def units_of_columns(self) -> dict[str, str]:
@@ -242,10 +237,8 @@ def _asked(system, units, question):
     from offnominal import _system
 
     nothing = float("nan")
-    _tables._check_arguments(system, question)
+    _tables.check_arguments(system, question)
     named = {"entering_dry_bulb": None, "airflow": None, "boundary": "", **question}
-    if named["airflow"] is None:
-        raise Refused("airflow is not given, and there is no default", why="not_given", about="airflow")
     stage, match = named.pop("stage", ""), named.pop("match", "")
     call, humidity, units_of, numbers = _system._asked_by(units, nothing, entering_wet_bulb=nothing, **named)
     arguments = _system._arguments_of(system, stage, match, humidity, units_of, numbers)
@@ -253,15 +246,3 @@ def _asked(system, units, question):
     if shape:
         raise ValueError("target card: an array; accepted: one value of all but outdoor_dry_bulb and entering_wet_bulb")
     return call, stage[0][0], match[0][0], numbers
-
-
-def target_card(
-    system: System,
-    units: Literal["IP", "SI"],
-    outdoor_dry_bulb: Sequence[float] | None,
-    entering_wet_bulb: Sequence[float] | None,
-    question: dict[str, Any],
-    forecast: Visit | str | None,
-) -> TargetCard:
-    """See `System.target_card`."""
-    return TargetCard(system, units, outdoor_dry_bulb, entering_wet_bulb, question, forecast)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from offnominal import _display
+from offnominal import _display, _tables
 
 if TYPE_CHECKING:
     from typing import Any
@@ -146,9 +146,7 @@ class Causes:
         -------
         pandas.DataFrame
         """
-        import pandas
-
-        return pandas.DataFrame([one._asdict() for one in self.likely], columns=LikelyCause._fields)
+        return _tables.library("pandas", "to_pandas").DataFrame(self.likely, columns=LikelyCause._fields)
 
     def _repr_html_(self):
         return _display.block(

@@ -264,6 +264,8 @@ def _check_book(opened, file):
     import xml.etree.ElementTree
     import zipfile
 
+    import openpyxl.utils  # type: ignore
+
     merged = 0
     with zipfile.ZipFile(opened) as book:
         if sum(part.file_size for part in book.infolist()) > MOST_BYTES:
@@ -274,29 +276,12 @@ def _check_book(opened, file):
             with book.open(part) as text:
                 for _, element in xml.etree.ElementTree.iterparse(text):
                     if element.tag.endswith("mergeCell"):
-                        first, _, last = element.get("ref", "").replace("$", "").partition(":")
-                        merged += _rows_and_columns(last or first, first)
+                        left, top, right, bottom = openpyxl.utils.range_boundaries(element.get("ref"))
+                        merged += (abs(right - left) + 1) * (abs(bottom - top) + 1)
                     element.clear()
     if merged > _MOST_CELLS:
         raise error_at(file, 0, 0, "merged areas of too many cells", f"{merged:,}", _FEWER)
     opened.seek(0)
-
-
-def _rows_and_columns(last, first):
-    """How many cells an area has, from its corners."""
-    out = 1
-    for letters, digits in ((True, False), (False, True)):
-        numbers = []
-        for corner in (first, last):
-            number = 0
-            for c in corner[:32].upper():
-                if letters and "A" <= c <= "Z":
-                    number = 26 * number + ord(c) - 64
-                elif digits and "0" <= c <= "9":
-                    number = 10 * number + int(c)
-            numbers.append(number)
-        out *= abs(numbers[1] - numbers[0]) + 1
-    return out
 
 
 def _of_sheet(file, sheet):

@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple, overload
 
 import numpy as np
 
-from offnominal import _arrays, _core, _display, _system, _units, _value
-from offnominal import airflow as _airflow
+from offnominal import _arrays, _core, _display, _system, _tables, _units, _value
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -34,14 +33,10 @@ ASKED: dict[str, str] = {
     "pressure": "pressure",
     "external_static": "static_pressure",
 }
-HUMIDITIES: dict[str, str] = {
-    "entering_wet_bulb": "temperature",
-    "entering_relative_humidity": "ratio",
-    "entering_dew_point": "temperature",
-    "entering_humidity_ratio": "humidity_ratio",
-}
+_OF_EXPECT = {name: kind for name, kind, *_ in _core.asked_of_expect}
+HUMIDITIES: dict[str, str] = {name: _OF_EXPECT[name] for name in _system.HUMIDITIES}
 # Of a line set's sizes, by their names in `line_set`.
-LINE: dict[str, str] = {"length": "length", "suction": "tubing", "lift": "length", "liquid": "tubing"}
+LINE: dict[str, str] = {name: _OF_EXPECT[name] for name in _tables.LINE.values()}
 
 
 class Choice(NamedTuple):
@@ -169,11 +164,7 @@ class Choices(Sequence[Choice]):
         -------
         pandas.DataFrame
         """
-        import pandas
-
-        frame = pandas.DataFrame(self._columns)
-        frame.attrs["units"] = self.units_of_columns
-        return frame
+        return _tables.of_rows(self._columns, self.units_of_columns)
 
     def _shown(self, most):
         def of(one, name):
@@ -270,7 +261,7 @@ def choose(
         For limits or a line set that are none.
     """
     given = dict(locals())
-    si = _airflow._number(units)
+    si = _units.si_of(units)
     systems = [systems] if isinstance(systems, _core.System) else list(systems)
     humidity, value = _units.exactly_one("entering humidity", **{name: given[name] for name in HUMIDITIES})
     numbers = {name: si(kind, name, given[name]) for name, kind in ASKED.items()}

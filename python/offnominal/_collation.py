@@ -10,6 +10,7 @@ import os
 
 from offnominal import _core, _results
 from offnominal._system import System, load
+from offnominal._texts import counted
 
 if TYPE_CHECKING:
     import argparse
@@ -117,19 +118,19 @@ class Collation:
         str
         """
         lines = [f"first:  {self._names[0]}", f"second: {self._names[1]}"]
-        lines.append(f"{_counted(self.nodes, 'node')} in both, {self.nodes_same} of them the same")
+        lines.append(f"{counted(self.nodes, 'node')} in both, {self.nodes_same} of them the same")
         for count, which in ((self.only_first, "first"), (self.only_second, "second")):
             if count:
-                lines.append(f"{_counted(count, 'node')} only in the {which}")
+                lines.append(f"{counted(count, 'node')} only in the {which}")
         if self.worst is not None:
             lines.append(f"largest difference: {self.worst.percent:+.2g} % ({self.worst.page}: {self.worst.where})")
         lines += [f"  - {note}" for note in self.notes]
-        lines.append("the two are the same" if self.same else _counted(len(self.differences), "difference"))
+        lines.append("the two are the same" if self.same else counted(len(self.differences), "difference"))
         lines += [f"  {difference}" for difference in self.differences]
         return "\n".join(lines) + "\n"
 
     def __repr__(self):
-        return f"<Collation of {self.nodes} nodes: {_counted(len(self.differences), 'difference')}>"
+        return f"<Collation of {self.nodes} nodes: {counted(len(self.differences), 'difference')}>"
 
 
 def collate(first: str | os.PathLike[str] | System, second: str | os.PathLike[str] | System) -> Collation:
@@ -158,10 +159,6 @@ def collate(first: str | os.PathLike[str] | System, second: str | os.PathLike[st
 
 def _name(system, which):
     return _shown(system._path) if system._path else f"{which} ({system.name})"
-
-
-def _counted(number, what):
-    return f"{number} {what}{'' if number == 1 else 's'}"
 
 
 def _place(place):

@@ -41,14 +41,14 @@ def _checked_columns(columns):
     return list(dict.fromkeys(names))
 
 
-def _code(words, names):
+def _code(words):
     """The words of a column and their codes, or nothing."""
     return (None, []) if words is None else (np.ascontiguousarray(words[1], np.int32), words[0])
 
 
 def proved(system, visit, units, rows, numbers, words, columns, draws, threads):
     """The columns of a batch that is of one system."""
-    (stage, stages), (match, matches) = (_code(words.get(name), name) for name in _tables.WORDED)
+    (stage, stages), (match, matches) = (_code(words.get(name)) for name in _tables.WORDED)
     return _core.prove_many(system, visit, units, rows, numbers, stages, stage, matches, match, columns, draws, threads)
 
 

@@ -1,7 +1,9 @@
 """Multilinear tables of several outputs over named axes."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -9,6 +11,15 @@ from offnominal import _arrays, _core
 from offnominal._answers import Many
 from offnominal._value import Value, read_only
 from offnominal.errors import InputError, Refused
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from typing import Any, Literal, TypeAlias
+
+    from numpy.typing import ArrayLike, NDArray
+
+    _Policy: TypeAlias = Literal["refuse", "hold"] | tuple[Literal["extend"], float]
+    _Points: TypeAlias = Any  # an array of shape (..., N), or a tuple of N columns that broadcast
 
 _MARKS = ("printed", "dry", "inferred", "blank", "beyond_limit")
 # The names of the reasons a grid has, by their number.
@@ -33,11 +44,11 @@ class Cell(NamedTuple):
         ``"held"``, ``"extended"``, or nothing.
     """
 
-    lower: tuple
-    t: tuple
-    nodes: np.ndarray
-    weights: np.ndarray
-    footing: tuple
+    lower: tuple[int, ...]
+    t: tuple[float, ...]
+    nodes: NDArray[np.intp]
+    weights: NDArray[np.float64]
+    footing: tuple[str, ...]
 
 
 class Gradient(NamedTuple):
@@ -52,9 +63,9 @@ class Gradient(NamedTuple):
         ``"lower"`` or ``"upper"``: on which side of a breakpoint the slope was taken, for each axis.
     """
 
-    value: object
-    slope: np.ndarray
-    side: tuple
+    value: Any
+    slope: NDArray[np.float64]
+    side: tuple[str, ...]
 
 
 class Crossings(NamedTuple):
@@ -68,7 +79,7 @@ class Crossings(NamedTuple):
         Cells that could not be searched because they lean on a blank node.
     """
 
-    intervals: list
+    intervals: list[tuple[float, float]]
     hidden_cells: int
 
 
@@ -81,13 +92,15 @@ class Evaluated(Many, Value):
         Structured: ``why`` and ``about`` (numbers; see `why` for names), ``axis``, ``node``, ``value``, ``lower``, ``upper``.
     """
 
-    def __init__(self, grid, values, reasons, footing, labels=None):
+    reasons: NDArray[np.void]
+
+    def __init__(self, grid: Grid, values: Any, reasons: Any, footing: Any, labels: Any = None) -> None:
         for array in (values, reasons, footing):
             read_only(array)
         vars(self).update(reasons=reasons, _grid=grid, _values=values, _footing=footing, _labels=labels)
 
     @property
-    def shape(self):
+    def shape(self) -> tuple[int, ...]:
         """tuple of int: of the points."""
         return self._footing.shape
 
@@ -105,47 +118,47 @@ class Evaluated(Many, Value):
         return Evaluated, (self._grid, self._values, self.reasons, self._footing, self._labels)
 
     @property
-    def values(self):
+    def values(self) -> NDArray[np.float64]:
         """ndarray: the outputs, NaN in all of them exactly where there is no answer."""
         return _arrays.shown(self._values, self._labels)
 
     @property
-    def why(self):
+    def why(self) -> NDArray[np.str_]:
         """ndarray of str: the kind of each reason, ``"none"`` where there is an answer."""
         return _arrays.shown(np.asarray(_WHY)[self.reasons["why"]], self._labels)
 
     @property
-    def answered(self):
+    def answered(self) -> NDArray[np.bool_]:
         """ndarray of bool: where there is an answer."""
         return _arrays.shown(self.reasons["why"] == 0, self._labels)
 
     @property
-    def refused(self):
+    def refused(self) -> NDArray[np.bool_]:
         """ndarray of bool: where there is no answer."""
         return _arrays.shown(self.reasons["why"] != 0, self._labels)
 
     @property
-    def held(self):
+    def held(self) -> NDArray[np.bool_]:
         """ndarray of bool: where a value past an edge was held at the edge."""
         return _arrays.shown((self._footing & _HELD) != 0, self._labels)
 
     @property
-    def extended(self):
+    def extended(self) -> NDArray[np.bool_]:
         """ndarray of bool: where the edge cell was extended."""
         return _arrays.shown((self._footing & _EXTENDED) != 0, self._labels)
 
     @property
-    def inferred(self):
+    def inferred(self) -> NDArray[np.bool_]:
         """ndarray of bool: where an inferred node has weight."""
         return _arrays.shown((self._footing & _INFERRED) != 0, self._labels)
 
     @property
-    def footing(self):
+    def footing(self) -> NDArray[np.str_]:
         """ndarray of str: ``"inside"``, or what holds of ``held``, ``extended``, ``inferred``, joined by ``"+"``."""
         names = ["+".join(_footing_names(bits)) or "inside" for bits in range(8)]
         return _arrays.shown(np.asarray(names)[self._footing], self._labels)
 
-    def reason(self, *index):
+    def reason(self, *index: int) -> Refused | None:
         """The reason at an index as an exception object, or None where there is an answer."""
         r = self.reasons[index]
         if r["why"] == 0:
@@ -198,7 +211,14 @@ class Grid(Value, _core._Grid):
     array([3., 8.])
     """
 
-    def __init__(self, axes, values, outside="refuse", names=None, marks=None):
+    def __init__(
+        self,
+        axes: Sequence[ArrayLike] | Mapping[str, ArrayLike],
+        values: ArrayLike,
+        outside: _Policy | Mapping[str, _Policy] = "refuse",
+        names: Sequence[str] | None = None,
+        marks: ArrayLike | None = None,
+    ) -> None:
         if isinstance(axes, Mapping):
             if names is not None:
                 raise _input_error("names are given twice", "", "a mapping as axes, or names")
@@ -223,7 +243,7 @@ class Grid(Value, _core._Grid):
         breakpoints = tuple(read_only(np.array(axis)) for axis in breakpoints)
         vars(self).update(_names=tuple(names), _breakpoints=breakpoints, _edges=tuple(edges), _codes=codes)
 
-    def evaluate(self, points, threads=1):
+    def evaluate(self, points: _Points, threads: int = 1) -> Evaluated:
         """Values with reasons and footing.
 
         Parameters
@@ -239,7 +259,7 @@ class Grid(Value, _core._Grid):
         points, labels = self._points(points)
         return Evaluated(self, *self._evaluate(points, threads), labels)
 
-    def gradient(self, point, side="upper"):
+    def gradient(self, point: ArrayLike, side: Literal["upper", "lower"] = "upper") -> Gradient:
         """The outputs at a point and their derivatives along each axis.
 
         Parameters
@@ -261,7 +281,7 @@ class Grid(Value, _core._Grid):
             raise _input_error("there is no such side", str(side), "upper or lower")
         return Gradient(*self._gradient(self._points(point)[0], side == "upper"))
 
-    def cell(self, point):
+    def cell(self, point: ArrayLike) -> Cell:
         """The cell behind an answer: indices, positions, nodes and weights.
 
         Parameters
@@ -280,7 +300,7 @@ class Grid(Value, _core._Grid):
         lower, t, nodes, weights, footing = self._cell(self._points(point)[0])
         return Cell(lower, t, nodes, weights, _footing_names(footing))
 
-    def sweep(self, *coordinates, out=None, threads=1):
+    def sweep(self, *coordinates: ArrayLike, out: NDArray[np.float64] | None = None, threads: int = 1) -> NDArray[np.float64]:
         """The values at all combinations of axis values.
 
         Parameters
@@ -301,7 +321,7 @@ class Grid(Value, _core._Grid):
         coordinates = [_arrays.number(name, None, values) for name, values in zip(names, coordinates)]
         return self._sweep(coordinates, out, threads)
 
-    def solve(self, point, axis, target, output=0):
+    def solve(self, point: ArrayLike, axis: int | str, target: float, output: int = 0) -> Crossings:
         """Where an output reaches a target along one axis, the other coordinates being those of a point.
 
         Parameters
@@ -340,22 +360,22 @@ class Grid(Value, _core._Grid):
         return values if labels is None else labels.dress(values)
 
     @property
-    def names(self):
+    def names(self) -> tuple[str, ...]:
         """tuple of str: the names of the axes."""
         return self._names
 
     @property
-    def axes(self):
+    def axes(self) -> dict[str, NDArray[np.float64]]:
         """dict of str to ndarray: the breakpoints of each axis."""
         return dict(zip(self._names, self._breakpoints))
 
     @property
-    def values(self):
+    def values(self) -> NDArray[np.float64]:
         """ndarray: the stored numbers, read-only; NaN at nodes without one."""
         return self._values
 
     @property
-    def marks(self):
+    def marks(self) -> NDArray[np.str_]:
         """ndarray of str: the mark of each node."""
         shape = tuple(len(axis) for axis in self._breakpoints)
         if self._codes is None:
@@ -363,7 +383,7 @@ class Grid(Value, _core._Grid):
         return np.asarray(_MARKS)[np.asarray(self._codes)].reshape(shape)
 
     @property
-    def outside(self):
+    def outside(self) -> dict[str, _Policy]:
         """dict of str to policy: what happens past the ends of each axis."""
         return {name: (kind, limit) if kind == "extend" else kind for name, (kind, limit) in zip(self._names, self._edges)}
 

@@ -15,9 +15,7 @@ from offnominal import _wording as words
 
 NUMBER = re.compile(r"[-+]?(\d+\.?\d*|\.\d+)(e[-+]?\d+)?d?", re.I)
 _GROUPED = re.compile(r"\d{1,3}(?:[,' ]\d{3})+")
-_OF_MODE: dict = {"cooling": {*words.COOLING, *words.COOLING_EXTRAS}, "heating": {*words.HEATING, *words.HEATING_EXTRAS}}
-_OF_MODE[None] = _OF_MODE["cooling"] | _OF_MODE["heating"]
-_OUTPUTS = {*words.COOLING, *words.COOLING_EXTRAS, *words.HEATING, *words.HEATING_EXTRAS} - {*words.AXES}
+_OUTPUTS = {*words.OF_MODE[None]} - {*words.AXES}
 
 
 def unit_of(text):
@@ -80,7 +78,7 @@ def _phrases():
                         ("unit", words.UNITS), ("role", words.ROLES), ("ambiguous", words.AMBIGUOUS)):  # fmt: skip
         out |= {spelling: (kind, value) for spelling, value in table.items()}
     out |= {spelling: ("factors", "") for spelling in words.FACTORS}
-    for role in (*words.COOLING, *words.COOLING_EXTRAS, *words.HEATING, *words.HEATING_EXTRAS):
+    for role in words.OF_MODE[None]:
         out[role.replace("_", " ")] = ("role", role)
     out |= {spelling: ("filler", "") for spelling in words.FILLERS}
     return out
@@ -180,9 +178,13 @@ class Meaning:
     ignored: bool = False
     units: tuple = ()
 
+    def runs_at(self):
+        """The stage or the speed that its numbers hold at; None where its headings say neither."""
+        return (self.stage, self.speed and (self.speed.text, self.speed.unit)) if self.stage or self.speed else None
+
     def key(self):
         """What tells it from another column."""
-        return (self.role, self.mode, self.stage, self.speed and (self.speed.text, self.speed.unit),
+        return (self.role, self.mode, self.runs_at(),
                 tuple(sorted((axis, v.text, v.second) for axis, v in self.axes.items())),
                 tuple((v.text, v.second) for v in self.loose))  # fmt: skip
 
@@ -674,10 +676,10 @@ def _is_whole(meanings):
     for m in kept:
         if m.is_axis() and (m.axes or m.loose or m.mode and any(o.role == m.role and not o.mode for o in kept)):
             return False
-        if m.role not in _OF_MODE[m.mode] and not m.is_axis():
+        if m.role not in words.OF_MODE[m.mode] and not m.is_axis():
             return False
         place = (m.mode, m.stage, m.speed and m.speed.text)
-        at.setdefault((place, m.role), set()).add(m.key()[4:])
+        at.setdefault((place, m.role), set()).add(m.key()[3:])
     by_shape = {}
     for (place, _), values in at.items():
         shapes = {(tuple(axis for axis, *_ in axes), len(loose)) for axes, loose in values}

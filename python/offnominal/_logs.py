@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 import math
 import os
 import sys
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields, replace
 
 import numpy as np
 
-from offnominal import _arrays, _core, _results, _texts, _units
+from offnominal import _arrays, _core, _display, _results, _texts, _units
 from offnominal.errors import InputError
 
 if TYPE_CHECKING:
@@ -22,8 +22,6 @@ if TYPE_CHECKING:
     from offnominal._results import Result
 
     _Argument: TypeAlias = Any
-
-_NAN = float("nan")
 
 # The readings of a steady window, and their kinds.
 _READINGS = {name: kind for name, kind, *_ in _core.asked_of_deliver if name.startswith(("return_", "supply_"))} | {
@@ -296,9 +294,9 @@ class Log:
         """
         words = {name: self.words[name] for name in _WORDS if name in self.words}
         known = {name: values for name, values in self.columns.items() if name in _READINGS}
-        if missing := [_heading(name) for name in ("return_dry_bulb", "supply_dry_bulb") if name not in known]:
-            found = ", ".join(map(_heading, (*self.columns, *self.words))) or "none"
-            accepted = ", ".join(map(_heading, (*_READINGS, *_WORDS)))
+        if missing := [_display.words(name) for name in ("return_dry_bulb", "supply_dry_bulb") if name not in known]:
+            found = ", ".join(map(_display.words, (*self.columns, *self.words))) or "none"
+            accepted = ", ".join(map(_display.words, (*_READINGS, *_WORDS)))
             raise InputError(
                 f"{self.name}: no column {' and no '.join(missing)}; it has: {found}; accepted: {accepted}, with units"
             )
@@ -316,8 +314,8 @@ class Log:
         for name in (*self.columns, *self.words):
             if name not in (_WORDS if name in self.words else _READINGS):
                 near = _texts.nearest(name.replace(" ", "_"), [*_READINGS, *_WORDS], surely=True)
-                meant = f"; is '{_heading(near)}' meant{', with its unit' if near in _READINGS else ''}?" if near else ""
-                notes.append(f"column '{_heading(name)}' was not read{meant}")
+                meant = f"; is '{_display.words(near)}' meant{', with its unit' if near in _READINGS else ''}?" if near else ""
+                notes.append(f"column '{_display.words(name)}' was not read{meant}")
         return notes
 
     def mean(self, column: str, window: SteadyWindow | tuple[Any, Any], *, instrument: float = 0.0) -> SeriesMean:
@@ -458,9 +456,7 @@ def coverage_factor(degrees_of_freedom: float, probability: float = 0.95) -> flo
     -------
     float
     """
-    return _core.coverage_factor(
-        _arrays.one("degrees_of_freedom", None, degrees_of_freedom), _arrays.one("probability", None, probability)
-    )
+    return _core.coverage_factor(*_arrays.ones(degrees_of_freedom=degrees_of_freedom, probability=probability))
 
 
 def steady_window(
@@ -551,7 +547,7 @@ def _not_judged(given):
     humid = {name.partition("_")[0] for name in given if not name.endswith("dry_bulb")}
     lacks = {name: [side for side in sides if side not in humid] for name, sides in _JUDGED_BY_HUMIDITY.items()}
     return tuple(
-        f"not judged by {_heading(name)}: no humidity of the {' or the '.join(sides)} air"
+        f"not judged by {_display.words(name)}: no humidity of the {' or the '.join(sides)} air"
         for name, sides in lacks.items()
         if sides
     )
@@ -669,12 +665,9 @@ def compare_probes(
     InputError
         For fewer than ten readings, lists of unlike length, times that do not rise.
     """
-    _units.check_word("units", units)
+    si = _units.si_of(units)
     _units.check_word("kind", kind, tuple(_units.UNITS))
     change = {"temperature": "temperature_difference", "enthalpy": "enthalpy_difference"}.get(kind, kind)
-
-    def difference(name, value):
-        return _NAN if value is None else _units.to_si(units, change, _arrays.one(name, _units.unit_of(units, change), value))
 
     def column(name, values):
         return _units.to_si(units, kind, _flat(name, _units.unit_of(units, kind), values))
@@ -683,25 +676,16 @@ def compare_probes(
         _seconds("times", times)[0],
         column("first", first),
         column("second", second),
-        difference("agreement", agreement),
+        si(change, "agreement", agreement),
         kind if kind in ("temperature", "ratio") else "power",
-        difference("first_standard", first_standard),
-        difference("second_standard", second_standard),
+        si(change, "first_standard", first_standard),
+        si(change, "second_standard", second_standard),
     )
 
-    def back(name):
-        return _units.from_si(units, change, told[name])
-
-    return ProbeComparison(
-        offset=back("offset"),
-        standard=back("standard"),
-        degrees_of_freedom=told["degrees_of_freedom"],
-        u95=_core.coverage_factor(told["degrees_of_freedom"], 0.95) * back("standard"),
-        drift=back("drift"),
-        drift_standard=back("drift_standard"),
-        own=back("own"),
-        **{name: told[name] for name in ("log_correlation", "correlation", "advice", "finding", "text")},
-    )
+    for name in ("offset", "standard", "drift", "drift_standard", "own"):
+        told[name] = _units.from_si(units, change, told[name])
+    told["u95"] = _core.coverage_factor(told["degrees_of_freedom"], 0.95) * told["standard"]
+    return ProbeComparison(**{one.name: told[one.name] for one in fields(ProbeComparison)})
 
 
 def duct_mean(
@@ -729,7 +713,7 @@ def duct_mean(
         For fewer than two probes, and velocities that are not above 0.
     """
     weights = [] if velocities is None else _flat("velocities", None, velocities)
-    doubts = (_arrays.one(*x) for x in (("velocity_uncertainty", None, velocity_uncertainty), ("shared", None, shared)))
+    doubts = _arrays.ones(velocity_uncertainty=velocity_uncertainty, shared=shared)
     told = _core.duct_mean(_flat("readings", None, readings), weights, *doubts)
     return DuctMean(u95=_core.coverage_factor(told["degrees_of_freedom"], 0.95) * told["standard"], **told)
 
@@ -750,12 +734,12 @@ def calibration_note(instrument: str, *, calibrated: Any, months: int, on: Any) 
 
 
 def _question(units, elevation, pressure, mode, window, valve_swing, least_running, longest_gap, running):
-    _units.check_word("units", units)
     _units.check_word("mode", mode)
-    site = zip(("elevation", "pressure"), ("length", "pressure"), _units.site(elevation, pressure))
-    site = [_units.to_si(units, kind, _arrays.one(name, _units.unit_of(units, kind), x)) for name, kind, x in site]
-    times = dict(window=window, valve_swing=valve_swing, least_running=least_running, longest_gap=longest_gap, running=running)
-    *times, running = (_arrays.one(name, None, x) for name, x in times.items())
+    si, (elevation, pressure) = _units.si_of(units), _units.site(elevation, pressure)
+    site = si("length", "elevation", elevation), si("pressure", "pressure", pressure)
+    *times, running = _arrays.ones(
+        window=window, valve_swing=valve_swing, least_running=least_running, longest_gap=longest_gap, running=running
+    )
     return *site, _core.SteadyCriteria(mode, *times), running
 
 
@@ -794,11 +778,6 @@ def _moment(time):
 
 def _brief(number):
     return f"{number:.4g}" if abs(number) < 1000 else f"{number:.0f}"
-
-
-def _heading(name):
-    """A column as a heading has it."""
-    return name.replace("_", " ")
 
 
 def _flag_word(flag):

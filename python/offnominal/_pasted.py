@@ -13,7 +13,8 @@ from offnominal._heading import lex, meaning, stacks, unit_of
 from offnominal._numbers import MARKS, PAIR, Numbers
 from offnominal._sections import Sections
 from offnominal._long import Table, at_line
-from offnominal._wording import AXES, COOLING, COOLING_EXTRAS, HEATING, HEATING_EXTRAS
+from offnominal._texts import counted
+from offnominal._wording import AXES
 from offnominal.errors import InputError
 
 _OF_TOTAL = ("sensible", "split", "latent")  # may stand at several entering dry bulbs beside one total
@@ -34,11 +35,12 @@ class Options:
         self.values, self.across, self.decimal, self.blanks = dict(values or {}), across, decimal, blanks
         self.marks, self.indoor = dict(marks or {}), indoor
         self.begin()
-        self.roles = self.accepted(self.heating)
-        known = {*self.roles, *COOLING, *HEATING, *COOLING_EXTRAS, *HEATING_EXTRAS}
+        self.roles = words.OF_MODE["heating" if self.heating else "cooling"]
         for what, keys in (("column", self.columns.values()), ("unit", self.units), ("fill-down", self.fill_down)):
             for key in keys:
-                if key.partition("@")[0] not in known and not (what == "column" and key in ("ignore", "edb/ewb", "ewb/edb")):
+                if key.partition("@")[0] not in words.OF_MODE[None] and not (
+                    what == "column" and key in ("ignore", "edb/ewb", "ewb/edb")
+                ):
                     raise InputError(f"--{what} {key}: not a role; accepted: {', '.join(self.roles)}")
         if across is not None and across not in AXES:
             raise InputError(f"--across {across}: not an axis; accepted: {', '.join(AXES)}")
@@ -52,14 +54,9 @@ class Options:
         """A page begins: nothing of it has said yet whether it is of cooling or heating."""
         self.mode = "heating" if self.heating else None
 
-    @staticmethod
-    def accepted(heating):
-        """What a column may be."""
-        return (*HEATING, *HEATING_EXTRAS) if heating else (*COOLING, *COOLING_EXTRAS)
-
 
 class Pasted:
-    """A pasted page.
+    """A pasted page: of a file, of a text of several lines, of a spreadsheet or of a frame.
 
     Attributes
     ----------
@@ -206,7 +203,7 @@ class Pasted:
                               "a name for each column; columns set apart by tabs, or by two blanks or more", head[-1].text.strip())  # fmt: skip
                 continue
             mode = m.mode or (None if modes > 1 else self.options.mode)
-            roles = self.options.accepted(mode == "heating")
+            roles = words.OF_MODE[mode or "cooling"]
             if m.wrong is not None or m.role is None:
                 problem, cell = m.wrong or ("a heading without a known meaning", m.cell)
                 self.complain(cell, problem, f"{', '.join(roles)}; or say which: --column {str(cell)!r}=ROLE")
@@ -231,9 +228,8 @@ class Pasted:
 
     def _unfold(self, meanings, unit_line, head, rows):
         modes = list(dict.fromkeys(m.mode for m in meanings if m.mode)) or [None]
-        stages = list(
-            dict.fromkeys((m.stage, m.speed and (m.speed.text, m.speed.unit)) for m in meanings if m.stage or m.speed)
-        ) or [None]
+        stages = list(dict.fromkeys(m.runs_at() for m in meanings if m.runs_at())) or [None]
+        of_heating = (*words.OF_MODE["heating"], "speed")
         self._fill_down(meanings, rows)
         before = len(self.problems)
         self._check_counts(meanings, rows)
@@ -243,8 +239,11 @@ class Pasted:
             chosen = [
                 (n, m)
                 for n, m in enumerate(meanings)
-                if not m.ignored and m.mode in (None, mode) and (mode != "heating" or m.role in (*HEATING, *HEATING_EXTRAS, "speed")) and (stage is None or not (m.stage or m.speed) or (m.stage, m.speed and (m.speed.text, m.speed.unit)) == stage)
-            ]  # fmt: skip
+                if not m.ignored
+                and m.mode in (None, mode)
+                and (mode != "heating" or m.role in of_heating)
+                and (stage is None or m.runs_at() in (None, stage))
+            ]
             self._one_table(mode or self._block["mode"], stage, chosen, unit_line, head, rows, len(modes) * len(stages) > 1)
 
     def _check_counts(self, meanings, rows):
@@ -686,13 +685,3 @@ def _trimmed(cells):
     while end and not cells[end - 1]:
         end -= 1
     return cells[:end]
-
-
-def read(page, options):
-    """The page of a file, of a text of several lines, of a spreadsheet or of a frame."""
-    return Pasted(page, options)
-
-
-def counted(number, what):
-    """`1 row`, `2 rows`."""
-    return f"{number} {what}{'' if number == 1 else 's'}"

@@ -1,11 +1,22 @@
 """The proof of one visit, and what would settle it."""
 
-from typing import NamedTuple
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
 
 from offnominal import _arrays, _core, _display, _record, _units
 from offnominal._answers import Told
 from offnominal._causes import Causes
 from offnominal._value import content
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+    from typing import Any, Literal
+
+    from offnominal._core import Delivered, Expected
+    from offnominal._record import Record
+    from offnominal._system import System
+    from offnominal._visit import Visit
 
 _KINDS = {name: kind for name, kind, *_ in _core.told_of_proof}
 _NEED_UNITS = ("expected", "delivered", *(name for name, kind in _KINDS.items() if len(set(_units.UNITS[kind])) > 1))
@@ -33,7 +44,7 @@ class Settling(NamedTuple):
     falls_short: float
 
     @property
-    def decided(self):
+    def decided(self) -> float:
         """float: chance of either."""
         return self.meets + self.falls_short
 
@@ -147,6 +158,66 @@ class Proof(Told):
         Total over power, delivered and expected: Btu/Wh (EER) in IP, W/W (COP) in SI. None where powers are not compared.
     """
 
+    # what is told, by _stubs.py
+    ratio: float | None
+    ratio_u: float | None
+    ratio_u95: float | None
+    ratio_low: float | None
+    ratio_high: float | None
+    joint_ratio: float | None
+    joint_u: float | None
+    probability: float | None
+    other_probability: float | None
+    limit: float | None
+    sensible_limit: float | None
+    confidence: float | None
+    expected_u: float | None
+    expected_share: float | None
+    sensible_ratio: float | None
+    sensible_ratio_u: float | None
+    sensible_ratio_u95: float | None
+    split_ratio: float | None
+    split_ratio_u: float | None
+    power: float | None
+    expected_power: float | None
+    power_ratio: float | None
+    power_ratio_u: float | None
+    power_ratio_u95: float | None
+    efficiency: float | None
+    expected_efficiency: float | None
+    efficiency_ratio: float | None
+    efficiency_ratio_u: float | None
+    efficiency_ratio_u95: float | None
+    airflow_found: float | None
+    airflow_found_u: float | None
+    guard_band: float | None
+    risk: float | None
+    consumer_risk: float | None
+    producer_risk: float | None
+    bend: float | None
+    frost: float | None
+    # end of what is told
+    outcome: Literal["meets", "falls_short", "undecided", "implausible", "not_comparable"]
+    reason: str
+    about: str
+    suspect: str
+    uncapped: str | None
+    other_outcome: Literal["meets", "falls_short", "undecided", "implausible", "not_comparable"]
+    method: Literal["first_order", "draws"]
+    judge: Literal["total", "sensible", "both"]
+    yardstick: Literal["make", "page"]
+    acceptance: Literal["guarded", "simple"]
+    budget: list[dict[str, Any]]
+    no_power: str
+    second_capacity: dict[str, Any] | None
+    nearest: list[dict[str, Any]]
+    notes: list[str]
+    expected: Expected | None
+    delivered: Delivered
+    system: System
+    visit: Visit
+    units: Literal["IP", "SI"] | None  # type: ignore[assignment]
+
     _told = _core.told_of_proof
     _words = (
         "outcome",
@@ -166,30 +237,32 @@ class Proof(Told):
         "budget",
     )
 
-    def __init__(self, system, visit, units):
+    def __init__(self, system: System, visit: Visit, units: Literal["IP", "SI"] | None) -> None:
         vars(self).update(system=system, visit=visit, units=units, _core=_core.prove(system, visit))
 
-    def __getattr__(self, name):
-        if name.startswith("_"):
-            raise AttributeError(name)
-        if name in _NEED_UNITS and self.units is None:
-            raise AttributeError(
-                f"{name}: units are needed for capacities and efficiencies: prove(visit, units='IP') or units='SI'"
-            )
-        if name in _KINDS:
-            return self._core.told(name, self.units or "SI")
-        return getattr(self._core, name)(self) if name in _NEED_UNITS else getattr(self._core, name)
+    if not TYPE_CHECKING:  # to a type checker there is no name but those above
 
-    def __dir__(self):
+        def __getattr__(self, name):
+            if name.startswith("_"):
+                raise AttributeError(name)
+            if name in _NEED_UNITS and self.units is None:
+                raise AttributeError(
+                    f"{name}: units are needed for capacities and efficiencies: prove(visit, units='IP') or units='SI'"
+                )
+            if name in _KINDS:
+                return self._core.told(name, self.units or "SI")
+            return getattr(self._core, name)(self) if name in _NEED_UNITS else getattr(self._core, name)
+
+    def __dir__(self) -> list[str]:
         return sorted({*super().__dir__(), *_KINDS, *_NEED_UNITS, *(n for n in dir(self._core) if not n.startswith("_"))})
 
     @property
-    def fields(self):
+    def fields(self) -> dict[str, str]:
         """dict of str to str: the numbers that are told, each with its unit."""
         told = [name for name in _KINDS if self.units or name not in _NEED_UNITS]
         return {name: _units.unit_of(self.units or "SI", _KINDS[name]) for name in told}
 
-    def to_dict(self):
+    def to_dict(self) -> dict[str, Any]:
         """Everything that is told, by name: with units also what is expected and delivered.
 
         Returns
@@ -207,7 +280,7 @@ class Proof(Told):
     def _content(self):
         return content(self._made_of()[1])
 
-    def settle(self, *, type_a=None):
+    def settle(self, *, type_a: dict[str, float] | None = None) -> list[Settling]:
         """What would settle an undecided proof.
 
         Parameters
@@ -229,7 +302,7 @@ class Proof(Told):
         """
         return [Settling(*row) for row in self._core.settle(_numbers("type_a", type_a))]
 
-    def causes(self, *, seen=None, priors=None):
+    def causes(self, *, seen: Mapping[str, float | bool] | None = None, priors: Mapping[str, float] | None = None) -> Causes:
         """Likely causes of what was found: hypotheses, never a verdict. Needs the units of `System.prove`.
 
         Parameters
@@ -259,7 +332,7 @@ class Proof(Told):
             raise AttributeError("causes: units are needed: prove(visit, units='IP') or units='SI'")
         return Causes(self._core.causes(_numbers("seen", seen), _numbers("priors", priors), self.units))
 
-    def verdict(self, *, units):
+    def verdict(self, *, units: Literal["IP", "SI"]) -> str:
         """The first lines of the report: outcome, ratio, chance, why, and what to do next.
 
         Parameters
@@ -272,7 +345,7 @@ class Proof(Told):
         """
         return self._core.texts(units)["verdict"]
 
-    def change_from(self, earlier):
+    def change_from(self, earlier: Proof) -> Change:
         """What changed since an earlier visit to the same machine, what is off in both alike left out.
 
         Instruments are told apart by their names in the two visits: errors of one go together as the visit says of it
@@ -300,7 +373,7 @@ class Proof(Told):
             raise ValueError(f"earlier: a proof of {earlier.system.name!r}, where this one is of {self.system.name!r}")
         return Change(*self._core.change_from(earlier._core))
 
-    def report(self, *, units):
+    def report(self, *, units: Literal["IP", "SI"]) -> str:
         """The whole proof as a text.
 
         Parameters
@@ -313,7 +386,7 @@ class Proof(Told):
         """
         return self._core.report(units)
 
-    def record(self, *, earlier=()):
+    def record(self, *, earlier: Sequence[Proof] = ()) -> Record:
         """What is kept of this proof: a page to read and print, and everything to compute it again. Needs units.
 
         Parameters

@@ -43,12 +43,8 @@ class _Found(Value):
         -------
         pandas.DataFrame
         """
-        import pandas
-
-        frame = pandas.DataFrame(self.to_rows())
         units = {self.vary: self.unit, "reached": self.unit_of, "off": self.unit_of}
-        frame.attrs["units"] = {name: unit for name, unit in units.items() if unit and name in frame}
-        return frame
+        return _tables.of_rows(self.to_rows(), {name: unit for name, unit in units.items() if unit})
 
     @property
     def unit_of(self) -> str:

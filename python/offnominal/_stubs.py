@@ -17,7 +17,7 @@ def _properties(told, kind="float | None"):
     lines = []
     for name, _, modes, meaning in told:
         of_mode = "" if len(modes) > 1 else f" ({modes[0]})"
-        lines += ["    @property", f"    def {name}(self) -> {kind}:", f'        """{meaning}{of_mode}"""', "        ..."]
+        lines += ["    @property", f"    def {name}(self) -> {kind}:", f'        """{meaning}{of_mode}"""']
     return lines
 
 
@@ -30,7 +30,7 @@ PACKAGE = "__init__.pyi"
 STUBS = {  # by file: what is told in each of its classes
     "_core.pyi": {"Expected": _properties(EXPECTED), "Delivered": _properties(DELIVERED)},
     "_answers.pyi": {"ExpectedBatch": _properties(EXPECTED, COLUMN), "DeliveredBatch": _properties(DELIVERED, COLUMN)},
-    "_proof.pyi": {"Proof": _attributes(PROOF, "float | None")},
+    "_proof.py": {"Proof": _attributes(PROOF, "float | None")},
 }
 
 

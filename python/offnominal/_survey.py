@@ -10,8 +10,8 @@ import os
 
 import numpy as np
 
-from offnominal import _arrays, _core, _fleet, _tables, _texts
-from offnominal._system import load
+from offnominal import _arrays, _core, _fleet, _tables
+from offnominal._system import load, load_named_by
 from offnominal._value import Value
 from offnominal._visit import Visit
 
@@ -272,18 +272,14 @@ def survey(
     visit = visit if isinstance(visit, Visit) else Visit(visit)
     how = dict(units=units, system_column=system_column, draws=draws, threads=threads, strict=strict)
     if _tables.is_of_dask(table):
-        import dask
-
-        count = dask.delayed(_count_part, pure=False)
-        parts = [count(systems, part, visit, by, how) for part in table.to_delayed()]
-        return _sum(dask.compute(*parts)).told(None, by, visit)
+        return _sum(_tables.of_partitions(_count_part, table, systems, visit, by, how)).told(None, by, visit)
     if _tables.is_in_parts(table):
-        return _sum(_count_part(systems, part, visit, by, how) for part in table).told(None, by, visit)
+        return _sum(_count_part(part, systems, visit, by, how) for part in table).told(None, by, visit)
     proved, tally = _tallied(systems, table, visit, by, how)
     return tally.told(proved, by, visit)
 
 
-def _count_part(systems, table, visit, by, how):
+def _count_part(table, systems, visit, by, how):
     """What is counted of one part, which may have no rows."""
     return _tallied(systems, table, visit, by, how)[1] if _tables.Frame.of(table).rows else _Tally()
 
@@ -337,13 +333,9 @@ def run_command(options: Any) -> Any:
 
     visit = Visit(options.visit)
     named = dict(map(_system, options.system or ()))
-    if not named:
-        if not visit.system_file:
-            raise ValueError(f"{options.visit}: names no system; accepted: --system FILE")
-        named = {None: _core.file_beside(_texts.path_of(options.visit), visit.system_file)}
-    systems = {name: load(path) for name, path in named.items()}
-    if None in named:
-        if len(named) > 1:
+    systems = {name: load(path) for name, path in named.items()} or {None: load_named_by(visit, options.visit)}
+    if None in systems:
+        if len(systems) > 1:
             raise ValueError("--system: a file for all rows beside one for a name; accepted: one file, or NAME=FILE for each")
         systems = systems[None]
     how = dict(draws=not options.first_order, threads=options.threads, units=options.units)

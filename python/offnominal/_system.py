@@ -11,6 +11,7 @@ from offnominal._pages import Page
 from offnominal._proof import Proof
 from offnominal._value import Value
 from offnominal._visit import Visit
+from offnominal.errors import InputError, Refused
 
 _NAN = float("nan")
 
@@ -71,7 +72,7 @@ def _outside_of(units, outside):
     return "refuse", *hold.values()
 
 
-_HUMIDITIES = ("entering_wet_bulb", "entering_relative_humidity", "entering_humidity_ratio", "entering_dew_point")
+HUMIDITIES = ("entering_wet_bulb", "entering_relative_humidity", "entering_humidity_ratio", "entering_dew_point")
 _ASKED = ("outdoor_dry_bulb", "entering_dry_bulb", "airflow", "boundary")  # what `expect` has no default for
 _call_of = functools.lru_cache(maxsize=256, typed=True)(_checked_call)
 
@@ -122,6 +123,8 @@ def _asked_by(
     auxiliary_heat=None, outdoor_relative_humidity=None,
 ):  # fmt: skip
     """What `System.expect` is asked but for stage and match: its call, which humidity that is, units and numbers."""
+    if airflow is None:
+        raise Refused("airflow is not given, and there is no default", why="not_given", about="airflow")
     heats = isinstance(mode, str) and mode == "heating"
     others = (speed,) if heats else (frost, auxiliary_heat, outdoor_relative_humidity)
     if any(value is not None for value in others):
@@ -198,6 +201,13 @@ def load(path):
         For what is no path.
     """
     return System(_core.load_system(_texts.path_of(path)), os.path.abspath(os.fsdecode(path)))
+
+
+def load_named_by(visit, path):
+    """The system that a visit names, whose file stands at `path`."""
+    if not visit.system_file:
+        raise InputError(f"{path}: system is missing; accepted: system: FILE in the visit, or --system FILE")
+    return load(_core.file_beside(_texts.path_of(path), visit.system_file))
 
 
 def parse(text, name="<text>", folder="."):
@@ -347,10 +357,10 @@ class System(Value, _core.System):
             if name not in _ASKED and name not in taken or name in ("columns", "out", "threads"):
                 raise ValueError(f"{name}: not asked; accepted: the arguments of expect")
         get = given.get
-        humidities = [name for name in given if name in _HUMIDITIES]
+        humidities = [name for name in given if name in HUMIDITIES]
         if len(humidities) > 1:
             _units.exactly_one("entering humidity", **{name: given[name] for name in humidities})
-        humidity = humidities[0] if humidities else _HUMIDITIES[0]
+        humidity = humidities[0] if humidities else HUMIDITIES[0]
         meaning = ""
         if "airflow_basis" in given or "airflow_at" in given:
             meaning = _units.meaning_of_airflow(get("airflow_basis"), get("airflow_at"))
@@ -370,13 +380,11 @@ class System(Value, _core.System):
             get("frost"),
             *hold,
         )
-        lines = {"line_length": length, "line_suction": suction, "line_lift": lift, "line_liquid": liquid}
-        names = ("outdoor_dry_bulb", "entering_dry_bulb", humidity, "airflow", "elevation", "pressure", "fan_power", *lines)
-        names += ("speed", "outdoor_relative_humidity", "auxiliary_heat")
-        arguments = [("stage", _arrays.WORDS, get("stage", "")), ("match", _arrays.WORDS, get("match", ""))]
-        for name, unit in zip(names, units_of):
-            value = lines[name] if name in lines else get(name)
-            arguments.append((name, unit or self.speed_unit, _NAN if value is None else value))
+        before = ("outdoor_dry_bulb", "entering_dry_bulb", humidity, "airflow", "elevation", "pressure", "fan_power")
+        after = ("speed", "outdoor_relative_humidity", "auxiliary_heat")
+        numbers = (*map(get, before), length, suction, lift, liquid, *map(get, after))
+        numbers = [_NAN if x is None else x for x in numbers]
+        arguments = _arguments_of(self, get("stage", ""), get("match", ""), humidity, units_of, numbers)
         (stage, match, *numbers), shape, _ = _arrays.take(arguments)
         if shape:
             raise ValueError("missing: an array; accepted: one question")
@@ -619,7 +627,7 @@ class System(Value, _core.System):
         Refused
             As `expect`, where no cell has an answer: with the reason of the first.
         """
-        return offnominal._card.target_card(self, units, outdoor_dry_bulb, entering_wet_bulb, question, forecast)
+        return offnominal.TargetCard(self, units, outdoor_dry_bulb, entering_wet_bulb, question, forecast)
 
     def what_if(self, *, units, changes, **base):
         """A base case and named changes of it: what each makes of the answer, and which steps of the ledger it moves.
@@ -834,7 +842,7 @@ class System(Value, _core.System):
         Refused
             Where they meet past the printed pressures, with the pressure that the duct would take there.
         """
-        of = offnominal.airflow._number(units)
+        of = _units.si_of(units)
         flow, static = of("airflow", "duct_airflow", duct_airflow), of("static_pressure", "duct_static", duct_static)
         exponent = of("ratio", "duct_exponent", duct_exponent)
         _texts.check(tap, "tap")

@@ -18,8 +18,10 @@ from offnominal._year import Year
 _Table = TypeVar("_Table")  # a DataFrame of pandas or Polars, a Table of Arrow, or a dict of arrays
 
 PAST: dict[str, tuple[str, str]]
+HUMIDITIES: tuple[str, ...]
 
 def load(path: str | os.PathLike[str]) -> System: ...
+def load_named_by(visit: Visit, path: str | os.PathLike[str]) -> System: ...
 def parse(text: str, name: str = "<text>", folder: str | os.PathLike[str] | None = ".") -> System: ...
 
 class System(Value):

@@ -28,6 +28,14 @@ def library(name, what):
         raise ModuleNotFoundError(f"{what} needs {package}: pip install {package}", name=package) from None
 
 
+def of_rows(rows, units=None):
+    """A DataFrame of rows, or of columns by name; ``attrs["units"]`` holds the units of its columns."""
+    frame = library("pandas", "to_pandas").DataFrame(rows)
+    if units is not None:
+        frame.attrs["units"] = dict(units)
+    return frame
+
+
 def _meanings(batch):
     """What each number of a batch means, by name."""
     return {name: meaning for name, _, _, meaning in batch._told}
@@ -124,11 +132,6 @@ def to_pandas(batch):
     return Answers.of(batch).to_pandas(index)
 
 
-def to_arrow(batch):
-    """A table of Arrow, a row for each answer; a field's metadata has its unit and its meaning."""
-    return Answers.of(batch).to_arrow()
-
-
 def to_xarray(batch):
     """A Dataset under the labels of the question, with units and meanings."""
     xarray = library("xarray", "to_xarray")
@@ -215,13 +218,11 @@ class Frame:
     def of(table):
         if isinstance(table, Mapping):
             return _Columns(table)
-        arrow = sys.modules.get("pyarrow")
-        if arrow is not None and isinstance(table, arrow.RecordBatch):
-            table = arrow.Table.from_batches([table])
-        for name in ("pandas", "polars", "pyarrow"):
-            frame = getattr(sys.modules.get(name), "Table" if name == "pyarrow" else "DataFrame", ())
-            if isinstance(table, frame):
-                return _FRAMES[name](table)
+        if _arrays.is_a(table, "pyarrow", "RecordBatch"):
+            table = sys.modules["pyarrow"].Table.from_batches([table])
+        for (module, name), frame in _FRAMES.items():
+            if _arrays.is_a(table, module, name):
+                return frame(table)
         raise TypeError(
             f"frame: {_arrays.in_words(table)} is no DataFrame of pandas or Polars, no Table of Arrow, and no dict of columns"
         )
@@ -354,18 +355,25 @@ class _Arrow(Frame):
         return out
 
 
-_FRAMES = {"pandas": _Pandas, "polars": _Polars, "pyarrow": _Arrow}
+_FRAMES = {("pandas", "DataFrame"): _Pandas, ("polars", "DataFrame"): _Polars, ("pyarrow", "Table"): _Arrow}
 
 
 def is_of_dask(table):
     """Whether a table is a DataFrame of Dask, whose rows are worked on part by part."""
-    dask = sys.modules.get("dask.dataframe")
-    return dask is not None and isinstance(table, dask.DataFrame)
+    return _arrays.is_a(table, "dask.dataframe", "DataFrame")
 
 
 def is_in_parts(table):
     """Whether it is no table, but one after another."""
     return not isinstance(table, (Mapping, str)) and not hasattr(table, "columns") and hasattr(table, "__iter__")
+
+
+def of_partitions(work, table, *more):
+    """What `work` makes of each partition of a DataFrame of Dask, and of what is the same for all of them."""
+    import dask
+
+    delayed = dask.delayed(work, pure=False)
+    return dask.compute(*(delayed(part, *more) for part in table.to_delayed()))
 
 
 def by_partition(work, table):
@@ -443,7 +451,7 @@ def expect_frame(system, table, fixed, strict):
     parameters = inspect.signature(system.expect).parameters
     accepted = set(parameters) - {"line_set", "columns", "out", "threads", "units"} | set(LINE)
     names, others = split_columns(frame, accepted)
-    _check_arguments(system, fixed)
+    check_arguments(system, fixed)
     due = units_due(system, fixed["units"])
     asked = {}
     for name in names:
@@ -484,7 +492,7 @@ def check_rows(sizes, most):
         raise ValueError(f"{rows:,} rows ({spelled}); accepted: at most {most:,}")
 
 
-def _check_arguments(system, names):
+def check_arguments(system, names):
     """Refuse what is no argument of `System.expect`, with the one that may be meant."""
     import inspect
 
@@ -517,7 +525,7 @@ def sweep(system, axes, fixed):
     xarray = library("xarray", "sweep")
     if not isinstance(axes, Mapping) or not axes:
         raise ValueError(f"axes: {_arrays.in_words(axes)}; accepted: a dict of arguments' names to their values")
-    _check_arguments(system, (*axes, *fixed))
+    check_arguments(system, (*axes, *fixed))
     laid_out = {}
     for name, values in axes.items():
         given, values = values, np.asarray(values)

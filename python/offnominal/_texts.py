@@ -47,6 +47,11 @@ def check_named(text: object, name: object) -> None:
         check(text, str(name))
 
 
+def counted(number: int, what: str) -> str:
+    """`1 row`, `2 rows`."""
+    return f"{number} {what}{'' if number == 1 else 's'}"
+
+
 def visible(file: str) -> str:
     """The name of a file as an error or another text shows it, where not all of its bytes are UTF-8."""
     return file.encode(errors="backslashreplace").decode()

@@ -18,9 +18,9 @@ from collections.abc import Mapping
 from offnominal import _core, _texts, _write
 from offnominal._audit import PageAudit, Suspect
 from offnominal._cells import SHEETS, Problems
-from offnominal._pasted import Options, counted, read
-from offnominal._texts import error_at
-from offnominal._wording import AXES
+from offnominal._pasted import Options, Pasted
+from offnominal._texts import counted, error_at
+from offnominal._wording import AXES, OF_MODE
 from offnominal.errors import InputError
 from offnominal._system import System
 
@@ -320,7 +320,7 @@ def transcribe(
             indent = 4
         add(indent, "stages")
         for stage, table in of_mode.items():
-            roles = Options.accepted(mode == "heating")
+            roles = OF_MODE[mode]
             own = {role: value for role, value in (values or {}).items() if role in roles or not both}
             _add_stage(lines, add, indent, stage, table, indoor, infer, own)
     system, text = _checked(lines, typos)
@@ -333,7 +333,7 @@ def _read_all(pages, options):
     problems, tables, above, notes, typos = Problems(), {}, [], [], Problems()
     for stage, page in pages.items():
         try:
-            pasted = read(page, options)
+            pasted = Pasted(page, options)
         except InputError as error:
             problems += error.problems or (error,)
             continue

@@ -51,6 +51,16 @@ def from_si(units, kind, si):
     return si * over / times + offset
 
 
+def si_of(units):
+    """What makes an argument a float in SI, NaN where it is not given: a function of its kind, its name and its value."""
+    check_word("units", units)
+
+    def number(kind, name, value):
+        return _NAN if value is None else to_si(units, kind, _arrays.one(name, unit_of(units, kind), value))
+
+    return number
+
+
 def exactly_one(what, /, **alternatives):
     """The one alternative that is not None, as (name, value).
 

@@ -1,9 +1,18 @@
 """What results, systems and grids have in common: they are values."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 import math
 from collections.abc import Mapping
 
 import numpy as np
+
+if TYPE_CHECKING:
+    from typing import Any
+
+    from typing_extensions import Self
 
 
 class Value:
@@ -18,26 +27,26 @@ class Value:
     def _content(self):
         return content(self._made_of()[1])
 
-    def __eq__(self, other):
+    def __eq__(self, other: object) -> bool:
         return content(self) == content(other) if type(self) is type(other) else NotImplemented
 
-    def __hash__(self):
+    def __hash__(self) -> int:
         return hash(content(self))
 
-    def __copy__(self):
+    def __copy__(self) -> Self:
         return self
 
-    def __deepcopy__(self, memo):
+    def __deepcopy__(self, memo: Any) -> Self:
         return self
 
-    def __setattr__(self, name, value):
+    def __setattr__(self, name: str, value: Any) -> None:
         raise AttributeError(f"{name}: a {type(self).__name__} does not change")
 
-    def __delattr__(self, name):
+    def __delattr__(self, name: str) -> None:
         raise AttributeError(f"{name}: a {type(self).__name__} does not change")
 
 
-def content(x):
+def content(x: Any) -> Any:
     """What can be compared and hashed in place of a value, an array, or what holds such; NaN is like NaN."""
     if hasattr(type(x), "_content"):  # the compiled classes are values too
         return type(x), x._content()
@@ -52,14 +61,14 @@ def content(x):
     return "nan" if isinstance(x, float) and x != x else x
 
 
-def read_only(array):
+def read_only(array: Any) -> Any:
     """An array, which can no longer be written to; anything else as it is."""
     if isinstance(array, np.ndarray):
         array.flags.writeable = False
     return array
 
 
-def plain(x):
+def plain(x: Any) -> Any:
     """What JSON can hold: arrays as lists, times as text, what is not finite as None."""
     if isinstance(x, dict):
         return {name: plain(value) for name, value in x.items()}

@@ -1,11 +1,18 @@
 """Visits: one set of readings with everything that a proof needs."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 import json
-import os
 from collections.abc import Mapping
 
 from offnominal import _core, _texts, _write
 from offnominal._value import Value
+
+if TYPE_CHECKING:
+    import os
+    from typing import Any
 
 
 class Visit(Value, _core.Visit):
@@ -33,7 +40,7 @@ class Visit(Value, _core.Visit):
         Where the visit is not what it should be.
     """
 
-    def __init__(self, visit, *, forecast=False):
+    def __init__(self, visit: str | os.PathLike[str] | Mapping[str, Any] | Visit, *, forecast: bool = False) -> None:
         if isinstance(visit, Mapping):
             try:
                 text = json.dumps(visit, default=str, ensure_ascii=False)
@@ -48,7 +55,7 @@ class Visit(Value, _core.Visit):
         super().__init__(visit)
 
     @classmethod
-    def parse(cls, text, name="<text>"):
+    def parse(cls, text: str, name: str = "<text>") -> Visit:
         """A visit from the text of a file.
 
         Parameters
@@ -64,7 +71,7 @@ class Visit(Value, _core.Visit):
         _texts.check_named(text, name)
         return cls(_core.parse_visit(text, name))
 
-    def write(self, path=None, *, force=False):
+    def write(self, path: str | os.PathLike[str] | None = None, *, force: bool = False) -> str:
         """The visit as the text of a file, in the form that people type.
 
         Reading it gives the same visit back, every number bit for bit; what an instrument is good for is written in the words

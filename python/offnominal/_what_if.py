@@ -1,10 +1,20 @@
 """What if: a base case and named changes of it, and the steps of the ledger that moved."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 from collections.abc import Mapping
 
 from offnominal import _arrays, _tables
 from offnominal._value import Value
 from offnominal.errors import Refused
+
+if TYPE_CHECKING:
+    from typing import Any
+
+    from offnominal._core import Expected
+    from offnominal._system import System
 
 _TOLD = ("total_capacity", "sensible_capacity", "power", "leaving_dry_bulb", "uncertainty")
 
@@ -21,11 +31,15 @@ class WhatIf(Value):
         Of the numbers in `rows`.
     """
 
-    def __init__(self, base, cases):
+    base: Expected
+    cases: dict[str, Expected | Refused]
+    units: dict[str, str]
+
+    def __init__(self, base: Expected, cases: dict[str, Expected | Refused]) -> None:
         vars(self).update(base=base, cases=cases, units={name: base.fields[name] for name in _TOLD})
 
     @property
-    def rows(self):
+    def rows(self) -> list[dict[str, Any]]:
         """list of dict: the base case (``case`` is empty) and each change: ``case``; total and sensible capacity, power, leaving dry
         bulb and standard uncertainty, each beside its difference from the base case (``total_capacity_change``), None where there
         is none; ``footing``; ``moved``, as of `moved`; ``reason``, ``"none"`` where there is an answer."""
@@ -45,7 +59,7 @@ class WhatIf(Value):
             "reason": case.why if refused else "none",
         }
 
-    def moved(self, name):
+    def moved(self, name: str) -> list[tuple[str, str, float]]:
         """The steps of the ledger that a change moved, largest first.
 
         Parameters
@@ -67,7 +81,7 @@ class WhatIf(Value):
                 out.append((*key, change))
         return sorted(out, key=lambda step: -abs(step[2]))
 
-    def report(self):
+    def report(self) -> str:
         """The differences as a text.
 
         Returns
@@ -88,18 +102,15 @@ class WhatIf(Value):
             )
         return "\n".join(lines) + "\n"
 
-    def to_pandas(self):
+    def to_pandas(self) -> Any:
         """`rows` as a DataFrame, by the name of the change; without `moved`.
 
         Returns
         -------
         pandas.DataFrame
         """
-        pandas = _tables.library("pandas", "to_pandas")
         rows = [{name: value for name, value in row.items() if name != "moved"} for row in self.rows]
-        frame = pandas.DataFrame(rows).set_index("case")
-        frame.attrs["units"] = dict(self.units)
-        return frame
+        return _tables.of_rows(rows, self.units).set_index("case")
 
     def _made_of(self):
         return WhatIf, (self.base, self.cases)
@@ -118,7 +129,7 @@ def _added(expected):
     return out
 
 
-def what_if(system, base, changes):
+def what_if(system: System, base: Mapping[str, Any], changes: Mapping[str, Mapping[str, Any]]) -> WhatIf:
     """See `System.what_if`."""
     cases = {}
     for name, change in changes.items():
@@ -131,7 +142,7 @@ def what_if(system, base, changes):
     return WhatIf(system.expect(**base), cases)
 
 
-def sensitivities(system, base, by):
+def sensitivities(system: System, base: Mapping[str, Any], by: Mapping[str, float]) -> WhatIf:
     """See `System.sensitivities`."""
     cases = {}
     for name, step in by.items():

@@ -11,6 +11,9 @@ COOLING = ("odb", "airflow", "ewb", "rh", "edb", "pressure", "total", "sensible"
 HEATING = ("odb", "airflow", "edb", "capacity", "power")
 COOLING_EXTRAS = ("split", "latent", "suction_pressure", "liquid_pressure", "amps", "eer", "cop")
 HEATING_EXTRAS = ("rise", "cop", "suction_pressure", "liquid_pressure", "amps")
+# What a column may be, by mode; where that is not known (None) of either.
+OF_MODE: dict[str | None, tuple[str, ...]] = {"cooling": (*COOLING, *COOLING_EXTRAS), "heating": (*HEATING, *HEATING_EXTRAS)}
+OF_MODE[None] = (*OF_MODE["cooling"], *OF_MODE["heating"])
 AXES = ("odb", "airflow", "ewb", "rh", "edb", "pressure")
 
 

@@ -24,7 +24,7 @@ from typing import TYPE_CHECKING
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from offnominal import _arrays, _core, _texts, _units
+from offnominal import _core, _texts, _units
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -45,8 +45,6 @@ __all__ = [
     "traverse",
     "traverse_points",
 ]
-
-_NAN = float("nan")
 
 
 class Term(NamedTuple):
@@ -161,24 +159,12 @@ class Combination(NamedTuple):
     units: str
 
 
-def _number(units):
-    """What makes an argument a float in SI; NaN where it is not given."""
-    _units.check_word("units", units)
-
-    def number(kind, name, value):
-        if value is None:
-            return _NAN
-        return _units.to_si(units, kind, _arrays.one(name, _units.unit_of(units, kind), value))
-
-    return number
-
-
 _APART = {"temperature": "temperature_difference"}
 
 
 def _given(units, by, **readings):
     """The readings of a way as the compiled module takes them; of each its kind, value and standard uncertainty."""
-    of, out = _number(units), {}
+    of, out = _units.si_of(units), {}
     for name, (kind, value, u) in readings.items():
         if value is None:
             continue
@@ -207,7 +193,7 @@ def _air(
     density_u=None,
 ):
     """The air that flows, as the compiled module takes it."""
-    of = _number(units)
+    of = _units.si_of(units)
     humidity, value = _units.exactly_one(
         "humidity", relative_humidity=relative_humidity, wet_bulb=wet_bulb, dew_point=dew_point, humidity_ratio=humidity_ratio
     )
@@ -220,7 +206,7 @@ def _air(
 
 def _drops(units, drops):
     """The drops of components: of each a number, or a number and its standard uncertainty."""
-    of, out = _number(units), {}
+    of, out = _units.si_of(units), {}
     for component, drop in (drops or {}).items():
         _units.check_word("drops", component, _core.component_words)
         drop, u = drop if isinstance(drop, (tuple, list)) else (drop, None)

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from offnominal import _arrays, _tables, _units
+from offnominal import _arrays, _display, _tables, _units
 from offnominal import air as moist
 from offnominal._core import Expected
 from offnominal._proof import Proof
@@ -29,9 +29,9 @@ __all__ = ["air", "audit", "budget", "capacity", "fleet", "ledger", "verdict"]
 _INK, _SOFT, _BAND, _ACCENT = "#1a1a1a", "#6a6a6a", "#d9d9d9", "#1f5a92"
 
 
-def _axes(ax, size, what):
+def _axes(ax, size):
     """The axes to draw into, in the one style of all pictures."""
-    pyplot = _tables.library("matplotlib.pyplot", what)
+    pyplot = _tables.library("matplotlib.pyplot", "a picture")
     if ax is None:
         _, ax = pyplot.subplots(figsize=size, layout="constrained")
     for side in ("top", "right"):
@@ -63,10 +63,6 @@ def _unit(name):
     return name.replace("delta_", "").replace("degF", "°F").replace("degC", "°C")
 
 
-def _words(name):
-    return name.replace("_", " ")
-
-
 def ledger(expected: Expected, *, of: Literal["total", "sensible", "power"] = "total", ax: Any = None) -> Any:
     """Every step behind an expected number, as a waterfall: what the page prints, what each step adds or takes, what comes out.
 
@@ -89,9 +85,9 @@ def ledger(expected: Expected, *, of: Literal["total", "sensible", "power"] = "t
     steps = [step for step in expected.ledger if step["of"] == of]
     if not steps:
         raise ValueError(f"of: {of!r}: the ledger tells nothing of it")
-    ax = _axes(ax, (7, 0.42 * len(steps) + 1.5), "a picture")
+    ax = _axes(ax, (7, 0.42 * len(steps) + 1.5))
     unit = _unit(expected.fields["power" if of == "power" else "total_capacity"])
-    rows = [(_words(step["step"]), step["before"], step["after"]) for step in steps]
+    rows = [(_display.words(step["step"]), step["before"], step["after"]) for step in steps]
     rows = [(rows[0][0], 0.0, rows[0][2]), *rows[1:], (f"{of} at {expected.boundary}", 0.0, rows[-1][2])]
     for k, (_, before, after) in enumerate(rows):
         whole = k in (0, len(rows) - 1)
@@ -144,7 +140,7 @@ def verdict(proof: Proof, *, ax: Any = None) -> Any:
         ratio, u = getattr(proof, f"{name}_ratio"), getattr(proof, f"{name}_ratio_u")
         if ratio is not None:
             rows.append((name, ratio, ratio - 2 * u, ratio + 2 * u))
-    ax = _axes(ax, (7, 0.45 * len(rows) + 1.4), "a picture")
+    ax = _axes(ax, (7, 0.45 * len(rows) + 1.4))
     band = proof.guard_band if proof.judge != "sensible" else 0.0
     if band:
         ax.use_sticky_edges = False  # its end shows
@@ -173,7 +169,7 @@ def verdict(proof: Proof, *, ax: Any = None) -> Any:
     ax.set_yticks(range(len(rows)), [name for name, *_ in rows])
     ax.set_ylim(len(rows) - 0.5, -0.8)
     ax.set_xlabel("delivered or measured, over expected; bars hold 95 %" + ("; hatched: decides nothing" if band else ""))
-    ax.set_title(_words(proof.outcome), loc="left", fontsize=12, pad=18)
+    ax.set_title(_display.words(proof.outcome), loc="left", fontsize=12, pad=18)
     return ax
 
 
@@ -196,10 +192,10 @@ def budget(proof: Proof, *, ax: Any = None) -> Any:
         For a proof without a ratio.
     """
     _check_ratio(proof)
-    rows = [(_words(line["input"]), line["share"], line["ratio"]) for line in proof.budget if line["share"] >= 0.001]
+    rows = [(_display.words(line["input"]), line["share"], line["ratio"]) for line in proof.budget if line["share"] >= 0.001]
     rows.append(("page and make", proof.expected_share, proof.expected_u))
     rows.sort(key=lambda row: -row[1])
-    ax = _axes(ax, (6, 0.36 * len(rows) + 1.1), "a picture")
+    ax = _axes(ax, (6, 0.36 * len(rows) + 1.1))
     ax.barh(range(len(rows)), [100 * share for _, share, _ in rows], height=0.62, color=_SOFT, edgecolor=_INK)
     for k, (_, share, ratio) in enumerate(rows):
         part = "under 1" if share < 0.01 else f"{100 * share:.0f}"
@@ -240,7 +236,7 @@ def fleet(survey: Survey, *, limit: float | None = None, by: str | None = None, 
     if by is not None and by not in survey.by:
         raise ValueError(f"by: {by!r}; accepted: {', '.join(map(repr, survey.by)) or 'nothing: the survey is told by no column'}")
     if by is None:
-        ax = _axes(ax, (7, 3.6), "a picture")
+        ax = _axes(ax, (7, 3.6))
         table = _tables.Frame.of(survey.table)
         ratios, outcomes = table.numbers("ratio"), table.words("outcome")
         told = ~np.isnan(ratios)
@@ -257,13 +253,13 @@ def fleet(survey: Survey, *, limit: float | None = None, by: str | None = None, 
         for word, bar in zip(heaps, [bars] if len(heaps) == 1 else bars):
             for patch in bar:
                 patch.set(facecolor=looks[word][0], hatch=looks[word][1])
-            bar.set_label(f"{_words(word)} ({heaps[word].size})")
+            bar.set_label(f"{_display.words(word)} ({heaps[word].size})")
         # Below the axis: bars may stand anywhere above it.
         ax.legend(frameon=False, fontsize=9, ncols=2, loc="upper center", bbox_to_anchor=(0.5, -0.16))
         ax.set_ylabel("visits")
     else:
         groups = [group for group in survey.groups[1:] if group["by"] == by and group["ratio"] is not None]
-        ax = _axes(ax, (7, 0.4 * len(groups) + 1.3), "a picture")
+        ax = _axes(ax, (7, 0.4 * len(groups) + 1.3))
         for k, group in enumerate(groups):
             ax.plot([group["ratio_low"], group["ratio_high"]], [k, k], color=_BAND, linewidth=9, solid_capstyle="butt")
             ax.plot(group["ratio"], k, "o", color=_INK, markersize=6)
@@ -311,7 +307,7 @@ def capacity(
     answers = system.expect(units=units, **{x_name: across, y_name: up}, **fixed)
     if not answers.answered.any():
         raise ValueError(f"no answer anywhere from {x_low:g} to {x_high:g} and {y_low:g} to {y_high:g}: {answers.reason[0, 0]}")
-    ax = _axes(ax, (6.5, 5), "a picture")
+    ax = _axes(ax, (6.5, 5))
     values = getattr(answers, what)
     ax.contourf(across, up, (~answers.answered).astype(float), levels=[0.5, 1.5], colors=[_BAND])
     dry = np.char.find(answers.footing.astype(str), "dry") >= 0
@@ -332,8 +328,8 @@ def capacity(
         ax.plot(*at, "o", color="white", markeredgecolor=_INK, markersize=8)
     asked = _units.units_of_question(units, system.speed_unit)
     for name, label in ((x_name, ax.set_xlabel), (y_name, ax.set_ylabel)):
-        label(f"{_words(name)} [{_unit(asked[name])}]" if name in asked else _words(name))
-    ax.set_title(f"{_words(what)} [{_unit(answers.fields[what])}]", loc="left", fontsize=11)
+        label(f"{_display.words(name)} [{_unit(asked[name])}]" if name in asked else _display.words(name))
+    ax.set_title(f"{_display.words(what)} [{_unit(answers.fields[what])}]", loc="left", fontsize=11)
     ax.annotate(
         "dots: dry coil; grey: no answer; dotted: as printed",
         (1, 1),
@@ -369,7 +365,7 @@ def air(proof: Proof, *, ax: Any = None) -> Any:
         raise ValueError("proof: of heating, whose air keeps its moisture; accepted: a proof of cooling")
     units, (return_dry, return_ratio, supply_dry, supply_ratio, pressure) = delivered.units, delivered._air
     degree, per = ("°F", "lb/lb") if units == "IP" else ("°C", "kg/kg")
-    ax = _axes(ax, (7, 5), "a picture")
+    ax = _axes(ax, (7, 5))
     span = return_dry - supply_dry
     low, high = supply_dry - 0.45 * span, return_dry + 0.35 * span
     dry_bulb = np.linspace(low, high, 200)
@@ -476,7 +472,7 @@ def audit(
             score[nodes] = np.maximum(score[nodes], suspect.score)
             meant.update(dict.fromkeys(nodes, "label" if suspect.block else suspect.guess))
     shade = np.log1p(score) / max(np.log1p(score).max(), 1.0)
-    ax = _axes(ax, (2.5 + 0.9 * size, 1.3 + 0.24 * page.marks.size / size), "a picture")
+    ax = _axes(ax, (2.5 + 0.9 * size, 1.3 + 0.24 * page.marks.size / size))
     ax.imshow(0.75 * shade.reshape(-1, size), cmap="Greys", vmin=0.0, vmax=1.0, aspect="auto")
     values = page.columns[column].reshape(-1)
     typed = page.typed[column].reshape(-1) if column in page.typed else np.zeros(values.shape, str)
@@ -508,7 +504,7 @@ def audit(
     for spine in ax.spines.values():
         spine.set_visible(False)
     unit = page.typed_units[column] if as_typed else page.units[column]
-    ax.set_title(f"{page.label}: {_words(column)} [{_unit(unit)}]", loc="left", fontsize=11)
+    ax.set_title(f"{page.label}: {_display.words(column)} [{_unit(unit)}]", loc="left", fontsize=11)
     return ax
 
 
@@ -535,4 +531,4 @@ def _breakpoint(page, axis, k):
 
 
 def _axis_words(page, axis):
-    return f"{_words(axis)} [{_unit(page.units[axis])}]"
+    return f"{_display.words(axis)} [{_unit(page.units[axis])}]"

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from typing import NamedTuple
 
-from offnominal import _arrays, _core, _units
+from offnominal import _core, _units
 
 if TYPE_CHECKING:
     from typing import Any, Literal
@@ -87,21 +87,11 @@ class SecondCapacity(NamedTuple):
             Where a number is missing or cannot be.
         """
         _units.check_word("boundary", boundary)
-        of = _number(self.units)
+        of = _units.si_of(self.units)
         air = [of("capacity", "total_capacity", total_capacity), of("capacity", "total_capacity_u", total_capacity_u)]
         fan = of("electric_power", "fan_power", fan_power)
         own = [_units.to_si(self.units, "capacity", x) for x in (self.total_capacity, self.total_capacity_u)]
         return TwoMethods(*_core.compare_second([*air, fan, *own], boundary, self.boundary))
-
-
-def _number(units):
-    """What makes an argument a float in SI."""
-    _units.check_word("units", units)
-
-    def number(kind, name, value):
-        return _units.to_si(units, kind, float(_arrays.number(name, _units.unit_of(units, kind), value)))
-
-    return number
 
 
 def _answer(units, told):
@@ -140,7 +130,7 @@ def refrigerant(
     InputError
         Where a number is missing or cannot be.
     """
-    of = _number(units)
+    of = _units.si_of(units)
     numbers = [of("mass_flow", "flow", flow), of("mass_flow", "flow_u", flow_u)]
     for name, value in (
         ("liquid_enthalpy", liquid_enthalpy),
@@ -200,7 +190,7 @@ def condenser(
     Refused
         Where the air cannot be.
     """
-    of = _number(units)
+    of = _units.si_of(units)
     places = {"entering": "return", "leaving": "supply"}
     if airflow_at not in places:
         raise ValueError(f"airflow_at: {airflow_at!r}; accepted: 'entering', 'leaving'")
@@ -252,7 +242,7 @@ def condensate(
     InputError
         Where a number is missing or cannot be, or the coil was dry.
     """
-    of = _number(units)
+    of = _units.si_of(units)
     _units.check_word("boundary", boundary)
     numbers = [
         of("mass_flow", "flow", flow),

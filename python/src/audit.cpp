@@ -12,41 +12,13 @@
 namespace binding {
 namespace {
 
-/// The caller's unit for a column.
-Unit unit_for(const std::string& column, Dimension dimension, const CallerUnits& caller) {
-    const bool ip = caller.system == UnitSystem::IP;
-    switch (dimension) {
-        case Dimension::power:
-            return column == "power" ? units::W : caller.capacity;
-        case Dimension::temperature:
-            return caller.temperature;
-        case Dimension::temperature_difference:
-            return caller.difference;
-        case Dimension::pressure:
-            return caller.pressure;
-        case Dimension::airflow:
-            return caller.airflow;
-        case Dimension::mass_flow:  // an axis is standard airflow, whatever it was typed as
-            return caller.airflow;
-        case Dimension::gauge_pressure:
-            return ip ? Unit{units::psig} : Unit{"Pa", Dimension::gauge_pressure};
-        case Dimension::efficiency:
-            return ip && column == "eer" ? units::Btu_Wh : units::W_W;
-        case Dimension::current:
-            return units::A;
-        default:
-            return units::one;
-    }
-}
-
 template <class T>
 py::object or_none(const std::optional<T>& value) {
     return value ? py::cast(*value) : py::object(py::none());
 }
 
 py::dict suspect_dict(const Suspect& s, const CallerUnits& caller) {
-    const Unit unit =
-        unit_for(s.column == "row" || s.column == "capacity" ? "total" : s.column, s.unit.dimension, caller);
+    const Unit unit = unit_of_role(s.column, s.unit.dimension, caller);
     py::dict out;
     out["column"] = s.column;
     out["node"] = or_none(s.node);

@@ -48,6 +48,38 @@ struct CallerUnits {
     }
 };
 
+/// The caller's unit of an axis or a column of a page, or of what its basis states; electric power is in W in both.
+inline Unit unit_of_role(const std::string& role, Dimension dimension, const CallerUnits& caller) {
+    const bool ip = caller.system == UnitSystem::IP;
+    switch (dimension) {
+        case Dimension::power:
+            return role.ends_with("power") || role.ends_with("fan") ? units::W : caller.capacity;
+        case Dimension::temperature:
+            return caller.temperature;
+        case Dimension::temperature_difference:
+            return caller.difference;
+        case Dimension::airflow:
+        case Dimension::mass_flow:  // an axis is standard airflow, whatever it was typed as
+            return caller.airflow;
+        case Dimension::length:
+            return caller.length;
+        case Dimension::pressure:
+            return caller.pressure;
+        case Dimension::gauge_pressure:
+            return ip ? Unit{units::psig} : Unit{"Pa gauge", Dimension::gauge_pressure};
+        case Dimension::efficiency:
+            return ip && role == "eer" ? units::Btu_Wh : units::W_W;
+        case Dimension::sensible_slope:
+            return ip ? units::Btu_h_cfm_degF : units::W_m3s_K;
+        case Dimension::fan_ratio:
+            return ip ? units::W_cfm : units::W_m3s;
+        case Dimension::current:
+            return units::A;
+        default:
+            return units::one;
+    }
+}
+
 /// Raises offnominal.Refused with its numbers in the caller's units.
 [[noreturn]] inline void raise_refused(const Reason& r, const std::string& text, UnitSystem system) {
     const auto number = [&](double si) {

@@ -10,35 +10,6 @@
 namespace binding {
 namespace {
 
-/// The unit of a key or column in the caller's system; electric power is in W in both.
-Unit shown_unit(const std::string& role, Dimension dimension, const CallerUnits& caller) {
-    const bool ip = caller.system == UnitSystem::IP;
-    switch (dimension) {
-        case Dimension::power:
-            return role.ends_with("power") || role.ends_with("fan") ? units::W : caller.capacity;
-        case Dimension::temperature:
-            return caller.temperature;
-        case Dimension::temperature_difference:
-            return caller.difference;
-        case Dimension::airflow:
-            return caller.airflow;
-        case Dimension::length:
-            return caller.length;
-        case Dimension::pressure:
-            return caller.pressure;
-        case Dimension::gauge_pressure:
-            return ip ? Unit{units::psig} : Unit{"Pa gauge", Dimension::gauge_pressure};
-        case Dimension::efficiency:
-            return ip && role == "eer" ? units::Btu_Wh : units::W_W;
-        case Dimension::sensible_slope:
-            return ip ? units::Btu_h_cfm_degF : units::W_m3s_K;
-        case Dimension::fan_ratio:
-            return ip ? units::W_cfm : units::W_m3s;
-        default:
-            return Unit{dimension == Dimension::ratio ? "1" : "A", dimension};
-    }
-}
-
 /// A key as Python spells it: `rated_total`.
 std::string spelled(std::string key) {
     for (std::size_t at = 0; (at = key.find(": ")) != std::string::npos;) key.replace(at, 2, "_");
@@ -57,7 +28,7 @@ py::dict page_of(const PageColumns& page, const CallerUnits& caller) {
     out["infer"] = page.infer;
     out["multiplied"] = page.multiplied;
     for (const PageColumns::Axis& axis : page.axes) {
-        const Unit unit = shown_unit({}, axis.dimension, caller);
+        const Unit unit = unit_of_role({}, axis.dimension, caller);
         py::list values;
         for (std::size_t i = 0; i < axis.size(); ++i) {
             const auto at = [&](std::size_t role) { return unit.from_si(axis.values[role][i]); };
@@ -69,7 +40,7 @@ py::dict page_of(const PageColumns& page, const CallerUnits& caller) {
         axes.append(py::make_tuple(spelled(axis.name), values, std::string(unit.name)));
     }
     for (const PageColumns::Column& column : page.columns) {
-        const Unit unit = shown_unit(column.role, column.unit.dimension, caller);
+        const Unit unit = unit_of_role(column.role, column.unit.dimension, caller);
         py::array_t<double> values(static_cast<py::ssize_t>(column.values.size()));
         std::ranges::transform(column.values, values.mutable_data(), [&](double x) { return unit.from_si(x); });
         columns[py::str(column.role)] = py::make_tuple(values, std::string(unit.name), unit.from_si(column.step));
@@ -83,7 +54,7 @@ py::dict page_of(const PageColumns& page, const CallerUnits& caller) {
         const std::string key = fact.path.substr(fact.path.find(": ") + 2);
         py::object value = py::none();
         if (fact.si)
-            value = py::float_(shown_unit(key, fact.dimension, caller).from_si(*fact.si));
+            value = py::float_(unit_of_role(key, fact.dimension, caller).from_si(*fact.si));
         else if (!fact.text.empty())
             value = py::str(fact.text);
         basis[py::str(spelled(key))] = value;

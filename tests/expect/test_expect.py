@@ -140,6 +140,12 @@ def test_elevation_and_barometer_together():
             ("outside", "entering_relative_humidity"),
         ),
         (dict(elevation=None), "site is not given; give elevation, pressure or both", ("not_given", "elevation")),
+        (dict(airflow=None), "airflow is not given, and there is no default", ("not_given", "airflow")),
+        (
+            dict(airflow=None, outdoor_dry_bulb=[91.0, 95.0]),
+            "airflow is not given, and there is no default",
+            ("not_given", "airflow"),
+        ),
         (
             dict(airflow_basis=None),
             "meaning of the airflow is not given; give exactly one of airflow_basis, airflow_at",

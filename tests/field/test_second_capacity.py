@@ -34,6 +34,10 @@ def test_refrigerant():
         second.compare(total_capacity=7600, total_capacity_u=150, boundary="coil+fan")
     with pytest.raises(on.InputError, match="no more heat than the liquid"):
         second_capacity.refrigerant(**REFRIGERANT, vapour_enthalpy=200e3, vapour_enthalpy_u=2e3)
+    with pytest.raises(ValueError, match="^vapour_enthalpy: an array; accepted: one number$"):
+        second_capacity.refrigerant(**REFRIGERANT, vapour_enthalpy=[420e3, 430e3], vapour_enthalpy_u=2e3)
+    with pytest.raises(on.InputError, match="^enthalpy of the vapour: not given"):
+        second_capacity.refrigerant(**REFRIGERANT, vapour_enthalpy=None, vapour_enthalpy_u=2e3)
 
 
 def test_condenser_by_hand():

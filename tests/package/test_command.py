@@ -668,3 +668,17 @@ def test_every_command_tells_json_and_csv_and_of_what_is_not_there_one_line(comm
             assert main(wrong) == 2
             out, err = capsys.readouterr()
             assert out == "" and "nowhere.yaml" in err and len(err.splitlines()) == 1 and "Traceback" not in err
+
+
+def test_a_visit_that_names_no_system_is_told_by_every_command(tmp_path, capsys):
+    visit, table = tmp_path / "visit.yaml", tmp_path / "visits.csv"
+    visit.write_text((DEMO / "library-visit.yaml").read_text().replace("system: alder.yaml\n", ""))
+    table.write_text("airflow\n1000\n")
+    commands = [[one, str(visit), "--units", "IP"] for one in ("prove", "plan", "causes")]
+    commands += [["seasons", str(visit)], ["survey", str(table), "--visit", str(visit), "--units", "IP"]]
+    for command in commands:
+        assert main(command) == 2
+        said = f"{visit}: system is missing; accepted: system: FILE in the visit, or --system FILE"
+        assert capsys.readouterr().err == f"offnominal: {said}\n"
+        assert main([*command, "--system", ALDER]) in (0, 4)
+        capsys.readouterr()

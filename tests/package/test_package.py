@@ -94,6 +94,10 @@ def test_stubs_tell_what_the_list_tells(file):
     assert _stubs.updated(file, text) == text
 
 
+def test_a_type_checker_knows_every_word_of_a_proof():
+    assert {*offnominal.Proof._words} <= {*offnominal.Proof.__annotations__}
+
+
 def public(namespace):
     """Name and object of everything public in a module or class of ours, and in what that holds."""
     for name, value in vars(namespace).items():

@@ -321,6 +321,13 @@ def test_nothing_is_imported_until_it_is_used():
     assert "offnominal._year" in imported("import offnominal\noffnominal.Year")
 
 
+def test_a_library_that_is_not_there_is_named(system, monkeypatch):
+    card = system.target_card(stage="high", entering_dry_bulb=76, airflow=1000, **FIXED)
+    monkeypatch.setitem(sys.modules, "pandas", None)
+    with pytest.raises(ModuleNotFoundError, match="^to_pandas needs pandas: pip install pandas$"):
+        card.to_pandas()
+
+
 def test_notes_wait_until_they_are_asked_for(system):
     """They follow from the uncertainty: the same, wherever some other numbers are told."""
     how = dict(
