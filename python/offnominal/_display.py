@@ -163,7 +163,7 @@ def shares(proof):
     ]
 
 
-class _Shown(list):
+class _Shown(list[dict]):
     """A list that shows itself as a table: its ``NAME``, ``HEADINGS`` and ``rows()``."""
 
     def __repr__(self):
