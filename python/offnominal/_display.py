@@ -20,15 +20,16 @@ _DECIMALS = {
 
 def style():
     """str: the rules that pages and all displays share."""
-    return _file("style.css")
+    return file_of_package("style.css")
 
 
 def page_style():
     """str: the rules of a page of its own, such as a record's."""
-    return _file("style.css") + _file("page.css")
+    return file_of_package("style.css") + file_of_package("page.css")
 
 
-def _file(name):
+def file_of_package(name):
+    """str: a file that comes with the package."""
     from importlib.resources import files  # with what it imports, a fifth of `import offnominal`
 
     return files("offnominal").joinpath(name).read_text(encoding="utf-8")
@@ -162,7 +163,7 @@ def shares(proof):
     ]
 
 
-class _Shown(list):
+class _Shown(list[dict]):
     """A list that shows itself as a table: its ``NAME``, ``HEADINGS`` and ``rows()``."""
 
     def __repr__(self):

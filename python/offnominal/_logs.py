@@ -730,7 +730,7 @@ def calibration_note(instrument: str, *, calibrated: Any, months: int, on: Any) 
         How long it holds, 1 to 120.
     """
     _units.check_whole("months", months, 1, 120)
-    return _core.calibration_on(str(on), str(calibrated), months, str(instrument))[2]
+    return _core.calibration_note(str(on), str(calibrated), months, str(instrument))
 
 
 def _question(units, elevation, pressure, mode, window, valve_swing, least_running, longest_gap, running):

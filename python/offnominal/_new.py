@@ -1,8 +1,6 @@
 """Templates of system and visit files, to be filled in by hand."""
 
-from importlib.resources import files
-
-from offnominal import _core, _write
+from offnominal import _core, _display, _write
 from offnominal._system import load
 
 TEMPLATES = {"system": "new-system.yaml", "visit": "new-visit.yaml"}
@@ -11,7 +9,7 @@ TEMPLATES = {"system": "new-system.yaml", "visit": "new-visit.yaml"}
 def template(kind, mode="cooling"):
     """The text of a template. A line that stands in one mode only begins with its word: ``heating| ``."""
     out = []
-    for line in files("offnominal").joinpath(TEMPLATES[kind]).read_text(encoding="utf-8").splitlines():
+    for line in _display.file_of_package(TEMPLATES[kind]).splitlines():
         only, _, rest = line.partition("| ")
         if only not in _core.words["mode"]:
             out.append(line)

@@ -106,13 +106,10 @@ class Record(Value):
         InputError
             Where somebody has taken out of the record what its page shows.
         """
-        from importlib.resources import files
-
         jinja2 = _tables.library("jinja2", "a record's page")
-        template = files("offnominal").joinpath("record.html").read_text(encoding="utf-8")
         environment = jinja2.Environment(autoescape=True, undefined=jinja2.StrictUndefined, trim_blocks=True)
         with _of_a_whole_record("its page"):
-            return environment.from_string(template).render(
+            return environment.from_string(_display.file_of_package("record.html")).render(
                 json_name=json_name, mark=_PAGE, style=_display.page_style(), **_page(self.data)
             )
 

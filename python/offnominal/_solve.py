@@ -32,6 +32,14 @@ class _Found(Value):
     units: str
     unit: str
 
+    @property
+    def _of_in_words(self):
+        return self.of if isinstance(self.of, str) else " over ".join(self.of)
+
+    @property
+    def _unit_behind(self):
+        return "" if self.unit in ("", "1") else " " + self.unit
+
     def to_rows(self) -> list[dict[str, Any]]:
         """Of one question a row for each place or member."""
         raise NotImplementedError
@@ -77,10 +85,6 @@ class Solutions(_Found):
         ``"none"`` where anything was answered, else why the middle of the range was not.
     """
 
-    vary: str
-    of: str | tuple[str, str]
-    units: str
-    unit: str
     solutions: NDArray[np.float64]
     best: NDArray[np.float64]
     reached: NDArray[np.float64]
@@ -110,8 +114,7 @@ class Solutions(_Found):
         -------
         str
         """
-        of = self.of if isinstance(self.of, str) else " over ".join(self.of)
-        unit = "" if self.unit in ("", "1") else " " + self.unit
+        of, unit = self._of_in_words, self._unit_behind
         if self.best.ndim:
             counts = ", ".join(f"{np.sum(self.count == n)} with {n}" for n in np.unique(self.count))
             return f"{self.best.size} questions: {counts} solutions\n"
@@ -174,10 +177,6 @@ class Members(_Found):
         Why there is no answer; ``"none"`` where there is one.
     """
 
-    vary: str
-    of: str | tuple[str, str]
-    units: str
-    unit: str
     limit: str
     among: list[Any]
     reached: NDArray[np.float64]
@@ -211,9 +210,8 @@ class Members(_Found):
         -------
         str
         """
-        unit = "" if self.unit in ("", "1") else " " + self.unit
+        of, unit = self._of_in_words, self._unit_behind
         names = [f"{x}{unit}" if isinstance(x, str) else f"{x:.6g}{unit}" for x in self.among]
-        of = self.of if isinstance(self.of, str) else " over ".join(self.of)
         if self.wanted.ndim:
             counts = [f"{name} for {np.sum(self.meets[..., k])}" for k, name in enumerate(names)]
             return f"{self.wanted.size} questions: {', '.join(counts)}\n"

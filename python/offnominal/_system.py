@@ -1,8 +1,11 @@
 """A matched system: what it should deliver, and whether it does."""
 
+from __future__ import annotations
+
 import functools
 import os
 from collections.abc import Mapping
+from typing import TYPE_CHECKING, overload
 
 import offnominal  # for what only some methods need: imported when it is first used
 from offnominal import _arrays, _core, _display, _fleet, _tables, _texts, _units, _write
@@ -12,6 +15,21 @@ from offnominal._proof import Proof
 from offnominal._value import Value
 from offnominal._visit import Visit
 from offnominal.errors import InputError, Refused
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from typing import Any, Literal, TypeVar
+
+    from offnominal import airflow as _airflow
+    from offnominal._audit import PageAudit
+    from offnominal._card import TargetCard
+    from offnominal._core import Expected
+    from offnominal._plan import Plan
+    from offnominal._solve import Members, Solutions
+    from offnominal._what_if import WhatIf
+    from offnominal._year import Year
+
+    _Table = TypeVar("_Table")  # a DataFrame of pandas or Polars, a Table of Arrow, or a dict of arrays
 
 _NAN = float("nan")
 
@@ -45,7 +63,7 @@ def _told_columns(columns, mode):
 
 
 # What may be done past the edge of one axis, and what is far.
-PAST = {
+PAST: dict[str, tuple[str, str]] = {
     "outdoor_dry_bulb": ("hold", "temperature_difference"),
     "line_length": ("hold", "length"),
     "entering_wet_bulb": ("extend", "temperature_difference"),
@@ -72,7 +90,7 @@ def _outside_of(units, outside):
     return "refuse", *hold.values()
 
 
-HUMIDITIES = ("entering_wet_bulb", "entering_relative_humidity", "entering_humidity_ratio", "entering_dew_point")
+HUMIDITIES: tuple[str, ...] = ("entering_wet_bulb", "entering_relative_humidity", "entering_humidity_ratio", "entering_dew_point")
 _ASKED = ("outdoor_dry_bulb", "entering_dry_bulb", "airflow", "boundary")  # what `expect` has no default for
 _call_of = functools.lru_cache(maxsize=256, typed=True)(_checked_call)
 
@@ -180,7 +198,7 @@ def _arguments_of(system, stage, match, humidity, units_of, numbers):
     return out
 
 
-def load(path):
+def load(path: str | os.PathLike[str]) -> System:
     """Read a system file.
 
     Parameters
@@ -203,14 +221,14 @@ def load(path):
     return System(_core.load_system(_texts.path_of(path)), os.path.abspath(os.fsdecode(path)))
 
 
-def load_named_by(visit, path):
+def load_named_by(visit: Visit, path: str | os.PathLike[str]) -> System:
     """The system that a visit names, whose file stands at `path`."""
     if not visit.system_file:
         raise InputError(f"{path}: system is missing; accepted: system: FILE in the visit, or --system FILE")
     return load(_core.file_beside(_texts.path_of(path), visit.system_file))
 
 
-def parse(text, name="<text>", folder="."):
+def parse(text: str, name: str = "<text>", folder: str | os.PathLike[str] | None = ".") -> System:
     """Read a system from YAML text.
 
     Parameters
@@ -269,11 +287,11 @@ class System(Value, _core.System):
         Of the blower table, for `blower`.
     """
 
-    def __init__(self, core, path=None):
+    def __init__(self, core: Any, path: str | None = None) -> None:
         super().__init__(core)
         vars(self).update(_path=path)  # of no consequence but in messages
 
-    def envelope(self, *, units):
+    def envelope(self, *, units: Literal["IP", "SI"]) -> _display.Envelope:
         """The published region, for forms that limit entries.
 
         Parameters
@@ -288,7 +306,7 @@ class System(Value, _core.System):
         """
         return _display.Envelope(super().envelope(units))
 
-    def to_bytes(self):
+    def to_bytes(self) -> bytes:
         """The system as bytes, for an app that reads no files: `system_from_bytes` of C++, ``offnominal_system_from_bytes`` of C.
 
         They hold all of it but where in which file a number stood, with a version and a checksum.
@@ -300,7 +318,7 @@ class System(Value, _core.System):
         return _core.system_to_bytes(self)
 
     @classmethod
-    def from_bytes(cls, data):
+    def from_bytes(cls, data: bytes) -> System:
         """The system of such bytes, checked as one read from a file is.
 
         Parameters
@@ -318,7 +336,7 @@ class System(Value, _core.System):
         """
         return cls(_core.system_from_bytes(bytes(data)))
 
-    def coverage(self, *, units):
+    def coverage(self, *, units: Literal["IP", "SI"]) -> dict[str, Any]:
         """What the system covers beside its pages, for forms that limit entries.
 
         Parameters
@@ -335,7 +353,7 @@ class System(Value, _core.System):
         _units.check_word("units", units)
         return super().coverage(units)
 
-    def missing(self, *, units, **question):
+    def missing(self, *, units: Literal["IP", "SI"], **question: Any) -> list[dict[str, Any]]:
         """Everything that keeps a question from an answer, at once, for forms.
 
         Parameters
@@ -390,7 +408,7 @@ class System(Value, _core.System):
             raise ValueError("missing: an array; accepted: one question")
         return _core.missing(self, call, stage[0][0], match[0][0], numbers)
 
-    def audit(self, *, units):
+    def audit(self, *, units: Literal["IP", "SI"]) -> list[PageAudit]:
         """Hold every cooling page against its own neighbours and against physics: what a typist may have got wrong.
 
         It never corrects. A file that `load` refuses is audited by `offnominal.audit_file`.
@@ -408,6 +426,96 @@ class System(Value, _core.System):
         _units.check_word("units", units)
         return offnominal._audit.pages(_core.audit_system(self, units))
 
+    @overload
+    def expect(
+        self,
+        *,
+        units: Literal["IP", "SI"],
+        outdoor_dry_bulb: float,
+        entering_dry_bulb: float,
+        airflow: float,
+        boundary: Literal["coil", "coil+fan"],
+        stage: str = "",
+        speed: float | None = None,
+        entering_wet_bulb: float | None = None,
+        entering_relative_humidity: float | None = None,
+        entering_humidity_ratio: float | None = None,
+        entering_dew_point: float | None = None,
+        airflow_basis: Literal["standard", "dry_mass"] | None = None,
+        airflow_at: Literal["return", "supply", "fan"] | None = None,
+        elevation: float | None = None,
+        pressure: float | None = None,
+        match: str = "",
+        line_set: Literal["reference"] | Mapping[str, Any] | None = None,
+        fan_power: float | None = None,
+        mode: Literal["cooling"] = "cooling",
+        outside: Literal["refuse", "hold", "extend"] | Mapping[str, tuple[str, Any]] = "refuse",
+        infer: bool = False,
+        airflow_effect: bool = False,
+        frost: None = None,
+        auxiliary_heat: None = None,
+        outdoor_relative_humidity: None = None,
+    ) -> Expected: ...
+    @overload
+    def expect(
+        self,
+        *,
+        units: Literal["IP", "SI"],
+        outdoor_dry_bulb: float,
+        entering_dry_bulb: float,
+        airflow: float,
+        boundary: Literal["coil", "coil+fan"],
+        mode: Literal["heating"],
+        frost: Literal["instantaneous", "integrated"] | None = None,
+        auxiliary_heat: float | None = None,
+        stage: str = "",
+        entering_wet_bulb: float | None = None,
+        entering_relative_humidity: float | None = None,
+        entering_humidity_ratio: float | None = None,
+        entering_dew_point: float | None = None,
+        airflow_basis: Literal["standard", "dry_mass"] | None = None,
+        airflow_at: Literal["return", "supply", "fan"] | None = None,
+        elevation: float | None = None,
+        pressure: float | None = None,
+        match: str = "",
+        line_set: Literal["reference"] | Mapping[str, Any] | None = None,
+        fan_power: float | None = None,
+        outside: Literal["refuse", "hold", "extend"] | Mapping[str, tuple[str, Any]] = "refuse",
+        outdoor_relative_humidity: float | None = None,
+    ) -> Expected: ...
+    @overload  # arrays give a batch, a Pint quantity of one number one answer
+    def expect(
+        self,
+        *,
+        units: Literal["IP", "SI"],
+        outdoor_dry_bulb: Any,
+        entering_dry_bulb: Any,
+        airflow: Any,
+        boundary: Literal["coil", "coil+fan"],
+        stage: Any = "",
+        speed: Any = None,
+        entering_wet_bulb: Any = None,
+        entering_relative_humidity: Any = None,
+        entering_humidity_ratio: Any = None,
+        entering_dew_point: Any = None,
+        airflow_basis: Literal["standard", "dry_mass"] | None = None,
+        airflow_at: Literal["return", "supply", "fan"] | None = None,
+        elevation: Any = None,
+        pressure: Any = None,
+        match: Any = "",
+        line_set: Literal["reference"] | Mapping[str, Any] | None = None,
+        fan_power: Any = None,
+        mode: Literal["cooling", "heating"] = "cooling",
+        outside: Literal["refuse", "hold", "extend"] | Mapping[str, tuple[str, Any]] = "refuse",
+        infer: bool = False,
+        airflow_effect: bool = False,
+        frost: Literal["instantaneous", "integrated"] | None = None,
+        auxiliary_heat: Any = None,
+        outdoor_relative_humidity: Any = None,
+        columns: Sequence[str] | None = None,
+        out: Mapping[str, Any] | None = None,
+        threads: int = 1,
+    ) -> Any: ...
     def expect(
         self,
         *,
@@ -549,7 +657,7 @@ class System(Value, _core.System):
         _units.check_threads(threads)
         return ExpectedBatch(self, call, shape, labels, stage, match, numbers, told=told, out=out, threads=threads)
 
-    def expect_frame(self, frame, *, units, strict=True, **fixed):
+    def expect_frame(self, frame: _Table, *, units: Literal["IP", "SI"], strict: bool = True, **fixed: Any) -> _Table:
         """`expect` for the rows of a table whose columns are named as its arguments.
 
         Parameters
@@ -582,7 +690,7 @@ class System(Value, _core.System):
         """
         return _tables.expect_frame(self, frame, {"units": units, **fixed}, strict)
 
-    def sweep(self, *, units, axes, **fixed):
+    def sweep(self, *, units: Literal["IP", "SI"], axes: Mapping[str, Sequence[Any]], **fixed: Any) -> Any:
         """`expect` for all combinations of some arguments' values. Needs xarray.
 
         Parameters
@@ -601,7 +709,15 @@ class System(Value, _core.System):
         """
         return _tables.sweep(self, axes, {"units": units, **fixed})
 
-    def target_card(self, *, units, outdoor_dry_bulb=None, entering_wet_bulb=None, forecast=None, **question):
+    def target_card(
+        self,
+        *,
+        units: Literal["IP", "SI"],
+        outdoor_dry_bulb: Sequence[float] | None = None,
+        entering_wet_bulb: Sequence[float] | None = None,
+        forecast: Visit | str | None = None,
+        **question: Any,
+    ) -> TargetCard:
         """What the machine should deliver on a test day, over outdoor dry bulb and entering wet bulb, to print and take along.
 
         Parameters
@@ -629,7 +745,7 @@ class System(Value, _core.System):
         """
         return offnominal.TargetCard(self, units, outdoor_dry_bulb, entering_wet_bulb, question, forecast)
 
-    def what_if(self, *, units, changes, **base):
+    def what_if(self, *, units: Literal["IP", "SI"], changes: Mapping[str, Mapping[str, Any]], **base: Any) -> WhatIf:
         """A base case and named changes of it: what each makes of the answer, and which steps of the ledger it moves.
 
         Parameters
@@ -652,7 +768,7 @@ class System(Value, _core.System):
         """
         return offnominal._what_if.what_if(self, {"units": units, **base}, changes)
 
-    def sensitivities(self, *, units, by, **base):
+    def sensitivities(self, *, units: Literal["IP", "SI"], by: Mapping[str, float], **base: Any) -> WhatIf:
         """`what_if` for one argument at a time, a step to either side: a tornado, what moves total capacity most first.
 
         Parameters
@@ -670,6 +786,34 @@ class System(Value, _core.System):
         """
         return offnominal._what_if.sensitivities(self, {"units": units, **base}, by)
 
+    @overload
+    def solve(
+        self,
+        *,
+        units: Literal["IP", "SI"],
+        vary: str,
+        between: tuple[float, float],
+        of: str | tuple[str, str],
+        equals: Any,
+        among: None = None,
+        limit: Literal["at_least", "at_most"] = "at_least",
+        threads: int = 1,
+        **fixed: Any,
+    ) -> Solutions: ...
+    @overload
+    def solve(
+        self,
+        *,
+        units: Literal["IP", "SI"],
+        vary: str,
+        of: str | tuple[str, str],
+        equals: Any,
+        between: None = None,
+        among: Any = None,
+        limit: Literal["at_least", "at_most"] = "at_least",
+        threads: int = 1,
+        **fixed: Any,
+    ) -> Members: ...
     def solve(self, *, units, vary, of, equals, between=None, among=None, limit="at_least", threads=1, **fixed):
         """Questions asked backwards: where one argument must stand for something told to have a value. All places, or the nearest.
 
@@ -718,7 +862,16 @@ class System(Value, _core.System):
             raise ValueError(f"among: {_arrays.in_words(among)}; accepted: nothing beside a range")
         return offnominal._solve.solve(self, vary, between, of, equals, fixed, threads)
 
-    def year(self, weather, *, units, cooling=None, heating=None, threads=1, **fixed):
+    def year(
+        self,
+        weather: Any,
+        *,
+        units: Literal["IP", "SI"],
+        cooling: Mapping[str, Any] | None = None,
+        heating: Mapping[str, Any] | None = None,
+        threads: int = 1,
+        **fixed: Any,
+    ) -> Year:
         """A year of weather, hour by hour: which stage runs, what it takes, what it leaves unmet, and what the answers lean on.
 
         In each hour the lowest stage that meets the load and the one below it share the hour. The lowest, alone, cycles: a part
@@ -756,11 +909,22 @@ class System(Value, _core.System):
         return offnominal._year.year(self, weather, cooling, heating, threads, {"units": units, **fixed})
 
     @property
-    def taps(self):
+    def taps(self) -> list[str]:
         """The taps, or profiles, of the blower table; empty without one."""
         return _core.blower_taps(self)
 
-    def blower(self, *, units, tap, static, static_u=None, includes="", drops=None, by=None, **air):
+    def blower(
+        self,
+        *,
+        units: Literal["IP", "SI"],
+        tap: str,
+        static: Any,
+        static_u: Any = None,
+        includes: str = "",
+        drops: Mapping[str, Any] | None = None,
+        by: str | Mapping[str, str] | None = None,
+        **air: Any,
+    ) -> _airflow.Determination:
         """Airflow and fan power by the system's blower table.
 
         Between printed pressures on a monotone curve. In thin air the page is entered at static over sigma, airflow is read as it
@@ -804,7 +968,18 @@ class System(Value, _core.System):
         given = offnominal.airflow._blower(units, tap, static, static_u, includes, drops, by)
         return offnominal.airflow._determine(units, "blower", given, offnominal.airflow._air(units, **air), self)
 
-    def blower_report(self, *, units, tap, static, static_u=None, includes="", drops=None, by=None, **air):
+    def blower_report(
+        self,
+        *,
+        units: Literal["IP", "SI"],
+        tap: str,
+        static: Any,
+        static_u: Any = None,
+        includes: str = "",
+        drops: Mapping[str, Any] | None = None,
+        by: str | Mapping[str, str] | None = None,
+        **air: Any,
+    ) -> str:
         """As `blower`, in words.
 
         Parameters
@@ -819,7 +994,9 @@ class System(Value, _core.System):
         given = offnominal.airflow._blower(units, tap, static, static_u, includes, drops, by)
         return _core.airflow_report(self, "blower", given, offnominal.airflow._air(units, **air), units)
 
-    def operating_point(self, *, units, tap, duct_airflow, duct_static, duct_exponent=2.0, **air):
+    def operating_point(
+        self, *, units: Literal["IP", "SI"], tap: str, duct_airflow: Any, duct_static: Any, duct_exponent: Any = 2.0, **air: Any
+    ) -> _airflow.OperatingPoint:
         """Where a tap of the blower meets a duct system.
 
         Parameters
@@ -852,7 +1029,7 @@ class System(Value, _core.System):
         flows = [_units.from_si(units, "airflow", x) for x in flows]
         return offnominal.airflow.OperatingPoint(_units.from_si(units, "static_pressure", static), *flows, power, tuple(notes))
 
-    def pages(self, *, units):
+    def pages(self, *, units: Literal["IP", "SI"]) -> list[Page]:
         """The printed pages as data: numbers, marks, typed texts and where they stand.
 
         Parameters
@@ -865,7 +1042,7 @@ class System(Value, _core.System):
         """
         return [Page(data) for data in _core.pages(self, units)]
 
-    def write(self, path=None, *, force=False):
+    def write(self, path: str | os.PathLike[str] | None = None, *, force: bool = False) -> str:
         """The system as the text of a file, in the form that people type.
 
         Reading it gives the same system back, every number bit for bit. Pages that were typed keep their texts; all tables
@@ -894,7 +1071,9 @@ class System(Value, _core.System):
             _write.write_new(path, text, force)
         return text
 
-    def prove(self, visit, *, units=None):
+    def prove(
+        self, visit: Visit | str | os.PathLike[str] | Mapping[str, Any], *, units: Literal["IP", "SI"] | None = None
+    ) -> Proof:
         """Whether the machine delivers what it should.
 
         Parameters
@@ -917,7 +1096,7 @@ class System(Value, _core.System):
         """
         return Proof(self, *_of_visit(visit, units))
 
-    def monte_carlo(self, visit, n):
+    def monte_carlo(self, visit: Visit | str | os.PathLike[str] | Mapping[str, Any], n: int) -> Any:
         """Draws of the true ratio of delivered to expected total (JCGM 101:2008), whatever method the proof decides by.
 
         Every input is drawn by what its instrument states, with what two of them share, and so is the page. The same visit gives the
@@ -943,7 +1122,17 @@ class System(Value, _core.System):
         _units.check_whole("n", n, 1, 10_000_000)
         return _core.monte_carlo(self, visit if isinstance(visit, Visit) else Visit(visit), n)
 
-    def prove_many(self, table, visit, *, units, columns=_fleet.USUAL, draws=True, threads=1, strict=False):
+    def prove_many(
+        self,
+        table: _Table,
+        visit: Visit | str | os.PathLike[str] | Mapping[str, Any],
+        *,
+        units: Literal["IP", "SI"],
+        columns: Sequence[str] = _fleet.USUAL,
+        draws: bool = True,
+        threads: int = 1,
+        strict: bool = False,
+    ) -> _Table:
         """`prove` for the rows of a table of visits; `offnominal.prove_many` does the same for machines of several systems.
 
         Parameters
@@ -964,7 +1153,9 @@ class System(Value, _core.System):
         how = dict(units=units, columns=columns, draws=draws, threads=threads, strict=strict)
         return _fleet.prove_many(self, table, visit, **how)
 
-    def plan(self, visit, *, units=None):
+    def plan(
+        self, visit: Visit | str | os.PathLike[str] | Mapping[str, Any], *, units: Literal["IP", "SI"] | None = None
+    ) -> Plan:
         """What a visit can decide, before anybody drives there.
 
         Parameters

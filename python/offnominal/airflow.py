@@ -96,9 +96,9 @@ class Determination(NamedTuple):
     airflow_u: float
     actual: float
     mass_flow: float
-    power: float
-    terms: tuple
-    notes: tuple
+    power: float | None
+    terms: tuple[Term, ...]
+    notes: tuple[str, ...]
     units: str
 
 
@@ -120,7 +120,7 @@ class OperatingPoint(NamedTuple):
     actual: float
     airflow: float
     power: float
-    notes: tuple
+    notes: tuple[str, ...]
 
 
 class Combination(NamedTuple):
@@ -154,8 +154,8 @@ class Combination(NamedTuple):
     chance: float
     agree: bool
     farthest: int
-    weights: tuple
-    notes: tuple
+    weights: tuple[float, ...]
+    notes: tuple[str, ...]
     units: str
 
 

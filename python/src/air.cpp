@@ -86,10 +86,14 @@ using StateNumbers = std::tuple<double, double, double, bool>;
 StateNumbers numbers(const air::State& s) {
     return {s.dry_bulb.si, s.humidity_ratio.si, s.pressure.si, s.saturated_within_tolerance};
 }
-StateNumbers numbers_or_raise(const Answer<air::State>& answer, const std::string& units) {
+
+/// What is answered; or raises Refused with its numbers in the caller's units, and its text behind what stands
+/// `before`.
+template <class T>
+T answered(const Answer<T>& answer, const std::string& units, const std::string& before = {}) {
     const UnitSystem system = CallerUnits::of(units).system;
-    if (!answer) raise_refused(answer.reason(), explain(answer.reason(), system), system);
-    return numbers(*answer);
+    if (!answer) raise_refused(answer.reason(), before + explain(answer.reason(), system), system);
+    return *answer;
 }
 
 /// Dry bulb, humidity ratio, pressure, saturated, why, about: `ask(i)` for each point, NaN where it has a reason.
@@ -121,7 +125,7 @@ py::tuple state_arrays(const Points<N>& points, F ask) {
 
 StateNumbers state_one(const std::string& kind, bool over_water, const std::string& units, double dry_bulb,
                        double measure, double elevation, double pressure) {
-    return numbers_or_raise(AirQuestion(kind, over_water)(dry_bulb, measure, elevation, pressure), units);
+    return numbers(answered(AirQuestion(kind, over_water)(dry_bulb, measure, elevation, pressure), units));
 }
 
 py::tuple state_many(const std::string& kind, bool over_water, const Array& dry_bulb, const Array& measure,
@@ -137,7 +141,7 @@ Answer<air::State> mixed(const std::array<double, 8>& x) {
     return air::try_mix(MassFlow{x[0]}, state(x[1], x[2], x[3]), MassFlow{x[4]}, state(x[5], x[6], x[7]));
 }
 StateNumbers mix_one(const std::array<double, 8>& x, const std::string& units) {
-    return numbers_or_raise(mixed(x), units);
+    return numbers(answered(mixed(x), units));
 }
 py::tuple mix_many(const std::array<Array, 8>& x) {
     const Points<8> points(x);
@@ -149,10 +153,7 @@ py::tuple mix_many(const std::array<Array, 8>& x) {
 }
 
 double pressure_one(double elevation, const std::string& units) {
-    const auto answer = air::try_pressure_at(Length{elevation});
-    const UnitSystem system = CallerUnits::of(units).system;
-    if (!answer) raise_refused(answer.reason(), explain(answer.reason(), system), system);
-    return answer->si;
+    return answered(air::try_pressure_at(Length{elevation}), units).si;
 }
 py::array_t<double> pressure_many(const Array& elevation) {
     const Points<1> points({elevation});
@@ -168,11 +169,7 @@ py::array_t<double> pressure_many(const Array& elevation) {
 
 /// Raises why the air of a state has no dew point.
 double dew_point_one(double t, double W, double p, const std::string& units) {
-    const auto answer = air::dew_point(state(t, W, p));
-    const UnitSystem system = CallerUnits::of(units).system;
-    if (!answer)
-        raise_refused(answer.reason(), "air this dry has no dew point: " + explain(answer.reason(), system), system);
-    return answer->si;
+    return answered(air::dew_point(state(t, W, p)), units, "air this dry has no dew point: ").si;
 }
 
 }  // namespace

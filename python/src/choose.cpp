@@ -125,7 +125,6 @@ py::dict choose_columns(const std::vector<const System*>& systems, const std::ma
     by.spare_latent = spare_latent;
     for (const double flow : airflows) by.airflows.push_back(StandardAirflow{flow});
     if (const double pressure = given["external_static"]; pressure == pressure) by.external_static = Pressure{pressure};
-    given.over("fan_power_per_airflow", by.fan_power_per_airflow);
     std::vector<Choice> choices;
     {
         const py::gil_scoped_release release;

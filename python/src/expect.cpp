@@ -181,6 +181,8 @@ struct Rows {
         batch.stage = {stage_names, stage.data(), step_of(stage, rows)};
         batch.match = {match_names, match.data(), step_of(match, rows)};
         point_at(batch.numbers, numbers, ones, rows);
+        // A column of nothing at all is none: it is not looked at row by row.
+        if (Column& speed = batch[Slot::speed]; speed.step == 0 && std::isnan(speed.data[0])) speed.data = nullptr;
     }
     Rows(const Rows&) = delete;
 };
@@ -191,10 +193,6 @@ py::dict expect_many(const System& system, const Call& call, py::ssize_t rows, c
                      bool notes, std::size_t threads) {
     Rows asked(system, call, rows, stages, stage, matches, match, numbers);
     ExpectBatch& batch = asked.batch;
-    // A column of nothing at all is none: it is not looked at row by row.
-    Column& speed = batch[Slot::speed];
-    if (speed.step == 0 && std::isnan(speed.data[0])) speed.data = nullptr;
-
     Columns columns(
         rows, sizeof(double) * std::size(told_of<ExpectedValues>) + sizeof(Reason) + sizeof(Notes) + sizeof(Footing));
     ExpectColumns out;
@@ -225,7 +223,6 @@ py::tuple solve_many(const System& system, const Call& call, py::ssize_t rows, c
     batch.rows = static_cast<std::size_t>(rows);
     for (const Asked<Slot>& line : asked_of_expect)
         if (line.name == vary) batch.vary = line.slot;
-    if (Column& speed = batch.asked[Slot::speed]; speed.step == 0 && std::isnan(speed.data[0])) speed.data = nullptr;
     batch.low = low;
     batch.high = high;
     const auto number = [](const std::string& name) {

@@ -150,7 +150,6 @@ py::dict compare_columns(const Numbers& times, const Numbers& first, const Numbe
     out["log_correlation"] = c.log_correlation;
     out["own"] = c.own;
     out["correlation"] = c.correlation;
-    out["agreement"] = criteria.agreement;
     const auto& finding = *row_of(c.finding);
     out["finding"] = std::string(finding.word);
     out["advice"] = std::string(name(finding.advice));
@@ -192,10 +191,9 @@ void bind_logs(pybind11::module_& m) {
               return out;
           });
     m.def("compare_probes", &compare_columns);
-    m.def("calibration_on",
+    m.def("calibration_note",
           [](const std::string& on, const std::string& calibrated, int months, const std::string& of) {
-              const CalibrationState state = calibration_on(on, calibrated, months);
-              return py::make_tuple(state.due, state.days_left, calibration_note(of, state));
+              return calibration_note(of, calibration_on(on, calibrated, months));
           });
     m.def("valve_swing", [](const Numbers& times, const Numbers& readings, double least) {
         return valve_swing(times, readings, least).si;
