@@ -29,11 +29,12 @@ if [[ $* != quick ]]; then
         # The sanitizers of clang++, where a release keeps them in a package of their own.
         runtime=libclang-rt-$(clang++ -dumpversion | cut -d. -f1)-dev
         ! apt-cache show "$runtime" >/dev/null 2>&1 || need_packages "$runtime"
-        languages=()  # of which one from elsewhere does as well
-        command -v rustc >/dev/null || languages+=(rustc)
-        command -v go >/dev/null || languages+=(golang-go)
+        others=()  # of which one from elsewhere does as well
+        command -v rustc >/dev/null || others+=(rustc)
+        command -v go >/dev/null || others+=(golang-go)
+        command -v chromium >/dev/null || command -v chromium-browser >/dev/null || others+=(chromium)
         need_packages libc++-dev libc++abi-dev g++-mingw-w64-x86-64-posix g++-aarch64-linux-gnu g++-powerpc64-linux-gnu qemu-user-static emscripten \
-            node-typescript debhelper "${languages[@]}"
+            node-typescript debhelper "${others[@]}"
         (need_source yaml-cpp) || say "the tests of src/web are skipped without them"
     ) &
     other_compilers=$!
