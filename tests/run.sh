@@ -25,6 +25,8 @@ export SKBUILD_CMAKE_DEFINE="OFFNOMINAL_WARNINGS=ON"
 if [[ $* != quick ]]; then
     (
         log=$PWD/.build/compilers.log
+        # First the browser, which tests of the first part open.
+        command -v chromium >/dev/null || command -v chromium-browser >/dev/null || need_packages chromium
         need_packages clang lld libbenchmark-dev
         # The sanitizers of clang++, where a release keeps them in a package of their own.
         runtime=libclang-rt-$(clang++ -dumpversion | cut -d. -f1)-dev
@@ -32,7 +34,6 @@ if [[ $* != quick ]]; then
         others=()  # of which one from elsewhere does as well
         command -v rustc >/dev/null || others+=(rustc)
         command -v go >/dev/null || others+=(golang-go)
-        command -v chromium >/dev/null || command -v chromium-browser >/dev/null || others+=(chromium)
         need_packages libc++-dev libc++abi-dev g++-mingw-w64-x86-64-posix g++-aarch64-linux-gnu g++-powerpc64-linux-gnu qemu-user-static emscripten \
             node-typescript debhelper "${others[@]}"
         (need_source yaml-cpp) || say "the tests of src/web are skipped without them"
