@@ -90,7 +90,9 @@ class Columns {
    public:
     /// @param row_bytes  of all columns together, or more: what is not touched costs nothing
     Columns(py::ssize_t rows, std::size_t row_bytes)
-        : rows_(rows), block_(static_cast<std::size_t>(rows) * row_bytes + 64), next_(block_.mutable_data()) {}
+        : rows_(rows),
+          block_(static_cast<py::ssize_t>(static_cast<std::size_t>(rows) * row_bytes + 64)),
+          next_(block_.mutable_data()) {}
     template <class T>
     T* add(std::string_view name) {
         T* const out = reinterpret_cast<T*>(next_);
