@@ -58,7 +58,7 @@ need_python pytest pytest-xdist hypothesis scipy psychrolib CoolProp pint pandas
 run_ctest() { ctest --test-dir ".build/$1" -j "$(nproc)" --output-on-failure "${@:2}"; }
 # A file of tests on each processor: what a file prepares (a wheel, a compiled program) is made once. The path is absolute, for tests
 # that work in a folder of their own: those of the README install the package meanwhile.
-run_pytest() { PYTHONPATH=$PWD/.build/tests/python python -m pytest tests -n "$(nproc)" --dist loadfile "$@"; }
+run_pytest() { PYTHONPATH=$PWD/.build/tests/python python -m pytest tests -n "$(nproc)" --dist loadfile -rs "$@"; }
 # sanitize NAME WHAT LEVEL OPTION...: a tree at the level that costs least with the tests it is for. Its programs are large: LLVM's linker
 # takes a fifth of the time of the usual one.
 sanitize() {

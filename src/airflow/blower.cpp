@@ -34,7 +34,9 @@ class BlowerCurve {
         curve_.emplace(std::vector(x_), std::vector(y_), end_slope(h(0), h(1), d(0), d(1)),
                        end_slope(h(n - 2), h(n - 3), d(n - 2), d(n - 3)));
     }
+    /// What is no number counts as the first pressure: Boost's curve reads past its end there.
     double operator()(double x) const {
+        if (!(x > x_.front())) return y_.front();
         const auto above = ranges::lower_bound(x_, x);
         const auto i = static_cast<std::size_t>(above - x_.begin());
         if (above != x_.end() && *above == x) return y_[i];
@@ -236,9 +238,11 @@ Answer<OperatingPoint> BlowerTable::at(std::string_view tap, const DuctCurve& du
     const BlowerCurve airflow = run.curve(rows, 0), power = run.curve(rows, 1);
     const double greatest = basis_.greatest_static ? basis_.greatest_static->si : HUGE_VAL;
     const double low = at[run.first], high = std::min(at[run.last], greatest);
-    // Both as they would be measured: the fan meets sigma times the pressure it is entered at.
+    // Both as they would be measured: the fan meets sigma times the pressure it is entered at. Past any fan's pressure
+    // it is the same how far: a search would make no number of an infinite one.
+    constexpr double past_any_fan = 1e9;
     const auto duct_takes = [&](double flow) {
-        return duct.external_static.si * std::pow(flow / duct.airflow.si, duct.exponent);
+        return std::min(duct.external_static.si * std::pow(flow / duct.airflow.si, duct.exponent), past_any_fan);
     };
     const auto missing = [&](double entry) { return duct_takes(airflow(entry)) / sigma - entry; };
     if (!(low <= high) || missing(low) < 0.0 || missing(high) > 0.0)
@@ -255,6 +259,8 @@ Answer<OperatingPoint> BlowerTable::at(std::string_view tap, const DuctCurve& du
         const auto [below, above] =
             boost::math::tools::toms748_solve(missing, low, high, boost::math::tools::eps_tolerance<double>(50), most);
         entry = std::midpoint(below, above);
+        if (!(entry >= low && entry <= high))
+            return Reason{Why::not_finite, About::external_static, -1, -1, duct.external_static.si, 0, 0};
     }
     return OperatingPoint{Pressure{entry * sigma}, blower_point(basis_.motor, airflow(entry), power(entry), sigma)};
 }

@@ -191,6 +191,33 @@ TEST_CASE("a blower meets a duct system") {
     CHECK(blower.at("2", duct, 1.0).reason().why == Why::unknown_tap);
 }
 
+TEST_CASE("a duct of any numbers meets the blower at a finite point, or there is a reason") {
+    // Found by the sanitizer: an infinite pressure within the bracket made the search ask for what is no number.
+    const BlowerTable blower = curved();
+    const double absurd[] = {1e-300, 1e-9, 0.4, 2.0, 50.0, 1e4, 1e300};
+    int met = 0;
+    for (const double airflow : absurd)
+        for (const double pressure : absurd)
+            for (const double exponent : absurd)
+                for (const double sigma : {1e-9, 0.8, 1.0, 1e9}) {
+                    CAPTURE(airflow);
+                    CAPTURE(pressure);
+                    CAPTURE(exponent);
+                    CAPTURE(sigma);
+                    const auto found = blower.at("1", DuctCurve{Airflow{airflow}, Pressure{pressure}, exponent}, sigma);
+                    if (!found) continue;
+                    ++met;
+                    CHECK(std::isfinite(found->external_static.si));
+                    CHECK(std::isfinite(found->blower.airflow.si));
+                    CHECK(std::isfinite(found->blower.power.si));
+                }
+    CHECK(met > 10);
+    // Within what the fan moves, so steep that one side of the bracket is past all numbers.
+    const auto steep = blower.at("1", DuctCurve{1380_cfm, 0.2_in_wc, 1e300}, 1.0);
+    REQUIRE(steep);
+    CHECK(near(steep->external_static.si, (0.2_in_wc).si, relative(1e-6)));
+}
+
 TEST_CASE("what a table includes, in its own words") {
     CHECK(says("wet coil, no filter", Component::wet_coil) == true);
     CHECK(says("wet coil, no filter", Component::dry_coil) == false);
