@@ -117,10 +117,9 @@ py::dict choose_columns(const std::vector<const System*>& systems, const std::ma
     ChooseBy by;
     by.limits = parse_sizing_limits(limits);
     if (line != "reference") {
-        by.line_set =
-            LineSet::of(Length{given["line_length"]}, Length{given["line_suction"]}, Length{given["line_lift"]});
-        by.line_set->liquid.si = given["line_liquid"];
-        if (line == "modelled") by.line_set->beyond = BeyondTable::model;
+        by.line_set = LineSet::of(Length{given["line_length"]}, Length{given["line_suction"]},
+                                  Length{given["line_lift"]}, Length{given["line_liquid"]});
+        if (line == "modelled") by.line_set = by.line_set->modelled();
     }
     by.spare_latent = spare_latent;
     for (const double flow : airflows) by.airflows.push_back(StandardAirflow{flow});

@@ -42,11 +42,9 @@ LineSet line_of(const offnominal_design& d, UnitSystem units) {
     if (d.line_set != OFFNOMINAL_LINE_SET_GIVEN && d.line_set != OFFNOMINAL_LINE_SET_MODELLED)
         throw BadArgument{"design: line_set: none of OFFNOMINAL_LINE_SET_REFERENCE, _GIVEN, _MODELLED"};
     const Unit &length = unit_of(Kind::length, units), &tubing = unit_of(Kind::tubing, units);
-    LineSet line =
-        LineSet::of(Length{length.to_si(d.length)}, Length{tubing.to_si(d.suction)}, Length{length.to_si(d.lift)});
-    line.liquid.si = tubing.to_si(d.liquid);
-    if (d.line_set == OFFNOMINAL_LINE_SET_MODELLED) line.beyond = BeyondTable::model;
-    return line;
+    const LineSet line = LineSet::of(Length{length.to_si(d.length)}, Length{tubing.to_si(d.suction)},
+                                     Length{length.to_si(d.lift)}, Length{tubing.to_si(d.liquid)});
+    return d.line_set == OFFNOMINAL_LINE_SET_MODELLED ? line.modelled() : line;
 }
 
 struct Choosing {

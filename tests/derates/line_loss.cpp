@@ -221,12 +221,12 @@ TEST_CASE("only the difference to the anchor counts, and no line is worth more t
 
 TEST_CASE("110 ft of line: refused by the table, with the way to ask, and answered where a model is allowed") {
     const System s(split_system());
-    const LineSet line = LineSet::of(110_ft, 0.875_in, 10_ft);
+    const LineSet line = LineSet::of(110_ft, 0.875_in, 10_ft, 0.375_in);
     CHECK(
         refusal(s, line) ==
         "equivalent line length 110 ft is outside 25 ft to 80 ft; `beyond: model` beside the length asks for a model's "
         "answer");
-    const Expected e = expect(s, Site::sea_level(), with(line.modelled(0.375_in)));
+    const Expected e = expect(s, Site::sea_level(), with(line.modelled()));
     CHECK(describe(e.footing) == "modelled");
     CHECK(e.notes.has(Note::line_modelled));
     CHECK_FALSE(e.notes.has(Note::lift_unknown));
@@ -253,24 +253,27 @@ TEST_CASE("110 ft of line: refused by the table, with the way to ask, and answer
     CHECK(a.total_capacity.si == b.total_capacity.si);
     CHECK(b.footing == a.footing);
     CHECK(b.uncertainty.line == 0.0);
+    // Nor does a model forget the size of the liquid line.
+    CHECK(line.modelled().liquid == 0.375_in);
+    CHECK(LineSet::of(110_ft, 0.875_in).modelled().beyond == BeyondTable::model);
 }
 
 TEST_CASE("a size that the table lacks, and a system without a table, are modelled from the page's own line") {
     const System s(split_system()), none(split_system(false));
-    const LineSet thin = LineSet::of(50_ft, 0.625_in, 0_ft);
+    const LineSet thin = LineSet::of(50_ft, 0.625_in, 0_ft, 0.375_in);
     CHECK(refusal(s, thin) ==
           "suction size 0.625 in is not in the line-set table, which has 0.75 in, 0.875 in; `beyond: model` beside the "
           "length asks for a model's answer");
     CHECK(refusal(none, thin).find("no line-set table; give the reference line; `beyond: model`") != std::string::npos);
-    const Expected a = expect(s, Site::sea_level(), with(thin.modelled(0.375_in))),
-                   b = expect(none, Site::sea_level(), with(thin.modelled(0.375_in)));
+    const Expected a = expect(s, Site::sea_level(), with(thin.modelled())),
+                   b = expect(none, Site::sea_level(), with(thin.modelled()));
     CHECK(a.total_capacity.si == b.total_capacity.si);
     CHECK(a.total_capacity.si < expect(s, Site::sea_level(), with(LineSet::reference())).total_capacity.si);
     CHECK_FALSE(b.notes.has(Note::reference_line_unknown));
     SystemParts unsaid = split_system(false);
     unsaid.reference_line.reset();
     const System assumed(unsaid);
-    const Expected c = expect(assumed, Site::sea_level(), with(thin.modelled(0.375_in)));
+    const Expected c = expect(assumed, Site::sea_level(), with(thin.modelled()));
     CHECK(c.notes.has(Note::reference_line_unknown));
     CHECK(c.uncertainty.line > b.uncertainty.line);
 }
@@ -285,7 +288,7 @@ TEST_CASE("what the model refuses, by name") {
           "lift 45 ft is more than the line's own length, 20 ft");
     CHECK(refusal(s, LineSet::of(50_ft, 3_in, 0_ft).modelled()) ==
           "suction size 3 in is outside 0.248031 in to 2.12992 in");
-    CHECK(refusal(s, LineSet::of(50_ft, 0.75_in, 0_ft).modelled(7_in)) ==
+    CHECK(refusal(s, LineSet::of(50_ft, 0.75_in, 0_ft, 7_in).modelled()) ==
           "liquid size 7 in is outside 0.248031 in to 2.12992 in");
     CHECK(refusal(s, LineSet::of(-5_ft, 0.75_in).modelled()) ==
           "equivalent line length -5 ft is outside 0 ft to 328.084 ft");
@@ -396,7 +399,7 @@ TEST_CASE("trap 28: a warning where lift and friction take the liquid's subcooli
     const System s(parts);
     const auto asked = [&s](double length, double lift) {
         return expect(s, Site::sea_level(),
-                      with(LineSet::of(from(length, units::ft), 0.875_in, from(lift, units::ft)).modelled(0.375_in)));
+                      with(LineSet::of(from(length, units::ft), 0.875_in, from(lift, units::ft), 0.375_in).modelled()));
     };
     CHECK_FALSE(asked(110, 50).notes.has(Note::subcooling_lost));   // the liquid falls
     CHECK_FALSE(asked(110, -20).notes.has(Note::subcooling_lost));  // 3 of 10 delta_degF

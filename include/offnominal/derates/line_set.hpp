@@ -32,11 +32,11 @@ struct LineSet {
 
     /// The line the page is rated with: factor 1.
     [[nodiscard]] static constexpr LineSet reference() noexcept { return LineSet{true, {}, {}, {}}; }
-    /// A line of equivalent length (tubing plus fittings), suction diameter, and lift: outdoor unit above (+) or below
-    /// (-). A lift that is left out is unknown, not 0.
-    [[nodiscard]] static constexpr LineSet of(Length equivalent_length, Length suction,
-                                              Length lift = unknown) noexcept {
-        return LineSet{false, equivalent_length, suction, lift};
+    /// A line of equivalent length (tubing plus fittings), suction diameter, lift: outdoor unit above (+) or below (-),
+    /// and liquid diameter. A lift or a liquid line that is left out is unknown, not 0.
+    [[nodiscard]] static constexpr LineSet of(Length equivalent_length, Length suction, Length lift = unknown,
+                                              Length liquid = unknown) noexcept {
+        return LineSet{false, equivalent_length, suction, lift, liquid};
     }
     /// The same line, where its length is the tubing's alone: with its fittings.
     [[nodiscard]] OFFNOMINAL_INLINE constexpr LineSet with(const Fittings& of_line) const noexcept {
@@ -47,9 +47,8 @@ struct LineSet {
         return line;
     }
     /// The same line, with a model where the maker's table does not hold it.
-    [[nodiscard]] constexpr LineSet modelled(Length liquid_size = unknown) const noexcept {
+    [[nodiscard]] constexpr LineSet modelled() const noexcept {
         LineSet line = *this;
-        line.liquid = liquid_size;
         line.beyond = BeyondTable::model;
         return line;
     }

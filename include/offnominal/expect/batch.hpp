@@ -53,10 +53,9 @@ struct ExpectBatch {
         if (line == Line::reference) c.line_set = LineSet::reference();
         if (line == Line::given || line == Line::modelled) {
             c.line_set = LineSet::of(Length{given(Slot::line_length, row)}, Length{given(Slot::line_suction, row)},
-                                     Length{given(Slot::line_lift, row)});
-            c.line_set->liquid.si = given(Slot::line_liquid, row);
+                                     Length{given(Slot::line_lift, row)}, Length{given(Slot::line_liquid, row)});
             if (fittings) c.line_set = c.line_set->with(*fittings);
-            if (line == Line::modelled) c.line_set->beyond = BeyondTable::model;
+            if (line == Line::modelled) c.line_set = c.line_set->modelled();
         }
         c.fan_power.si = given(Slot::fan_power, row);
         c.outdoor_relative_humidity = given(Slot::outdoor_humidity, row);
