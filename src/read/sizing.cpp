@@ -4,6 +4,7 @@
 
 #include "offnominal/choose.hpp"
 #include "offnominal/files.hpp"
+#include "ranges.hpp"
 #include "text/json.hpp"
 
 namespace offnominal {
@@ -34,7 +35,7 @@ SizingLimits own_limits_of(const JsonDocument& document) {
     const Json& root = document.root;
     constexpr std::string_view keys[] = {"source", "total", "heat_pump", "sensible", "latent"};
     for (const auto& [key, value] : root.items())
-        if (std::find(std::begin(keys), std::end(keys), key) == std::end(keys))
+        if (ranges::find(keys, key) == std::end(keys))
             document.refuse({}, "an unknown key", key, std::string(own_limits));
     for (const std::string_view key : keys)
         if (key != "heat_pump" && !root.contains(key))
