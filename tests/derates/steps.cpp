@@ -33,8 +33,10 @@ TEST_CASE("line-set factors: printed ones as printed, lengths between interpolat
     CHECK(explain(table.at(line(30, 0.625)).reason(), UnitSystem::IP) ==
           "suction size 0.625 in is not in the line-set table");
     CHECK(explain(table.at(line(70, 0.75, 60)).reason(), UnitSystem::IP) == "lift 60 ft is outside -50 ft to 50 ft");
-    CHECK(table.at(line(NAN, 0.75)).reason().why == Why::not_finite);
-    CHECK(table.at(line(25, NAN)).reason().why == Why::not_finite);  // not the first size there is
+    CHECK(explain(table.at(line(NAN, 0.75)).reason()) == "equivalent line length is not given, and there is no default");
+    // Not the first size there is.
+    CHECK(explain(table.at(line(25, NAN)).reason()) == "suction size is not given, and there is no default");
+    CHECK(table.at(line(INFINITY, 0.75)).reason().why == Why::not_finite);
     CHECK_THROWS_AS(LineTable({}, {}), InputError);
     CHECK_THROWS_AS(LineTable({{1_m, 1_m, 1, 1, Mark::printed}, {1_m, 1_m, 1, 1, Mark::printed}}, {}), InputError);
     CHECK_THROWS_AS(LineTable({{1_m, 1_m, 96.2, 1, Mark::printed}}, {}), InputError);

@@ -99,6 +99,34 @@ def test_arrays_and_arrays_of_keys_broadcast():
     assert (batch.reason == "none").all()
 
 
+@pytest.mark.parametrize(
+    "name, about",
+    [
+        ("outdoor_dry_bulb", "outdoor_dry_bulb"),
+        ("entering_dry_bulb", "entering_dry_bulb"),
+        ("entering_wet_bulb", "entering_wet_bulb"),
+        ("airflow", "airflow"),
+        ("elevation", "elevation"),
+        ("fan_power", "fan_power"),
+        ("length", "line_length"),
+        ("suction", "suction_size"),
+    ],
+)
+def test_what_is_nan_is_not_given_whatever_it_is(name, about):
+    line = {"length": 50, "suction": 3 / 4, "lift": 0}
+
+    def asked(value):
+        return {"line_set": {**line, name: value}} if name in line else {"line_set": line, name: value}
+
+    there = ask(line_set=line)
+    value = line.get(name, QUESTION.get(name))
+    batch = ask(**asked(np.array([value, np.nan])))
+    assert batch.total_capacity[0] == there.total_capacity and np.isnan(batch.total_capacity[1])
+    assert batch.reason.tolist() == ["none", "not_given"] and batch.about.tolist()[1] == about
+    alone = refusal(**asked(np.nan))
+    assert (alone.why, alone.about) == ("not_given", about) and str(alone).endswith("is not given, and there is no default")
+
+
 def test_nan_stands_exactly_where_there_is_a_reason():
     batch = ask(
         outdoor_dry_bulb=np.array([70.0, 90.0, np.nan, 120.0]), match=np.array(["indoor A", "indoor A", "indoor A", "no"])

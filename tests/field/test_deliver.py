@@ -36,6 +36,12 @@ def test_worked_example_2():
     assert d.notes == []
 
 
+@pytest.mark.parametrize("name", [name for name in READINGS if name not in ("units", "airflow_at")])
+def test_what_is_nan_is_not_given_whatever_it_is(name):
+    batch = measure(**{name: np.array([READINGS[name], np.nan])})
+    assert batch.reason.tolist() == ["none", "not_given"] and batch.about.tolist() == ["nothing", name]
+
+
 def test_elevation_and_barometer_together():
     assert measure(elevation=5000, pressure=12.0).total_capacity == measure(elevation=None, pressure=12.0).total_capacity
     batch = measure(elevation=[5000, 5000, 0], pressure=[12.0, np.nan, 12.0])

@@ -58,7 +58,7 @@ def test_a_frame_is_answered_row_by_row(system, rows):
     assert list(got.index) == list("abcd")
     assert list(got["site"]) == ["north", "south", "east", "west"]
     assert "outdoor_dry_bulb" not in got
-    assert list(got["reason"]) == ["none", "none", "outside", "not_finite"]
+    assert list(got["reason"]) == ["none", "none", "outside", "not_given"]
     assert list(got["footing"])[:2] == ["inside", "inside"] and list(got["footing"])[2:] == ["", ""]
     for label, expected in zip("ab", one_by_one(system, rows.loc[["a", "b"]])):
         assert got.loc[label, "total_capacity"] == expected.total_capacity
@@ -205,7 +205,7 @@ def test_not_strict_a_word_for_a_number_is_not_given(system, rows):
     wrong = rows.astype({"airflow": object})
     wrong.loc["b", "airflow"] = "fast"
     got = system.expect_frame(wrong, strict=False, **FIXED)
-    assert list(got["reason"]) == ["none", "not_finite", "outside", "not_finite"]
+    assert list(got["reason"]) == ["none", "not_given", "outside", "not_given"]
 
 
 def test_what_is_masked_in_a_column_is_not_given(system, rows):

@@ -75,7 +75,8 @@ inline constexpr double greatest_airflow = 1e6;
 
 /// Mass flow of dry air (kg/s). An actual airflow counts at the density of `there`, the air where it was read.
 [[nodiscard]] inline Answer<double> dry_mass_flow(const AirflowReading& flow, const air::State& there) noexcept {
-    if (flow.kind == AirflowReading::Kind::not_given) return Reason{Why::not_given, About::airflow, -1, -1, 0, 0, 0};
+    if (flow.kind == AirflowReading::Kind::not_given || real::is_nan(flow.si))
+        return Reason{Why::not_given, About::airflow, -1, -1, 0, 0, 0};
     if (!real::is_finite(flow.si)) return Reason{Why::not_finite, About::airflow, -1, -1, 0, 0, 0};
     if (!(flow.si > 0.0)) return Reason{Why::no_flow, About::airflow, -1, -1, flow.si, 0, 0};
     if (flow.si > greatest_airflow)  // no duct carries it

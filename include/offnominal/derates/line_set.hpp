@@ -72,10 +72,13 @@ struct LineSet {
 
 namespace detail {
 inline namespace OFFNOMINAL_ISA {
-/// Nothing, or why a line is none: a number that is infinite or missing, a lift of more than the whole length.
+/// Nothing, or why a line is none: a length or a size that is not given, a number that is infinite, a lift of more than
+/// the whole length.
 [[nodiscard]] constexpr Reason why_no_line(const LineSet& line) noexcept {
     if (line.is_reference) return {};
     const double lift = line.lift.si, length = line.longest().si;
+    if (real::is_nan(line.equivalent_length.si)) return {Why::not_given, About::line_length, -1, -1, 0, 0, 0};
+    if (real::is_nan(line.suction.si)) return {Why::not_given, About::suction_size, -1, -1, 0, 0, 0};
     if (!real::is_finite(line.equivalent_length.si) || !real::is_finite(line.suction.si) || real::is_infinite(lift))
         return {Why::not_finite, About::line_set, -1, -1, 0, 0, 0};
     const double most = (1.0 + 1e-9) * length;  // unit conversion must not miss it

@@ -146,7 +146,8 @@ inline namespace OFFNOMINAL_ISA {
     const std::string modelled = asked ? "" : "; `beyond: model` beside the length asks for a model's answer";
     if (longer || reason.why == Why::no_line_table) return text + modelled;
     if (reason.why == Why::no_line_model) return text + ": '" + system.parts().refrigerant + "'";
-    if (reason.about == About::airflow && reason.why == Why::not_given)
+    if (reason.about == About::airflow && reason.why == Why::not_given &&
+        conditions.values.airflow.kind == AirflowReading::Kind::not_given)
         return text + ": standard, or actual at return, supply or fan";
     if (reason.why == Why::unknown_line) {
         std::vector<std::string> sizes;
