@@ -355,6 +355,11 @@ typedef struct offnominal_design {
      * answer. */
     int32_t line_set;
     int32_t spare_latent; /**< 0 or 1: half of the latent capacity to spare counts as sensible; 1 where left out */
+    double entering_humidity_ratio; /**< another measure of humidity; lb/lb or kg/kg */
+    /** Airflows to try, `airflow_count` of them, of standard air; cfm or m3/s. None: seven across what page and match
+     * allow. Beside an external static pressure they count for nothing. */
+    const double* airflows;
+    size_t airflow_count;
 } offnominal_design;
 /** A design of which nothing is given. @param size  sizeof the caller's struct */
 OFFNOMINAL_API void offnominal_design_init(offnominal_design* design, size_t size);

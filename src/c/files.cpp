@@ -33,6 +33,7 @@ offnominal_design no_design() noexcept {
     for (std::size_t k = 0; k < (last - first) / sizeof(double); ++k) set_member(out, first, k, none);
     out.line_set = OFFNOMINAL_LINE_SET_REFERENCE;
     out.spare_latent = 1;
+    out.entering_humidity_ratio = none;
     return out;
 }
 
@@ -72,6 +73,7 @@ Choosing asked_of(const offnominal_design& d, UnitSystem units) {
     humidity(air::Humidity::Kind::wet_bulb, si(Kind::temperature, d.entering_wet_bulb));
     humidity(air::Humidity::Kind::dew_point, si(Kind::temperature, d.entering_dew_point));
     humidity(air::Humidity::Kind::relative_humidity, d.entering_relative_humidity);
+    humidity(air::Humidity::Kind::humidity_ratio, si(Kind::humidity_ratio, d.entering_humidity_ratio));
     if (measures > 1) throw BadArgument{"design: more than one measure of humidity"};
     load.heating.si = si(Kind::capacity, d.heating_load);
     load.heating_outdoor_dry_bulb.si = si(Kind::temperature, d.heating_outdoor_dry_bulb);
@@ -81,6 +83,9 @@ Choosing asked_of(const offnominal_design& d, UnitSystem units) {
     if (!std::isnan(d.external_static)) out.by.external_static = Pressure{si(Kind::static_pressure, d.external_static)};
     out.by.line_set = line_of(d, units);
     out.by.spare_latent = d.spare_latent != 0;
+    if (d.airflow_count > 0) need(d.airflows, "design: airflows: a null pointer, and airflow_count is not 0");
+    for (std::size_t i = 0; i < d.airflow_count; ++i)
+        out.by.airflows.push_back(StandardAirflow{si(Kind::airflow, d.airflows[i])});
     if (d.limits != nullptr) out.by.limits = parse_sizing_limits(d.limits);
     return out;
 }

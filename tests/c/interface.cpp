@@ -475,6 +475,34 @@ TEST_CASE("a design by an older header has the reference line and the credit, wh
         CHECK(chosen(design).find("4 design: line_set: none of ") == 0);
     }
     design.line_set = OFFNOMINAL_LINE_SET_REFERENCE;
+    // What came later: a measure of humidity, and airflows.
+    offnominal_design_init(&design, sizeof design);
+    CHECK(std::isnan(design.entering_humidity_ratio));
+    CHECK(design.airflow_count == 0);
+    design.total_load = 30000;
+    design.sensible_load = 23000;
+    design.outdoor_dry_bulb = 95;
+    design.entering_dry_bulb = 77;
+    design.entering_wet_bulb = 65;
+    design.elevation = 0;
+    design.entering_humidity_ratio = 0.0105;
+    CHECK(chosen(design).find("4 design: more than one measure of humidity") == 0);
+    const double flows[] = {900.0, 0.0};
+    design.airflows = flows;
+    design.airflow_count = 2;
+    design.struct_size = offsetof(offnominal_design, entering_humidity_ratio);
+    CHECK(chosen(design) == rated);
+    design.struct_size = sizeof design;
+    design.entering_humidity_ratio = std::nan("");
+    CHECK(chosen(design).find("2 airflow: '0'") == 0);
+    design.airflow_count = 1;
+    CHECK(chosen(design).size() < rated.size());
+    design.airflow_count = 0;
+    CHECK(chosen(design) == rated);
+    design.airflow_count = 1;
+    design.airflows = nullptr;
+    CHECK(chosen(design).find("4 design: airflows: a null pointer") == 0);
+    design.airflow_count = 0;
     design.limits = "{\"source\": \"ours\", \"total\": [2, 1]}";
     CHECK(chosen(design).find("2 limits: ") == 0);
 }

@@ -204,6 +204,15 @@ def test_it_chooses_as_python_does(c, alder):
         told = json.loads(text_of(c, c.offnominal_choose, systems, ctypes.c_size_t(1), IP, ctypes.byref(struct)))
         changed = on.choose(on.load(DEMO / "alder.yaml"), units="IP", line_set=line, limits=own, spare_latent=False, **design)
         assert [list(one.values()) for one in told] == [list(one) for one in changed] != [list(one) for one in choices]
+    # By a humidity ratio, at airflows of one's own.
+    struct.entering_humidity_ratio, struct.entering_relative_humidity = 0.0105, float("nan")
+    struct.airflows, struct.airflow_count = (ctypes.c_double * 2)(900, 1000), 2
+    told = json.loads(text_of(c, c.offnominal_choose, systems, ctypes.c_size_t(1), IP, ctypes.byref(struct)))
+    del design["entering_relative_humidity"]
+    design |= dict(entering_humidity_ratio=0.0105, airflow=[900, 1000], line_set=line, limits=own, spare_latent=False)
+    changed = on.choose(on.load(DEMO / "alder.yaml"), units="IP", **design)
+    assert [list(one.values()) for one in told] == [list(one) for one in changed]
+    assert {round(one["airflow"]) for one in told} == {900, 1000}
     struct.limits = b"none such"
     error = sized("error")
     assert c.offnominal_choose(

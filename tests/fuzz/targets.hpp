@@ -462,11 +462,15 @@ inline void c_solve(std::string_view bytes) {
              "a row has the bits of one");
 }
 
-/// Design loads of any numbers, and limits of size of any text.
+/// Design loads and airflows of any numbers, and limits of size of any text.
 inline void c_choose(std::string_view bytes) {
     Filler from(bytes);
     const auto choice = from.take<std::uint8_t>();
     auto design = from.of_caller<offnominal_design>();
+    std::vector<double> airflows((choice >> 4) % 4);
+    for (double& airflow : airflows) airflow = from.take<double>();
+    design.airflows = (choice & 64) != 0 ? nullptr : airflows.data();
+    design.airflow_count = airflows.size();
     const std::string own(from.rest());
     const char* const limits[] = {nullptr, "manual_s_2004", "none such", own.c_str()};
     design.limits = limits[(choice >> 1) % 4];

@@ -31,7 +31,7 @@ const lacking: Missing[] = alder.missing("IP", {});
 const covered: Coverage = alder.coverage("SI");
 const choices: Choice[] = offnominal.choose("IP", [alder], { total_load: 30000, sensible_load: 23000, limits: "manual_s_2014" });
 const own: SizingLimits = { source: "ours, edition 3", total: [0.9, 1.2], sensible: 0.9, latent: 1 };
-offnominal.choose("IP", [alder], { limits: own, line_set: "given", length: 60, suction: 0.75, spare_latent: false });
+offnominal.choose("IP", [alder], { limits: own, line_set: "given", length: 60, suction: 0.75, spare_latent: false, airflows: [900, 1000] });
 try {
   alder.report("IP", asked);
 } catch (error) {

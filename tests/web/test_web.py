@@ -136,7 +136,7 @@ def test_many_at_once_backwards_and_a_choice(package, system):
     backwards = dict(vary="outdoor_dry_bulb", between=[75, 115], of="total_capacity", equals=33000)
     line = dict(length=75, suction=0.75, lift=0)
     limits = {"source": "ours, edition 3", "total": [0.9, 1.3], "heat_pump": [0.5, 0.9], "sensible": 0.8, "latent": 0.5}
-    own = dict(line, line_set="given", limits=limits, spare_latent=False)
+    own = dict(line, line_set="given", limits=limits, spare_latent=False, airflows=[900, 1000])
     given = dict(
         asked={**ASKED, **CHOSEN, "airflow_is": "standard"}, columns=columns, backwards=backwards, design=design, own=own
     )
@@ -151,6 +151,7 @@ def test_many_at_once_backwards_and_a_choice(package, system):
             offnominal.choose("IP", [alder], design), offnominal.choose("IP", [alder], { ...design, ...own }),
             [refused(() => alder.expectBatch("IP", asked, { airflow: [1, 2], elevation: [0] })), refused(() => alder.expectBatch("IP", asked, columns, ["notes"])),
             refused(() => alder.solve("IP", asked, { ...backwards, vary: "stage" })), refused(() => offnominal.choose("IP", [alder], { load: 1 })),
+            refused(() => offnominal.choose("IP", [alder], { ...design, airflows: 900 })),
             refused(() => alder.solve("IP", asked, { ...backwards, between: [175, 215] }))].map((error) => error.message)])"""
     )
     reasons, numbers, none, places, ratio, choices, changed, wrong = in_node(package, script, *FILES, json.dumps(given))
@@ -165,7 +166,7 @@ def test_many_at_once_backwards_and_a_choice(package, system):
         due = system.solve(units="IP", **{**backwards, "of": of, "equals": equals}, **question)
         assert told == {"places": list(due.solutions), "best": due.best, "reached": due.reached, "off": due.off}
     # The chance that one fits is of the compiled part, whose numbers agree to 1e-12 where another library tells the error function.
-    for told, given in ((choices, {}), (changed, dict(line_set=line, limits=limits, spare_latent=False))):
+    for told, given in ((choices, {}), (changed, dict(line_set=line, limits=limits, spare_latent=False, airflow=[900, 1000]))):
         due = on.choose(system, units="IP", **given, **design)
         assert [{**one, "fits": None} for one in told] == [one._asdict() | {"fits": None} for one in due]
         assert [one["fits"] for one in told] == pytest.approx([one.fits for one in due], rel=1e-12, abs=0)
@@ -174,6 +175,7 @@ def test_many_at_once_backwards_and_a_choice(package, system):
         "accepted: total_",
         "accepted: outdoor_",
         "accepted: limits, ",
+        "accepted: a list of numbers",
         "195 degF is outside",
     )
     assert all(part in said for part, said in zip(mistakes, wrong))
@@ -342,10 +344,11 @@ def test_the_design_is_that_of_c():
     script = (CHECKOUT / "src/web/package/offnominal.js").read_text(encoding="utf-8").partition("  design: layout(")[2]
     types = (CHECKOUT / "src/web/package/offnominal.d.ts").read_text(encoding="utf-8").partition("export interface Design {")[2]
     filled = dict.fromkeys(re.findall(r'"(\w+)"', script.partition("  ]),\n};")[0]))  # an enumeration is told twice
-    assert ["struct_size", *(name for name in filled if name not in ("const char*", "double", "int32_t"))] == [
+    assert ["struct_size", *(name for name in filled if name not in ("const char*", "double", "int32_t", "size_t"))] == [
         name for name in members if name != "char"
     ]
-    assert re.findall(r"(\w+)\?:", types.partition("}")[0]) == members[1:]
+    # How many airflows there are, a list knows.
+    assert re.findall(r"(\w+)\?:", types.partition("}")[0]) == [name for name in members[1:] if name != "airflow_count"]
 
 
 def test_what_is_wrong_is_told_as_data(package):

@@ -212,6 +212,9 @@ export interface Design {
   liquid?: number;
   line_set?: "reference" | "given" | "modelled";
   spare_latent?: boolean;
+  entering_humidity_ratio?: number;
+  /** To try, of standard air; left out, or none: seven across what page and match allow. */
+  airflows?: ArrayLike<number>;
 }
 /** Limits of size of one's own: of capacity over load the least, or the least and the most. heat_pump: as total where left out. */
 export interface SizingLimits {

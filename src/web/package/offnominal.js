@@ -71,7 +71,12 @@ class Offnominal {
   choose(units, systems, design) {
     return this.#c.inside((place) => {
       const handles = place.numbers(Uint32Array, systems.map(System.handle));
-      return JSON.parse(place.told("choose", handles, systems.length, this.#c.units(units), place.struct("design", design)));
+      const { airflows } = design; // a list, which C takes as where it is and how long
+      if (airflows && airflows.length === undefined)
+        throw new TypeError(`airflows: ${JSON.stringify(airflows)}; accepted: a list of numbers`);
+      const flows = airflows ? { airflows: place.numbers(Float64Array, airflows), airflow_count: airflows.length } : {};
+      const asked = place.struct("design", { ...design, ...flows });
+      return JSON.parse(place.told("choose", handles, systems.length, this.#c.units(units), asked));
     });
   }
 }
@@ -504,6 +509,9 @@ const LAYOUTS = {
     ]),
     ["line_set", "int32_t", "line_set"],
     ["spare_latent", "int32_t"],
+    ["entering_humidity_ratio", "double"],
+    ["airflows", "const double*"],
+    ["airflow_count", "size_t"],
   ]),
 };
 /** Of offnominal_reason and offnominal_error, likewise. */
