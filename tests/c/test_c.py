@@ -298,9 +298,14 @@ def test_from_go(tmp_path):
     (tmp_path / "go.mod").write_text("module consumer\n")
     shutil.copy(CHECKOUT / "tests/consumers/go/main.go", tmp_path)
     flags = dict(CGO_ENABLED="1", CGO_CFLAGS=f"-I{CHECKOUT / 'include'}", CGO_LDFLAGS=f"-L{LIBRARY.parent} -loffnominal_c")
-    told, refusal = built_and_run(["go", "build", "-o", "program"], tmp_path / "program", tmp_path, **flags)
+    told, refusal, choices = built_and_run(["go", "build", "-o", "program"], tmp_path / "program", tmp_path, **flags)
     assert json.loads(told)["total_capacity"] == pytest.approx(34000, rel=1e-12)
     assert refusal == REFUSAL
+    design = dict(
+        total_load=30000, sensible_load=23000, outdoor_dry_bulb=95, entering_dry_bulb=77, entering_wet_bulb=65, elevation=0
+    )
+    due = on.choose(on.load(DEMO / "alder.yaml"), units="IP", **design)
+    assert [list(one.values()) for one in json.loads(choices)] == [list(one) for one in due]
 
 
 def test_past_the_edges_of_the_axes_that_python_and_cpp_have():

@@ -22,6 +22,10 @@ int main(void) {
     offnominal_conditions question;
     offnominal_expected answer;
     offnominal_error error;
+    offnominal_design design;
+    const offnominal_system* candidate;
+    const double airflow = 1000;
+    char* choices = NULL;
     int failed = 0;
     error.struct_size = sizeof error;
     answer.struct_size = sizeof answer;
@@ -43,6 +47,21 @@ int main(void) {
     if (offnominal_expect(system, OFFNOMINAL_UNITS_IP, &question, &answer, &error) != OFFNOMINAL_REFUSED) failed = 5;
     if (strcmp(error.message, "outdoor dry bulb 96 degF is outside 85 degF to 95 degF") != 0) failed = 6;
     if (strcmp(offnominal_word(OFFNOMINAL_ENUMERATION_WHY, error.reason.why), "outside") != 0) failed = 7;
+    offnominal_design_init(&design, sizeof design);
+    design.total_load = 31000;
+    design.sensible_load = 22500;
+    design.outdoor_dry_bulb = 95;
+    design.entering_dry_bulb = 80;
+    design.entering_wet_bulb = 67;
+    design.elevation = 0;
+    design.airflows = &airflow;
+    design.airflow_count = 1;
+    candidate = system;
+    if (offnominal_choose(&candidate, 1, OFFNOMINAL_UNITS_IP, &design, &choices, &error) != OFFNOMINAL_OK)
+        failed = 8;
+    else if (strstr(choices, "\"stage\":\"only\"") == NULL || strstr(choices, "\"misfit\":\"none\"") == NULL)
+        failed = 9;
+    offnominal_text_free(choices);
     offnominal_system_free(system);
     return failed;
 }

@@ -47,4 +47,15 @@ func main() {
 	}
 	os.Stdout.WriteString(C.GoString(json) + "\n" + C.GoString(&failure.message[0]) + "\n")
 	C.offnominal_text_free(json)
+
+	var design C.offnominal_design
+	C.offnominal_design_init(&design, C.size_t(unsafe.Sizeof(design)))
+	design.total_load, design.sensible_load = 30000, 23000
+	design.outdoor_dry_bulb, design.entering_dry_bulb, design.entering_wet_bulb = 95, 77, 65
+	design.elevation = 0
+	if C.offnominal_choose(&system, 1, C.OFFNOMINAL_UNITS_IP, &design, &json, &failure) != C.OFFNOMINAL_OK {
+		panic(C.GoString(&failure.message[0]))
+	}
+	os.Stdout.WriteString(C.GoString(json) + "\n")
+	C.offnominal_text_free(json)
 }
