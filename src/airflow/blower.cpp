@@ -74,6 +74,13 @@ struct PrintedRun {
     }
 };
 
+// Past any fan: what is computed of numbers below these is finite.
+constexpr double greatest_static = 1e9, greatest_power = 1e9;  // Pa, W
+constexpr double least_step = 1e-6;                            // Pa, between two printed pressures
+
+/// Whether there is air of that density, over the standard's, on any site.
+constexpr bool is_air(double sigma) noexcept { return sigma >= 1e-2 && sigma <= 1e2; }
+
 /// How far a motor's own answer to thin air may lead from the fan law: a share of the airflow (`BlowerTable::at`).
 double law_share(BlowerMotor motor, double sigma) noexcept {
     if (motor == BlowerMotor::fixed_speed) return 0.0;
@@ -211,7 +218,7 @@ Answer<BlowerPoint> BlowerTable::at(std::string_view tap, Pressure external_stat
     const double sigma = density_ratio;
     const Tap* found = find(tap);
     if (found == nullptr) return Reason{Why::unknown_tap, About::external_static, -1, -1, 0, 0, 0};
-    if (!std::isfinite(external_static.si) || !std::isfinite(sigma) || !(sigma > 0.0))
+    if (!std::isfinite(external_static.si) || !is_air(sigma))
         return Reason{Why::not_finite, About::external_static, -1, -1, 0, 0, 0};
     const double entry = external_static.si / sigma;
     if (const Reason reason = entered(found->rows, basis_, entry, sigma); !reason.none()) return reason;
@@ -226,7 +233,7 @@ Answer<OperatingPoint> BlowerTable::at(std::string_view tap, const DuctCurve& du
     const Tap* found = find(tap);
     if (found == nullptr) return Reason{Why::unknown_tap, About::external_static, -1, -1, 0, 0, 0};
     const auto above_zero = [](double x) { return x > 0.0 && std::isfinite(x); };
-    if (!above_zero(duct.external_static.si) || !above_zero(duct.exponent) || !above_zero(sigma))
+    if (!above_zero(duct.external_static.si) || !above_zero(duct.exponent) || !is_air(sigma))
         return Reason{Why::not_finite, About::external_static, -1, -1, duct.external_static.si, 0, 0};
     if (!above_zero(duct.airflow.si)) return Reason{Why::no_flow, About::airflow, -1, -1, duct.airflow.si, 0, 0};
     const Grid& rows = found->rows;
@@ -240,9 +247,8 @@ Answer<OperatingPoint> BlowerTable::at(std::string_view tap, const DuctCurve& du
     const double low = at[run.first], high = std::min(at[run.last], greatest);
     // Both as they would be measured: the fan meets sigma times the pressure it is entered at. Past any fan's pressure
     // it is the same how far: a search would make no number of an infinite one.
-    constexpr double past_any_fan = 1e9;
     const auto duct_takes = [&](double flow) {
-        return std::min(duct.external_static.si * std::pow(flow / duct.airflow.si, duct.exponent), past_any_fan);
+        return std::min(duct.external_static.si * std::pow(flow / duct.airflow.si, duct.exponent), greatest_static);
     };
     const auto missing = [&](double entry) { return duct_takes(airflow(entry)) / sigma - entry; };
     if (!(low <= high) || missing(low) < 0.0 || missing(high) > 0.0)
@@ -276,11 +282,14 @@ void BlowerTable::check(const Row& row, const std::vector<double>& pressures) {
         throw InputError({}, std::string("tap ") + row.tap + " of the blower table: " + problem, {}, accepted);
     };
     if (!(row.external_static.si >= 0.0)) refuse("an external static pressure below zero", "zero or more");
-    if (!pressures.empty() && pressures.back() == row.external_static.si)
+    if (!(row.external_static.si <= greatest_static)) refuse("a pressure past any fan", "0.5 in_wc");
+    if (!pressures.empty() && row.external_static.si - pressures.back() < least_step)
         refuse("two rows for the same external static pressure", "one row");
     if (row.mark != Mark::printed) return;
     if (!(row.airflow.si > 0.0)) refuse("an airflow that is not positive", "an airflow, or - where the page is blank");
     if (!(row.power.si > 0.0)) refuse("a power that is not positive", "a power, or - where the page is blank");
+    if (!(row.airflow.si <= detail::greatest_airflow)) refuse("an airflow past any fan", "900 cfm");
+    if (!(row.power.si <= greatest_power)) refuse("a power past any fan", "300 W");
 }
 
 }  // namespace offnominal

@@ -43,7 +43,8 @@ CombinedAirflow combined(std::span<const DeterminedAirflow> ways) {
     }
     const Eigen::LDLT<Eigen::MatrixXd> solver(covariance);
     const double scale = covariance.diagonal().maxCoeff();
-    if (!(solver.info() == Eigen::Success && solver.vectorD().minCoeff() > 1e-9 * scale))
+    constexpr double exact = 1e-18;  // of a variance: nobody reads an airflow to a billionth
+    if (!(solver.info() == Eigen::Success && scale > exact && solver.vectorD().minCoeff() > 1e-9 * scale))
         throw InputError({}, "two ways to find the airflow share every source of error, or have none", {},
                          "ways that differ in more than their number");
     const Eigen::VectorXd ones = Eigen::VectorXd::Ones(n), weights = solver.solve(ones);

@@ -69,6 +69,14 @@ class Determination {
         return u;
     }
 
+    /// Which share of its variance a reading has in common with others by its instrument.
+    double in_common(const char* what, const ReadBy& by) const {
+        const double share = by.shared.value_or(practice::shared_by_one_instrument);
+        if (!(share >= 0.0 && share <= 1.0))
+            refuse(std::string(what) + ": the share of its variance in common", brief(share), "0 to 1");
+        return share;
+    }
+
     /// What moving a number up and down by `u` does, as a share of the flow. Where one side has no answer, the other
     /// tells.
     template <class Flow>
@@ -84,15 +92,14 @@ class Determination {
         };
         const double here = flow(x), up = flow_at(x + u), down = flow_at(x - u);
         const double effect = (std::isnan(down) ? up - here : std::isnan(up) ? here - down : 0.5 * (up - down)) / here;
-        if (std::isnan(effect))
+        if (!(std::abs(effect) <= most_uncertain))
             refuse(std::string(what) + " is too uncertain: what that does cannot be told", brief(u),
                    "a reading that is better known, or farther from zero or the edge of the table");
         out_.terms.push_back({what, effect, std::move(source), shared});
     }
     template <Dimension D, class Flow>
     void vary(const char* what, const InstrumentReading<D>& reading, const Flow& flow) {
-        vary(what, reading.value.si, standard(what, reading), flow, source_of<D>(reading),
-             reading.shared.value_or(practice::shared_by_one_instrument));
+        vary(what, reading.value.si, standard(what, reading), flow, source_of<D>(reading), in_common(what, reading));
     }
     /// Readings of one instrument: `flow` with all of them moved alike.
     template <Dimension D, class Flow>
@@ -102,8 +109,7 @@ class Determination {
         for (const auto& value : readings.values) sum += value.si;
         of_each.value.si = sum / static_cast<double>(readings.values.size());
         of_each.standard.si = readings.standard.si;
-        vary(what, 0.0, standard(what, of_each), flow, source_of<D>(readings),
-             readings.shared.value_or(practice::shared_by_one_instrument));
+        vary(what, 0.0, standard(what, of_each), flow, source_of<D>(readings), in_common(what, readings));
     }
     /// What the air's density does: `flow` is dry mass at a density that is `share` of the one taken.
     template <class Flow>
@@ -123,6 +129,8 @@ class Determination {
     /// @param dry_mass  kg/s
     [[nodiscard]] DeterminedAirflow told(double dry_mass) && {
         if (!(dry_mass > 0.0 && std::isfinite(dry_mass))) refuse("no flow", brief(dry_mass), "readings of flowing air");
+        if (dry_mass > detail::greatest_airflow)
+            refuse("more than any duct carries", brief(dry_mass) + " kg/s", "readings of flowing air");
         out_.mass_flow.si = dry_mass;
         out_.airflow = air::standard_airflow(out_.mass_flow);
         out_.actual = air::actual_airflow(out_.mass_flow, air_.state);
@@ -147,6 +155,7 @@ class Determination {
 
    private:
     static constexpr double none = std::numeric_limits<double>::quiet_NaN();
+    static constexpr double most_uncertain = 1e6;  ///< as a share of the flow: its square is finite
 
     const FlowingAir& air_;
     DeterminedAirflow out_;

@@ -99,9 +99,11 @@ TEST_CASE("what is no question") {
     CHECK(blower.at("medium", 0.5_in_wc, 1.0).reason().why == Why::unknown_tap);
     const Pressure nothing{std::numeric_limits<double>::quiet_NaN()};
     CHECK(blower.at("low", nothing, 1.0).reason().why == Why::not_finite);
-    for (const double sigma :
-         {0.0, -1.0, std::numeric_limits<double>::infinity(), std::numeric_limits<double>::quiet_NaN()})
+    for (const double sigma : {0.0, -1.0, std::numeric_limits<double>::infinity(),
+                               std::numeric_limits<double>::quiet_NaN(), 1e-310, 1e300}) {
         CHECK(blower.at("low", 0.6_in_wc, sigma).reason().why == Why::not_finite);
+        CHECK(blower.at("low", DuctCurve{1000_cfm, 0.6_in_wc}, sigma).reason().why == Why::not_finite);
+    }
     CHECK(BlowerTable().empty());
     CHECK(BlowerTable().at("low", 0.5_in_wc, 1.0).reason().why == Why::unknown_tap);
 }
@@ -110,6 +112,12 @@ TEST_CASE("a blower table checks itself") {
     CHECK(complaint({}) == "the blower table has no rows; accepted: tap, static, airflow, power");
     CHECK(complaint({{"1", 0.5_in_wc, 1000_cfm, 300_W}, {"1", 0.5_in_wc, 990_cfm, 300_W}}) ==
           "tap 1 of the blower table: two rows for the same external static pressure; accepted: one row");
+    // Nearer than any print: its slope would be infinite.
+    CHECK(complaint({{"1", 0.5_in_wc, 1000_cfm, 300_W}, {"1", (0.5_in_wc) + Pressure{1e-9}, 990_cfm, 300_W}})
+              .find("two rows for the same external static pressure") != std::string::npos);
+    CHECK(complaint({{"1", Pressure{1e300}, 1000_cfm, 300_W}}).find("a pressure past any fan") != std::string::npos);
+    CHECK(complaint({{"1", 0.5_in_wc, Airflow{1e300}, 300_W}}).find("an airflow past any fan") != std::string::npos);
+    CHECK(complaint({{"1", 0.5_in_wc, 1000_cfm, Power{1e300}}}).find("a power past any fan") != std::string::npos);
     CHECK(complaint({{"1", Pressure{-1.0}, 1000_cfm, 300_W}}) ==
           "tap 1 of the blower table: an external static pressure below zero; accepted: zero or more");
     CHECK(complaint({{"1", 0.5_in_wc, 0_cfm, 300_W}}) ==

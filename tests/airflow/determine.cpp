@@ -351,6 +351,19 @@ TEST_CASE("airflow by hood, by condensate, and as shown") {
     CHECK(unsaid.notes.has(Note::uncertainty_missing));
 }
 
+TEST_CASE("absurd readings, of which no number would come") {
+    const auto shown = [](double value, double standard, std::optional<double> in_common = std::nullopt) {
+        AirflowShown r{.value = read(Airflow{value}, standard, "one")};
+        r.value.shared = in_common;
+        return refusal([&] { return airflow_by(r, standard_air()); });
+    };
+    CHECK(shown(0.5, 0.01) == "no complaint");
+    CHECK(shown(1e300, 1.0).find("more than any duct carries") != std::string::npos);
+    CHECK(shown(1e-300, 1e-290).find("value is too uncertain") != std::string::npos);
+    CHECK(shown(0.5, 0.01, 1.5).find("value: the share of its variance in common") != std::string::npos);
+    CHECK(shown(0.5, 0.01, std::nan("")).find("accepted: 0 to 1") != std::string::npos);
+}
+
 namespace {
 
 DeterminedAirflow way(double cfm, std::vector<AirflowTerm> terms) {
@@ -379,6 +392,10 @@ TEST_CASE("two ways are combined by inverse variance") {
     CHECK(c.agree);
     CHECK(combined(std::span{ways}.first(1)).airflow == ways[0].airflow);
     CHECK_THROWS_AS((void)combined(std::span<const DeterminedAirflow>{}), InputError);
+    // Exact to what no number holds: their weights would be infinite.
+    CHECK_THROWS_AS(
+        (void)combined(std::vector{way(1000.0, {{"a", 1e-155, "", 0.0}}), way(1050.0, {{"b", 1e-155, "", 0.0}})}),
+        InputError);
 }
 
 TEST_CASE("what two ways share does not average away, nor count as disagreement") {

@@ -1,6 +1,8 @@
 // The reader under small seeded mutations of good files: whatever comes, it either reads a whole object or says what is
 // wrong with an InputError that names the file. Nothing else may leave it, and what it accepts must answer without NaN.
+#include <algorithm>
 #include <cmath>
+#include <cstring>
 #include <filesystem>
 #include <fstream>
 #include <iterator>
@@ -350,19 +352,49 @@ TEST_CASE("mutated logs: each reading is one that can be, or missing and listed"
     }
 }
 
+namespace {
+
+/// The inputs of a target, by name.
+std::vector<std::string> corpus_of(const fuzz::Target& target) {
+    const std::filesystem::path folder = std::filesystem::path(OFFNOMINAL_TABLES_DIR) / "../tests/fuzz/corpus";
+    std::vector<std::filesystem::path> paths;
+    for (const auto& entry : std::filesystem::directory_iterator(folder / target.corpus)) paths.push_back(entry.path());
+    std::sort(paths.begin(), paths.end());
+    std::vector<std::string> out;
+    for (const auto& path : paths) {
+        std::ifstream in(path, std::ios::binary);
+        out.emplace_back(std::istreambuf_iterator<char>(in), std::istreambuf_iterator<char>());
+    }
+    return out;
+}
+
+}  // namespace
+
 TEST_CASE("the corpus of the fuzz targets, and what it becomes cut off") {
     for (const fuzz::Target& target : fuzz::targets) {
         CAPTURE(target.name);
-        const std::filesystem::path folder = std::filesystem::path(OFFNOMINAL_TABLES_DIR) / "../tests/fuzz/corpus";
-        int files = 0;
-        for (const auto& entry : std::filesystem::directory_iterator(folder / target.corpus)) {
-            ++files;
-            std::ifstream in(entry.path(), std::ios::binary);
-            const std::string bytes((std::istreambuf_iterator<char>(in)), std::istreambuf_iterator<char>());
+        const std::vector<std::string> corpus = corpus_of(target);
+        for (const std::string& bytes : corpus)
             for (std::size_t size = bytes.size(); size > 0; size -= std::min(size, bytes.size() / 40 + 1))
                 fuzz::feed(target, std::string_view(bytes).substr(0, size));
+        CHECK_FALSE(corpus.empty());
+    }
+}
+
+TEST_CASE("airflows and blowers of absurd doubles") {
+    const fuzz::Target& target = *std::find_if(std::begin(fuzz::targets), std::end(fuzz::targets),
+                                               [](const auto& one) { return one.run == &fuzz::airflow; });
+    const std::vector<std::string> corpus = corpus_of(target);
+    constexpr double absurd[] = {0.0,  -0.0,  1.0,   -1.0,   1e-320, 1e-300, 1e-9,     1e9,
+                                 1e60, 1e160, 1e300, -1e300, 6000.0, NAN,    INFINITY, -INFINITY};
+    std::mt19937 random(5);
+    for (int i = 0; i < 40'000; ++i) {
+        std::string bytes = corpus[random() % corpus.size()];
+        for (std::size_t n = 1 + random() % 3; n > 0 && bytes.size() > sizeof(double); --n) {
+            const std::size_t at = random() % (bytes.size() - sizeof(double));
+            std::memcpy(bytes.data() + at, &absurd[random() % std::size(absurd)], sizeof(double));
         }
-        CHECK(files > 0);
+        fuzz::feed(target, bytes);
     }
 }
 

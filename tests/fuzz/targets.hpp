@@ -13,8 +13,12 @@
 #include <cstring>
 #include <string>
 #include <string_view>
+#include <tuple>
+#include <type_traits>
+#include <variant>
 #include <vector>
 
+#include "airflow/inputs.hpp"
 #include "offnominal/collate.hpp"
 #include "offnominal/embedded.hpp"
 #include "offnominal/expect.hpp"
@@ -242,6 +246,106 @@ class Filler {
    private:
     std::string_view rest_;
 };
+
+// Readings of an airflow as a careless caller fills them.
+
+template <Dimension D>
+void read_by(Filler& from, ReadBy& by, Quantity<D>& standard) {
+    const auto choice = from.take<std::uint8_t>();
+    if ((choice & 1) != 0) standard.si = from.take<double>();
+    if ((choice & 2) != 0) by.instrument = "one";
+    if ((choice & 4) != 0) by.shared = from.take<double>();
+}
+template <Dimension D>
+void take(Filler& from, InstrumentReading<D>& reading) {
+    reading.value.si = from.take<double>();
+    read_by(from, reading, reading.standard);
+}
+template <Dimension D>
+void take(Filler& from, InstrumentReadings<D>& readings) {
+    readings.values.resize(from.take<std::uint8_t>() % 4);
+    for (auto& value : readings.values) value.si = from.take<double>();
+    read_by(from, readings, readings.standard);
+}
+inline void take(Filler& from, bool& is) { is = from.take<std::uint8_t>() % 2 != 0; }
+/// The name of a tap, or what stood between the taps.
+inline void take(Filler& from, std::string& text) {
+    const char* const texts[] = {"", "1", "wet coil, no filter", "dry coil, filter"};
+    text = texts[from.take<std::uint8_t>() % std::size(texts)];
+}
+inline void take(Filler& from, std::vector<ComponentDrop>& drops) {
+    drops.resize(from.take<std::uint8_t>() % 3);
+    for (ComponentDrop& one : drops) {
+        one.component = words_of<Component>[from.take<std::uint8_t>() % std::size(words_of<Component>)].value;
+        take(from, one.drop);
+    }
+}
+template <class Way>
+Way way_of(Filler& from) {
+    Way out;
+    std::apply([&](const auto&... input) { (take(from, out.*input.member), ...); }, inputs_of<Way>);
+    return out;
+}
+
+inline void sound(const BlowerPoint& point) {
+    finite(point.airflow.si);
+    finite(point.power.si);
+    finite(point.law_u);
+    must(point.airflow.si > 0.0 && point.power.si >= 0.0 && point.law_u >= 0.0, "a fan that runs moves air");
+}
+
+/// A blower table of any numbers, or the demo's, in any air: at any pressure and against any duct; and two airflows,
+/// found in any way, which are combined.
+inline void airflow(std::string_view bytes) {
+    Filler from(bytes);
+    const auto choice = from.take<std::uint8_t>(), rows = from.take<std::uint8_t>();
+    BlowerTable blower = machine().parts().blower;
+    if ((choice & 1) != 0) {
+        std::vector<BlowerTable::Row> page(rows % 8);
+        for (BlowerTable::Row& row : page) {
+            row.tap = "1";
+            row.mark = from.take<std::uint8_t>() % 8 == 7 ? Mark::blank : Mark::printed;
+            for (double* const number : {&row.external_static.si, &row.airflow.si, &row.power.si})
+                *number = from.take<double>();
+        }
+        BlowerTable::Basis basis{.motor = words_of<BlowerMotor>[(choice >> 1) % 4].value, .includes = "wet coil"};
+        if ((choice & 8) != 0) basis.greatest_static = Pressure{from.take<double>()};
+        blower = BlowerTable(page, basis);
+    }
+    const double sigma = from.take<double>();
+    const Pressure external_static{from.take<double>()};
+    if (const auto point = blower.at("1", external_static, sigma)) sound(*point);
+    DuctCurve duct;
+    for (double* const number : {&duct.airflow.si, &duct.external_static.si, &duct.exponent})
+        *number = from.take<double>();
+    if (const auto met = blower.at("1", duct, sigma)) {
+        finite(met->external_static.si);
+        sound(met->blower);
+    } else {
+        must(!explain(met.reason(), blower, "1").empty(), "a reason has words");
+    }
+    const Temperature dry_bulb{from.take<double>()};
+    const auto humidity = air::relative_humidity(from.take<double>());
+    const FlowingAir flowing{air::state(dry_bulb, humidity, Pressure{from.take<double>()}), from.take<double>()};
+    std::vector<DeterminedAirflow> ways;
+    const auto determine = [&]<class... Way>(std::size_t which, std::type_identity<std::variant<Way...>>) {
+        AirflowReadBy reading;
+        std::size_t k = 0;
+        (void)((k++ == which && (reading = way_of<Way>(from), true)) || ...);
+        return airflow_by(reading, blower, flowing);
+    };
+    for (int i = 0; i < 2; ++i) {
+        const std::size_t which = from.take<std::uint8_t>() % std::variant_size_v<AirflowReadBy>;
+        const DeterminedAirflow& way = ways.emplace_back(determine(which, std::type_identity<AirflowReadBy>()));
+        for (const double number : {way.mass_flow.si, way.airflow.si, way.actual.si, way.u}) finite(number);
+        must(way.mass_flow.si > 0.0 && way.u >= 0.0, "an airflow is above zero");
+        for (const AirflowTerm& term : way.terms) finite(term.effect);
+        must(!report(way, UnitSystem::IP).empty(), "an airflow has a report");
+    }
+    const CombinedAirflow both = combined(ways);
+    for (const double number : {both.mass_flow.si, both.airflow.si, both.u, both.chi_squared, both.chance})
+        finite(number);
+}
 
 /// A batch as a careless caller asks for it, and one question: rows have a number or a reason, and the bits of one.
 template <class Answer, class In, class Out, class Question, class Batch, class One>
@@ -619,6 +723,7 @@ inline constexpr Target targets[] = {{"system", &system},
                                      {"embedded", &embedded},
                                      {"number", &number},
                                      {"visits", &visits},
+                                     {"airflow", &airflow},
                                      {"c_batch", &c_batch},
                                      {"c_solve", &c_solve},
                                      {"c_choose", &c_choose},

@@ -104,7 +104,7 @@ class BlowerTable {
     /// Rows in any order.
     /// @throws InputError for `includes` of what is no component, no rows, two rows of one tap for one pressure, a
     /// pressure below zero, an airflow or a
-    ///         power that is not positive, a greatest static pressure that is not above zero
+    ///         power that is not positive, any of them past any fan, a greatest static pressure that is not above zero
     BlowerTable(std::vector<Row> rows, Basis basis);
 
     [[nodiscard]] bool empty() const noexcept { return taps_.empty(); }
@@ -131,7 +131,8 @@ class BlowerTable {
     /// @param density_ratio  see `fan_density_ratio`; 1 in standard air
     /// @return Why::outside past the printed pressures and Why::beyond_limit past the greatest static pressure, with
     ///         bounds in terms of the measured pressure; Why::blank or Why::beyond_limit where the page has no number;
-    ///         Why::unknown_tap
+    ///         Why::unknown_tap; Why::not_finite for what is no number, or a density ratio of no air (below 0.01,
+    ///         above 100)
     [[nodiscard]] Answer<BlowerPoint> at(std::string_view tap, Pressure external_static, double density_ratio) const;
 
     /// Where tap `tap` and a duct system meet.
