@@ -37,9 +37,10 @@ template <class Range>
 [[nodiscard]] constexpr auto min_element(Range&& range) {
     return std::min_element(std::begin(range), std::end(range));
 }
-template <class Range>
-[[nodiscard]] constexpr auto max_element(Range&& range) {
-    return std::max_element(std::begin(range), std::end(range));
+template <class Range, class Projection = std::identity>
+[[nodiscard]] constexpr auto max_element(Range&& range, Projection of = {}) {
+    return std::max_element(std::begin(range), std::end(range),
+                            [&](const auto& a, const auto& b) { return std::invoke(of, a) < std::invoke(of, b); });
 }
 template <class Range, class Order = std::less<>, class Projection = std::identity>
 constexpr void sort(Range& range, Order before = {}, Projection of = {}) {

@@ -202,11 +202,14 @@ inline Group likeliest_group(const Causes& causes) {
 }
 
 /// Of two dry bulbs that do not agree, nothing tells which one is wrong: either counts.
-inline bool is(const LikelyCause& one, const Sick& sick) {
+inline bool reads(const LikelyCause& one, const Sick& sick) {
     const auto probe = [](std::optional<Input> input) {
         return input == Input::supply_dry_bulb ? Input::return_dry_bulb : input;
     };
-    return one.cause == sick.cause && !one.also && (!sick.input || probe(one.input) == probe(sick.input));
+    return probe(one.input) == probe(sick.input);
+}
+inline bool is(const LikelyCause& one, const Sick& sick) {
+    return one.cause == sick.cause && !one.also && (!sick.input || reads(one, sick));
 }
 
 /// Every cause that is tried.
@@ -340,10 +343,10 @@ struct CountOfTwo {
 
     static void add(const Causes& causes, const Sick& sick, std::array<int, figures>& to) {
         const auto there = [&](const LikelyCause& one) {
-            return sick.has(one.cause) && (one.cause != Cause::reading || one.input == sick.input);
+            return sick.has(one.cause) && (one.cause != Cause::reading || reads(one, sick));
         };
         const auto both = [&](const LikelyCause& one) {
-            return one.also && there(one) && sick.has(*one.also) && (!sick.input || one.input == sick.input);
+            return one.also && there(one) && sick.has(*one.also) && (!sick.input || reads(one, sick));
         };
         const LikelyCause& first = causes.likely.front();
         const auto three = causes.likely.begin() + std::min<std::ptrdiff_t>(3, std::ssize(causes.likely));

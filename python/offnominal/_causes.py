@@ -36,6 +36,8 @@ class LikelyCause(NamedTuple):
         A second cause at the same time, where two at once are the hypothesis; `input` is its reading if it is ``"reading"``.
     also_severity, also_low, also_high : float or None
         Its severity, likewise.
+    or_input : str or None
+        Another reading that would explain it too: which of the probes' dry bulbs is off, nothing here tells. `probability` is of both.
     """
 
     cause: str
@@ -56,6 +58,7 @@ class LikelyCause(NamedTuple):
     also_severity: float | None
     also_low: float | None
     also_high: float | None
+    or_input: str | None
 
 
 class NextCheck(NamedTuple):

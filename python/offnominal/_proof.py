@@ -315,7 +315,8 @@ class Proof(Told):
             since belongs into the visit.
         priors : dict of str to float, optional
             By cause, in place of the stated ones: how probable each is before anything was read; ``two_at_once`` of all pairs together,
-            as a share of the others' sum. Only what they are to one another counts.
+            as a share of the others' sum; by reading (``airflow``, ``supply_dry_bulb``, ...) which one it is, of a reading that is off.
+            Only what they are to one another counts.
 
         Returns
         -------

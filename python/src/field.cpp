@@ -182,25 +182,27 @@ py::dict causes_dict(const OneProof& x, const py::dict& seen, const py::dict& pr
     CausePriors stated;
     for (const auto& [cause, value] : priors) {
         const auto word = cause.cast<std::string>();
+        const auto input = named<Input>(word);
         (word == "two_at_once" ? stated.two_at_once
-                               : stated.of[static_cast<std::size_t>(choose<Cause>("priors", word))]) =
-            value.cast<double>();
+         : input               ? stated.reading[static_cast<std::size_t>(*input)]
+                 : stated.of[static_cast<std::size_t>(choose<Cause>("priors", word))]) = value.cast<double>();
     }
     const Causes found = causes_of(x.system, *x.visit, x.p, told, stated);
     const Visit& visit = *x.visit;
     py::list likely, checks;
     for (const LikelyCause& one : found.likely) {
-        py::object stage = py::none(), match = py::none(), input = py::none();
+        py::object stage = py::none(), match = py::none(), input = py::none(), or_input = py::none();
         if (one.stage >= 0) stage = py::str(stage_name(x.system, visit, one.stage));
         if (one.match >= 0) match = py::str(x.system.parts().matches[static_cast<std::size_t>(one.match)].name);
         if (one.input) input = py::str(std::string(name(*one.input)));
+        if (one.or_input) or_input = py::str(std::string(name(*one.or_input)));
         const auto also = one.also ? py::object(py::str(std::string(name(*one.also)))) : py::none();
         const auto of_also = [&](double value) { return one.also ? py::object(py::float_(value)) : py::none(); };
         likely.append(py::make_tuple(std::string(name(one.cause)), words_for(x.system, visit, one, units),
                                      one.probability, one.severity, one.severity_low, one.severity_high, input, stage,
-                                     match, one.total, one.sensible, one.power, one.fit,
-                                     std::string(name(support_of(one))), also, of_also(one.also_severity),
-                                     of_also(one.also_low), of_also(one.also_high)));
+                                     match, one.total, one.sensible, one.power, one.fit, std::string(name(one.support)),
+                                     also, of_also(one.also_severity), of_also(one.also_low), of_also(one.also_high),
+                                     or_input));
     }
     for (const NextCheck& one : found.checks)
         checks.append(py::make_tuple(std::string(name(one.check)), std::string(row_of(one.check)->text),

@@ -114,11 +114,12 @@ std::string json_of(const System& system, const Visit& visit, const Causes& caus
              {"sensible", one.sensible},
              {"power", one.power},
              {"fit", one.fit},
-             {"support", word(support_of(one))},
+             {"support", word(one.support)},
              {"also", one.also ? word(*one.also) : Tree()},
              {"also_severity", one.also ? Tree(one.also_severity) : Tree()},
              {"also_low", one.also ? Tree(one.also_low) : Tree()},
-             {"also_high", one.also ? Tree(one.also_high) : Tree()}});
+             {"also_high", one.also ? Tree(one.also_high) : Tree()},
+             {"or_input", one.or_input ? word(*one.or_input) : Tree()}});
     for (const NextCheck& one : causes.checks)
         checks.push_back({{"check", word(one.check)},
                           {"text", std::string(row_of(one.check)->text)},

@@ -3,6 +3,8 @@
 #include <Eigen/Dense>
 #include <algorithm>
 #include <cmath>
+#include <iterator>
+#include <map>
 #include <numbers>
 
 #include "airflow.hpp"
@@ -39,13 +41,20 @@ constexpr std::size_t gauges = 3;
 constexpr CauseCheck gauge_checks[gauges] = {CauseCheck::subcooling, CauseCheck::superheat, CauseCheck::condensing};
 using Gauges = std::array<double, gauges>;
 
+/// A reading that is wrong: about how far it is off, and how far from that it may be, in its standard uncertainties.
+/// The latter is alike for all that is said of one reading.
+struct Astray {
+    Input input{};
+    double off = 0.0, spread = 0.0;
+};
+
 /// A hypothesis at one severity, of two causes at two.
 struct Level {
     double severity = 0.0, weight = 1.0;
     Shift shift;
     Gauges gauge{};
     double also = 0.0;  ///< severity of the second cause
-    double off = 0.0;   ///< how far about a reading is off, in its standard uncertainties
+    std::optional<Astray> astray;
     double log_likelihood = 0.0;
     double posterior = 0.0;  ///< among the levels of its hypothesis
 };
@@ -53,9 +62,13 @@ struct Hypothesis {
     LikelyCause told;
     double prior = 0.0;
     std::vector<Level> levels;
-    double bias = 0.0;  ///< of a reading: how far it may be off from `Level::off`, in its standard uncertainties
     double evidence = 0.0;
 };
+
+/// Of both probes: which of two that do not agree is off, is not told by what they read.
+constexpr bool is_dry_bulb(Input input) noexcept {
+    return input == Input::return_dry_bulb || input == Input::supply_dry_bulb;
+}
 
 /// How far a reading that is wrong stands from the truth: standard deviations, SI (common practice, no source).
 double usual_bias(const Visit& visit, Input input, double reading) {
@@ -217,11 +230,11 @@ class Evidence {
         return out;
     }
     /// Errors of the readings in their standard uncertainties, one of which may be off by more.
-    [[nodiscard]] ErrorCovariance errors(const Hypothesis& h) const {
+    [[nodiscard]] ErrorCovariance errors(const std::optional<Astray>& astray) const {
         ErrorCovariance out = errors_;
-        if (h.told.input) {
-            const auto i = static_cast<Eigen::Index>(*h.told.input);
-            out(i, i) += h.bias * h.bias;
+        if (astray) {
+            const auto i = static_cast<Eigen::Index>(astray->input);
+            out(i, i) += astray->spread * astray->spread;
         }
         return out;
     }
@@ -259,17 +272,33 @@ class Evidence {
     int told_ = 1, rows_ = 1;  ///< ratios, and with what was compared since
 };
 
-/// How the readings may err under a hypothesis, whatever its severity.
+/// How the readings may err where one of them is wrong, or none.
 struct ErrorSpread {
     Effect effects;
     ErrorCovariance errors;
     Square of_errors;  ///< what they do to the ratios
 
-    ErrorSpread(const Evidence& evidence, const Hypothesis& h)
-        : effects(evidence.effects()), errors(evidence.errors(h)) {
+    ErrorSpread(const Evidence& evidence, const std::optional<Astray>& astray)
+        : effects(evidence.effects()), errors(evidence.errors(astray)) {
         const Effect moved = effects.lazyProduct(errors);  // small: blocks for large ones are long to compile
         of_errors = moved.lazyProduct(effects.transpose());
     }
+};
+/// The same for all that hypotheses say of readings: whatever else they say changes none of it.
+class ErrorSpreads {
+   public:
+    ErrorSpreads(const Evidence& evidence, std::span<const Hypothesis> all) {
+        for (const Hypothesis& h : all)
+            for (const Level& level : h.levels)
+                if (auto& one = by_[place(level)]; !one) one.emplace(evidence, level.astray);
+    }
+    [[nodiscard]] const ErrorSpread& of(const Level& level) const { return *by_[place(level)]; }
+
+   private:
+    [[nodiscard]] static std::size_t place(const Level& level) noexcept {
+        return level.astray ? 1 + static_cast<std::size_t>(level.astray->input) : 0;
+    }
+    std::array<std::optional<ErrorSpread>, 1 + input_count> by_;
 };
 
 /// One level of a hypothesis beside what was read.
@@ -279,14 +308,14 @@ struct Held {
     Vector residual;
     Eigen::LDLT<Square> covariance;
 
-    Held(const Evidence& evidence, const ErrorSpread& by, const LikelyCause& told, const Level& level)
-        : spread(by),
+    Held(const Evidence& evidence, const ErrorSpreads& spreads, const Level& level)
+        : spread(spreads.of(level)),
           off(OfInputs::Zero()),
           residual(evidence.residual(level.shift)),
-          covariance(by.of_errors + evidence.own(level.shift)) {
-        if (!told.input) return;
-        off[static_cast<Eigen::Index>(*told.input)] = level.off;
-        residual -= spread.effects.col(static_cast<Eigen::Index>(*told.input)) * level.off;
+          covariance(spread.of_errors + evidence.own(level.shift)) {
+        if (!level.astray) return;
+        off[static_cast<Eigen::Index>(level.astray->input)] = level.astray->off;
+        residual -= spread.effects * off;
     }
     [[nodiscard]] double chi_square() const { return residual.dot(covariance.solve(residual)); }
     [[nodiscard]] double log_likelihood() const {
@@ -326,7 +355,14 @@ class Hypotheses {
         for (const Level& one : at) sum += one.weight;
         for (Level& one : at) one.weight /= sum;
         told.cause = cause;
+        if (told.support != Support::practice) told.support = row_of(cause)->support;
         all.push_back({told, share * priors_.of[static_cast<std::size_t>(cause)], std::move(at)});
+    }
+    /// By a direction only, where no model of it is published.
+    void add_directed(Cause cause, std::vector<Level> at) {
+        LikelyCause told;
+        told.support = Support::practice;
+        add(cause, std::move(at), told);
     }
 
     /// Severities up to `most`, small ones likelier: they fall off by e for each `usual`.
@@ -435,8 +471,10 @@ class Hypotheses {
         }
         add(Cause::charge_low, std::move(charge_low));
         add(Cause::charge_high, std::move(charge_high));
-        if (heats) {  // a direction only: less heat is taken in, and power falls less
-            add(Cause::outdoor_airflow, graded(0.1, 0.4, [&](double s) { return directed(s, 0.2); }));
+        if (heats) {  // less heat is taken in, and power falls less; a gas that does not condense lifts it
+            add_directed(Cause::outdoor_airflow, graded(0.1, 0.4, [&](double s) { return directed(s, 0.2); }));
+            add_directed(Cause::liquid_restriction, graded(0.1, 0.4, [&](double s) { return directed(s, 0.4); }));
+            add_directed(Cause::noncondensables, graded(0.05, 0.2, [&](double s) { return directed(s, -1.0); }));
         } else {
             add(Cause::outdoor_airflow, graded(0.25, most(Fault::split_outdoor_airflow), [&](double s) {
                     return circuit(Fault::split_outdoor_airflow, s, {0.0, 0.0, 20.0 * s});
@@ -474,19 +512,34 @@ class Hypotheses {
         return one;
     }
 
-    /// Air from outside, or from an attic a little warmer, mixes in behind the return probe. The coil takes that heat
-    /// too, as the page tells of the mixture, and the probes do not see it. It is about as moist as the room; how
-    /// moist, is left open (common practice, no source).
+    /// Air from outside, or from an attic that the sun has warmed, mixes in behind the return probe. The coil takes
+    /// that heat too, as the page tells of the mixture, and the probes do not see it. It is about as moist as the room;
+    /// how moist, is left open, and how warm the attic is (common practice, no source).
     void add_return_leak() {
+        std::vector<Level> of_any;
+        if (e_.expected().mode == Mode::heating) {
+            of_any = leaks_from(0.0);
+        } else {
+            for (const double attic : {0.0, 8.0, 16.0}) {  // K
+                const std::vector<Level> of_one = leaks_from(attic);
+                of_any.insert(of_any.end(), of_one.begin(), of_one.end());
+            }
+            ranges::stable_sort(of_any, std::less<>(), &Level::severity);
+        }
+        add(Cause::return_leak, std::move(of_any));
+    }
+    /// Nothing where that air is hardly warmer than the room's, or when heating colder.
+    /// @param attic  how far it is warmer than the air outdoors, K
+    [[nodiscard]] std::vector<Level> leaks_from(double attic) const {
         const Expected& e = e_.expected();
-        constexpr double attic = 5.0, least = 3.0;  // K
+        constexpr double least = 3.0;  // K
         constexpr double of_moisture = 0.2, usual = 0.08, most = 0.30;
         const bool heats = e.mode == Mode::heating;
-        const double outside = e.outdoor_dry_bulb.si + (heats ? 0.0 : attic);
-        if (!((heats ? -1.0 : 1.0) * (outside - e.entering_dry_bulb.si) > least)) return;
+        const double outside = e.outdoor_dry_bulb.si + attic;
+        if (!((heats ? -1.0 : 1.0) * (outside - e.entering_dry_bulb.si) > least)) return {};
         const ProofModel& model = e_.model();
         const auto seen = model.delivered(e_.centre());
-        if (!seen) return;
+        if (!seen) return {};
         const auto mixed = [&](double share, double moisture) {
             Shift s;
             s.total = Sides::not_told;
@@ -522,14 +575,14 @@ class Hypotheses {
         const double total_u = by_moisture(usually.total, moist.total),
                      sensible_u = by_moisture(usually.sensible, moist.sensible),
                      power_u = by_moisture(usually.power, moist.power);
-        add(Cause::return_leak, graded(usual, most, [&](double share) {
-                Level one;
-                one.shift = mixed(share, 1.0);
-                one.shift.total_u = share * total_u;
-                one.shift.sensible_u = share * sensible_u;
-                one.shift.power_u = share * power_u;
-                return one;
-            }));
+        return graded(usual, most, [&](double share) {
+            Level one;
+            one.shift = mixed(share, 1.0);
+            one.shift.total_u = share * total_u;
+            one.shift.sensible_u = share * sensible_u;
+            one.shift.power_u = share * power_u;
+            return one;
+        });
     }
 
     /// Where the sides of another model of the same readings put them.
@@ -637,56 +690,69 @@ class Hypotheses {
 
     /// A reading that is off by more than it may be, which is more than two standard uncertainties (95 %): of a normal
     /// law of `usual` both tails, each by its mean and standard deviation. What lies between is nothing wrong.
-    [[nodiscard]] static Hypothesis astray(const LikelyCause& told, double prior, double usual) {
+    /// Weights are the shares of `prior` that have it off so far.
+    [[nodiscard]] static std::array<Level, 2> off_by(Input input, double prior, double usual) {
         const double least = std::min(2.0 / usual, 30.0), tail = distributions::normal_above(least);
         const double mills = distributions::normal_density(least) / tail;
+        const double spread = usual * std::sqrt(std::max(0.0, 1.0 + mills * (least - mills)));
         Level low, high;
-        low.off = -usual * mills;
-        high.off = usual * mills;
-        low.weight = high.weight = 0.5;
-        return {told, prior * 2.0 * tail, {low, high}, usual * std::sqrt(std::max(0.0, 1.0 + mills * (least - mills)))};
+        low.weight = high.weight = prior * tail;
+        low.astray = Astray{input, -usual * mills, spread};
+        high.astray = Astray{input, usual * mills, spread};
+        return {low, high};
     }
 
+    /// One hypothesis for each reading. Both dry bulbs share one: a supply that reads high does what a return that
+    /// reads low does, nearly, and what to do is the same.
     /// @param wetted  prior of a sound machine whose supply humidity probe is wetted, which is a reading too
     void add_readings(double wetted) {
         constexpr double felt = 1e-4;  // what moves nothing explains nothing
-        std::vector<Hypothesis> found;
+        struct Found {
+            Input input;
+            std::vector<Level> levels;
+        };
+        std::vector<Found> found;
         double sum = 0.0;
         for (std::size_t i = 0; i < input_count; ++i) {
             const auto input = static_cast<Input>(i);
             const double u = e_.standard(input), bias = usual_bias(e_.visit(), input, e_.estimate(input));
             if (!(u > 0.0) || !(e_.greatest_effect(input) * bias / u > felt)) continue;
             if (input == Input::power && !e_.has_power()) continue;
-            LikelyCause told;
-            told.cause = Cause::reading;
-            told.input = input;
-            found.push_back(astray(told, priors_.reading[i], bias / u));
             sum += priors_.reading[i];
+            const auto both = off_by(input, priors_.reading[i], bias / u);
+            auto to =
+                ranges::find_if(found, [&](const Found& one) { return is_dry_bulb(one.input) && is_dry_bulb(input); });
+            if (to == found.end()) to = found.insert(to, {input, {}});
+            to->levels.insert(to->levels.end(), both.begin(), both.end());
+        }
+        if (wetted > 0.0) {  // what is made of it has that in it already
+            auto of = ranges::find_if(found, [](const Found& one) { return one.input == Input::supply_humidity; });
+            if (of == found.end()) of = found.insert(found.end(), {Input::supply_humidity, {}});
+            Level level;
+            level.astray = Astray{of->input, 0.0, of->levels.empty() ? 0.0 : of->levels.front().astray->spread};
+            level.weight = 0.0;  // below
+            of->levels.push_back(level);
         }
         const double of_readings = priors_.of[static_cast<std::size_t>(Cause::reading)];
         double off = of_readings;  // by no more than it may be
-        const bool alone = wetted > 0.0 && ranges::none_of(found, [](const Hypothesis& one) {
-                               return one.told.input == Input::supply_humidity;
-                           });
-        if (alone) {  // so little is made of it that it explains nothing else
+        for (Found& one : found) {
+            double prior = 0.0;
+            for (Level& level : one.levels) {
+                if (sum > 0.0) level.weight *= of_readings / sum;
+                prior += level.weight;
+            }
+            off -= prior;
+            if (one.input == Input::supply_humidity && wetted > 0.0) {
+                one.levels.back().weight = wetted;
+                prior += wetted;
+            }
+            if (prior > 0.0)
+                for (Level& level : one.levels) level.weight /= prior;
             LikelyCause told;
             told.cause = Cause::reading;
-            told.input = Input::supply_humidity;
-            found.push_back({told, 0.0, {{}}, 0.0});
-        }
-        for (Hypothesis& one : found) {
-            if (sum > 0.0) one.prior *= of_readings / sum;
-            off -= one.prior;
-            if (one.told.input == Input::supply_humidity && wetted > 0.0) {
-                // What is made of it has that in it already.
-                const double share = wetted / (one.prior + wetted);
-                if (one.levels.size() > 1) {
-                    for (Level& level : one.levels) level.weight *= 1.0 - share;
-                    one.levels.emplace_back().weight = share;
-                }
-                one.prior += wetted;
-            }
-            all.push_back(std::move(one));
+            told.support = row_of(Cause::reading)->support;
+            told.input = one.input;
+            all.push_back({told, prior, std::move(one.levels)});
         }
         if (double& sound = all.front().prior; sound > 0.0 && sum > 0.0) sound += std::max(0.0, off);
     }
@@ -708,9 +774,10 @@ class Hypotheses {
                 const bool reading = all[j].told.cause == Cause::reading;
                 if (coarse[j].empty() && !reading) continue;
                 if (all[i].told.cause == Cause::charge_low && all[j].told.cause == Cause::charge_high) continue;
-                Hypothesis both{all[i].told, all[i].prior * all[j].prior, {}, all[j].bias};
+                Hypothesis both{all[i].told, all[i].prior * all[j].prior, {}};
                 if (!(both.prior > 0.0)) continue;
                 both.told.also = all[j].told.cause;
+                if (all[i].told.support != Support::practice) both.told.support = all[j].told.support;
                 both.told.input = all[j].told.input;
                 for (const Level& a : coarse[i])
                     for (const Level& b : reading ? all[j].levels : coarse[j]) both.levels.push_back(together(a, b));
@@ -739,7 +806,7 @@ class Hypotheses {
         Level out = a;
         out.weight *= b.weight;
         out.also = b.severity;
-        out.off = b.off;
+        out.astray = b.astray;
         Shift& s = out.shift;
         s.total += b.shift.total;
         s.sensible += b.shift.sensible;
@@ -797,53 +864,114 @@ double gauge_variance(std::size_t i, const Gauges& mean) noexcept {
     return gauge_u[i] * gauge_u[i] + share * share;
 }
 
-/// What `seen` makes of one level.
-double chance_of(std::span<const CheckResult> seen, const LikelyCause& told, const Level& level) {
-    double out = 1.0;
-    for (const CheckResult& one : seen) {
-        for (std::size_t i = 0; i < gauges; ++i)
-            if (gauge_checks[i] == one.check)
-                out *=
-                    distributions::normal_density(one.value, level.gauge[i], std::sqrt(gauge_variance(i, level.gauge)));
-        for (const Look& look : looks)
-            if (look.check == one.check) out *= one.value != 0.0 ? look.chance(told) : 1.0 - look.chance(told);
+/// How far gauges that were read stand from what a level has them read: the square, in their standard uncertainties, of
+/// how many, and the logarithm of the density.
+struct GaugesRead {
+    double square = 0.0, log_density = 0.0;
+    int count = 0;
+
+    GaugesRead(std::span<const CheckResult> seen, const Level& level) {
+        for (const CheckResult& one : seen)
+            for (std::size_t i = 0; i < gauges; ++i) {
+                if (gauge_checks[i] != one.check) continue;
+                const double off = one.value - level.gauge[i], variance = gauge_variance(i, level.gauge);
+                square += off * off / variance;
+                log_density -= 0.5 * (off * off / variance + std::log(variance));
+                ++count;
+            }
     }
+};
+/// What looks found makes of a hypothesis: a logarithm.
+double log_chance_of(std::span<const CheckResult> seen, const LikelyCause& told) {
+    double out = 0.0;
+    for (const CheckResult& one : seen)
+        for (const Look& look : looks)
+            if (look.check == one.check)
+                out += std::log(one.value != 0.0 ? look.chance(told) : 1.0 - look.chance(told));
     return out;
 }
 
-/// Mean of a severity, and an interval that holds it with 95 %.
+/// Mean of a severity, and an interval that holds it with 95 %. Each level stands for the severities around it, halfway
+/// to the next ones.
 void tell_severity(const Hypothesis& h, double Level::*severity, double& mean, double& low, double& high) {
-    std::vector<std::pair<double, double>> by;
+    std::map<double, double> by;
     for (const Level& level : h.levels) {
         mean += level.posterior * level.*severity;
-        by.emplace_back(level.*severity, level.posterior);
+        by[level.*severity] += level.posterior;
     }
-    std::sort(by.begin(), by.end());
+    if (by.size() == 1) {
+        low = high = mean;
+        return;
+    }
     const auto quantile = [&](double p) {
         double passed = 0.0;
-        for (const auto& [at, share] : by)
-            if (passed += share; passed >= p) return at;
-        return by.back().first;
+        for (auto one = by.begin();; ++one) {
+            const auto before = one == by.begin() ? one : std::prev(one), next = std::next(one);
+            const bool first = one == by.begin(), last = next == by.end();
+            const double to_next = last ? one->first - before->first : next->first - one->first,
+                         to_before = first ? to_next : one->first - before->first;
+            const double from = std::max(0.0, one->first - 0.5 * to_before), to = one->first + 0.5 * to_next;
+            if (last || passed + one->second >= p)
+                return from + std::clamp(one->second > 0.0 ? (p - passed) / one->second : 1.0, 0.0, 1.0) * (to - from);
+            passed += one->second;
+        }
     };
     low = quantile(0.025);
     high = quantile(0.975);
 }
 
+/// Which reading is wrong, how far it stands above the truth, and what all that may be wrong does to the ratios.
+Vector tell_reading(const Evidence& evidence, const ErrorSpreads& spreads, Hypothesis& h) {
+    struct Of {
+        double share = 0.0, mean = 0.0, square = 0.0;
+    };
+    std::array<Of, input_count> by{};
+    Vector moved = Vector::Zero(evidence.residual({}).size());
+    for (const Level& level : h.levels) {
+        if (!(level.posterior > 0.0) || !level.astray) continue;
+        const auto i = static_cast<Eigen::Index>(level.astray->input);
+        const auto [m, v] = Held(evidence, spreads, level).of_errors(OfInputs::Unit(i));
+        Of& of = by[static_cast<std::size_t>(i)];
+        of.share += level.posterior;
+        of.mean += level.posterior * m;
+        of.square += level.posterior * (m * m + v);
+        moved += level.posterior * m * spreads.of(level).effects.col(i);
+    }
+    LikelyCause& told = h.told;
+    const auto likeliest = [&] { return static_cast<Input>(ranges::max_element(by, &Of::share) - by.begin()); };
+    const Input input = likeliest();
+    Of& of = by[static_cast<std::size_t>(input)];
+    if (!(of.share > 0.0)) return moved;
+    told.input = input;
+    const double mean = of.mean / of.share, variance = std::max(0.0, of.square / of.share - mean * mean);
+    const double u = evidence.standard(input), half = 1.96 * std::sqrt(variance);
+    const double above = evidence.above_estimate(input);
+    (told.also ? told.also_severity : told.severity) = above + mean * u;
+    (told.also ? told.also_low : told.severity_low) = above + (mean - half) * u;
+    (told.also ? told.also_high : told.severity_high) = above + (mean + half) * u;
+    constexpr double hardly = 0.05;
+    of.share = 0.0;
+    if (const Input other = likeliest(); by[static_cast<std::size_t>(other)].share > hardly) told.or_input = other;
+    return moved;
+}
+
 /// Weighs the levels of a hypothesis by what was read, and tells what comes of it.
-void weigh(const Evidence& evidence, std::span<const CheckResult> seen, double scale, Hypothesis& h) {
+void weigh(const Evidence& evidence, const ErrorSpreads& spreads, std::span<const CheckResult> seen, double scale,
+           Hypothesis& h) {
     double sum = 0.0;
     const Level* best = nullptr;
     for (Level& level : h.levels) {
-        level.posterior = level.weight * std::exp(level.log_likelihood - scale) * chance_of(seen, h.told, level);
+        level.posterior = level.weight * std::exp(level.log_likelihood - scale);
         sum += level.posterior;
         if (best == nullptr || level.posterior > best->posterior) best = &level;
     }
     h.evidence = h.prior * sum;
     if (sum > 0.0)
         for (Level& level : h.levels) level.posterior /= sum;
-    const ErrorSpread spread(evidence, h);
-    const Held held(evidence, spread, h.told, *best);
-    h.told.fit = distributions::chi_squared_above(held.chi_square(), static_cast<int>(held.residual.size()));
+    const Held held(evidence, spreads, *best);
+    const GaugesRead read(seen, *best);
+    h.told.fit = distributions::chi_squared_above(held.chi_square() + read.square,
+                                                  static_cast<int>(held.residual.size()) + read.count);
     Shift at;
     for (const Level& level : h.levels) {
         at.total += level.posterior * level.shift.total;
@@ -855,21 +983,7 @@ void weigh(const Evidence& evidence, std::span<const CheckResult> seen, double s
         tell_severity(h, &Level::severity, told.severity, told.severity_low, told.severity_high);
     if (told.also) tell_severity(h, &Level::also, told.also_severity, told.also_low, told.also_high);
     if (told.input) {
-        const auto i = static_cast<Eigen::Index>(*told.input);
-        double mean = 0.0, square = 0.0;
-        for (const Level& level : h.levels) {
-            if (!(level.posterior > 0.0)) continue;
-            const auto [m, v] = Held(evidence, spread, told, level).of_errors(OfInputs::Unit(i));
-            mean += level.posterior * m;
-            square += level.posterior * (m * m + v);
-        }
-        const double variance = std::max(0.0, square - mean * mean);
-        const double u = evidence.standard(*told.input), half = 1.96 * std::sqrt(variance);
-        const double above = evidence.above_estimate(*told.input);
-        (told.also ? told.also_severity : told.severity) = above + mean * u;
-        (told.also ? told.also_low : told.severity_low) = above + (mean - half) * u;
-        (told.also ? told.also_high : told.severity_high) = above + (mean + half) * u;
-        const Vector moved = spread.effects.col(i) * mean;
+        const Vector moved = tell_reading(evidence, spreads, h);
         at.total += moved[0];
         if (evidence.has_sensible()) at.sensible += moved[1];
         if (evidence.has_power()) at.power += moved[evidence.has_sensible() ? 2 : 1];
@@ -1024,10 +1138,9 @@ std::vector<NextCheck> best_first(std::vector<NextCheck> out, std::span<const do
 
 /// The checks that were not made yet, and what they would bring.
 /// @param all  those that count, and how probable each is
-std::vector<NextCheck> checks_of(const Evidence& evidence, std::span<const Hypothesis* const> all,
-                                 std::span<const double> p, std::span<const CheckResult> seen) {
-    std::vector<ErrorSpread> spreads;
-    for (const Hypothesis* h : all) spreads.emplace_back(evidence, *h);
+std::vector<NextCheck> checks_of(const Evidence& evidence, const ErrorSpreads& spreads,
+                                 std::span<const Hypothesis* const> all, std::span<const double> p,
+                                 std::span<const CheckResult> seen) {
     const auto was_seen = [seen](CauseCheck check) { return offnominal::was_seen(seen, check); };
     /// What a hypothesis makes of a reading, of all its levels that count.
     const auto read_of = [&](std::size_t h, double noise, const auto& of_level) {
@@ -1035,7 +1148,7 @@ std::vector<NextCheck> checks_of(const Evidence& evidence, std::span<const Hypot
         double sum = 0.0, mean = 0.0, square = 0.0;
         for (const Level& level : all[h]->levels) {
             if (!(level.posterior > counts)) continue;
-            const auto [m, v] = of_level(h, level);
+            const auto [m, v] = of_level(level);
             sum += level.posterior;
             mean += level.posterior * m;
             square += level.posterior * (m * m + v);
@@ -1044,9 +1157,7 @@ std::vector<NextCheck> checks_of(const Evidence& evidence, std::span<const Hypot
         return Reading{mean, std::max(0.0, square / sum - mean * mean) + noise * noise};
     };
     const auto of_errors = [&](const OfInputs& a) {
-        return [&evidence, &spreads, &all, a](std::size_t h, const Level& level) {
-            return Held(evidence, spreads[h], all[h]->told, level).of_errors(a);
-        };
+        return [&evidence, &spreads, a](const Level& level) { return Held(evidence, spreads, level).of_errors(a); };
     };
     std::vector<NextCheck> out;
     const auto add = [&](CauseCheck check, double noise, const auto& of_level) {
@@ -1067,16 +1178,15 @@ std::vector<NextCheck> checks_of(const Evidence& evidence, std::span<const Hypot
             if (compared->errors.norm() > 0.0) add(row.value, compared->noise, of_errors(compared->errors));
     }
     if (!evidence.has_power() && evidence.expected().power && !visit.power)
-        add(CauseCheck::power, std::hypot(evidence.own_power(), practice::good_power),
-            [](std::size_t, const Level& level) {
-                const Shift& s = level.shift;
-                return std::pair{s.power, s.power_u * s.power_u + s.all_u * s.all_u};
-            });
+        add(CauseCheck::power, std::hypot(evidence.own_power(), practice::good_power), [](const Level& level) {
+            const Shift& s = level.shift;
+            return std::pair{s.power, s.power_u * s.power_u + s.all_u * s.all_u};
+        });
     if (visit.mode() == Mode::cooling && !std::any_of(std::begin(gauge_checks), std::end(gauge_checks), was_seen)) {
         std::vector<std::array<Reading, gauges>> z(all.size());
         for (std::size_t h = 0; h < all.size(); ++h)
             for (std::size_t i = 0; i < gauges; ++i)
-                z[h][i] = read_of(h, 0.0, [&](std::size_t, const Level& level) {
+                z[h][i] = read_of(h, 0.0, [&](const Level& level) {
                     return std::pair{level.gauge[i], gauge_variance(i, level.gauge)};
                 });
         out.push_back(gain_of_gauges(p, z));
@@ -1107,17 +1217,29 @@ void check(std::span<const CheckResult> seen, const CausePriors& priors) {
     if (!(readings > 0.0))
         throw InputError({}, "priors of readings: all of them are zero", {}, "one above zero at least");
     for (const CheckResult& one : seen) {
-        if (ranges::any_of(std::span(seen.data(), &one), [&](const CheckResult& before) {
-                return before.check == one.check && before.value != one.value;
-            }))
-            throw InputError({}, "what " + std::string(name(one.check)) + " told contradicts what it told before",
-                             brief(one.value), "one result of each check");
+        for (const CheckResult& before : std::span(seen.data(), &one))
+            if (before.check == one.check)
+                throw InputError({},
+                                 "what " + std::string(name(one.check)) + " told " +
+                                     (before.value == one.value ? "is there twice" : "contradicts what it told before"),
+                                 brief(one.value), "one result of each check");
         const bool looked = ranges::any_of(looks, [&](const Look& look) { return look.check == one.check; });
         if (one.check == CauseCheck::power)
             throw InputError({}, "check power is a reading of its own", {}, "power in the visit");
         if (!std::isfinite(one.value) || (looked && one.value != 0.0 && one.value != 1.0))
             throw InputError({}, "what " + std::string(name(one.check)) + " told", brief(one.value),
                              looked ? "1 where something is wrong, 0 where not" : "a number");
+        constexpr double most = 60.0;  // K, of what gauges and probes can stand apart (common practice, no source)
+        const bool by_gauges = ranges::find(gauge_checks, one.check) != std::end(gauge_checks);
+        if ((by_gauges || one.check == CauseCheck::outdoor) && !(std::abs(one.value) <= most))
+            throw InputError({}, "what " + std::string(name(one.check)) + " told", brief(one.value) + " K",
+                             "how far it stands above, at most " + brief(most) + " K either way");
+        if (one.check == CauseCheck::second_airflow && !(one.value > -1.0 && one.value <= 10.0))
+            throw InputError({}, "what second_airflow told", brief(one.value),
+                             "how far the visit's airflow stands above the better one, as a share of that: above -1");
+        if (one.check == CauseCheck::barometer && !(std::abs(one.value) < air::si::standard_pressure))
+            throw InputError({}, "what barometer told", brief(one.value) + " Pa",
+                             "how far the visit's pressure stands above the barometer's, less than an atmosphere");
     }
 }
 
@@ -1141,6 +1263,7 @@ std::vector<LikelyCause> named_by(const System& system, const Visit& visit, cons
     const auto add_right = [&](Cause cause, const Visit& right, double share = 1.0) {
         LikelyCause one;
         one.cause = cause;
+        one.support = row_of(cause)->support;
         one.fit = 0.0;
         double weight = not_well * share * prior(cause);
         try {
@@ -1159,18 +1282,24 @@ std::vector<LikelyCause> named_by(const System& system, const Visit& visit, cons
         add(one, weight);
     };
     /// A reading that stands so far above the truth, at least and at most, SI.
-    const auto add_reading = [&](Input input, double value, double least, double most, double share = 1.0) {
+    const auto reading_of = [&](Input input, double value, double least, double most) {
         double sum = 0.0;
         for (const double one : priors.reading) sum += one;
         LikelyCause one;
         one.cause = Cause::reading;
+        one.support = row_of(Cause::reading)->support;
         one.input = input;
         one.severity_low = std::min(least, most);
         one.severity_high = std::max(least, most);
         one.severity = 0.5 * (least + most);
         const double off = std::min(std::abs(least), std::abs(most)) / usual_bias(visit, input, value);
-        add(one, share * prior(Cause::reading) * priors.reading[static_cast<std::size_t>(input)] / sum *
-                     std::max(of_slips, 2.0 * distributions::normal_above(off)));
+        one.probability = prior(Cause::reading) * priors.reading[static_cast<std::size_t>(input)] / sum *
+                          std::max(of_slips, 2.0 * distributions::normal_above(off));
+        return one;
+    };
+    const auto add_reading = [&](Input input, double value, double least, double most, double share = 1.0) {
+        const LikelyCause one = reading_of(input, value, least, most);
+        add(one, share * one.probability);
     };
     const Reason& why = proof.reason;
     const Delivered& d = proof.delivered;
@@ -1186,8 +1315,11 @@ std::vector<LikelyCause> named_by(const System& system, const Visit& visit, cons
     };
     /// Dry bulbs that are so far apart the wrong way, or too far: K of supply above the truth.
     const auto add_dry_bulbs = [&](double least, double most) {
-        add_reading(Input::supply_dry_bulb, r.supply_dry_bulb.si, least, most);
-        add_reading(Input::return_dry_bulb, r.return_dry_bulb.si, -least, -most);
+        LikelyCause one = reading_of(Input::supply_dry_bulb, r.supply_dry_bulb.si, least, most),
+                    other = reading_of(Input::return_dry_bulb, r.return_dry_bulb.si, -least, -most);
+        if (other.probability > one.probability) std::swap(one, other);
+        one.or_input = other.input;
+        add(one, one.probability + other.probability);
     };
     const double split = d.split.si;
     const double over = why.value > why.upper ? why.value - why.upper : why.value - why.lower;
@@ -1295,17 +1427,17 @@ Causes causes_of(const System& system, const Visit& given, const Proof& proof, s
         return out;
     }
     std::vector<Hypothesis> all = Hypotheses(evidence, priors).all;
+    const ErrorSpreads spreads(evidence, all);
     double scale = -HUGE_VAL;  // of likelihoods: only what they are to one another counts
-    for (Hypothesis& h : all) {
-        const ErrorSpread spread(evidence, h);
+    for (Hypothesis& h : all)
         for (Level& level : h.levels) {
-            level.log_likelihood = Held(evidence, spread, h.told, level).log_likelihood();
+            level.log_likelihood = Held(evidence, spreads, level).log_likelihood() +
+                                   GaugesRead(seen, level).log_density + log_chance_of(seen, h.told);
             scale = std::max(scale, level.log_likelihood);
         }
-    }
     double sum = 0.0, fits = 0.0;
     for (Hypothesis& h : all) {
-        weigh(evidence, seen, scale, h);
+        weigh(evidence, spreads, seen, scale, h);
         sum += h.evidence;
         if (h.prior > 0.0 && !h.told.also) fits = std::max(fits, h.told.fit);
     }
@@ -1320,7 +1452,7 @@ Causes causes_of(const System& system, const Visit& given, const Proof& proof, s
         p.push_back(h.told.probability);
     }
     out.two_at_once = fits < fits_badly;
-    out.checks = checks_of(evidence, count, p, seen);
+    out.checks = checks_of(evidence, spreads, count, p, seen);
     for (const Hypothesis& h : all) {
         if (h.told.probability < hardly)
             out.others += h.told.probability;

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "offnominal/derates/faults.hpp"
 #include "text.hpp"
 
 namespace offnominal {
@@ -52,14 +53,24 @@ std::string spaced(std::string_view word) {
     return out;
 }
 
-std::string severity_words(const Visit& visit, Cause cause, std::optional<Input> input, double severity, double low,
+std::string severity_words(const Visit& visit, const LikelyCause& one, Cause cause, double severity, double low,
                            double high, UnitSystem units) {
-    if (cause == Cause::reading && input)
-        return spaced(name(*input)) + " stands about " + error_words(visit, *input, std::abs(severity), units) +
-               (severity > 0.0 ? " above" : " below") + " the truth";
+    if (cause == Cause::reading && one.input) {
+        const auto stands = [&](Input input, bool above) {
+            return spaced(name(input)) + " stands about " + error_words(visit, input, std::abs(severity), units) +
+                   (above ? " above" : " below") + " the truth";
+        };
+        // Dry bulbs, of which one that reads high does what the other does that reads low.
+        return stands(*one.input, severity > 0.0) +
+               (one.or_input ? ", or " + stands(*one.or_input, !(severity > 0.0)) : std::string());
+    }
     if (row_of(cause)->severity.empty() || severity == 0.0) return {};
+    const bool charge = cause == Cause::charge_low || cause == Cause::charge_high;
     return "about " + share_words(severity) + " " + std::string(row_of(cause)->severity) + " (" +
-           fixed(100.0 * low, 0) + " to " + share_words(high) + ")";
+           fixed(100.0 * low, 0) + " to " + share_words(high) + ")" +
+           (charge && severity > derates::greatest_charge
+                ? ", past the " + share_words(derates::greatest_charge) + " that models were made for"
+                : "");
 }
 
 std::string_view support_words(Support support) noexcept {
@@ -73,7 +84,7 @@ std::string_view support_words(Support support) noexcept {
         case Support::practice:
             break;
     }
-    return "a direction only, common practice";
+    return "a direction only, common practice without a source";
 }
 
 }  // namespace
@@ -83,10 +94,10 @@ std::string words_for(const System& system, const Visit& visit, const LikelyCaus
     if (one.stage >= 0) out += ": " + stage_name(system, visit, one.stage);
     if (one.match >= 0) out += ": " + system.parts().matches[static_cast<std::size_t>(one.match)].name;
     const auto add = [&](const std::string& severity) { out += severity.empty() ? "" : ": " + severity; };
-    add(severity_words(visit, one.cause, one.input, one.severity, one.severity_low, one.severity_high, units));
+    add(severity_words(visit, one, one.cause, one.severity, one.severity_low, one.severity_high, units));
     if (!one.also) return out;
     out += ", and " + std::string(row_of(*one.also)->text);
-    add(severity_words(visit, *one.also, one.input, one.also_severity, one.also_low, one.also_high, units));
+    add(severity_words(visit, one, *one.also, one.also_severity, one.also_low, one.also_high, units));
     return out;
 }
 
@@ -100,7 +111,7 @@ std::string report(const System& system, const Visit& visit, const Causes& cause
         const LikelyCause& one = causes.likely[i];
         told += one.probability;
         out += "  " + padded(chance_words(one.probability), 9, true) + "  " + words_for(system, visit, one, units);
-        if (one.cause != Cause::nothing_wrong) out += " (by " + std::string(support_words(support_of(one))) + ")";
+        if (one.cause != Cause::nothing_wrong) out += " (by " + std::string(support_words(one.support)) + ")";
         out += "\n";
     }
     if (1.0 - told >= 0.005) out += "  " + padded(chance_words(1.0 - told), 9, true) + "  others\n";

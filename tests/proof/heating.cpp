@@ -221,6 +221,21 @@ TEST_CASE("a defrost in the window, or nobody who says that there was none, allo
     }
 }
 
+TEST_CASE("causes when heating: faults of which no model is published are hypotheses by their direction, and said so") {
+    const System system = heating_page::system();
+    const Visit v = heating_visit(0.75);
+    const Proof proof = prove(system, v);
+    REQUIRE(proof.ratio.has_value());
+    std::string told;
+    for (const LikelyCause& one : causes_of(system, v, proof).likely) {
+        if (one.also) continue;
+        told += std::string(name(one.cause)) + ":" + std::string(name(one.support)) + " ";
+    }
+    CAPTURE(told);
+    for (const char* one : {"outdoor_airflow:practice", "liquid_restriction:practice", "charge_low:published"})
+        CHECK(told.find(one) != std::string::npos);
+}
+
 TEST_CASE("causes of no ratio in heating: swapped probes, a rise or a heater that no machine has") {
     const System system = heating_page::system();
     const auto first = [&](const Visit& v, double least, double most) {

@@ -50,6 +50,7 @@ def test_two_at_once_are_a_hypothesis_of_its_own():
         assert one.also_low <= one.also_severity <= one.also_high
         assert (one.input is not None) == (one.also == "reading")
     assert all(one.also_severity is None for one in causes.likely if not one.also)
+    assert all(one.severity_low <= one.severity <= one.severity_high for one in causes.likely)
     never = weak("IP").causes(seen=seen, priors={"two_at_once": 0})
     assert not any(one.also for one in never.likely)
 
@@ -57,6 +58,9 @@ def test_two_at_once_are_a_hypothesis_of_its_own():
 def test_priors_may_be_replaced():
     never = weak("IP").causes(priors={"charge_low": 0})
     assert "charge_low" not in {one.cause for one in never.likely}
+    by_airflow = {one.input: one.probability for one in weak("IP").causes(priors={"airflow": 20}).likely if not one.also}
+    as_stated = {one.input: one.probability for one in weak("IP").causes().likely if not one.also}
+    assert by_airflow["airflow"] > 1.5 * as_stated["airflow"]
     with pytest.raises(on.InputError, match="prior of charge_low.*zero or more"):
         weak("IP").causes(priors={"charge_low": -1})
     with pytest.raises(ValueError, match="priors: 'bad_luck'.*'charge_low'"):

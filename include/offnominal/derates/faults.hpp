@@ -77,6 +77,8 @@ inline constexpr CircuitFaultModel circuit_fault_models[] = {
      {2.464800, -3.189800, 1.058200, 0.040316, -0.000329, -0.038164},
      0.373}};
 
+/// The greatest share of charge missing or too much that `charge_effect` was made for.
+inline constexpr double greatest_charge = 0.30;
 /// The greatest level that each model was made for.
 inline constexpr std::array<double, 8> greatest_fault{0.30, 0.50, 0.30, 0.30, 0.50, 0.50, 0.25, 0.80};
 
@@ -87,7 +89,7 @@ inline namespace OFFNOMINAL_ISA {
 /// Y = 1 + (a1 + a2 T_indoor + a3 T_outdoor + a4 F) F with F the charge off as a share of the right one (-0.1: a tenth
 /// missing), degC entering both coils. Source: Domanski, Henderson, Payne 2014, NIST Technical Note 1848, coefficients
 /// as coded in public government sources (tests/published/nist_tn1848_faults.yaml).
-/// @param off  -0.4 to 0.4; beyond 0.3 it extrapolates
+/// @param off  -0.4 to 0.4; beyond `greatest_charge` it extrapolates
 [[nodiscard]] constexpr Factors charge_effect(double off, double indoor, double outdoor, bool heating) noexcept {
     struct Row {
         double a1, a2, a3, a4;

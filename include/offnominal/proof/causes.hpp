@@ -189,28 +189,28 @@ struct CheckResult {
 /// One hypothesis, after all that was read.
 struct LikelyCause {
     Cause cause = Cause::nothing_wrong;
-    std::optional<Input> input;  ///< which reading, for `Cause::reading`
-    std::int16_t stage = -1;     ///< which other stage ran, for `Cause::stage`: as `Expected::stage`
-    std::int16_t match = -1;     ///< which other match, for `Cause::match`
-    std::optional<Cause> also;   ///< a second one at the same time; `input` is its reading if it is `Cause::reading`
-    double probability = 0.0;    ///< among all hypotheses
-    double severity = 0.0;       ///< best estimate: a share of what `CauseWords::severity` says, 0 where there is none;
-                                 ///< of a reading how far it stands above the truth, SI
-    double severity_low = 0.0;   ///< an interval that holds it with 95 %, if this is the cause
+    std::optional<Input> input;     ///< which reading, for `Cause::reading`
+    std::optional<Input> or_input;  ///< another that would explain it too: of the probes' dry bulbs nothing here tells
+                                    ///< which one is off. Severities are those of `input`, `probability` is of both
+    std::int16_t stage = -1;        ///< which other stage ran, for `Cause::stage`: as `Expected::stage`
+    std::int16_t match = -1;        ///< which other match, for `Cause::match`
+    std::optional<Cause> also;      ///< a second one at the same time; `input` is its reading if it is `Cause::reading`
+    double probability = 0.0;       ///< among all hypotheses
+    double severity = 0.0;      ///< best estimate: a share of what `CauseWords::severity` says, 0 where there is none;
+                                ///< of a reading how far it stands above the truth, SI
+    double severity_low = 0.0;  ///< an interval that holds it with 95 %, if this is the cause
     double severity_high = 0.0;
     double also_severity = 0.0;  ///< of `also`, likewise
     double also_low = 0.0, also_high = 0.0;
+    /// What stands behind its predictions; of two at once the weaker of both. By the cause, but a direction only where
+    /// no model is published of it in the visit's mode.
+    Support support = Support::published;
     double total = 1.0;     ///< measured over expected total that it predicts at that severity; 1 without a ratio
     double sensible = 1.0;  ///< the same of sensible
     double power = 1.0;     ///< the same of power
-    double fit = 1.0;       ///< probability of readings at least as far from what it predicts: small fits badly
+    double fit = 1.0;       ///< probability of readings, gauges among them, at least as far from what it predicts:
+                            ///< small fits badly
 };
-
-/// What stands behind a hypothesis: of two at once the weaker of both.
-[[nodiscard]] inline Support support_of(const LikelyCause& one) noexcept {
-    const Support first = row_of(one.cause)->support, second = one.also ? row_of(*one.also)->support : first;
-    return first == Support::practice ? first : second;
-}
 
 /// What a check would bring.
 struct NextCheck {
@@ -246,9 +246,9 @@ struct Causes {
 
 /// Ranks the causes of what a proof found.
 ///
-/// @param seen    what checks told since
+/// @param seen    what checks told since, each once
 /// @param priors  in place of the stated ones
-/// @throws InputError for a prior that is none, or a `CheckResult` whose value is none
+/// @throws InputError for a prior that is none, or a `CheckResult` that is told twice or that nothing can read
 [[nodiscard]] Causes causes_of(const System& system, const Visit& visit, const Proof& proof,
                                std::span<const CheckResult> seen = {}, const CausePriors& priors = {});
 
