@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import functools
+import inspect
 import math
 
 import numpy as np
@@ -266,6 +267,24 @@ def _checked_of(of, mode):
     return names
 
 
+@functools.lru_cache(maxsize=1)
+def _fixed_names():
+    """The arguments that may hold."""
+    from offnominal import _system  # which imports this
+
+    return ("stage", "match", *inspect.signature(_system._asked_by).parameters, *_tables.LINE)
+
+
+def _check_fixed(fixed):
+    for name in fixed:
+        if name not in _fixed_names():
+            accepted = ", ".join(_fixed_names())
+            raise TypeError(f"solve() got an unexpected keyword argument {name!r}; accepted beside its own: {accepted}")
+
+
+_EQUALS = "accepted: a finite number, an array of numbers, or a function of an array of places that returns numbers"
+
+
 def members(
     system: System,
     vary: str,
@@ -279,6 +298,7 @@ def members(
     """See `System.solve`."""
     units = fixed["units"]
     _units.check_word("units", units)
+    _check_fixed(fixed)
     _units.check_word("limit", limit, ("at_least", "at_most"))
     mode = fixed.get("mode", "cooling")
     names = _checked_of(of, mode)
@@ -299,6 +319,8 @@ def members(
     own = {name: fixed.pop(name) for name in _tables.LINE if name in fixed and name != vary}
     due = _units.unit_of(units, _KINDS[names[0]]) if len(names) == 1 else None
     wanted = np.asarray(_arrays.number("equals", due, equals))
+    if not wanted.ndim and not np.isfinite(wanted):
+        raise ValueError(f"equals: {_arrays.in_words(equals)}; accepted: a finite number, or an array of numbers")
     question = _tables.question_of({**own, vary: tried}, fixed, "to be varied")
     answers = system.expect(**question, columns=names, threads=threads)
     first, *over = (np.asarray(getattr(answers, name)) for name in names)
@@ -323,6 +345,7 @@ def solve(
 
     units = fixed["units"]
     _units.check_word("units", units)
+    _check_fixed(fixed)
     names = _checked_of(of, fixed.get("mode", "cooling"))
     units_by_name = _units_of(units, fixed.get("airflow_basis"), system.speed_unit)
     if vary not in units_by_name:
@@ -354,6 +377,8 @@ def solve(
         (stage, match, *numbers), shape, _ = _arrays.take(arguments)
         if not line:
             *numbers, equals = numbers
+    if not shape and not line and not math.isfinite(equals):
+        raise ValueError(f"equals: {_arrays.in_words(equals)}; {_EQUALS}")
     _units.check_threads(threads)
     stage, match = ((given, flat(codes, shape, np.int32)) for given, codes in (stage, match))
     solutions, best, reached, off, why = _core.solve_many(
@@ -361,9 +386,11 @@ def solve(
         low, high, names[0], names[-1], equals if line else flat(equals, shape), threads,
     )  # fmt: skip
     if not shape and math.isnan(best[0]):
-        system.expect(**question, stage=stage[0][0], match=match[0][0])  # which says why
+        system.expect(**question, stage=stage[0][0], match=match[0][0])  # which says why; or what is asked for is no number
+        raise ValueError(f"equals: no number at any place of {vary} between {low:g} and {high:g}; {_EQUALS}")
     told = {"vary": vary, "of": of, "units": units, "unit": unit}
     reason = np.array(_core.why_names, object)[np.where(np.isnan(best), why, 0)]
+    reason[np.isnan(best) & (why == 0)] = "not_given"  # `equals` is none there
     return Solutions(
         told, solutions.reshape(*shape, solutions.shape[1]), *(x.reshape(shape) for x in (best, reached, off, reason))
     )

@@ -355,3 +355,27 @@ def test_which_matches_and_sizes_of_a_line_give_enough():
         right = dict(vary="line_suction", among=sizes, of="total_capacity", equals=3e4)
         with pytest.raises(ValueError, match="accepted"):
             ALDER.solve(**{**right, **wrong}, line_set={"length": 50, "lift": 0}, **line)
+
+
+def test_what_is_no_question_backwards_is_refused_by_name():
+    fixed = dict(
+        units="IP", stage="high", match="indoor A", entering_dry_bulb=80, entering_wet_bulb=67, airflow=1000, airflow_basis="standard",
+        elevation=0, boundary="coil", line_set="reference",
+    )  # fmt: skip
+    asked = dict(vary="outdoor_dry_bulb", between=(75, 115), of="total_capacity", **fixed)
+    alder = on.load(Path(__file__).parents[2] / "tables/demo/alder.yaml")
+    with pytest.raises(
+        TypeError, match=r"solve\(\) got an unexpected keyword argument 'colour'; accepted beside its own: stage, match"
+    ):
+        alder.solve(**asked, equals=33000, colour=3)
+    with pytest.raises(TypeError, match="unexpected keyword argument 'colour'"):
+        alder.solve(**{**fixed, "match": None}, outdoor_dry_bulb=95, vary="match", of="total_capacity", equals=33000, colour=3)
+    for none in (float("nan"), float("inf")):
+        with pytest.raises(ValueError, match=f"equals: {none}; accepted: a finite number, an array of numbers, or a function"):
+            alder.solve(**asked, equals=none)
+    with pytest.raises(ValueError, match="equals: no number at any place of outdoor_dry_bulb between 75 and 115; accepted"):
+        alder.solve(**asked, equals=lambda places: places * np.nan)
+    with pytest.raises(ValueError, match="equals: nan; accepted: a finite number, or an array"):
+        alder.solve(**{**fixed, "match": None}, outdoor_dry_bulb=95, vary="match", of="total_capacity", equals=float("nan"))
+    some = alder.solve(**asked, equals=[33000, np.nan])
+    assert list(some.reason) == ["none", "not_given"] and np.isnan(some.best[1]) and some.count[0] == 1
