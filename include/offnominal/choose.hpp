@@ -7,6 +7,9 @@
 /// half of what is left over counts as sensible, as practice has it: a room that gets drier air is kept a little
 /// drier (ACCA Manual S, from memory).
 ///
+/// Size is that of the top stage, the one with the greatest total: a lower stage that meets a load makes no small
+/// machine of a large one. At an airflow that the top stage's page does not have there is no answer.
+///
 /// Heat pumps: the outdoor temperature at which capacity and load meet, and the heat that is missing at design.
 ///
 /// Compiled: link `offnominal::core`.
@@ -37,6 +40,10 @@ struct DesignLoad {
     Power heating{not_given};  ///< at `heating_outdoor_dry_bulb`; left out where there is none to judge
     Temperature heating_outdoor_dry_bulb{not_given};
     Temperature heating_entering_dry_bulb{from(70.0, units::degF)};
+    /// Of the heating capacity that counts. Unknown: integrated where the page has it, else instantaneous. Integrated
+    /// where neither the page has it nor a defrost table makes it: by the frost model of the US regulation
+    /// (`derates::regulatory_frost`), from what the page has at 17 and 47 degF.
+    Frost heating_frost = Frost::unknown;
     double heating_outdoor_relative_humidity = 0.7;  ///< for a defrost table (common practice, no source)
     /// Outdoors, where the heating load is gone (common practice, no source).
     Temperature no_heating_load{from(65.0, units::degF)};
@@ -61,9 +68,13 @@ struct SizingLimits {
     Range total[3];      ///< by `MachineKind`, of an air conditioner
     Range heat_pump[3];  ///< the same of a heat pump
     Range sensible, latent;
+    Power heat_pump_above{0.0};  ///< where it is not 0: the most of a heat pump, above the load instead of by a share
 
-    [[nodiscard]] constexpr const Range& of(MachineKind kind, bool heats) const noexcept {
-        return (heats ? heat_pump : total)[static_cast<std::size_t>(kind)];
+    /// @param load  total, for `heat_pump_above`
+    [[nodiscard]] constexpr Range of(MachineKind kind, bool heats, Power load = Power{real::infinity}) const noexcept {
+        Range out = (heats ? heat_pump : total)[static_cast<std::size_t>(kind)];
+        if (heats && heat_pump_above.si > 0.0) out.most = 1.0 + heat_pump_above.si / load.si;
+        return out;
     }
 };
 
@@ -76,8 +87,17 @@ inline constexpr SizingLimits sizing_limits[] = {
      {{0.90, 1.15}, {0.90, 1.20}, {0.90, 1.30}},
      {0.90},
      {1.00, 1.50}},
+    {"manual_s_2014_condition_b",
+     "ANSI/ACCA 2 Manual S - 2014, Table N2 (from memory); heat pumps by condition B, for cold or dry climates: load "
+     "+ 15000 Btu/h",
+     {{0.90, 1.15}, {0.90, 1.20}, {0.90, 1.30}},
+     {{0.90}, {0.90}, {0.90}},
+     {0.90},
+     {1.00, 1.50},
+     from(15.0, units::MBh)},
     {"manual_s_2004",
-     "ACCA Manual S (2004), as referenced by the International Residential Code",
+     "ACCA Manual S (2004), as referenced by the International Residential Code; it has the most alone, that the least "
+     "is the load is common practice, no source",
      {{1.00, 1.15}, {1.00, 1.15}, {1.00, 1.15}},
      {{1.00, 1.25}, {1.00, 1.25}, {1.00, 1.25}},
      {1.00},
@@ -104,6 +124,7 @@ enum class Misfit : std::uint8_t {
     sensible_low,
     latent_low,
     total_high,
+    sensible_high,
     latent_high,
 };
 template <>
@@ -113,26 +134,30 @@ inline constexpr Word<Misfit> words_of<Misfit>[] = {{Misfit::none, "none"},
                                                     {Misfit::sensible_low, "sensible_low"},
                                                     {Misfit::latent_low, "latent_low"},
                                                     {Misfit::total_high, "total_high"},
+                                                    {Misfit::sensible_high, "sensible_high"},
                                                     {Misfit::latent_high, "latent_high"}};
 
 /// How combinations are made and judged.
 struct ChooseBy {
     SizingLimits limits = sizing_limits[0];
     bool spare_latent = true;  ///< half of the latent capacity to spare counts as sensible
-    /// Airflows to try, standard air; none: seven across what page and match allow.
+    /// Airflows to try, standard air; none: seven across what the top stage's page and the match allow, and the middle
+    /// of those that fit.
     std::vector<StandardAirflow> airflows;
-    /// External static pressure that the ducts take: airflow and watts then come from the blower table, a tap each.
+    /// External static pressure that the ducts take: airflow and watts then come from the blower table, a tap each, and
+    /// no airflows are given.
     std::optional<Pressure> external_static;
     /// Indoor fan's power per standard airflow where no blower table tells it, W per m3/s: 365 W per 1000 scfm (as
     /// tests/published/installation_limits.yaml has it of public simulation documents).
     double fan_power_per_airflow = 365.0 / units::cfm.to_si(1000.0);
     std::optional<LineSet> line_set = LineSet::reference();
+    UnitSystem units = UnitSystem::both;  ///< of what is said where something is refused
 };
 
 /// One combination at the design point.
 struct Choice {
     std::size_t system = 0;   ///< which of the systems that were given
-    std::int16_t stage = -1;  ///< the one with the greatest total, in the match's own stages where it has them
+    std::int16_t stage = -1;  ///< the top one, in the match's own stages where it has them
     std::int16_t match = -1;  ///< index of the match, or -1
     std::string tap;          ///< of the blower; empty where no table was asked
     StandardAirflow airflow;
@@ -141,22 +166,31 @@ struct Choice {
     Reason reason;  ///< of `Misfit::no_answer`
     Power total{DesignLoad::not_given}, sensible{DesignLoad::not_given}, latent{DesignLoad::not_given};
     Power credited{DesignLoad::not_given};  ///< sensible with half of the latent capacity to spare
-    double total_u = 0.0;                   ///< relative standard uncertainty of total
+    /// Relative standard uncertainties. Sensible is as uncertain as total, and 2 % besides (common practice, no
+    /// source); latent, what is left, is the surer of the one the less sure of the other. NaN of a coil that is dry.
+    double total_u = 0.0, sensible_u = 0.0, latent_u = 0.0;
     double total_over = 0.0, sensible_over = 0.0, latent_over = 0.0;  ///< over their loads; sensible as credited
-    double fits = 0.0;  ///< chance that total and sensible lie within their limits
+    double fits = 0.0;                  ///< chance that total, sensible and latent all lie within their limits
+    Footing footing = Footing::inside;  ///< what the capacities lean on
+    /// The airflows between which this system and match fit, their watts by `fan_power_per_airflow`, or those of the
+    /// blower's settings on average: the widest such way. NaN where none fits.
+    StandardAirflow airflow_from{DesignLoad::not_given}, airflow_to{DesignLoad::not_given};
     /// Heating, where there is a load and a page: capacity at design, W; degC outdoors where capacity meets load (NaN:
     /// it does at every temperature the page has); W that is missing at design.
     Power heating{DesignLoad::not_given};
     Temperature balance_point{DesignLoad::not_given};
     Power auxiliary{DesignLoad::not_given};
-    Reason no_heating;  ///< why there is no heating, where it was asked for
+    Frost frost = Frost::unknown;  ///< the kind of all three
+    bool frost_by_model = false;   ///< integrated by the frost model of the US regulation, not by the page
+    Reason no_heating;             ///< why there is no heating, or no balance point, where it was asked for
 };
 
 /// Every combination of systems, matches and airflows or blower settings, those that fit first; among them, and among
 /// the others, those nearest to the load in total.
 ///
-/// @throws InputError for loads that are missing, not positive or do not add up, a design condition that is missing, an
-///         airflow or a static pressure that is none
+/// @throws InputError for no system at all, loads that are missing, not positive or do not add up, a design condition
+///         that is missing, an airflow or a static pressure that is none, airflows beside a static pressure
+/// @throws Refused for no site, and for entering air that cannot be
 [[nodiscard]] std::vector<Choice> choose(std::span<const System* const> systems, const DesignLoad& load,
                                          const ChooseBy& by = {});
 

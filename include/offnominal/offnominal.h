@@ -334,7 +334,8 @@ OFFNOMINAL_API int32_t offnominal_revised(const offnominal_system* before, const
  */
 typedef struct offnominal_design {
     size_t struct_size;
-    /** Published limits of size: "manual_s_2014", "manual_s_2004", "energy_star_v3"; NULL: the first. Or others in
+    /** Published limits of size: "manual_s_2014", "manual_s_2014_condition_b", "manual_s_2004", "energy_star_v3"; NULL:
+     * the first. Or others in
      * their place, as JSON: {"source": "our own", "total": [0.95, 1.2], "sensible": 0.9, "latent": [1, 1.5]}, of each
      * the least, or the least and the most, and of `heat_pump` what is not as `total`. */
     const char* limits;
@@ -357,9 +358,12 @@ typedef struct offnominal_design {
     int32_t spare_latent; /**< 0 or 1: half of the latent capacity to spare counts as sensible; 1 where left out */
     double entering_humidity_ratio; /**< another measure of humidity; lb/lb or kg/kg */
     /** Airflows to try, `airflow_count` of them, of standard air; cfm or m3/s. None: seven across what page and match
-     * allow. Beside an external static pressure they count for nothing. */
+     * allow, and the middle of those that fit. Not beside an external static pressure. */
     const double* airflows;
     size_t airflow_count;
+    /** enum offnominal_frost, of the heating capacity that counts; UNKNOWN: integrated where the page has it, else
+     * instantaneous. INTEGRATED is by the frost model of the US regulation where the page has none. */
+    int32_t frost;
 } offnominal_design;
 /** A design of which nothing is given. @param size  sizeof the caller's struct */
 OFFNOMINAL_API void offnominal_design_init(offnominal_design* design, size_t size);

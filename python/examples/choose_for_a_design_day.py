@@ -4,11 +4,11 @@ Alder and Birch are invented machines; the loads are those that a load calculati
 
 It prints:
 
-    5 of 21 combinations fit
+    8 of 23 combinations fit
     Alder three-ton, invented, indoor B, 1,033 cfm: total 105 %, sensible 102 %, latent 139 % of the load; fits
+    Alder three-ton, invented, indoor B, 1,063 cfm: total 106 %, sensible 103 %, latent 134 % of the load; fits
     Alder three-ton, invented, indoor B, 1,092 cfm: total 106 %, sensible 104 %, latent 128 % of the load; fits
     Alder three-ton, invented, indoor B, 1,150 cfm: total 106 %, sensible 106 %, latent 116 % of the load; fits
-    Alder three-ton, invented, indoor A, 1,100 cfm: total 109 %, sensible 107 %, latent 144 % of the load; fits
 """
 
 import offnominal as on

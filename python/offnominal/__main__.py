@@ -310,6 +310,11 @@ def _add_choose(command):
         help="published limits of size, or those of a file: source, total, heat_pump, sensible, latent",
     )
     command.add_argument(
+        "--frost",
+        choices=("instantaneous", "integrated"),
+        help="the kind of heating capacity; else integrated where the page has it",
+    )
+    command.add_argument(
         "--line-set",
         type=_line_set,
         default="reference",

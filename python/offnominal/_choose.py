@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping, Sequence
+import math
+from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple, overload
 
 import numpy as np
@@ -45,11 +46,12 @@ class Choice(NamedTuple):
     Attributes
     ----------
     system, match, stage, tap : str
-        Names; `stage` is the one with the greatest total, `tap` of the blower where a table was asked.
+        Names; `stage` is the top one, with the greatest total, `tap` of the blower where a table was asked.
     airflow, fan_power : float or None
         Standard air, and the indoor fan's power, W; None where no blower tells them.
     misfit : str
-        ``"none"``, ``"total_low"``, ``"sensible_low"``, ``"latent_low"``, ``"total_high"``, ``"latent_high"``, ``"no_answer"``.
+        ``"none"``, ``"total_low"``, ``"sensible_low"``, ``"latent_low"``, ``"total_high"``, ``"sensible_high"``,
+        ``"latent_high"``, ``"no_answer"``.
     why : str
         Of ``"no_answer"`` the reason in words.
     total, sensible, latent : float or None
@@ -61,10 +63,23 @@ class Choice(NamedTuple):
     total_over, sensible_over, latent_over : float
         Over their loads; sensible as credited.
     fits : float
-        Chance that total and sensible lie within their limits.
+        Chance that total, sensible and latent all lie within their limits.
     heating, balance_point, auxiliary : float or None
         Capacity at the heating design point, the outdoor temperature where capacity meets load, and the heat missing at design; None
         where they were not asked for or have no answer.
+    sensible_u, latent_u : float or None
+        Relative standard uncertainties. Sensible is as uncertain as total, and 2 % besides (common practice, no source); latent is
+        what is left; None of a dry coil.
+    footing : str
+        What the capacities lean on; ``"inside"`` where on what is printed alone.
+    airflow_from, airflow_to : float or None
+        The airflows, standard air, between which this system and match fit: the widest such way; None where none fits.
+    frost : str
+        The kind of heating capacity, ``"integrated"`` or ``"instantaneous"``; empty where there is none.
+    frost_by_model : bool
+        Whether it is integrated by the frost model of the US regulation.
+    no_heating : str
+        Why there is no heating, or no balance point, where a load was given.
     """
 
     system: str
@@ -87,6 +102,14 @@ class Choice(NamedTuple):
     heating: float | None
     balance_point: float | None
     auxiliary: float | None
+    sensible_u: float | None
+    latent_u: float | None
+    footing: str
+    airflow_from: float | None
+    airflow_to: float | None
+    frost: str
+    frost_by_model: bool
+    no_heating: str
 
 
 KINDS: dict[str, str] = {
@@ -99,6 +122,8 @@ KINDS: dict[str, str] = {
     "heating": "capacity",
     "balance_point": "temperature",
     "auxiliary": "capacity",
+    "airflow_from": "airflow",
+    "airflow_to": "airflow",
 }
 
 
@@ -173,18 +198,43 @@ class Choices(Sequence[Choice]):
         for one in self[:most]:
             surely = "over 99 %" if one.fits > 0.995 else f"{100 * one.fits:.0f} %"  # nothing is sure
             fits = f"fits, {surely}" if one.misfit == "none" else one.why or _display.words(one.misfit)
+            if one.footing != "inside":
+                fits += f", leans on {one.footing}"
+            if one.misfit != "none" and one.airflow_from is not None:
+                fits += f"; fits from {of(one, 'airflow_from')} to {of(one, 'airflow_to')}"
+            elif one.misfit not in ("none", "no_answer"):
+                fits += "; no airflow fits"
             what = ", ".join(x for x in (one.system, one.match, one.tap and f"tap {one.tap}") if x)
             shares = "" if one.misfit == "no_answer" else f"{one.total_over:.2f}, {one.sensible_over:.2f}, {one.latent_over:.2f}"
-            yield what, of(one, "airflow"), of(one, "total"), of(one, "sensible"), of(one, "latent"), shares, fits
+            row = what, of(one, "airflow"), of(one, "total"), of(one, "sensible"), of(one, "latent"), shares, fits
+            yield (*row, self._heating_of(one, of)) if self._heats else row
 
-    _HEADINGS = ("combination", "airflow", "total", "sensible", "latent", "over loads", "")
+    @property
+    def _heats(self):
+        return any(self._columns["frost"]) or any(self._columns["no_heating"])
+
+    @staticmethod
+    def _heating_of(one, of):
+        """The heating of a choice in words: how much, of which kind, and what is missing."""
+        if one.heating is None:
+            return one.no_heating
+        kind = one.frost + (", by the regulation's model of frost" if one.frost_by_model else "")
+        told = f"{of(one, 'heating')} {kind}"
+        if not one.auxiliary:
+            return told + ", which is enough"
+        met = one.no_heating if one.balance_point is None else f"balance point {of(one, 'balance_point')}"
+        return f"{told}, {of(one, 'auxiliary')} missing at design; {met or 'no balance point'}"
+
+    @property
+    def _headings(self):
+        return ("combination", "airflow", "total", "sensible", "latent", "over loads", "", *(("heating",) if self._heats else ()))
 
     def __str__(self):
         first = f"{self._fitting} of {len(self)} combinations fit; limits: {_source_of(self.limits)}"
-        return first + "\n" + _display.text_table(self._HEADINGS, list(self._shown(20)))
+        return first + "\n" + _display.text_table(self._headings, list(self._shown(20)))
 
     def _repr_html_(self):
-        return _display.block(str(self).partition("\n")[0], _display.table(self._HEADINGS, list(self._shown(20))))
+        return _display.block(str(self).partition("\n")[0], _display.table(self._headings, list(self._shown(20))))
 
 
 def choose(
@@ -208,14 +258,16 @@ def choose(
     pressure: float | None = None,
     airflow: float | Sequence[float] | None = None,
     external_static: float | None = None,
-    limits: Literal["manual_s_2014", "manual_s_2004", "energy_star_v3"] | Mapping[str, Any] = "manual_s_2014",
+    limits: Literal["manual_s_2014", "manual_s_2014_condition_b", "manual_s_2004", "energy_star_v3"]
+    | Mapping[str, Any] = "manual_s_2014",
     spare_latent: bool = True,
     line_set: Literal["reference"] | Mapping[str, Any] = "reference",
+    frost: Literal["instantaneous", "integrated"] | None = None,
 ) -> Choices:
     """Which machine, indoor unit, airflow and blower setting meets design loads at design conditions.
 
-    Compared is what each combination delivers *at the design point*, fan included, never its nominal size. The stage with the
-    greatest total counts.
+    Compared is what each combination delivers *at the design point*, fan included, never its nominal size. The top stage counts, the
+    one with the greatest total: a lower stage that meets a load makes no small machine of a large one.
 
     Parameters
     ----------
@@ -232,11 +284,12 @@ def choose(
     elevation, pressure : float
         Of the site; one of them, or both.
     airflow : float or sequence of float, optional
-        Standard air. Left out: seven across what page and match allow.
+        Standard air. Left out: seven across what page and match allow, and the middle of those that fit. Not beside
+        `external_static`.
     external_static : float, optional
         What the ducts take: airflow and watts come from the blower table then, a tap each. Otherwise the fan counts as 365 W for
         1000 cfm of standard air.
-    limits : {"manual_s_2014", "manual_s_2004", "energy_star_v3"} or dict
+    limits : {"manual_s_2014", "manual_s_2014_condition_b", "manual_s_2004", "energy_star_v3"} or dict
         Published limits of capacity over load; or others in their place: `source`, a text, and of `total`, `heat_pump` (as `total`
         where it is left out), `sensible` and `latent` the least, or the least and the most: ``{"source": "our own", "total": (0.95, 1.2),
         "sensible": 0.9, "latent": (1, 1.5)}``, or the same as JSON.
@@ -245,6 +298,10 @@ def choose(
     line_set : {"reference"} or dict
         The one that the pages are rated with, or that of the site: `length`, `suction`, `lift`, `liquid`, `beyond`, as `System.expect`
         takes them. A system whose table does not reach it has no answer.
+    frost : {"instantaneous", "integrated"}, optional
+        Of the heating capacity that counts. Left out: integrated where the page has it, else instantaneous, and `Choice.frost` tells
+        which. Integrated where neither page nor defrost table has it: by the frost model of the US regulation (10 CFR 430, from
+        memory), from what the page has at 17 and 47 degF.
 
     Returns
     -------
@@ -254,18 +311,29 @@ def choose(
     Raises
     ------
     InputError
-        For loads that are missing or do not add up, or a condition that is none.
+        For no system, loads that are missing or do not add up, a condition that is none, `airflow` beside `external_static`.
     Refused
-        Where no humidity or no site is given, or several.
+        Where no humidity or no site is given, or several, and for entering air that cannot be.
     ValueError
-        For limits or a line set that are none.
+        For limits or a line set that are none, a number that is NaN, and what goes with a heating load where none is given.
+    TypeError
+        For what is no system.
     """
     given = dict(locals())
     si = _units.si_of(units)
-    systems = [systems] if isinstance(systems, _core.System) else list(systems)
+    systems = _systems_of(systems)
     humidity, value = _units.exactly_one("entering humidity", **{name: given[name] for name in HUMIDITIES})
     numbers = {name: si(kind, name, given[name]) for name, kind in ASKED.items()}
     numbers["humidity"] = si(HUMIDITIES[humidity], humidity, value)
+    for name in (*ASKED, humidity):
+        if given[name] is not None and math.isnan(numbers.get(name, numbers["humidity"])):
+            raise ValueError(f"{name}: nan; accepted: a finite number, or nothing where it is not known")
+    if heating_load is None:
+        for name in ("heating_outdoor_dry_bulb", "heating_entering_dry_bulb", "no_heating_load", "frost"):
+            if given[name] is not None:
+                raise ValueError(f"{name}: {_arrays.in_words(given[name])}; accepted: only beside heating_load")
+    if frost is not None:
+        _units.check_word("frost", frost, ("instantaneous", "integrated"))
     flows = [] if airflow is None else airflow if isinstance(airflow, (list, tuple)) or hasattr(airflow, "__len__") else [airflow]
     line, fittings, *sizes = _system._line_of(line_set)
     if not line or fittings:
@@ -279,9 +347,25 @@ def choose(
         _limits_text(limits),
         spare_latent,
         line,
+        frost or "",
+        units,
     )
     told = ((name, columns[name]) for name in Choice._fields)
     return Choices({name: _units.from_si(units, KINDS[name], x) if name in KINDS else x for name, x in told}, units, limits)
+
+
+def _systems_of(systems):
+    """What is chosen among, a list."""
+    if isinstance(systems, _core.System):
+        return [systems]
+    accepted = "accepted: a System, as offnominal.load reads it from a file, or a list of them"
+    if isinstance(systems, (str, bytes)) or not isinstance(systems, Iterable):
+        raise TypeError(f"systems: {_arrays.in_words(systems)}; {accepted}")
+    systems = list(systems)
+    for k, one in enumerate(systems):
+        if not isinstance(one, _core.System):
+            raise TypeError(f"systems: {_arrays.in_words(one)} at place {k}; {accepted}")
+    return systems
 
 
 def _source_of(limits):

@@ -46,10 +46,14 @@ constexpr std::pair<const char*, double (*)(const Choice&)> numbers_of_choice[] 
     {"heating", [](const Choice& c) { return c.heating.si; }},
     {"balance_point", [](const Choice& c) { return c.balance_point.si; }},
     {"auxiliary", [](const Choice& c) { return c.auxiliary.si; }},
+    {"sensible_u", [](const Choice& c) { return c.sensible_u; }},
+    {"latent_u", [](const Choice& c) { return c.latent_u; }},
+    {"airflow_from", [](const Choice& c) { return c.airflow_from.si; }},
+    {"airflow_to", [](const Choice& c) { return c.airflow_to.si; }},
 };
 
 /// Choices as columns by name: lists of words, arrays of numbers.
-py::dict columns_of(const std::vector<const System*>& systems, const std::vector<Choice>& choices) {
+py::dict columns_of(const std::vector<const System*>& systems, const std::vector<Choice>& choices, UnitSystem units) {
     std::unordered_map<std::string_view, py::str> made;  // one object for each word
     const auto word = [&](std::string_view text) {
         const auto [at, is_new] = made.try_emplace(text);
@@ -71,7 +75,8 @@ py::dict columns_of(const std::vector<const System*>& systems, const std::vector
     };
     const py::str none = word({});
     const std::size_t size = choices.size();
-    constexpr const char* words[] = {"system", "match", "stage", "tap", "misfit", "why"};
+    constexpr const char* words[] = {"system", "match",   "stage", "tap",       "misfit",
+                                     "why",    "footing", "frost", "no_heating"};
     std::array<py::list, std::size(words)> lists;
     for (py::list& list : lists) list = py::list(size);
     std::array<py::array_t<double>, std::size(numbers_of_choice)> columns;
@@ -80,27 +85,34 @@ py::dict columns_of(const std::vector<const System*>& systems, const std::vector
         columns[n] = py::array_t<double>(static_cast<py::ssize_t>(size));
         at[n] = columns[n].mutable_data();
     }
+    py::list by_model(size);
     for (std::size_t k = 0; k < size; ++k) {
         const Choice& one = choices[k];
+        by_model[k] = py::bool_(one.frost_by_model);
         const py::str told[] = {
             names[one.system],
             one.match < 0 ? none : matches[one.system][static_cast<std::size_t>(one.match)],
             word(stage(*systems[one.system], one)),
             one.tap.empty() ? none : word(one.tap),
             misfits[static_cast<std::size_t>(one.misfit)],
-            one.misfit == Misfit::no_answer ? py::str(explain(one.reason, UnitSystem::both)) : none};
+            one.misfit == Misfit::no_answer ? py::str(explain(one.reason, units)) : none,
+            one.footing == Footing::inside ? word(name(Footing::inside)) : py::str(describe(one.footing)),
+            one.frost == Frost::unknown ? none : word(name(one.frost)),
+            one.no_heating.none() ? none : py::str(explain(one.no_heating, units))};
         for (std::size_t n = 0; n < lists.size(); ++n) lists[n][k] = told[n];
         for (std::size_t n = 0; n < at.size(); ++n) at[n][k] = numbers_of_choice[n].second(one);
     }
     py::dict out;
     for (std::size_t n = 0; n < lists.size(); ++n) out[words[n]] = lists[n];
     for (std::size_t n = 0; n < at.size(); ++n) out[numbers_of_choice[n].first] = columns[n];
+    out["frost_by_model"] = by_model;
     return out;
 }
 
 py::dict choose_columns(const std::vector<const System*>& systems, const std::map<std::string, double>& numbers,
                         const std::string& humidity, const std::vector<double>& airflows, const std::string& limits,
-                        bool spare_latent, const std::string& line) {
+                        bool spare_latent, const std::string& line, const std::string& frost,
+                        const std::string& units) {
     const Given given(numbers);
     DesignLoad load;
     load.total.si = given["total_load"];
@@ -113,6 +125,7 @@ py::dict choose_columns(const std::vector<const System*>& systems, const std::ma
     load.heating_outdoor_dry_bulb.si = given["heating_outdoor_dry_bulb"];
     given.over("heating_entering_dry_bulb", load.heating_entering_dry_bulb.si);
     given.over("no_heating_load", load.no_heating_load.si);
+    if (!frost.empty()) load.heating_frost = binding::choose<Frost>("frost", frost);
     load.site = Site::at(Length{given["elevation"]}, Pressure{given["pressure"]});
     ChooseBy by;
     by.limits = parse_sizing_limits(limits);
@@ -122,6 +135,7 @@ py::dict choose_columns(const std::vector<const System*>& systems, const std::ma
         if (line == "modelled") by.line_set = by.line_set->modelled();
     }
     by.spare_latent = spare_latent;
+    by.units = CallerUnits::of(units).system;
     for (const double flow : airflows) by.airflows.push_back(StandardAirflow{flow});
     if (const double pressure = given["external_static"]; pressure == pressure) by.external_static = Pressure{pressure};
     std::vector<Choice> choices;
@@ -129,7 +143,7 @@ py::dict choose_columns(const std::vector<const System*>& systems, const std::ma
         const py::gil_scoped_release release;
         choices = offnominal::choose(systems, load, by);
     }
-    return columns_of(systems, choices);
+    return columns_of(systems, choices, by.units);
 }
 
 }  // namespace
@@ -141,6 +155,24 @@ void bind_choose(pybind11::module_& m) {
     py::dict limits;
     for (const SizingLimits& one : sizing_limits) limits[py::str(std::string(one.name))] = std::string(one.source);
     m.attr("sizing_limits") = limits;
+    // For the test that holds them against the file they are from.
+    m.def(
+        "limits_of",
+        [](const std::string& name) {
+            const SizingLimits of = parse_sizing_limits(name);
+            const auto range = [](const SizingLimits::Range& one) { return py::make_tuple(one.least, one.most); };
+            py::list total, heat_pump;
+            for (const SizingLimits::Range& one : of.total) total.append(range(one));
+            for (const SizingLimits::Range& one : of.heat_pump) heat_pump.append(range(one));
+            py::dict out;
+            out["total"] = total;
+            out["heat_pump"] = heat_pump;
+            out["sensible"] = range(of.sensible);
+            out["latent"] = range(of.latent);
+            out["heat_pump_above"] = of.heat_pump_above.si;
+            return out;
+        },
+        py::arg("name"));
     m.def("choose", &choose_columns, py::arg("systems"), py::arg("numbers"), py::arg("humidity"), py::arg("airflows"),
-          py::arg("limits"), py::arg("spare_latent"), py::arg("line"));
+          py::arg("limits"), py::arg("spare_latent"), py::arg("line"), py::arg("frost"), py::arg("units"));
 }

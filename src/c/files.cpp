@@ -86,6 +86,10 @@ Choosing asked_of(const offnominal_design& d, UnitSystem units) {
     if (d.airflow_count > 0) need(d.airflows, "design: airflows: a null pointer, and airflow_count is not 0");
     for (std::size_t i = 0; i < d.airflow_count; ++i)
         out.by.airflows.push_back(StandardAirflow{si(Kind::airflow, d.airflows[i])});
+    if (d.frost < OFFNOMINAL_FROST_UNKNOWN || d.frost > OFFNOMINAL_FROST_INTEGRATED)
+        throw BadArgument{"design: frost: none of OFFNOMINAL_FROST_UNKNOWN, _INSTANTANEOUS, _INTEGRATED"};
+    load.heating_frost = static_cast<Frost>(d.frost);
+    out.by.units = units;
     if (d.limits != nullptr) out.by.limits = parse_sizing_limits(d.limits);
     return out;
 }

@@ -195,7 +195,7 @@ std::string json_of(std::span<const System* const> systems, const std::vector<Ch
                        {"airflow", told(Kind::airflow, one.airflow.si)},
                        {"fan_power", told(Kind::electric_power, one.fan_power.si)},
                        {"misfit", word(one.misfit)},
-                       {"why", one.misfit == Misfit::no_answer ? explain(one.reason) : std::string()},
+                       {"why", one.misfit == Misfit::no_answer ? explain(one.reason, units) : std::string()},
                        {"total", told(Kind::capacity, one.total.si)},
                        {"sensible", told(Kind::capacity, one.sensible.si)},
                        {"latent", told(Kind::capacity, one.latent.si)},
@@ -207,7 +207,15 @@ std::string json_of(std::span<const System* const> systems, const std::vector<Ch
                        {"fits", one.fits},
                        {"heating", told(Kind::capacity, one.heating.si)},
                        {"balance_point", told(Kind::temperature, one.balance_point.si)},
-                       {"auxiliary", told(Kind::capacity, one.auxiliary.si)}});
+                       {"auxiliary", told(Kind::capacity, one.auxiliary.si)},
+                       {"sensible_u", number(one.sensible_u, units::one)},
+                       {"latent_u", number(one.latent_u, units::one)},
+                       {"footing", describe(one.footing)},
+                       {"airflow_from", told(Kind::airflow, one.airflow_from.si)},
+                       {"airflow_to", told(Kind::airflow, one.airflow_to.si)},
+                       {"frost", one.frost == Frost::unknown ? Tree(std::string()) : word(one.frost)},
+                       {"frost_by_model", one.frost_by_model},
+                       {"no_heating", one.no_heating.none() ? std::string() : explain(one.no_heating, units)}});
     }
     return text_of(out);
 }

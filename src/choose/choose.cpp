@@ -1,6 +1,8 @@
 #include "offnominal/choose.hpp"
 
 #include <algorithm>
+#include <array>
+#include <boost/math/quadrature/gauss.hpp>
 #include <boost/math/tools/roots.hpp>
 #include <cmath>
 #include <tuple>
@@ -8,6 +10,7 @@
 
 #include "distributions.hpp"
 #include "offnominal/airflow/blower.hpp"
+#include "offnominal/derates/defrost.hpp"
 #include "offnominal/look_up.hpp"
 #include "ranges.hpp"
 
@@ -23,11 +26,12 @@ void check_given(double value, const char* what, const char* accepted) {
     if (!std::isfinite(value)) throw InputError({}, std::string(what) + " is missing", {}, accepted);
 }
 
-Loads loads_of(const DesignLoad& load) {
+Loads loads_of(const DesignLoad& load, UnitSystem units) {
+    const auto of = [units](double si) { return shown(si, About::total_capacity, units); };
     double total = load.total.si, sensible = load.sensible.si, latent = load.latent.si;
     for (const auto& [value, what] : {std::pair{total, "total"}, {sensible, "sensible"}, {latent, "latent"}})
         if (!std::isnan(value) && !(value >= 0.0 && std::isfinite(value)))
-            throw InputError({}, std::string("load: ") + what, brief(value), "a power, zero or more");
+            throw InputError({}, std::string("load: ") + what, of(value), "a power, zero or more");
     const int given = !std::isnan(total) + !std::isnan(sensible) + !std::isnan(latent);
     if (given < 2)
         throw InputError({}, "load: two of total, sensible and latent are needed", {}, "such as total and sensible");
@@ -35,15 +39,47 @@ Loads loads_of(const DesignLoad& load) {
     if (std::isnan(sensible)) sensible = total - latent;
     if (std::isnan(latent)) latent = total - sensible;
     constexpr double rounding = 0.01;  // loads are printed in whole hundreds
-    const auto of = [](double si) { return shown(si, About::total_capacity, UnitSystem::both); };
     if (std::abs(total - sensible - latent) > rounding * total || sensible < 0.0 || latent < 0.0)
         throw InputError({}, "load: total, sensible and latent do not add up",
                          of(total) + ", " + of(sensible) + ", " + of(latent), "total = sensible + latent, within 1 %");
     // Less is a slip, and what a machine has over it no number to reckon with.
     if (!(total >= 1.0 && sensible >= 1.0))
-        throw InputError({}, "load: nothing to cool", brief(std::min(total, sensible)),
+        throw InputError({}, "load: nothing to cool", of(std::min(total, sensible)),
                          "total and sensible of 1 W or more");
     return {total, sensible, latent};
+}
+
+void check_heating(const DesignLoad& load, UnitSystem units) {
+    const auto degrees = [units](Temperature t) { return shown(t.si, About::outdoor_dry_bulb, units); };
+    if (std::isnan(load.heating.si)) {
+        if (!std::isnan(load.heating_outdoor_dry_bulb.si))
+            throw InputError({}, "outdoor dry bulb at design, heating, without a heating load",
+                             degrees(load.heating_outdoor_dry_bulb), "both, or neither");
+        return;
+    }
+    if (!(load.heating.si > 0.0 && std::isfinite(load.heating.si)))
+        throw InputError({}, "heating load", shown(load.heating.si, About::heating_capacity, units), "above 0");
+    check_given(load.heating_outdoor_dry_bulb.si, "outdoor dry bulb at design, heating", "a temperature");
+    check_given(load.heating_entering_dry_bulb.si, "entering dry bulb at design, heating", "a temperature");
+    if (!(load.no_heating_load.si > load.heating_outdoor_dry_bulb.si && std::isfinite(load.no_heating_load.si)))
+        throw InputError({}, "no heating load at", degrees(load.no_heating_load),
+                         "warmer than the outdoor dry bulb at design, heating");
+    if (!known(load.heating_frost))
+        throw InputError({}, "heating: frost", std::to_string(static_cast<int>(load.heating_frost)),
+                         "instantaneous or integrated");
+}
+
+void check(const ChooseBy& by) {
+    if (by.external_static && !std::isfinite(by.external_static->si))
+        throw InputError({}, "external static pressure", brief(by.external_static->si), "a finite number");
+    if (by.external_static && !by.airflows.empty())
+        throw InputError({}, "airflow beside an external static pressure, which tells it by the blower table", {},
+                         "one of the two");
+    for (const StandardAirflow& flow : by.airflows)
+        if (!(flow.si > 0.0 && std::isfinite(flow.si)))
+            throw InputError({}, "airflow", shown(flow.si, About::standard_airflow, by.units), "above 0");
+    if (!(by.fan_power_per_airflow >= 0.0 && std::isfinite(by.fan_power_per_airflow)))
+        throw InputError({}, "fan power per airflow", brief(by.fan_power_per_airflow), "zero or more");
 }
 
 MachineKind kind_of(const System& system, const Match* match) noexcept {
@@ -64,11 +100,24 @@ class Candidate {
           index_(match),
           match_(match < 0 ? nullptr : &system.parts().matches[static_cast<std::size_t>(match)]) {}
 
-    void tell(std::vector<Choice>& out) const {
-        if (by_.external_static) return tell_taps(out);
-        const auto flows = by_.airflows.empty() ? airflows() : by_.airflows;
-        if (flows.empty()) out.push_back(refused({Why::no_output, About::airflow, -1, -1, 0, 0, 0}, {}));
-        for (const StandardAirflow& flow : flows) out.push_back(judged(flow, flow.si * by_.fan_power_per_airflow, {}));
+    void tell(std::vector<Choice>& out) {
+        const std::size_t first = out.size();
+        top_ = top_stage();
+        if (by_.external_static)
+            tell_taps(out);
+        else
+            tell_airflows(out);
+        const Window fits = window(places());
+        for (std::size_t k = first; k < out.size(); ++k) {
+            out[k].airflow_from.si = fits.from;
+            out[k].airflow_to.si = fits.to;
+        }
+        if (!by_.external_static && by_.airflows.empty() && fits.from < fits.to) {
+            const double middle = 0.5 * (fits.from + fits.to);
+            out.push_back(judged(StandardAirflow{middle}, middle * watts_, {}));
+            out.back().airflow_from.si = fits.from;
+            out.back().airflow_to.si = fits.to;
+        }
     }
 
    private:
@@ -89,30 +138,109 @@ class Candidate {
         return out;
     }
 
-    /// What page and match allow; none where the two exclude each other.
-    [[nodiscard]] std::vector<StandardAirflow> airflows() const {
-        const std::vector<Stage>& stages = system_.stages(match_);
-        double least = std::numeric_limits<double>::infinity(), most = 0.0;
-        for (const Stage& stage : stages) {
-            const std::vector<double>& x = stage.table.page().airflow;
-            if (x.empty()) continue;
-            least = std::min(least, *ranges::min_element(x));
-            most = std::max(most, *ranges::max_element(x));
-        }
+    /// Airflows, standard air; none where `to` is not `from` or more.
+    struct Window {
+        double from = DesignLoad::not_given, to = DesignLoad::not_given;
+    };
+
+    /// What a stage's page and the match allow.
+    [[nodiscard]] Window allowed(const Stage& stage) const {
+        const std::vector<double>& x = stage.table.page().airflow;
+        if (x.empty()) return {};
+        Window out{*ranges::min_element(x), *ranges::max_element(x)};
         if (match_ != nullptr && match_->airflow) {
-            least = std::max(least, match_->airflow->first.si);
-            most = std::min(most, match_->airflow->second.si);
+            out.from = std::max(out.from, match_->airflow->first.si);
+            out.to = std::min(out.to, match_->airflow->second.si);
         }
-        if (!(least <= most)) return {};
-        if (least == most) return {StandardAirflow{least}};
-        constexpr int steps = 6;
-        std::vector<StandardAirflow> out;
-        for (int i = 0; i <= steps; ++i) out.push_back(StandardAirflow{least + (most - least) * i / steps});
+        return out.from <= out.to ? out : Window{};
+    }
+
+    /// The stage whose size is that of the machine: the one that gives most at the design point, each at the greatest
+    /// airflow it may have. Where one has no answer there, what the pages print tells.
+    [[nodiscard]] std::size_t top_stage() const {
+        const std::vector<Stage>& stages = system_.stages(match_);
+        if (stages.size() < 2) return 0;
+        std::vector<double> total, printed;
+        for (const Stage& stage : stages) {
+            const double flow = allowed(stage).to;
+            Conditions c = asked(StandardAirflow{flow}, flow * watts_);
+            c.stage = stage.name;
+            const auto e = look_up(system_, load_.site, c);
+            total.push_back(e ? e->total_capacity.si : DesignLoad::not_given);
+            printed.push_back(0.0);
+            for (const PrintedNode& node : stage.table.page().nodes)
+                if (node.total > printed.back()) printed.back() = node.total;
+        }
+        std::size_t top = 0;
+        for (std::size_t i = 1; i < stages.size(); ++i) {
+            const std::vector<double>& by = std::isnan(total[i] + total[top]) ? printed : total;
+            if (by[i] > by[top]) top = i;
+        }
+        return top;
+    }
+
+    /// So many airflows evenly across what is allowed; one where it is one; none where page and match exclude each
+    /// other.
+    static constexpr int even = 7;
+    [[nodiscard]] std::vector<double> places() const {
+        const Window all = allowed(system_.stages(match_)[top_]);
+        if (!(all.from <= all.to)) return {};
+        if (all.from == all.to) return {all.from};
+        std::vector<double> out;
+        for (int i = 0; i < even; ++i) out.push_back(all.from + (all.to - all.from) * i / (even - 1));
         return out;
     }
 
+    void tell_airflows(std::vector<Choice>& out) const {
+        std::vector<StandardAirflow> flows = by_.airflows;
+        if (flows.empty())
+            for (const double flow : places()) flows.push_back(StandardAirflow{flow});
+        if (flows.empty()) out.push_back(refused({Why::no_output, About::airflow, -1, -1, 0, 0, 0}, {}));
+        for (const StandardAirflow& flow : flows) out.push_back(judged(flow, flow.si * watts_, {}));
+    }
+
+    /// The widest way on which every limit is kept. Between neighbours, the page's own airflows among them, what is
+    /// told goes nearly straight, so that each limit is crossed once at most.
+    [[nodiscard]] Window window(std::vector<double> at) const {
+        if (at.empty()) return {};
+        for (const double x : system_.stages(match_)[top_].table.page().airflow)
+            if (x > at.front() && x < at.back()) at.push_back(x);
+        ranges::sort(at);
+        at.erase(std::unique(at.begin(), at.end()), at.end());
+        const auto kept = [this](double flow) {
+            Choice one;
+            const auto e = top_at(StandardAirflow{flow}, flow * watts_);
+            return e && e->sensible_capacity ? size(*e, one) : nothing_kept;
+        };
+        std::vector<Margins> margins;
+        for (const double flow : at) margins.push_back(kept(flow));
+        if (at.size() == 1) return ranges::all_of(margins[0], is_kept) ? Window{at[0], at[0]} : Window{};
+        Window widest, here;
+        for (std::size_t i = 0; i + 1 < at.size(); ++i) {
+            double from = at[i], to = at[i + 1];
+            for (std::size_t k = 0; k < limits; ++k) {
+                const double a = margins[i][k], b = margins[i + 1][k];
+                if (is_kept(a) && is_kept(b)) continue;
+                if (!is_kept(a) && !is_kept(b)) {
+                    to = -1.0;
+                    break;
+                }
+                // The last place on the good side, to a millionth.
+                const auto margin = [&](double x) { return kept(x)[k]; };
+                std::uintmax_t steps = 40;
+                const auto [low, high] = boost::math::tools::toms748_solve(
+                    margin, at[i], at[i + 1], a, b, boost::math::tools::eps_tolerance<double>(20), steps);
+                is_kept(a) ? to = std::min(to, low) : from = std::max(from, high);
+            }
+            if (!(from <= to)) continue;
+            here = here.to == from ? Window{here.from, to} : Window{from, to};
+            if (!(widest.to - widest.from >= here.to - here.from)) widest = here;
+        }
+        return widest;
+    }
+
     /// A blower setting each, in the air that returns.
-    void tell_taps(std::vector<Choice>& out) const {
+    void tell_taps(std::vector<Choice>& out) {
         const BlowerTable& blower = system_.parts().blower;
         const bool own = match_ == nullptr || match_->reference;  // the table is of the reference indoor unit
         if (blower.empty() || !own) {
@@ -122,6 +250,7 @@ class Candidate {
         const auto pressure = load_.site.pressure();
         const auto air =
             air::try_state(load_.entering_dry_bulb, load_.entering_humidity, Pressure{pressure ? *pressure : 0.0});
+        double watts = 0.0, flows = 0.0;
         for (const std::string& tap : blower.taps()) {
             const auto point =
                 air ? blower.at(tap, *by_.external_static, fan_density_ratio(*air)) : Answer<BlowerPoint>(air.reason());
@@ -131,8 +260,11 @@ class Candidate {
             }
             const double volume = air::si::volume(air->dry_bulb.si, air->humidity_ratio.si, air->pressure.si);
             const StandardAirflow flow{air::si::standard_from_dry_mass(point->airflow.si / volume)};
+            watts += point->power.si;
+            flows += flow.si;
             out.push_back(judged(flow, point->power.si, tap));
         }
+        if (flows > 0.0) watts_ = watts / flows;
     }
 
     [[nodiscard]] Conditions asked(StandardAirflow flow, double fan_power) const {
@@ -148,69 +280,133 @@ class Candidate {
         return c;
     }
 
+    /// What the top stage delivers.
+    [[nodiscard]] Answer<Expected> top_at(StandardAirflow flow, double fan_power) const {
+        Conditions c = asked(flow, fan_power);
+        c.stage = system_.stages(match_)[top_].name;
+        return look_up(system_, load_.site, c);
+    }
+
     [[nodiscard]] Choice judged(StandardAirflow flow, double fan_power, std::string tap) const {
         Choice out = empty(flow, fan_power, std::move(tap));
-        Conditions c = asked(flow, fan_power);
-        const std::vector<Stage>& stages = system_.stages(match_);
-        std::optional<Expected> best;
-        for (std::size_t i = 0; i < stages.size(); ++i) {
-            c.stage = stages[i].name;
-            const auto e = look_up(system_, load_.site, c);
-            if (!e) {
-                if (i == 0) out.reason = e.reason();
-                continue;
-            }
-            if (best && !(e->total_capacity.si > best->total_capacity.si)) continue;
-            best = *e;
-            out.stage = static_cast<std::int16_t>(i);
-        }
-        if (best && !best->sensible_capacity) {
-            out.reason = best->no_sensible;
-            best.reset();
-        }
-        if (!best) {
-            out.misfit = Misfit::no_answer;
+        out.stage = static_cast<std::int16_t>(top_);
+        const auto e = top_at(flow, fan_power);
+        if (e && e->sensible_capacity) {
+            const Margins margins = size(*e, out);
+            const auto* const missed = ranges::find_if(margins, [](double x) { return !is_kept(x); });
+            if (missed != margins.end()) out.misfit = misfits[static_cast<std::size_t>(missed - margins.begin())];
+            out.fits = chance(out);
         } else {
-            out.reason = {};
-            size(*best, out);
+            out.misfit = Misfit::no_answer;
+            out.reason = e ? e->no_sensible : e.reason();
         }
         if (std::isfinite(load_.heating.si)) heat(flow, fan_power, out);
         return out;
     }
 
-    void size(const Expected& e, Choice& out) const {
+    /// By how much each limit is kept, as shares of the loads, in the order of `misfits`.
+    static constexpr std::size_t limits = 6;
+    using Margins = std::array<double, limits>;
+    static constexpr std::array<Misfit, limits> misfits = {Misfit::total_low,     Misfit::sensible_low,
+                                                           Misfit::latent_low,    Misfit::total_high,
+                                                           Misfit::sensible_high, Misfit::latent_high};
+    static constexpr Margins nothing_kept = {-1.0, -1.0, -1.0, -1.0, -1.0, -1.0};
+    [[nodiscard]] static constexpr bool is_kept(double margin) noexcept { return margin >= 0.0; }
+
+    [[nodiscard]] SizingLimits::Range total_limits() const noexcept {
+        return by_.limits.of(kind_of(system_, match_), !system_.parts().heating.empty(), Power{loads_.total});
+    }
+    /// Without latent load no limit of latent capacity has a meaning.
+    [[nodiscard]] bool has_latent() const noexcept { return loads_.latent > 0.0; }
+
+    Margins size(const Expected& e, Choice& out) const {
         out.total = e.total_capacity;
         out.sensible = *e.sensible_capacity;
         out.latent = *e.latent_capacity;
+        out.footing = e.footing;
         const double spare = std::max(0.0, out.latent.si - loads_.latent);
         out.credited.si = out.sensible.si + (by_.spare_latent ? 0.5 * spare : 0.0);
         out.total_u = e.uncertainty.combined() / e.total_capacity.si;
+        const auto with = [&](double own) { return std::sqrt(out.total_u * out.total_u + own * own); };
+        out.sensible_u = with(of_sensible);
+        out.latent_u =
+            out.latent.si > 0.0 ? with(of_sensible * out.sensible.si / out.latent.si) : DesignLoad::not_given;
         out.total_over = out.total.si / loads_.total;
         out.sensible_over = out.credited.si / loads_.sensible;
-        out.latent_over = loads_.latent > 0.0 ? out.latent.si / loads_.latent : std::numeric_limits<double>::infinity();
-        const SizingLimits& limits = by_.limits;
-        const SizingLimits::Range& total = limits.of(kind_of(system_, match_), !system_.parts().heating.empty());
-        // Without latent load no limit of latent capacity has a meaning.
-        const bool latent = loads_.latent > 0.0;
-        out.misfit = out.total_over < total.least                      ? Misfit::total_low
-                     : out.sensible_over < limits.sensible.least       ? Misfit::sensible_low
-                     : latent && out.latent_over < limits.latent.least ? Misfit::latent_low
-                     : out.total_over > total.most                     ? Misfit::total_high
-                     : latent && out.latent_over > limits.latent.most  ? Misfit::latent_high
-                                                                       : Misfit::none;
-        // Sensible is as uncertain as total, and 2 % besides (common practice, no source); the two go together, so that
-        // the lesser chance is both.
-        const auto below = [](double x, double mean, double u) {
-            if (std::isinf(x)) return x > 0.0 ? 1.0 : 0.0;
-            return u > 0.0 ? distributions::normal_below(x, mean, u) : x >= mean ? 1.0 : 0.0;
-        };
-        const double u = out.total_u * out.total_over, s = std::hypot(out.total_u, 0.02) * out.sensible_over;
-        const double by_total = below(total.most, out.total_over, u) - below(total.least, out.total_over, u),
-                     by_sensible = 1.0 - below(limits.sensible.least, out.sensible_over, s);
-        out.fits = std::max(0.0, std::min(by_total, by_sensible));
+        out.latent_over = has_latent() ? out.latent.si / loads_.latent : std::numeric_limits<double>::infinity();
+        const SizingLimits::Range total = total_limits(), &sensible = by_.limits.sensible, &latent = by_.limits.latent;
+        return {out.total_over - total.least,
+                out.sensible_over - sensible.least,
+                has_latent() ? out.latent_over - latent.least : 0.0,
+                total.most - out.total_over,
+                sensible.most - out.sensible_over,
+                has_latent() ? latent.most - out.latent_over : 0.0};
     }
 
-    /// Integrated capacity where the page prints it, else instantaneous; of the stage that gives most.
+    /// That every limit is kept. Of two errors that are independent, shares of their numbers: that of the page, which
+    /// total and sensible have in common, and sensible's own; latent is what they leave. At a given error of the page
+    /// sensible has to lie between two bounds, since what is credited rises with it and latent falls.
+    [[nodiscard]] double chance(const Choice& one) const {
+        const double capacity = one.total.si, mean = one.sensible.si, u = one.total_u;
+        const SizingLimits::Range total = total_limits(), &sensible = by_.limits.sensible, &latent = by_.limits.latent;
+        const auto within = [&](double error) {
+            const double all = capacity * (1.0 + error), driest = all - loads_.latent;  // sensible without spare latent
+            const auto credited_is = [&](double x) { return by_.spare_latent && x < driest ? 2.0 * x - driest : x; };
+            double low = credited_is(sensible.least * loads_.sensible),
+                   high = credited_is(sensible.most * loads_.sensible);
+            if (has_latent()) {
+                low = std::max(low, all - latent.most * loads_.latent);
+                high = std::min(high, all - latent.least * loads_.latent);
+            }
+            if (!(low < high)) return 0.0;
+            const double center = mean * (1.0 + error), width = of_sensible * mean;
+            const auto below = [&](double x) {
+                return std::isinf(x) ? (x > 0.0 ? 1.0 : 0.0) : distributions::normal_below(x, center, width);
+            };
+            return below(high) - below(low);
+        };
+        const double least = total.least * loads_.total / capacity - 1.0,
+                     most = total.most * loads_.total / capacity - 1.0;
+        if (!(u > 0.0)) return least <= 0.0 && 0.0 <= most ? within(0.0) : 0.0;
+        constexpr double enough = 4.5;  // standard deviations
+        const double from = std::max(least, -enough * u), to = std::min(most, enough * u);
+        if (!(from < to)) return 0.0;
+        const auto density = [&](double error) { return distributions::normal_density(error, 0.0, u) * within(error); };
+        return std::min(1.0, boost::math::quadrature::gauss<double, 20>::integrate(density, from, to));
+    }
+
+    /// One page of heating, in one kind of capacity.
+    struct Heater {
+        const HeatingStage* page;
+        Frost frost;
+        double at_17 = 0.0, at_47 = 0.0;  ///< where frost is by the regulation's model, what is steady at those degF
+        [[nodiscard]] bool by_model() const noexcept { return at_17 > 0.0; }
+    };
+
+    /// The capacity, W, or why there is none.
+    [[nodiscard]] Answer<double> heating_at(const Heater& heater, double outdoor, Conditions c) const {
+        c.stage = heater.page->name;
+        c.frost = heater.by_model() ? Frost::instantaneous : heater.frost;
+        c.outdoor_dry_bulb.si = outdoor;
+        const auto e = look_up(system_, load_.site, c);
+        if (!e) return e.reason();
+        double out = e->total_capacity.si;
+        if (heater.by_model()) {
+            // Where the page bends between the two points, frost takes from what it prints the same share.
+            constexpr Power any{1.0};
+            const HeatingPoint low{Power{heater.at_17}, any}, high{Power{heater.at_47}, any};
+            const auto at = [&](Frost kind) {
+                return derates::regulatory_frost(low, high, Temperature{outdoor}, kind, Outside::extend);
+            };
+            const auto steady = at(Frost::instantaneous), frosted = at(Frost::integrated);
+            if (!steady) return steady.reason();
+            if (!frosted) return frosted.reason();
+            out *= frosted->capacity.si / steady->capacity.si;
+        }
+        return out;
+    }
+
+    /// Of the stage that gives most at design, and of the others that have that kind of capacity.
     void heat(StandardAirflow flow, double fan_power, Choice& out) const {
         Conditions c = asked(flow, fan_power);
         c.mode = Mode::heating;
@@ -224,42 +420,67 @@ class Candidate {
             out.no_heating = {Why::no_output, About::heating_capacity, -1, -1, 0, 0, 0};
             return;
         }
-        const auto capacity = [&](double outdoor) {
-            double most = DesignLoad::not_given;
-            c.outdoor_dry_bulb.si = outdoor;
-            for (const HeatingStage& page : pages)
-                for (const Frost frost : {Frost::integrated, Frost::instantaneous}) {
-                    c.stage = page.name;
-                    c.frost = frost;
-                    const auto e = look_up(system_, load_.site, c);
-                    if (!e) {
-                        if (std::isnan(most)) out.no_heating = e.reason();
-                        continue;
-                    }
-                    if (!(most >= e->total_capacity.si)) most = e->total_capacity.si;
-                    break;
-                }
-            return most;
-        };
         const double design = load_.heating_outdoor_dry_bulb.si, none = load_.no_heating_load.si;
-        const auto needed = [&](double outdoor) { return load_.heating.si * (none - outdoor) / (none - design); };
-        out.heating.si = capacity(design);
-        if (std::isnan(out.heating.si)) return;
+        const Frost wanted = load_.heating_frost;
+        std::vector<Heater> heaters;
+        const auto try_at_design = [&](const Heater& heater) {
+            const auto capacity = heating_at(heater, design, c);
+            if (!capacity) {
+                // That a page has not the one kind says less than why it has no answer of the other.
+                if (out.no_heating.none() || out.no_heating.about == About::frost) out.no_heating = capacity.reason();
+                return false;
+            }
+            if (!(out.heating.si >= *capacity)) {
+                out.heating.si = *capacity;
+                out.frost = heater.frost;
+                out.frost_by_model = heater.by_model();
+            }
+            heaters.push_back(heater);
+            return true;
+        };
+        for (const HeatingStage& page : pages) {
+            if (wanted != Frost::instantaneous && try_at_design({&page, Frost::integrated})) continue;
+            if (wanted != Frost::integrated) {
+                try_at_design({&page, Frost::instantaneous});
+                continue;
+            }
+            const Heater steady{&page, Frost::instantaneous};
+            const auto at_17 = heating_at(steady, derates::frost::kink, c),
+                       at_47 = heating_at(steady, derates::frost::mild, c);
+            if (at_17 && at_47) try_at_design({&page, Frost::integrated, *at_17, *at_47});
+        }
+        if (heaters.empty()) return;
         out.no_heating = {};
         out.auxiliary.si = std::max(0.0, load_.heating.si - out.heating.si);
         if (out.auxiliary.si == 0.0) return;
+        const auto capacity = [&](double outdoor) {
+            double most = DesignLoad::not_given;
+            for (const Heater& heater : heaters) {
+                if (heater.frost != out.frost || heater.by_model() != out.frost_by_model) continue;
+                const auto here = heating_at(heater, outdoor, c);
+                if (!here)
+                    out.no_heating = here.reason();
+                else if (!(most >= *here))
+                    most = *here;
+            }
+            return most;
+        };
         // Capacity and load cross once at most above design: the load falls, and capacity does not.
-        const auto missing = [&](double outdoor) { return needed(outdoor) - capacity(outdoor); };
+        const auto missing = [&](double outdoor) {
+            return load_.heating.si * (none - outdoor) / (none - design) - capacity(outdoor);
+        };
         double high = design;
         while (high < none && !(missing(high) <= 0.0)) {
             high += 1.0;
             if (std::isnan(capacity(high))) return;  // past the page before they meet
         }
-        if (!(missing(high) <= 0.0)) return;
-        std::uintmax_t steps = 60;
-        const auto [low, up] = boost::math::tools::toms748_solve(missing, high - 1.0, high,
-                                                                 boost::math::tools::eps_tolerance<double>(40), steps);
-        out.balance_point.si = 0.5 * (low + up);
+        if (missing(high) <= 0.0) {
+            std::uintmax_t steps = 60;
+            const auto [low, up] = boost::math::tools::toms748_solve(
+                missing, high - 1.0, high, boost::math::tools::eps_tolerance<double>(40), steps);
+            out.balance_point.si = 0.5 * (low + up);
+        }
+        out.no_heating = {};
     }
 
     const System& system_;
@@ -269,28 +490,25 @@ class Candidate {
     std::size_t number_;
     std::int16_t index_;
     const Match* match_;
+    std::size_t top_ = 0;                       ///< stage
+    double watts_ = by_.fan_power_per_airflow;  ///< of the fan, for each m3/s
+    static constexpr double of_sensible = 0.02;
 };
 
 }  // namespace
 
 std::vector<Choice> choose(std::span<const System* const> systems, const DesignLoad& load, const ChooseBy& by) {
-    const Loads loads = loads_of(load);
+    if (systems.empty()) throw InputError({}, "systems: none is given", {}, "one or more to choose among");
+    const Loads loads = loads_of(load, by.units);
     check_given(load.outdoor_dry_bulb.si, "outdoor dry bulb at design", "a temperature, such as 95 degF");
     check_given(load.entering_dry_bulb.si, "entering dry bulb at design", "a temperature, such as 75 degF");
     check_given(load.entering_humidity.value, "entering humidity at design", "a wet bulb, or another measure");
-    if (std::isfinite(load.heating.si)) {
-        check_given(load.heating_outdoor_dry_bulb.si, "outdoor dry bulb at design, heating", "a temperature");
-        if (!(load.heating.si > 0.0)) throw InputError({}, "heating load", brief(load.heating.si), "above 0 W");
-        if (!(load.no_heating_load.si > load.heating_outdoor_dry_bulb.si))
-            throw InputError({}, "no heating load at", brief(load.no_heating_load.si),
-                             "warmer than the outdoor dry bulb at design, heating");
-    }
-    if (const auto pressure = load.site.pressure(); !pressure)
-        throw Refused(pressure.reason(), explain(pressure.reason()));
-    for (const StandardAirflow& flow : by.airflows)
-        if (!(flow.si > 0.0 && std::isfinite(flow.si))) throw InputError({}, "airflow", brief(flow.si), "above 0 m3/s");
-    if (!(by.fan_power_per_airflow >= 0.0 && std::isfinite(by.fan_power_per_airflow)))
-        throw InputError({}, "fan power per airflow", brief(by.fan_power_per_airflow), "zero or more");
+    check_heating(load, by.units);
+    const auto pressure = load.site.pressure();
+    if (!pressure) throw Refused(pressure.reason(), explain(pressure.reason(), by.units));
+    if (const auto air = air::try_state(load.entering_dry_bulb, load.entering_humidity, Pressure{*pressure}); !air)
+        throw Refused(air.reason(), "entering air at design: " + explain(air.reason(), by.units));
+    check(by);
     std::vector<Choice> out;
     for (std::size_t i = 0; i < systems.size(); ++i) {
         const auto& matches = systems[i]->parts().matches;

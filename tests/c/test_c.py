@@ -213,6 +213,18 @@ def test_it_chooses_as_python_does(c, alder):
     changed = on.choose(on.load(DEMO / "alder.yaml"), units="IP", **design)
     assert [list(one.values()) for one in told] == [list(one) for one in changed]
     assert {round(one["airflow"]) for one in told} == {900, 1000}
+    struct.frost = ENUMERATORS["OFFNOMINAL_FROST_INSTANTANEOUS"]
+    told = json.loads(text_of(c, c.offnominal_choose, systems, ctypes.c_size_t(1), IP, ctypes.byref(struct)))
+    steady = on.choose(on.load(DEMO / "alder.yaml"), units="IP", frost="instantaneous", **design)
+    assert [list(one.values()) for one in told] == [list(one) for one in steady] != [list(one) for one in changed]
+    struct.heating_outdoor_dry_bulb, struct.frost = -40.0, ENUMERATORS["OFFNOMINAL_FROST_UNKNOWN"]
+    told = json.loads(text_of(c, c.offnominal_choose, systems, ctypes.c_size_t(1), IP, ctypes.byref(struct)))
+    assert all("outdoor dry bulb -40 degF is outside" in one["no_heating"] for one in told)
+    struct.frost = 7
+    assert c.offnominal_choose(
+        systems, ctypes.c_size_t(1), IP, ctypes.byref(struct), ctypes.byref(ctypes.c_void_p()), ctypes.byref(sized("error"))
+    )
+    struct.frost = ENUMERATORS["OFFNOMINAL_FROST_UNKNOWN"]
     struct.limits = b"none such"
     error = sized("error")
     assert c.offnominal_choose(

@@ -189,7 +189,7 @@ export interface TargetCard extends Heading {
 }
 /** Design loads and the conditions they are for, as offnominal_design of the C interface. What is left out is not given. */
 export interface Design {
-  limits?: "manual_s_2014" | "manual_s_2004" | "energy_star_v3" | SizingLimits;
+  limits?: "manual_s_2014" | "manual_s_2014_condition_b" | "manual_s_2004" | "energy_star_v3" | SizingLimits;
   total_load?: number;
   sensible_load?: number;
   latent_load?: number;
@@ -213,8 +213,10 @@ export interface Design {
   line_set?: "reference" | "given" | "modelled";
   spare_latent?: boolean;
   entering_humidity_ratio?: number;
-  /** To try, of standard air; left out, or none: seven across what page and match allow. */
+  /** To try, of standard air; left out, or none: seven across what page and match allow, and the middle of those that fit. */
   airflows?: ArrayLike<number>;
+  /** Of the heating capacity that counts; left out: integrated where the page has it, else instantaneous. */
+  frost?: "instantaneous" | "integrated";
 }
 /** Limits of size of one's own: of capacity over load the least, or the least and the most. heat_pump: as total where left out. */
 export interface SizingLimits {
@@ -247,6 +249,20 @@ export interface Choice {
   heating: number | null;
   balance_point: number | null;
   auxiliary: number | null;
+  /** Relative standard uncertainties, as total_u. */
+  sensible_u: number | null;
+  latent_u: number | null;
+  /** What the capacities lean on; "inside" where on what is printed alone. */
+  footing: string;
+  /** The airflows between which this system and match fit. */
+  airflow_from: number | null;
+  airflow_to: number | null;
+  /** The kind of heating, balance_point and auxiliary; empty where there is none. */
+  frost: string;
+  /** Whether it is integrated by the frost model of the US regulation. */
+  frost_by_model: boolean;
+  /** Why there is no heating, or no balance point. */
+  no_heating: string;
 }
 
 /** What changed between two visits to one machine; what is off in both alike is left out. null: there is none to compare. */

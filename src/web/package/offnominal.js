@@ -512,6 +512,7 @@ const LAYOUTS = {
     ["entering_humidity_ratio", "double"],
     ["airflows", "const double*"],
     ["airflow_count", "size_t"],
+    ["frost", "int32_t", "frost"],
   ]),
 };
 /** Of offnominal_reason and offnominal_error, likewise. */
