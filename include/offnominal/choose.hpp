@@ -124,8 +124,8 @@ enum class Misfit : std::uint8_t {
     sensible_low,
     latent_low,
     total_high,
-    sensible_high,
     latent_high,
+    sensible_high,
 };
 template <>
 inline constexpr Word<Misfit> words_of<Misfit>[] = {{Misfit::none, "none"},
@@ -134,8 +134,8 @@ inline constexpr Word<Misfit> words_of<Misfit>[] = {{Misfit::none, "none"},
                                                     {Misfit::sensible_low, "sensible_low"},
                                                     {Misfit::latent_low, "latent_low"},
                                                     {Misfit::total_high, "total_high"},
-                                                    {Misfit::sensible_high, "sensible_high"},
-                                                    {Misfit::latent_high, "latent_high"}};
+                                                    {Misfit::latent_high, "latent_high"},
+                                                    {Misfit::sensible_high, "sensible_high"}};
 
 /// How combinations are made and judged.
 struct ChooseBy {

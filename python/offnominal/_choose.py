@@ -50,8 +50,8 @@ class Choice(NamedTuple):
     airflow, fan_power : float or None
         Standard air, and the indoor fan's power, W; None where no blower tells them.
     misfit : str
-        ``"none"``, ``"total_low"``, ``"sensible_low"``, ``"latent_low"``, ``"total_high"``, ``"sensible_high"``,
-        ``"latent_high"``, ``"no_answer"``.
+        ``"none"``, ``"total_low"``, ``"sensible_low"``, ``"latent_low"``, ``"total_high"``, ``"latent_high"``,
+        ``"sensible_high"``, ``"no_answer"``.
     why : str
         Of ``"no_answer"`` the reason in words.
     total, sensible, latent : float or None
