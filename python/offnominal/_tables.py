@@ -7,6 +7,7 @@ import importlib
 import itertools
 import math
 import os
+import re
 import sys
 from collections.abc import Mapping
 
@@ -156,23 +157,69 @@ _ROWS_AT_ONCE = 10_000
 _MOST_COLUMNS = 1_000  # of a CSV file, as of a log
 
 
+# A cell of CSV with what stands around it, and a row of them: quotes stand around the whole of a cell, or are a part of its text.
+_CELL = r"""(?: *"[^"]*(?:""[^"]*)*"[ \t]*|(?! *")[^,\r\n]*)"""
+_ROW = re.compile(rf"{_CELL}(?:,{_CELL})*[\r\n]*")
+
+
+def _misquoted(text):
+    """Of a row that is none, which cell is at fault, and that cell."""
+    column, at = 0, 0
+    while (cell := re.compile(_CELL).match(text, at)) and text[cell.end() : cell.end() + 1] == ",":
+        column, at = column + 1, cell.end() + 1
+    return column, text[at:]
+
+
+def _csv_rows(file, path, accepted):
+    """The heading of a CSV file, and its rows that are not blank."""
+    import csv
+
+    def refuse(column, problem, cell):
+        where = f"row {k}" if names else "heading"
+        name = names[column] if column < len(names) else f"column {column + 1}"
+        raise ValueError(
+            f"{path}: {where}: {name}: {problem}: {_texts.in_words(cell.strip())}; accepted: quotes around the whole of a value, or none"
+        )
+
+    names, lines, k = [], [], 0
+
+    def read():
+        for line in file:
+            lines.append(line)
+            yield line
+
+    rows = csv.reader(read(), skipinitialspace=True)
+    try:
+        for row in rows:
+            text = "".join(lines)
+            lines.clear()
+            if '"' in text:
+                if not _ROW.fullmatch(text):
+                    column, cell = _misquoted(text)
+                    closed = re.match(r' *"[^"]*(?:""[^"]*)*"', cell)
+                    refuse(column, "text behind a closing quote" if closed else "a quote that is not closed", cell)
+                for column, (name, cell) in enumerate(zip(names, row)):
+                    if name in accepted and re.search(r'["\r\n]', cell):
+                        refuse(column, "a quote or a new line within a number", cell)
+            if not names:
+                names = [name.strip() for name in row]
+                yield names
+            elif any(row):
+                yield row
+                k += 1
+    except csv.Error as error:
+        raise ValueError(f"{path}: line {rows.line_num}: {error}; accepted: a CSV file") from None
+
+
 def read_csv_parts(path, accepted):
     """Parts of a CSV file with a heading, each as its columns and how much of the file is read.
 
     Of those columns that are `accepted` as numbers each cell is one where it can be.
     """
-    import csv
-
-    def read(rows):
-        try:
-            yield from rows
-        except csv.Error as error:
-            raise ValueError(f"{path}: line {rows.line_num}: {error}; accepted: a CSV file") from None
-
     size = max(1, os.path.getsize(path))
     with open(path, newline="", encoding="utf-8-sig") as file:
-        rows = read(csv.reader(file))
-        names = [name.strip() for name in next(rows, ())]
+        rows = _csv_rows(file, path, accepted)
+        names = next(rows, ())
         if not any(names):
             raise ValueError(f"{path}: no heading; accepted: a line of column names")
         if len(names) > _MOST_COLUMNS:
@@ -180,7 +227,7 @@ def read_csv_parts(path, accepted):
         twice = _twice(names)
         if twice:
             raise ValueError(f"{path}: two columns are named {twice[0]!r}")
-        rows = enumerate(filter(any, rows))
+        rows = enumerate(rows)
         while some := list(itertools.islice(rows, _ROWS_AT_ONCE)):
             for k, row in some:
                 if len(row) != len(names):

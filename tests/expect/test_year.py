@@ -219,6 +219,9 @@ def test_the_command_takes_a_file_of_weather_and_one_of_arguments(tmp_path, caps
     assert json.loads(capsys.readouterr().out)["modes"]["cooling"]["energy"] == pytest.approx(found.summary["cooling"]["energy"])
     assert main(["year", system, weather_file, study_file, "--csv"]) == 0
     assert capsys.readouterr().out.startswith("mode,hours,load")
+    Path(weather_file).write_text('hour,outdoor_dry_bulb\n0,60\n1,"6"5\n', encoding="utf-8")
+    assert main(["year", system, weather_file, study_file]) == 2
+    assert "row 1: outdoor_dry_bulb: text behind a closing quote" in capsys.readouterr().err
     for wrong in ("[]", "{", "{}"):
         Path(study_file).write_text(wrong, encoding="utf-8")
         assert main(["year", system, weather_file, study_file]) == 2

@@ -3,6 +3,7 @@
 import copy
 import json
 import pickle
+import re
 from pathlib import Path
 
 import numpy as np
@@ -10,6 +11,7 @@ import pytest
 import yaml
 
 import offnominal as on
+from offnominal import _tables
 from offnominal.__main__ import main
 
 pd = pytest.importorskip("pandas")
@@ -273,6 +275,35 @@ def test_the_command_surveys_a_csv_file(tmp_path, capsys):
         assert main(command) == 2 and said in capsys.readouterr().err
     (tmp_path / "fleet.csv").write_text('airflow,note\n1,"' + "x" * 200_000 + "\n")
     assert main(command) == 2 and "line 2: field larger than field limit" in capsys.readouterr().err
+
+
+MISQUOTED = [
+    ('"5"8', "row 1: supply_dry_bulb: text behind a closing quote: .*; accepted: quotes around the whole of a value, or none"),
+    ('58"', "row 1: supply_dry_bulb: a quote or a new line within a number: '58\"'; accepted: quotes around the whole"),
+    ('"58', "row 1: supply_dry_bulb: a quote that is not closed: '\"58"),
+    ('"58\n"', "row 1: supply_dry_bulb: a quote or a new line within a number: '58'"),
+]
+
+
+@pytest.mark.parametrize(("cell", "said"), MISQUOTED)
+def test_what_follows_a_closing_quote_is_refused(tmp_path, capsys, cell, said):
+    file, visit = str(tmp_path / "fleet.csv"), ["--visit", str(DEMO / "library-visit.yaml"), "--units", "IP"]
+    page = str(DEMO / "alder.yaml")
+    (tmp_path / "fleet.csv").write_text(f"airflow,supply_dry_bulb,note\n1190,58,a\n\n1190,{cell},b\n1190,58,c\n")
+    for command in (["survey", file], ["revised", page, page, file]):
+        assert main([*command, *visit]) == 2
+        error = capsys.readouterr().err
+        assert re.search(said, error) and file in error
+
+
+def test_quotes_around_the_whole_of_a_value_are_none_of_it(tmp_path):
+    (tmp_path / "a.csv").write_text('airflow, "note"\n"1190", 5" pipe\n "1190" ,"5"" pipe, new"\n"1190","two\nlines"\n')
+    read = _tables.read_csv(tmp_path / "a.csv", {"airflow"})
+    assert read["airflow"].tolist() == [1190.0] * 3
+    assert read["note"].tolist() == ['5" pipe', '5" pipe, new', "two\nlines"]
+    (tmp_path / "a.csv").write_text('"air"flow,note\n1190,a\n')
+    with pytest.raises(ValueError, match="a.csv: heading: column 1: text behind a closing quote"):
+        _tables.read_csv(tmp_path / "a.csv", {"airflow"})
 
 
 def test_what_is_off_in_two_visits_alike_is_off_in_no_change():
