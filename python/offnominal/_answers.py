@@ -8,7 +8,9 @@ import numpy as np
 
 from offnominal import _arrays, _core, _display, _tables, _units
 from offnominal._value import Value, content, plain, read_only
+from offnominal.errors import ARGUMENTS
 
+_ABOUT = np.array([ARGUMENTS.get(name, name) for name in _core.about_names])
 _ABOUT_UNITS = np.array(_core.about_units)
 
 
@@ -119,8 +121,8 @@ class Batch(Many, Told):
 
     @property
     def about(self):
-        """ndarray of str: what the reason is about."""
-        return self._shown(np.asarray(_core.about_names)[self._columns["reasons"]["about"]], "about")
+        """ndarray of str: which argument the reason is about."""
+        return self._shown(_ABOUT[self._columns["reasons"]["about"]], "about")
 
     @property
     def value(self):

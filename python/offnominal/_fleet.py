@@ -12,6 +12,7 @@ import numpy as np
 
 from offnominal import _arrays, _core, _tables, _units
 from offnominal._visit import Visit
+from offnominal.errors import ARGUMENTS
 
 if TYPE_CHECKING:
     import os
@@ -25,9 +26,7 @@ _SHARES = {f"share_of_{name}": f"share of {name} in the ratio's variance" for na
 _TOLD = {name: (kind, meaning) for name, kind, _, meaning in _core.told_of_proof}
 _TOLD |= {name: ("ratio", meaning) for name, meaning in _SHARES.items()}
 _WORDS = {"outcome": _core.outcomes, "suspect": _core.about_names, "method": _core.methods, "next": _core.remedies}
-# How a column is called that a reason is about.
-_COLUMNS = {"lift": "line_lift", "suction_size": "line_suction", "liquid_size": "line_liquid"}
-_ABOUT = [_COLUMNS.get(name, name) for name in _core.about_names]
+_ABOUT = [ARGUMENTS.get(name, name) for name in _core.about_names]  # the column that a reason is about
 _ASKED = {name for name, *_ in _core.asked_of_prove}
 _TOLD_IN_WORDS = ("outcome", "reason", "about", "suspect", "method", "next")
 USUAL: tuple[str, ...] = ("ratio", "ratio_u", "probability")

@@ -1,7 +1,7 @@
 """The exceptions of offnominal. Each carries as attributes what its text says."""
 
 from errno import ENOENT
-from typing import Any
+from typing import Any, Final
 
 
 class Error(Exception):
@@ -19,6 +19,15 @@ def _restored(kind: "type[Error]", args: "tuple[Any, ...]", fields: "dict[str, A
     return error
 
 
+# How an argument, or a column of a table, is called where that is not the name of what a reason speaks of.
+ARGUMENTS: Final = {
+    "standard_airflow": "airflow",
+    "lift": "line_lift",
+    "suction_size": "line_suction",
+    "liquid_size": "line_liquid",
+}
+
+
 class Refused(Error, ValueError):
     """There is no answer, and this is why.
 
@@ -29,7 +38,9 @@ class Refused(Error, ValueError):
     why : str
         The kind of reason, such as ``"outside"``, ``"blank"``, ``"unknown_stage"``.
     about : str
-        What it is about, such as ``"outdoor_dry_bulb"``; ``"nothing"`` if about no single input.
+        Which argument it is about, such as ``"outdoor_dry_bulb"`` or ``"airflow"``; ``"nothing"`` if about no single input.
+    subject : str
+        What the sentence speaks of, by its name in all languages: of an airflow in standard air ``"standard_airflow"``.
     axis : int or None
         Number of the grid axis concerned.
     node : int or None
@@ -53,7 +64,8 @@ class Refused(Error, ValueError):
     ) -> None:
         super().__init__(message)
         self.why = why
-        self.about = about
+        self.about = ARGUMENTS.get(about, about)
+        self.subject = about
         self.axis = axis
         self.node = node
         self.value = value
@@ -66,7 +78,7 @@ class Refused(Error, ValueError):
         ``{value}``, ``{lower}`` and ``{upper}`` for its numbers."""
         from offnominal import _core
 
-        return _core.sentence(self.why, self.about, self.value, self.lower, self.upper)
+        return _core.sentence(self.why, self.subject, self.value, self.lower, self.upper)
 
 
 class InputError(Error, ValueError):

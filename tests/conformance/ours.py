@@ -58,7 +58,7 @@ class Python:
             else:
                 told = self._system(system).prove(arguments["visit"], units=arguments["units"]).to_dict()
         except on.Refused as refused:
-            told = {"reason": refused.why, "about": refused.about, "notes": []}
+            told = {"reason": refused.why, "about": refused.subject, "notes": []}
             told.update(value=refused.value, lower=refused.lower, upper=refused.upper)
         return _plain(told, [_NOTES[note] for note in told["notes"]])
 

@@ -109,7 +109,7 @@ def test_arrays_and_arrays_of_keys_broadcast():
         ("elevation", "elevation"),
         ("fan_power", "fan_power"),
         ("length", "line_length"),
-        ("suction", "suction_size"),
+        ("suction", "line_suction"),
     ],
 )
 def test_what_is_nan_is_not_given_whatever_it_is(name, about):
@@ -202,7 +202,7 @@ def test_elevation_and_barometer_together():
             "line set is not given, and there is no default: reference, or equivalent length, suction size and lift",
             ("not_given", "line_set"),
         ),
-        (dict(airflow=1250), "standard airflow 1250 scfm is outside 800 scfm to 1200 scfm", ("outside", "standard_airflow")),
+        (dict(airflow=1250), "standard airflow 1250 scfm is outside 800 scfm to 1200 scfm", ("outside", "airflow")),
         (
             dict(outdoor_dry_bulb=115, airflow=1200, entering_wet_bulb=71),
             "the page is blank in a node this answer needs (outdoor dry bulb 115 degF, standard airflow 1200 cfm, entering wet bulb 71 degF)",
@@ -215,6 +215,15 @@ def test_refusals_by_text_and_field(changes, text, fields):
     assert isinstance(error, on.Refused)
     assert str(error) == text
     assert (error.why, error.about) == fields
+
+
+def test_a_refusal_names_the_argument_whatever_its_sentence_speaks_of():
+    """An airflow in standard air is the argument `airflow` too; the sentence keeps its own subject."""
+    for value, subject in ((5000, "standard_airflow"), (-1, "airflow")):
+        error = refusal(airflow=value)
+        assert (error.about, error.subject) == ("airflow", subject) and ask(airflow=[value]).about.tolist() == ["airflow"]
+        again = pickle.loads(pickle.dumps(error))
+        assert (again.about, again.subject, again.template) == (error.about, error.subject, error.template)
 
 
 def test_fields_of_a_refusal_are_in_the_callers_units():
