@@ -2,6 +2,8 @@
 
 import re
 
+from offnominal import _units
+
 _DECIMALS = {
     "Btu/h": 0,
     "W": 0,
@@ -46,7 +48,7 @@ def number(x, unit="", digits=None):
     """A number as a reader likes it, with the decimals of its unit and its thousands set apart; a dash where there is none."""
     if x is None or x != x:
         return "–"
-    unit = "" if unit == "1" else unit.replace("delta_", "")
+    unit = "" if unit == "1" else _units.spoken(unit)
     if digits is None:
         digits = _DECIMALS.get(unit or "1", 1)
         digits += digits == 0 and abs(x) < 100

@@ -8,7 +8,7 @@ import os
 import re
 from collections.abc import Callable
 
-from offnominal import _progress
+from offnominal import _progress, _units
 from offnominal._value import plain
 
 # Exit statuses of the command, each with what it says. Those of a proof are its outcomes.
@@ -100,7 +100,7 @@ def of_told(told, text, words, status=0, axes=None, units=None):
 
 def heading(name, unit):
     """How a column is headed."""
-    return f"{name} [{unit}]" if unit else name
+    return f"{name} [{_units.spoken(unit)}]" if unit else name
 
 
 def records(rows, units=None, of=()):

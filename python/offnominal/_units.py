@@ -28,6 +28,11 @@ def unit_of(units, kind):
     return UNITS[kind][SYSTEMS.index(units)]
 
 
+def spoken(unit):
+    """A unit as people write it: nobody says delta on a roof. Programs are told its own name, since a difference has no offset."""
+    return unit.replace("delta_", "")
+
+
 def units_of_question(units, speed_unit):
     """The units of the numbers that a question to a system is asked in, by argument."""
     return {name: speed_unit if kind == "speed" else unit_of(units, kind) for name, kind, *_ in _core.asked_of_expect}

@@ -60,7 +60,7 @@ def _references(ax, limit):
 
 
 def _unit(name):
-    return name.replace("delta_", "").replace("degF", "°F").replace("degC", "°C")
+    return _units.spoken(name).replace("degF", "°F").replace("degC", "°C")
 
 
 def ledger(expected: Expected, *, of: Literal["total", "sensible", "power"] = "total", ax: Any = None) -> Any:

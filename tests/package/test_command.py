@@ -212,7 +212,7 @@ def sweep_of(question):
 def test_sweep_writes_every_combination_as_csv(capsys):
     assert sweep(outdoor_dry_bulb="85:105:10", airflow="1000,1100", columns="total_capacity,split") == 0
     lines = capsys.readouterr().out.splitlines()
-    assert lines[0] == "outdoor_dry_bulb [degF],airflow [cfm],total_capacity [Btu/h],split [delta_degF],reason"
+    assert lines[0] == "outdoor_dry_bulb [degF],airflow [cfm],total_capacity [Btu/h],split [degF],reason"
     assert [line.split(",")[:2] for line in lines[1:]] == [[t, flow] for t in ("85", "95", "105") for flow in ("1000", "1100")]
     alone = on.load(ALDER).expect(**{**questions.COOLING, "outdoor_dry_bulb": 95, "airflow": 1100})
     assert lines[4] == f"95,1100,{alone.total_capacity:.7g},{alone.split:.7g},none"
@@ -300,7 +300,7 @@ def test_deliver_tells_by_the_library_s_names(capsys):
     alone = on.deliver(**readings)
     data, (row,) = told_as_data(capsys, *typed)
     assert data == json.loads(alone.to_json())
-    assert float(row["split [delta_degF]"]) == pytest.approx(alone.split, rel=1e-6)
+    assert float(row["split [degF]"]) == pytest.approx(alone.split, rel=1e-6)
     assert main(typed) == 0
     text = capsys.readouterr().out
     assert f"  total capacity  {alone.total_capacity:.0f} Btu/h\n" in re.sub("  +", "  ", text)
@@ -318,7 +318,7 @@ def test_a_sweep_tells_the_same_as_csv_and_json(capsys):
     assert data["fields"] == {"outdoor_dry_bulb": "degF", "split": "delta_degF"}
     assert [row["reason"] for row in rows] == data["reason"] and list(rows[0])[:2] == [
         "outdoor_dry_bulb [degF]",
-        "split [delta_degF]",
+        "split [degF]",
     ]
 
 
