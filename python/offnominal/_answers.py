@@ -227,7 +227,7 @@ class ExpectedBatch(Batch):
 
     def __init__(self, system, call, shape, labels, stage, match, numbers, columns=None, told=(), out=None, threads=1):
         stage, match = ((names, read_only(flat(codes, shape, np.int32))) for names, codes in (stage, match))
-        numbers = tuple(flat(x, shape) for x in numbers)
+        numbers = tuple([x if type(x) is float else flat(x, shape) for x in numbers])
         if columns is not None:
             columns = {name: read_only(column) for name, column in columns.items()}
         else:
@@ -325,7 +325,7 @@ class DeliveredBatch(Batch):
     _told = _core.told_of_delivered
 
     def __init__(self, call, shape, labels, numbers, columns=None):
-        numbers = tuple(flat(x, shape) for x in numbers)
+        numbers = tuple([x if type(x) is float else flat(x, shape) for x in numbers])
         if columns is not None:
             columns = {name: read_only(column) for name, column in columns.items()}
         else:

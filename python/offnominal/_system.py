@@ -184,7 +184,7 @@ def _asked_by(
         outdoor_relative_humidity,
         auxiliary_heat,
     )
-    return call, humidity, units_of, tuple(_NAN if x is None else x for x in numbers)
+    return call, humidity, units_of, tuple([_NAN if x is None else x for x in numbers])
 
 
 def _arguments_of(system, stage, match, humidity, units_of, numbers):
