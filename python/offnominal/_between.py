@@ -6,8 +6,10 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import os
 
+import numpy as np
+
 from offnominal import _collation, _core, _fleet, _results, _tables, _texts
-from offnominal._proof import Change
+from offnominal._proof import Change, Proof
 from offnominal._system import System, load, load_named_by
 from offnominal._value import Value
 from offnominal._visit import Visit
@@ -16,7 +18,6 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
     from typing import Any, Literal
     from offnominal._collation import Difference
-    from offnominal._proof import Proof
 
 
 class Season(NamedTuple):
@@ -33,6 +34,8 @@ class Season(NamedTuple):
     since_last, since_first : Change or None
         What changed since the visit before that has a ratio, and since the first one, in this mode; what is off in both alike is
         left out. None where there is none to compare.
+    stage : str
+        The one that ran, which may be another from visit to visit; empty where a visit says a speed alone.
     """
 
     mode: str
@@ -43,6 +46,7 @@ class Season(NamedTuple):
     ratio_u: float | None
     since_last: Change | None
     since_first: Change | None
+    stage: str
 
 
 class Seasons(list[Season]):
@@ -57,7 +61,7 @@ class Seasons(list[Season]):
         """
         out = []
         for one in self:
-            row = {name: getattr(one, name) for name in Season._fields[:6]}
+            row = {name: getattr(one, name) for name in (*Season._fields[:6], "stage")}
             for name in ("since_last", "since_first"):
                 change = getattr(one, name)
                 row |= {f"{name}_{of}": None if change is None else getattr(change, of) for of in Change._fields}
@@ -84,7 +88,9 @@ class Seasons(list[Season]):
         """
         lines = []
         for mode in dict.fromkeys(one.mode for one in self):
-            lines += [f"{mode}:", *(_told_of_season(one) for one in self if one.mode == mode)]
+            here = [one for one in self if one.mode == mode]
+            unlike = [name for name in ("stage", "name") if len({getattr(one, name) for one in here}) > 1]
+            lines += [f"{mode}:", *(_told_of_season(one, unlike) for one in here)]
         return "\n".join(lines) + "\n"
 
 
@@ -106,24 +112,33 @@ def seasons(proofs: Sequence[Proof]) -> Seasons:
     Raises
     ------
     InputError
-        For a visit without a date, and no proofs.
+        For a visit without a date, no proofs, and visits that cannot be to one machine: other matches, line sets or sites.
+    TypeError
+        For what is no proof.
     ValueError
         For proofs of several systems.
     """
-    proofs = list(proofs)
+    proofs = list(proofs) if np.iterable(proofs) else [proofs]
+    for one in proofs:
+        if not isinstance(one, Proof):
+            raise TypeError(f"proofs: {_texts.in_words(one)} is no proof; accepted: what System.prove gives")
     if any(proof.system != proofs[0].system for proof in proofs):
         raise ValueError("proofs: of several systems; accepted: of one")
     out = Seasons()
     for k, *changes in _core.seasons([proof._core for proof in proofs]):
         one = proofs[k]
         since = (None if change is None else Change(*change) for change in changes)
-        out.append(Season(one.visit.mode, one.visit.date, one.visit.name, one.outcome, one.ratio, one.ratio_u, *since))
+        out.append(
+            Season(one.visit.mode, one.visit.date, one.visit.name, one.outcome, one.ratio, one.ratio_u, *since, one.visit.stage)
+        )
     return out
 
 
-def _told_of_season(one):
+def _told_of_season(one, unlike):
+    """A line; of what is not the same in all visits it says which."""
     ratio = "no ratio" if one.ratio is None else f"ratio {one.ratio:.3f} +- {2 * one.ratio_u:.3f}"
-    line = f"  {one.date}  {one.outcome.replace('_', ' ')}, {ratio}"
+    here = "".join(f"{'stage ' if name == 'stage' else ''}{getattr(one, name)}, " for name in unlike if getattr(one, name))
+    line = f"  {one.date}  {here}{one.outcome.replace('_', ' ')}, {ratio}"
     changes = (("the last", one.since_last), ("the first", one.since_first))
     if one.since_last == one.since_first:  # the second visit
         changes = changes[:1]

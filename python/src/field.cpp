@@ -291,6 +291,7 @@ void bind_field(pybind11::module_& m) {
         .def_readonly("name", &Visit::name)
         .def_readonly("system_file", &Visit::system_file)
         .def_readonly("date", &Visit::date)
+        .def_readonly("stage", &Visit::stage)
         .def_property_readonly("mode", [](const Visit& x) { return std::string(name(x.mode())); });
     m.def(
         "load_visit",

@@ -154,7 +154,8 @@ std::string json_of(std::span<const ProvedVisit> visits, const std::vector<Seaso
                         {"ratio", or_null(proof.ratio)},
                         {"ratio_u", proof.ratio ? Tree(proof.ratio_u) : Tree()},
                         {"since_last", told(one.since_last)},
-                        {"since_first", told(one.since_first)}});
+                        {"since_first", told(one.since_first)},
+                        {"stage", visit.stage}});
     }
     out["told"] = "Seasons";
     out["seasons"] = std::move(list);

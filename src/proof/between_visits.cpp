@@ -25,6 +25,7 @@ std::vector<Season> seasons(const System& system, std::span<const ProvedVisit> v
     for (const ProvedVisit& one : visits)
         if (one.visit.date.empty())
             throw InputError({}, "proofs: '" + one.visit.name + "' has no date", {}, "visits with their dates");
+    for (const ProvedVisit& one : visits) check_one_machine(visits[0].visit, one.visit);
     std::vector<Season> out;
     for (const auto& mode : words_of<Mode>) {
         const std::size_t first = out.size();

@@ -2,8 +2,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <string>
 
 #include "inputs.hpp"
+#include "offnominal/detail/decimal.hpp"
 
 namespace offnominal {
 namespace {
@@ -39,13 +41,52 @@ bool may_share(const Visit& a, std::size_t i, const Visit& b, std::size_t j) noe
     return true;
 }
 
+std::string in_words(const LineSet& line) {
+    const auto rounded = [](double x, const char* unit) { return rounded_text(x, 4) + unit; };
+    if (line.is_reference) return "reference";
+    std::string out = rounded(line.equivalent_length.si, " m of ") + rounded(1e3 * line.suction.si, " mm");
+    if (!std::isnan(line.lift.si)) out += ", lift " + rounded(line.lift.si, " m");
+    return out;
+}
+
+bool may_be_one(const LineSet& a, const LineSet& b) noexcept {
+    if (a.is_reference || b.is_reference) return a.is_reference == b.is_reference;
+    const double length = a.equivalent_length.si;
+    return !(std::abs(b.equivalent_length.si - length) > 0.1 * length) &&
+           !(std::abs(b.suction.si - a.suction.si) > 1e-3) && !(std::abs(b.lift.si - a.lift.si) > 1.0);
+}
+
 }  // namespace
+
+std::optional<UnlikeInstallations> unlike_installations(const Visit& first, const Visit& second) {
+    if (!first.match.empty() && !second.match.empty() && first.match != second.match)
+        return UnlikeInstallations{"match", first.match, second.match};
+    if (first.line_set && second.line_set && !may_be_one(*first.line_set, *second.line_set))
+        return UnlikeInstallations{"line set", in_words(*first.line_set), in_words(*second.line_set)};
+    const auto a = first.site.given_elevation(), b = second.site.given_elevation();
+    if (a && b) {
+        if (!(std::abs(b->si - a->si) > 30.0)) return {};
+        return UnlikeInstallations{"elevation", rounded_text(a->si, 4) + " m", rounded_text(b->si, 4) + " m"};
+    }
+    const auto p = first.site.pressure(), q = second.site.pressure();
+    if (!p || !q || !(std::abs(*q - *p) > 0.05 * *p)) return {};
+    return UnlikeInstallations{"station pressure", rounded_text(*p, 4) + " Pa", rounded_text(*q, 4) + " Pa"};
+}
+
+void check_one_machine(const Visit& earlier, const Visit& later) {
+    if (const auto unlike = unlike_installations(earlier, later))
+        throw InputError({},
+                         "visits to unlike machines: " + unlike->what + ": " + unlike->first + " ('" + earlier.name +
+                             "'), " + unlike->second + " ('" + later.name + "')",
+                         {}, "visits to one machine, which say alike where it is and how it is installed");
+}
 
 Answer<Change> change(const System& system, const Visit& earlier, const Proof& before, const Visit& later,
                       const Proof& after) {
     if (earlier.mode() != later.mode())
         throw InputError({}, "two visits of unlike modes", std::string(name(later.mode())),
                          std::string(name(earlier.mode())));
+    check_one_machine(earlier, later);
     for (const Proof* proof : {&before, &after})
         if (!proof->ratio) return proof->reason;
     const Contributions first = effect_on_ratio(before), second = effect_on_ratio(after);

@@ -66,6 +66,45 @@ TEST_CASE("seasons go by mode and date, and leave out a visit without a ratio") 
                          InputError);
 }
 
+TEST_CASE("two visits that cannot be to one machine are refused by what differs") {
+    const System system = load_system(demo_folder + "alder.yaml");
+    const Visit visit = load_visit(demo_folder + "library-visit.yaml"),
+                heating = load_visit(demo_folder + "library-heating-visit.yaml");
+    const auto told = [&](const Visit& from, auto&& change_of) {
+        Visit other = from;
+        change_of(other);
+        const Proof first = prove(system, visit), second = prove(system, other);
+        const ProvedVisit both[] = {{visit, first}, {other, second}};
+        try {
+            (void)seasons(system, both);
+        } catch (const InputError& error) {
+            if (from.mode() == visit.mode())
+                CHECK_THROWS_WITH_AS((void)change(system, visit, first, other, second), error.what(), InputError);
+            return std::string(error.what());
+        }
+        return std::string();
+    };
+    const std::string of = "visits to unlike machines: ", accepted = "; accepted: visits to one machine, ";
+    const auto says = [&](const std::string& said, const std::string& what) {
+        return said.find(of + what) != std::string::npos && said.find(accepted) != std::string::npos;
+    };
+    CHECK(says(told(visit, [](Visit& v) { v.match = "indoor B"; }), "match: indoor A ("));
+    CHECK(says(told(visit, [](Visit& v) { v.site = Site::at_elevation(100_ft); }), "elevation: 1430 m ("));
+    CHECK(says(told(visit, [](Visit& v) { v.site = Site::at_pressure(101325_Pa); }), "station pressure: "));
+    CHECK(says(told(visit, [](Visit& v) { v.line_set = LineSet::of(90_ft, 0.75_in); }), "line set: 15.24 m of "));
+    CHECK(says(told(visit, [](Visit& v) { v.line_set = LineSet::of(50_ft, 0.875_in); }), "line set: "));
+    CHECK(says(told(visit, [](Visit& v) { v.line_set = LineSet::of(50_ft, 0.75_in, 20_ft); }), "line set: "));
+    CHECK(says(told(visit, [](Visit& v) { v.line_set = LineSet::reference(); }), "line set: "));
+    // The other mode is never compared, and still no visit to this machine.
+    CHECK(says(told(heating, [](Visit& v) { v.site = Site::at_elevation(100_ft); }), "elevation: "));
+    CHECK(told(heating, [](Visit&) {}).empty());
+    // Read from another map, by another tape, on a day of other weather; another stage, which is told.
+    CHECK(told(visit, [](Visit& v) { v.site = Site::at_elevation(4750_ft); }).empty());
+    CHECK(told(visit, [](Visit& v) { v.site = Site::at_pressure(84000_Pa); }).empty());
+    CHECK(told(visit, [](Visit& v) { v.line_set = LineSet::of(47_ft, 0.75_in); }).empty());
+    CHECK(told(visit, [](Visit& v) { v.stage = "low"; }).empty());
+}
+
 TEST_CASE("which decisions flip by a revision, against proofs of each row by either page") {
     const System system = load_system(demo_folder + "alder.yaml"), revision = [&] {
         SystemParts parts = system.parts();  // the same with more in its first stage, where wet

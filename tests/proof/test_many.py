@@ -436,6 +436,40 @@ def test_what_a_revised_page_makes_of_decisions_that_were_taken(tmp_path, capsys
     assert [one["row"] for one in told["flips"]] == flipped.tolist() and len(told["changed"]) == len(found.changed)
 
 
+@pytest.mark.parametrize(
+    ("there", "here", "said"),
+    [
+        ("match: indoor A", "match: indoor B", "match: indoor A ('Library, .*'), indoor B ('Another house')"),
+        ("4690 ft", "100 ft", "elevation: 1430 m ('Library, .*'), 30.48 m ('Another house')"),
+        ("length: 50 ft", "length: 90 ft", "line set: 15.24 m of 19.05 mm, lift 0 m .*, 27.43 m of"),
+    ],
+)
+def test_visits_to_unlike_machines_are_no_seasons(there, here, said):
+    """Another house in another climate came out as what had changed at one machine."""
+    first = (DEMO / "library-visit.yaml").read_text(encoding="utf-8")
+    assert there in first and "58.4 degF" in first
+    other = first.replace(there, here).replace("Library, reading room (invented)", "Another house").replace("2026-07", "2027-07")
+    earlier, later = (SYSTEM.prove(on.Visit.parse(text)) for text in (first, other))
+    said = "visits to unlike machines: " + said.replace("(", "[(]").replace(")", "[)]")
+    with pytest.raises(on.InputError, match=said + ".*; accepted: visits to one machine"):
+        on.seasons([earlier, later])
+    with pytest.raises(on.InputError, match=said):
+        later.change_from(earlier)
+
+
+def test_seasons_tell_what_is_not_alike_from_visit_to_visit():
+    first = (DEMO / "library-visit.yaml").read_text(encoding="utf-8")
+    other = first.replace("stage: high", "stage: low").replace("2026-07", "2027-07").replace("Library, reading", "The reading")
+    found = on.seasons([SYSTEM.prove(on.Visit.parse(text)) for text in (first, other)])
+    assert [one.stage for one in found] == [row["stage"] for row in found.to_rows()] == ["high", "low"]
+    assert "2027-07-14  stage low, The reading room (invented), " in found.report() and found[1].since_last is not None
+    alike = on.seasons([SYSTEM.prove(on.Visit.parse(text)) for text in (first, first.replace("2026-07", "2027-07"))])
+    assert "stage" not in alike.report() and "Library" not in alike.report()
+    for wrong in ([3], 3, [found]):
+        with pytest.raises(TypeError, match="proofs: .* is no proof; accepted: what System.prove gives"):
+            on.seasons(wrong)
+
+
 def test_season_to_season_by_mode(tmp_path, capsys):
     def visit(file, date, supply):
         out = yaml.safe_load((DEMO / file).read_text())

@@ -33,7 +33,7 @@ struct Season {
 
 /// Visits to one machine: cooling first, then heating, each by date. Cooling is compared with cooling alone.
 ///
-/// @throws InputError for no visit, or one without a date
+/// @throws InputError for no visit, one without a date, or two that cannot be to one machine
 [[nodiscard]] std::vector<Season> seasons(const System& system, std::span<const ProvedVisit> visits);
 
 /// A visit whose outcome is another by a revised page.

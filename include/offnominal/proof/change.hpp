@@ -5,6 +5,9 @@
 /// Compiled: link `offnominal::core`.
 #pragma once
 
+#include <optional>
+#include <string>
+
 #include "offnominal/proof.hpp"
 
 namespace offnominal {
@@ -19,8 +22,19 @@ struct Change {
     double less = 0.0;     ///< probability that the machine delivers less than it did
 };
 
+/// What tells two installations apart, in words: `"match"`, `"indoor A"`, `"indoor B"`.
+struct UnlikeInstallations {
+    std::string what, first, second;
+};
+/// Whether two visits cannot be to one machine as it is installed: two matches, two line sets (lengths within a tenth,
+/// suction lines within 1 mm and lifts within 1 m are one), two sites (elevations within 30 m, else station pressures
+/// within 5 %, as the weather moves them). What only one of them says tells nothing; nor do names, which are free.
+[[nodiscard]] std::optional<UnlikeInstallations> unlike_installations(const Visit& first, const Visit& second);
+/// @throws InputError where `unlike_installations` finds something
+void check_one_machine(const Visit& earlier, const Visit& later);
+
 /// @return the reason of the one that has no ratio
-/// @throws InputError where the visits are of unlike modes
+/// @throws InputError where the visits are of unlike modes, or cannot be to one machine
 [[nodiscard]] Answer<Change> change(const System& system, const Visit& earlier, const Proof& before, const Visit& later,
                                     const Proof& after);
 

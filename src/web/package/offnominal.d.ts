@@ -284,6 +284,8 @@ export interface Seasons {
     ratio_u: number | null;
     since_last: Change | null;
     since_first: Change | null;
+    /** The one that ran; empty where the visit says a speed alone. */
+    stage: string;
   }[];
 }
 /** What a revision of a page makes of decisions. */
