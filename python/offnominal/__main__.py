@@ -677,12 +677,7 @@ def _choose_systems(options):
     choices = on.choose([on.load(path) for path in question.pop("systems")], **question)
     return _results.Result(
         lambda: f"{choices}\n{_ON_CHOICES.format(line=line)}",
-        lambda: {
-            "told": "Choices",
-            "limits": choices.limits,
-            "units": choices.units,
-            "choices": [one._asdict() for one in choices],
-        },
+        choices.to_dict,
         lambda: _results.records(choices, choices.units_of_columns, on.Choice),
     )
 

@@ -8,6 +8,7 @@ import numpy as np
 
 from offnominal import _arrays, _core, _display, _tables, _units
 from offnominal._plan import PlannedChance
+from offnominal._value import PlainValue, read_only
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -29,7 +30,7 @@ _CAUTION = (
 )
 
 
-class TargetCard:
+class TargetCard(PlainValue):
     """What a machine should deliver on a test day. Made by `System.target_card`.
 
     Attributes
@@ -78,23 +79,25 @@ class TargetCard:
     ) -> None:
         from offnominal import _system  # which imports this
 
-        self.system, self.units, self.question = system, units, dict(question)
         given = {"outdoor_dry_bulb": outdoor_dry_bulb, "entering_wet_bulb": entering_wet_bulb}
         _units.check_word("units", units)
         degrees = _units.unit_of(units, "temperature")
         given = {name: () if values is None else _values(values, name, degrees) for name, values in given.items()}
         visit = None if forecast is None else _system._of_visit(forecast, units, forecast=True)[0]
         card = _core.target_card(system, *_asked(system, units, question), *given.values(), visit)
-        self.outdoor_dry_bulb, self.entering_wet_bulb = (values or tuple(card[name]) for name, values in given.items())
-        shape = len(self.outdoor_dry_bulb), len(self.entering_wet_bulb)
-        self.numbers = {name: np.reshape(values, shape) for name, values in card["numbers"].items()}
-        self.footing, self.reason = (np.reshape(np.array(card[name], object), shape) for name in ("footing", "reason"))
-        self.notes = tuple(card["notes"])
-        chances, self.decides, self.bring = map(tuple, card["plan"] or ((), (), ()))
-        self.chances = tuple(PlannedChance(*row) for row in chances)
+        axes = {name: values or tuple(card[name]) for name, values in given.items()}
+        shape = tuple(map(len, axes.values()))
+        numbers = {name: read_only(np.reshape(values, shape)) for name, values in card["numbers"].items()}
+        words = {name: read_only(np.reshape(np.array(card[name], object), shape)) for name in ("footing", "reason")}
+        chances, decides, bring = map(tuple, card["plan"] or ((), (), ()))
+        told = {"notes": tuple(card["notes"]), "decides": decides, "bring": bring}
+        vars(self).update(
+            axes, system=system, units=units, question=dict(question), numbers=numbers, **words, **told,
+            chances=tuple(PlannedChance(*row) for row in chances),
+        )  # fmt: skip
 
     def _unit(self, name):
-        return _units.unit_of(self.units, _KINDS[name]).replace("delta_", "")
+        return _units.spoken(_units.unit_of(self.units, _KINDS[name]))
 
     def _tables(self):
         """Of each number a heading, the columns' headings and the rows of cells."""
@@ -173,6 +176,13 @@ class TargetCard:
             "bring": list(self.bring),
         }
 
+    def _made_of(self):  # not asked again: of a forecast without supply air there is no file
+        return _restored, (dict(vars(self)),)
+
+    def __repr__(self):
+        rows, columns = self.reason.shape
+        return f"<TargetCard of {self.system.name!r}: {rows} by {columns}>"
+
     def to_pandas(self) -> Any:
         """One row a cell; ``attrs["units"]`` holds the units of its columns.
 
@@ -223,6 +233,15 @@ class TargetCard:
             f"50rem; font: 14px/1.4 system-ui, sans-serif; }} @media print {{ @page {{ margin: 12mm; }} body {{ font-size: 9pt; }} }}"
             f'</style></head><body class="offnominal"><h1>{title}</h1>{self._body()}</body></html>\n'
         )
+
+
+def _restored(told):
+    """A card that was pickled."""
+    for values in (*told["numbers"].values(), told["footing"], told["reason"]):
+        read_only(values)
+    card = object.__new__(TargetCard)
+    vars(card).update(told)
+    return card
 
 
 def _values(values, name, unit):

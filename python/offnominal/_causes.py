@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from offnominal import _display, _tables
+from offnominal._value import PlainValue
 
 if TYPE_CHECKING:
     from typing import Any
@@ -85,7 +86,7 @@ class NextCheck(NamedTuple):
     first: float
 
 
-class Causes:
+class Causes(PlainValue):
     """Likely causes of one proof. Made by `Proof.causes`; its text is the report's part of it.
 
     Attributes
@@ -112,10 +113,14 @@ class Causes:
     reason: str
 
     def __init__(self, told: dict[str, Any]) -> None:
-        self.likely = tuple(LikelyCause(*row) for row in told["likely"])
-        self.checks = tuple(NextCheck(*row) for row in told["checks"])
-        self.others, self.first, self.two_at_once = told["others"], told["first"], told["two_at_once"]
-        self.reason, self._text = told["reason"], told["text"]
+        vars(self).update(
+            {name: told[name] for name in ("others", "first", "two_at_once", "reason")}, _text=told["text"], _told=told
+        )
+        vars(self).update(likely=tuple(LikelyCause(*row) for row in told["likely"]))
+        vars(self).update(checks=tuple(NextCheck(*row) for row in told["checks"]))
+
+    def _made_of(self):
+        return Causes, (self._told,)
 
     def __str__(self):
         return self._text

@@ -127,7 +127,7 @@ KINDS: dict[str, str] = {
 }
 
 
-class Choices(Sequence[Choice]):
+class Choices(_value.PlainValue, Sequence[Choice]):
     """Combinations, those that fit first: a sequence of `Choice`. Made by `choose`.
 
     Attributes
@@ -141,7 +141,7 @@ class Choices(Sequence[Choice]):
     limits: str | Mapping[str, Any]
 
     def __init__(self, columns: Mapping[str, Any], units: str, limits: str | Mapping[str, Any]) -> None:
-        self._columns, self.units, self.limits = columns, units, limits
+        vars(self).update(_columns=columns, units=units, limits=limits)
 
     @overload
     def __getitem__(self, at: int) -> Choice: ...
@@ -159,14 +159,25 @@ class Choices(Sequence[Choice]):
     def __len__(self) -> int:
         return len(self._columns["misfit"])
 
-    def _content(self):
-        return _value.content((self._columns, self.units, self.limits))
+    def _made_of(self):
+        return Choices, (self._columns, self.units, self.limits)
 
-    def __eq__(self, other: object) -> bool:
-        return self._content() == other._content() if isinstance(other, Choices) else NotImplemented
+    def __repr__(self):
+        return f"<Choices: {self._fitting} of {len(self)} fit>"
 
-    def __hash__(self) -> int:
-        return hash(self._content())
+    def to_dict(self) -> dict[str, Any]:
+        """All of it as plain values.
+
+        Returns
+        -------
+        dict
+        """
+        return {
+            "told": "Choices",
+            "limits": self.limits,
+            "units": self.units,
+            "choices": [one._asdict() for one in self],
+        }
 
     @property
     def fitting(self) -> tuple[Choice, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import json
 import math
 from collections.abc import Mapping
 
@@ -44,6 +45,24 @@ class Value:
 
     def __delattr__(self, name: str) -> None:
         raise AttributeError(f"{name}: a {type(self).__name__} does not change")
+
+
+class PlainValue(Value):
+    """A value that tells all of itself as plain values, by `to_dict`."""
+
+    def to_dict(self) -> dict[str, Any]:
+        """All of it as plain values."""
+        raise NotImplementedError
+
+    def to_json(self) -> str:
+        """All of it as JSON.
+
+        Returns
+        -------
+        str
+            NaN and what is not there stand as null.
+        """
+        return json.dumps(plain(self.to_dict()), ensure_ascii=False, allow_nan=False)
 
 
 def content(x: Any) -> Any:

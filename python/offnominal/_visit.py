@@ -8,14 +8,14 @@ import json
 from collections.abc import Mapping
 
 from offnominal import _core, _texts, _write
-from offnominal._value import Value
+from offnominal._value import PlainValue
 
 if TYPE_CHECKING:
     import os
     from typing import Any
 
 
-class Visit(Value, _core.Visit):
+class Visit(PlainValue, _core.Visit):
     """One set of readings with everything needed to recompute its proof.
 
     Parameters
@@ -31,6 +31,8 @@ class Visit(Value, _core.Visit):
     name, date : str
         As the visit says.
     mode : {"cooling", "heating"}
+    stage : str
+        The one that ran; empty where the visit says a speed alone.
     system_file : str
         As written; relative to the visit's own file.
 
@@ -97,6 +99,21 @@ class Visit(Value, _core.Visit):
         if path is not None:
             _write.write_new(path, text, force)
         return text
+
+    @property
+    def fields(self) -> tuple[str, ...]:
+        """tuple of str: the keys of what the visit says, in the order of its file."""
+        return tuple(self.to_dict())
+
+    def to_dict(self) -> dict[str, Any]:
+        """What the visit says, by the keys of its file, each value as it was typed: text, with its unit where it has one.
+
+        Returns
+        -------
+        dict
+            ``Visit`` of it is this visit again; `to_json` is a visit file too.
+        """
+        return _core.visit_tree(self)
 
     def _made_of(self):
         return Visit.parse, (self.write(), "<visit>")

@@ -6,6 +6,8 @@
 #include "common.hpp"
 #include "offnominal/collate.hpp"
 #include "offnominal/files.hpp"
+#include "read/beside.hpp"
+#include "text/yaml.hpp"
 
 namespace binding {
 namespace {
@@ -89,6 +91,29 @@ py::tuple collated(const System& first, const System& second) {
     return py::make_tuple(differences, found.nodes, found.nodes_same, found.only_first, found.only_second, units);
 }
 
+/// A tree of a file as dicts, lists and texts.
+py::object tree_of(const files::Item& item) {
+    using Kind = files::Item::Kind;
+    if (item.kind == Kind::null) return py::none();
+    if (item.kind == Kind::scalar) return py::str(item.text);
+    if (item.kind == Kind::list) {
+        py::list out;
+        for (const files::Item& one : item.values) out.append(tree_of(one));
+        return out;
+    }
+    py::dict out;
+    for (std::size_t k = 0; k < item.keys.size(); ++k) out[py::str(item.keys[k].text)] = tree_of(item.values[k]);
+    return out;
+}
+
+py::object visit_tree(const std::shared_ptr<Visit>& visit) {
+    files::Budget budget{Limits{}};
+    const std::string folder;
+    const files::Beside beside(folder);
+    return tree_of(
+        files::parse_tree(files::Text::from_string(write_visit(*visit), "<visit>", budget), budget, beside).root);
+}
+
 }  // namespace
 }  // namespace binding
 
@@ -106,6 +131,7 @@ void bind_write(pybind11::module_& m) {
             return write_visit(plain);
         },
         py::arg("visit"));
+    m.def("visit_tree", &visit_tree, py::arg("visit"));
     m.def("pages", &page_list, py::arg("system"), py::arg("units"));
     m.def("collate", &collated, py::arg("first"), py::arg("second"));
 }

@@ -69,6 +69,18 @@ def other_system():
     return on.parse(ALDER.write().replace("three-ton", "four-ton"))
 
 
+def card(**more):
+    """That of the visit's machine."""
+    asked = {name: value for name, value in COOLING.items() if name not in ("outdoor_dry_bulb", "entering_wet_bulb")}
+    asked.update(elevation=4690.0, boundary="coil+fan", fan_power=420.0, line_set={"length": 50, "suction": 0.75, "lift": 0})
+    return ALDER.target_card(**{**asked, **more})
+
+
+def choices(**more):
+    design = dict(outdoor_dry_bulb=95, entering_dry_bulb=76, entering_wet_bulb=63, total_load=30000, sensible_load=23000)
+    return on.choose(ALDER, **{**design, "units": "IP", "elevation": 0, **more})
+
+
 # Each value made twice, and one that is unlike it.
 VALUES = {
     "grid": (lambda: on.Grid(**GRID), lambda: on.Grid(**{**GRID, "outside": "hold"})),
@@ -95,6 +107,10 @@ VALUES = {
     "proof in units": (lambda: proof("IP"), lambda: proof("SI")),
     "expected of a proof": (lambda: proof("IP").expected, lambda: proof("SI").expected),
     "delivered of a proof": (lambda: proof("IP").delivered, lambda: proof("SI").delivered),
+    "target card": (card, lambda: card(airflow=1001.0)),
+    "target card of a forecast": (lambda: card(forecast=VISIT), card),
+    "choices": (choices, lambda: choices(total_load=31000)),
+    "causes": (lambda: proof("IP").causes(), lambda: proof("IP").causes(seen={"outdoor_unit": True})),
     "airs over dimensions": (lambda: air(ARRAY), lambda: air(ARRAY.assign_coords(t=[1, 3]))),
 }
 
@@ -228,8 +244,21 @@ def test_units_of_fields():
     )
 
 
+# Those that have no numbers with a unit each.
+PLAIN = ("visit", "target card", "target card of a forecast", "choices", "causes")
+
+
+@pytest.mark.parametrize("name", PLAIN)
+def test_what_is_plain_is_told_whole(name):
+    one = VALUES[name][0]()
+    told = json.loads(one.to_json())
+    assert told == json.loads(json.dumps(one.to_dict()).replace("NaN", "null"))
+    assert "told" not in told or told["told"] == type(one).__name__
+    assert type(one).__name__ in repr(one) and len(repr(one)) < 120 and "object at" not in repr(one)
+
+
 @pytest.mark.parametrize(
-    "name", [name for name in VALUES if name not in ("grid", "evaluated", "labelled evaluated", "system", "visit")]
+    "name", [name for name in VALUES if name not in ("grid", "evaluated", "labelled evaluated", "system", *PLAIN)]
 )
 def test_json_tells_the_same(name):
     one = VALUES[name][0]()
@@ -380,6 +409,10 @@ def test_a_visit_from_file_dict_and_text():
     import yaml
 
     assert on.Visit(yaml.safe_load(text)) == visit
+    told = visit.to_dict()
+    assert visit.fields == tuple(told) and told["readings"]["supply"]["dry_bulb"] == "58.4 degF" and told["limit"] == "0.90"
+    assert on.Visit(told) == on.Visit.parse(visit.to_json()) == visit and on.Visit(told).write() == text
+    assert visit.stage == told["stage"] == "high"
     assert ALDER.prove(visit) == ALDER.prove(VISIT) == ALDER.prove(yaml.safe_load(text))
     with pytest.raises(on.InputError, match="typed:3"):
         on.Visit.parse("offnominal: visit/1\nname: A\nnmae: B\n", "typed")
