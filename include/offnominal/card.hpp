@@ -70,7 +70,7 @@ static_assert(std::size(told_on_card) == TargetCard::Cell{}.numbers.size());
 /// @param forecast           a visit with the instruments that will be brought, as `plan` takes it; null: none is
 /// planned
 /// @throws InputError for a question of heating, a temperature that is none, an axis that is neither given nor on the
-///         page, more than `most_cells`; and as `plan`
+///         page, more than `most_cells`, a forecast of another stage, speed, boundary or installation; and as `plan`
 [[nodiscard]] TargetCard target_card(const System& system, const Site& site, Conditions asked,
                                      std::vector<Temperature> outdoor_dry_bulb = {},
                                      std::vector<Temperature> entering_wet_bulb = {}, const Visit* forecast = nullptr);

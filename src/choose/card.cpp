@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "offnominal/look_up.hpp"
+#include "offnominal/proof/change.hpp"
 
 namespace offnominal {
 namespace {
@@ -27,6 +28,28 @@ std::vector<Temperature> places(std::vector<Temperature> given, const System& sy
     return given;
 }
 
+/// Refuses a forecast of another test than the card's, whose chances would stand on it as the card's own. What only one
+/// of them says tells nothing.
+void check_forecast(const Site& site, const Conditions& asked, const Visit& forecast) {
+    const auto check = [&](const std::string& what, const std::string& of_card, const std::string& of_visit) {
+        if (!of_card.empty() && !of_visit.empty() && of_card != of_visit)
+            throw InputError({}, "forecast: " + what + " of '" + forecast.name + "'", of_visit,
+                             of_card + ", as the card says");
+    };
+    const auto word = [](auto choice) { return std::string(name(choice)); };
+    check("mode", word(asked.mode), word(forecast.mode()));
+    check("stage", asked.stage, forecast.stage);
+    if (asked.boundary != Boundary::not_given && forecast.boundary != Boundary::not_given)
+        check("boundary", word(asked.boundary), word(forecast.boundary));
+    if (asked.speed.given() && forecast.speed && std::abs(forecast.speed->si - asked.speed.si) > 0.01 * asked.speed.si)
+        check("speed", brief(asked.speed.si), brief(forecast.speed->si));
+    Visit card;
+    card.match = asked.match;
+    card.line_set = asked.line_set;
+    card.site = site;
+    if (const auto unlike = unlike_installations(card, forecast)) check(unlike->what, unlike->first, unlike->second);
+}
+
 }  // namespace
 
 TargetCard target_card(const System& system, const Site& site, Conditions asked,
@@ -44,6 +67,7 @@ TargetCard target_card(const System& system, const Site& site, Conditions asked,
         throw InputError({}, "target card: " + std::to_string(rows) + " by " + std::to_string(columns) + " cells", {},
                          std::to_string(TargetCard::most_cells) + " in all");
 
+    if (forecast != nullptr) check_forecast(site, asked, *forecast);
     bool answered = false;
     for (const Temperature outdoor : out.outdoor_dry_bulb)
         for (const Temperature wet_bulb : out.entering_wet_bulb) {

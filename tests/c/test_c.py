@@ -234,10 +234,18 @@ def test_it_chooses_as_python_does(c, alder):
 
 
 def test_its_card_is_that_of_python(c, alder):
-    system, forecast = on.load(DEMO / "alder.yaml"), DEMO / "library-visit.yaml"
+    system, text = on.load(DEMO / "alder.yaml"), (DEMO / "library-visit.yaml").read_text(encoding="utf-8")
+    for there, here in (
+        ("4690 ft", "0 ft"),
+        ("{length: 50 ft, suction: 3/4 in, lift: 0 ft}", "reference"),
+        ("coil+fan ", "coil "),
+    ):
+        assert there in text
+        text = text.replace(there, here)  # the installation of the card
+    forecast, elsewhere = on.Visit.parse(text), (DEMO / "library-visit.yaml").read_bytes()
     conditions = question(c)
     fixed = {name: value for name, value in COOLING.items() if name not in ("outdoor_dry_bulb", "entering_wet_bulb")}
-    visit = made(c.offnominal_visit_load, str(forecast).encode())
+    visit = made(c.offnominal_visit_parse, text.encode(), ctypes.c_size_t(len(text.encode())), b"visit")
     for outdoor, wet_bulb, brought in (((85.0, 95.0, 130.0), (59.0, 65.0), visit), ((), (), None)):
         axes = []
         for values in (outdoor, wet_bulb):
@@ -248,6 +256,12 @@ def test_its_card_is_that_of_python(c, alder):
         )
         assert told == json.loads(json.dumps(card.to_dict()))
         assert len(told["bring"]) == len(card.bring) and bool(told["bring"]) == bool(brought)
+    c.offnominal_visit_free(visit)
+    visit = made(c.offnominal_visit_parse, elsewhere, ctypes.c_size_t(len(elsewhere)), b"visit")
+    error = sized("error")
+    asked = alder, IP, ctypes.byref(conditions), None, ctypes.c_size_t(0), None, ctypes.c_size_t(0), visit
+    assert c.offnominal_card(*asked, ctypes.byref(ctypes.c_void_p()), ctypes.byref(error)) == ENUMERATORS["OFFNOMINAL_INPUT"]
+    assert error.message.startswith(b"forecast: ")
     c.offnominal_visit_free(visit)
     hot = (ctypes.c_double * 1)(130.0)
     error = sized("error")

@@ -120,6 +120,14 @@ TEST_CASE("card: a forecast brings its plan, which says what to bring") {
     for (std::size_t k = 0; k < 3; ++k) CHECK(card.plan->chances[k].meets == alone.chances[k].meets);
     CHECK(card.plan->remedies.size() == alone.remedies.size());
     CHECK(card.plan->remedies.size() > 3);
+    Visit elsewhere = forecast;
+    elsewhere.site = Site::at_elevation(4690_ft);
+    CHECK_THROWS_WITH_AS((void)target_card(system, Site::sea_level(), unit_a::example_1(), {}, {}, &elsewhere),
+                         doctest::Contains("forecast: elevation of '"), InputError);
+    Visit slower = forecast;
+    slower.stage = "low";
+    CHECK_THROWS_WITH_AS((void)target_card(system, Site::sea_level(), unit_a::example_1(), {}, {}, &slower),
+                         doctest::Contains("'low'; accepted: full, as the card says"), InputError);
 }
 
 TEST_CASE("card: what is refused, by name, and a question that is none has its reason") {

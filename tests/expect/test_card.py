@@ -4,6 +4,7 @@ import csv
 import io
 import json
 import pathlib
+import pickle
 
 import numpy as np
 import pytest
@@ -24,6 +25,9 @@ DAY = dict(
     fan_power=400,
     elevation=4690,
 )
+
+# Where the visit is that is forecast.
+VISITED = {**DAY, "line_set": {"length": 50, "suction": 3 / 4, "lift": 0}, "fan_power": 420}
 
 
 def test_figures_are_those_of_expect():
@@ -49,11 +53,38 @@ def test_what_the_page_prints_is_the_default_and_cells_without_an_answer_say_so(
 
 
 def test_a_forecast_says_what_to_bring():
-    card = SYSTEM.target_card(units="IP", forecast=DEMO / "library-visit.yaml", **DAY)
+    card = SYSTEM.target_card(units="IP", forecast=DEMO / "library-visit.yaml", **VISITED)
     assert card.bring and card.chances and card.bring[0] in str(card)
     page = card.html()
     assert page.startswith("<!doctype html>") and "<script" not in page and card.bring[0][:40] in page
     assert "http" not in page
+
+
+@pytest.mark.parametrize(
+    ("unlike", "said"),
+    [
+        (dict(stage="low", airflow=800), "stage of 'Library, reading room .*': 'high'; accepted: low, as the card says"),
+        (dict(match="indoor B"), "match of 'Library, .*': 'indoor A'; accepted: indoor B"),
+        (dict(elevation=0), "elevation of 'Library, .*': '1430 m'; accepted: 0 m"),
+        (dict(elevation=None, pressure=14.7), "station pressure of 'Library, .*; accepted: 1.014e.*Pa"),
+        (dict(boundary="coil"), "boundary of 'Library, .*': 'coil.fan'; accepted: coil"),
+        (dict(line_set="reference"), "line set of 'Library, .*'15.24 m of 19.05 mm, lift 0 m'; accepted: reference"),
+    ],
+)
+def test_a_forecast_of_another_test_than_the_cards_is_refused(unlike, said):
+    """Its chances would stand on the card as the card's own."""
+    with pytest.raises(on.InputError, match=f"^forecast: {said}"):
+        SYSTEM.target_card(units="IP", forecast=DEMO / "library-visit.yaml", **{**VISITED, **unlike})
+
+
+def test_a_card_of_a_forecast_without_supply_air_is_a_value_too():
+    visit = on.Visit(DEMO / "library-visit.yaml").to_dict()
+    visit["readings"]["supply"] = {"instrument": "supply probe"}
+    card = SYSTEM.target_card(units="IP", forecast=on.Visit(visit, forecast=True), **VISITED)
+    again = pickle.loads(pickle.dumps(card))
+    assert again == card and card.bring and json.loads(card.to_json()) == json.loads(again.to_json())
+    with pytest.raises(ValueError, match="read-only"):
+        again.numbers["power"][0, 0] = 0.0
 
 
 def test_what_is_refused():
@@ -79,15 +110,18 @@ def test_the_command(capsys, tmp_path):
     assert main([*words, "--page", str(page)]) == 2 and "there already" in capsys.readouterr().err
     assert main([*words, "--csv"]) == 0
     rows = list(csv.DictReader(io.StringIO(capsys.readouterr().out)))
-    assert len(rows) == 6 and rows[0]["outdoor_dry_bulb [degF]"] == "85"
+    assert len(rows) == 6 and rows[0]["outdoor_dry_bulb [degF]"] == "85" and "split [degF]" in rows[0]
     assert main([*words, "--json"]) == 0
     assert len(json.loads(capsys.readouterr().out)["cells"]) == 6
     assert main([*words, "--elevation=0,5000"]) == 2 and "elevation: several values" in capsys.readouterr().err
 
 
 def test_what_it_stands_on_and_what_such_a_visit_decides():
+    line = {"length": 15.24, "suction": 0.01905, "lift": 0}
     card = SYSTEM.target_card(
-        units="SI", **{**DAY, "entering_dry_bulb": 24.4, "airflow": 0.47, "elevation": 1430}, forecast=DEMO / "library-visit.yaml"
+        units="SI",
+        **{**VISITED, "entering_dry_bulb": 24.4, "airflow": 0.47, "elevation": 1430, "line_set": line},
+        forecast=DEMO / "library-visit.yaml",
     )
     sound, at_limit, poor = card.chances
     assert (sound.true_ratio, poor.true_ratio) == (1, 0.85) and sound.meets > at_limit.meets > poor.meets

@@ -186,7 +186,10 @@ def test_many_at_once_backwards_and_a_choice(package, system):
     assert [name for name in choices[0] if not re.search(rf"\b{name}: ", types)] == []
 
 
-def test_the_target_card_is_that_of_python(package, system):
+def test_the_target_card_is_that_of_python(package, system, tmp_path):
+    forecast = tmp_path / "forecast.yaml"  # of the card's installation
+    text = VISIT.read_text(encoding="utf-8").replace("4690 ft", "0 ft")
+    forecast.write_text(text.replace("{length: 50 ft, suction: 3/4 in, lift: 0 ft}", "reference"), encoding="utf-8")
     axes = dict(outdoor_dry_bulb=[85, 95, 130], entering_wet_bulb=[59, 65])
     asked = {**ASKED, **CHOSEN, "airflow_is": "standard"}
     script = (
@@ -197,8 +200,8 @@ def test_the_target_card_is_that_of_python(package, system):
             [refused(() => alder.card("IP", asked, { outdoor_dry_bulb: [130] })), refused(() => alder.card("IP", asked, { entering_wet_bulb: [] })),
             refused(() => alder.card("IP", { ...asked, mode: "heating" }))].map((error) => error.message)])"""
     )
-    printed, planned, wrong = in_node(package, script, *FILES, json.dumps(dict(asked=asked, axes=axes)), VISIT)
-    for told, due in ((printed, target_card(system)), (planned, target_card(system, **axes, forecast=VISIT))):
+    printed, planned, wrong = in_node(package, script, *FILES, json.dumps(dict(asked=asked, axes=axes)), forecast)
+    for told, due in ((printed, target_card(system)), (planned, target_card(system, **axes, forecast=forecast))):
         assert told == json.loads(json.dumps(due.to_dict()))
     assert planned["bring"] and {cell["reason"] for cell in planned["cells"]} == {"none", "outside"}
     mistakes = ("130 degF is outside", "entering_wet_bulb: an empty list", "cooling")
