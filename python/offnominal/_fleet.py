@@ -26,7 +26,9 @@ _SHARES = {f"share_of_{name}": f"share of {name} in the ratio's variance" for na
 _TOLD = {name: (kind, meaning) for name, kind, _, meaning in _core.told_of_proof}
 _TOLD |= {name: ("ratio", meaning) for name, meaning in _SHARES.items()}
 _WORDS = {"outcome": _core.outcomes, "suspect": _core.about_names, "method": _core.methods, "next": _core.remedies}
-_ABOUT = [ARGUMENTS.get(name, name) for name in _core.about_names]  # the column that a reason is about
+# The columns that reasons are about, and of each subject its column's number: several subjects are of one.
+_ABOUT = list(dict.fromkeys(ARGUMENTS.get(name, name) for name in _core.about_names))
+_COLUMN_OF = np.array([_ABOUT.index(ARGUMENTS.get(name, name)) for name in _core.about_names], np.int32)
 _ASKED = {name for name, *_ in _core.asked_of_prove}
 _TOLD_IN_WORDS = ("outcome", "reason", "about", "suspect", "method", "next")
 USUAL: tuple[str, ...] = ("ratio", "ratio_u", "probability")
@@ -85,7 +87,7 @@ class _Told:
             column[rows] = told[name]
         for name, column in self.words.items():
             column[rows] = told[name]
-        self.why[rows], self.about[rows] = told["reasons"]["why"], told["reasons"]["about"]
+        self.why[rows], self.about[rows] = told["reasons"]["why"], _COLUMN_OF[told["reasons"]["about"]]
 
 
 def _prove_part(systems, visit, how, table):
