@@ -313,10 +313,10 @@ OFFNOMINAL_API int32_t offnominal_proof_causes(const offnominal_proof* proof, in
 /* between visits: season to season, and what a revised page makes of decisions. */
 
 /** Season to season at one machine as JSON: `seasons`, cooling first, by date, each with `outcome`, `ratio` and what
- * changed `since_last` and `since_first` (`ratio`, `ratio_u`, `less`; null where there is none to compare). What is off
- * in both visits alike is left out. As Python's seasons().
+ * changed `since_last` and `since_first` (`ratio`, `ratio_u`, `less`; null where there is none to compare), and the
+ * `stage` that ran. What is off in both visits alike is left out. As Python's seasons().
  *  @param proofs  of one system's handle, each of a visit with its date; in any order
- *  @return OFFNOMINAL_INPUT for a visit without a date */
+ *  @return OFFNOMINAL_INPUT for a visit without a date, and two that cannot be to one machine */
 OFFNOMINAL_API int32_t offnominal_seasons(const offnominal_proof* const* proofs, size_t count, char** json,
                                           offnominal_error* error);
 /** Which decisions flip by a revision of a page, as JSON: visits as of offnominal_prove_batch(), proved by both
@@ -380,7 +380,8 @@ OFFNOMINAL_API int32_t offnominal_choose(const offnominal_system* const* systems
  * target_card().
  *  @param conditions  what holds for all cells; what they have for outdoor dry bulb and humidity counts for nothing
  *  @param outdoor_dry_bulb, rows, entering_wet_bulb, columns  400 cells at most; NULL: what the page prints
- *  @param forecast    a visit with the instruments that will be brought, or NULL
+ *  @param forecast    a visit with the instruments that will be brought, of the same stage, boundary and installation;
+ *                     or NULL
  *  @return OFFNOMINAL_REFUSED where no cell has an answer, with why the first has none */
 OFFNOMINAL_API int32_t offnominal_card(const offnominal_system* system, int32_t units,
                                        const offnominal_conditions* conditions, const double* outdoor_dry_bulb,

@@ -350,7 +350,8 @@ class Proof(Told):
         """What changed since an earlier visit to the same machine, what is off in both alike left out.
 
         Instruments are told apart by their names in the two visits: errors of one go together as the visit says of it
-        (``correlation``), by half where it does not. Two machines of one system are no one machine: nobody can tell that here.
+        (``correlation``), by half where it does not. Two machines of one system are no one machine: other matches, line sets or sites tell
+        them apart, names do not, and two in one place nobody can tell apart here.
 
         Parameters
         ----------
@@ -366,7 +367,7 @@ class Proof(Told):
         Refused
             Where one of the two has no ratio.
         InputError
-            For unlike modes.
+            For unlike modes, and visits that cannot be to one machine.
         ValueError
             For another system.
         """

@@ -726,7 +726,8 @@ class System(Value, _core.System):
         outdoor_dry_bulb, entering_wet_bulb : sequence of float, optional
             Rows and columns; what the page prints if left out.
         forecast : Visit or str, optional
-            A visit, or its file, with the instruments that will be brought: then what would make it surer stands on the card.
+            A visit, or its file, with the instruments that will be brought, of the same stage, boundary and installation: then what
+            it would decide and what would make it surer stands on the card.
         **question
             What holds for all cells: the other arguments of `expect`, for this installation (stage, match, line set, airflow, site, ...).
 
@@ -739,7 +740,8 @@ class System(Value, _core.System):
         Raises
         ------
         InputError
-            For more than 400 cells, a temperature that is none, an axis that is neither given nor on the page, and in heating.
+            For more than 400 cells, a temperature that is none, an axis that is neither given nor on the page, in heating, and for
+            a forecast of another test than the card's.
         Refused
             As `expect`, where no cell has an answer: with the reason of the first.
         """
