@@ -11,7 +11,7 @@ import numpy as np
 from offnominal import _collation, _core, _fleet, _results, _tables, _texts
 from offnominal._proof import Change, Proof
 from offnominal._system import System, load, load_named_by
-from offnominal._value import Value
+from offnominal._value import PlainValue
 from offnominal._visit import Visit
 
 if TYPE_CHECKING:
@@ -175,7 +175,7 @@ class Flip(NamedTuple):
     reason_after: str
 
 
-class Revised(Value):
+class Revised(PlainValue):
     """Which decisions flip by a revision of a page. Made by `revised`.
 
     Attributes
@@ -226,6 +226,21 @@ class Revised(Value):
         """
         frame = _tables.library("pandas", "to_pandas").DataFrame(self.flips, columns=Flip._fields).set_index("row")
         return frame.astype(dict.fromkeys(("ratio_before", "ratio_after", "expected"), float))
+
+    def to_dict(self) -> dict[str, Any]:
+        """All of it as plain values.
+
+        Returns
+        -------
+        dict
+        """
+        return {
+            "told": "Revised",
+            "visits": self.visits,
+            "moved": self.moved,
+            "flips": [one._asdict() for one in self.flips],
+            "changed": [_results.fields_of(one) for one in self.changed],
+        }
 
     def _made_of(self):
         return Revised, (self.visits, self.moved, self.flips, self.changed)
@@ -334,12 +349,6 @@ def run_revised(options: Any) -> Any:
     found = revised(options.before, options.after, table, options.visit, units=options.units, threads=options.threads)
     return _results.Result(
         found.report,
-        lambda: {
-            "told": "Revised",
-            "visits": found.visits,
-            "moved": found.moved,
-            "flips": [one._asdict() for one in found.flips],
-            "changed": [_results.fields_of(one) for one in found.changed],
-        },
+        found.to_dict,
         lambda: _results.records(found.flips, of=Flip),
     )

@@ -434,6 +434,10 @@ def test_what_a_revised_page_makes_of_decisions_that_were_taken(tmp_path, capsys
     assert main(["revised", *files, "--visit", str(DEMO / "library-visit.yaml"), "--units", "IP", "--json"]) == 0
     told = json.loads(capsys.readouterr().out)
     assert [one["row"] for one in told["flips"]] == flipped.tolist() and len(told["changed"]) == len(found.changed)
+    whole = json.loads(found.to_json())
+    assert whole["told"] == "Revised" and whole["moved"] == 35 and whole["flips"] == told["flips"]
+    again = pickle.loads(pickle.dumps(found))
+    assert again == found and hash(again) == hash(found) != hash(none)
 
 
 @pytest.mark.parametrize(
