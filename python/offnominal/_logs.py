@@ -231,6 +231,9 @@ class LogFlaw:
     text: str
     problem: str
 
+    def __str__(self) -> str:
+        return f"line {self.line}, column {self.column}: {self.problem}" + (f": '{self.text}'" if self.text else "")
+
 
 class Log:
     """What loggers kept. Made by `read_log` and `align_logs`.
@@ -301,7 +304,14 @@ class Log:
                 f"{self.name}: no column {' and no '.join(missing)}; it has: {found}; accepted: {accepted}, with units"
             )
         window = steady_window(self.times, units=self.units, **known, **words, **question)
-        return replace(window, notes=(*self.not_read(), *window.notes))
+        return replace(window, notes=(*self.not_read(), *self._left_out(), *window.notes))
+
+    def _left_out(self) -> list[str]:
+        told, count = 10, len(self.flaws)
+        notes = [f"missing or left out: {flaw}" for flaw in self.flaws[:told]]
+        return notes + (
+            [f"missing or left out: {count} readings or rows, {count - told} of them not told here"] if count > told else []
+        )
 
     def not_read(self) -> list[str]:
         """The columns that `steady_window` does not read, in words, each with the heading that may have been meant.

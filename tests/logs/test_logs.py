@@ -226,6 +226,26 @@ def test_log_errors(tmp_path):
         on.read_log(tmp_path / "none.csv", units="IP")
 
 
+def test_what_was_left_out_is_told_by_row_and_column(tmp_path, capsys):
+    times, readings = run()
+    readings["return_dry_bulb"][3] = 761
+    path = tmp_path / "air.csv"
+    path.write_text(log_text(times, readings).replace("\n50,76.000", "\n50,"))
+    command = ["steady", str(path), "--units", "IP", "--elevation", "0", "--flaws", "leave out"]
+    assert main(command) == 0
+    text = capsys.readouterr().out
+    assert "  - missing or left out: line 5, column 4: return_dry_bulb: a reading that cannot be: '761.000'\n" in text
+    assert "  - missing or left out: line 12, column 4: " in text
+    assert main([*command, "--json"]) == 0
+    notes = json.loads(capsys.readouterr().out)["notes"]
+    assert [note.split(":")[1] for note in notes] == [" line 5, column 4", " line 12, column 4"]
+    readings["return_dry_bulb"][20:40] = 761
+    path.write_text(log_text(times, readings))
+    notes = on.read_log(path, units="IP", flaws="leave out").steady_window(elevation=0).notes
+    assert len(notes) == 11
+    assert notes[-1] == "missing or left out: 21 readings or rows, 11 of them not told here"
+
+
 def test_a_misspelt_column_is_named_and_what_was_not_judged_for_want_of_it(tmp_path, capsys):
     times, readings = run()
     path = tmp_path / "air.csv"
