@@ -102,20 +102,13 @@ struct Result {
            proof.notes.has(offnominal::Note::other_stage);
 }
 
-/// What is noted of the page, the day and the arithmetic, and says nothing of a slip.
-[[nodiscard]] inline offnominal::Notes of_no_slip() {
-    using offnominal::Note;
-    offnominal::Notes out;
-    for (const Note note : {Note::power_of_dry_coil, Note::one_sided, Note::altitude_assumed,
-                            Note::sensible_above_total, Note::near_saturation, Note::saturated_probe})
-        out.add(note);
-    return out;
-}
-
-/// Whether a slip was answered otherwise than the honest visit: no proof, an objection, or a note of its own.
+/// Whether a slip was answered otherwise than the honest visit, in the lines that are printed if nothing more is asked
+/// for: no proof, an objection, or a note beside the verdict.
 [[nodiscard]] inline bool notices_slip(const std::optional<Proof>& proof, const Proof& honest) {
     if (!proof || proof->outcome == Outcome::not_comparable || objects(*proof)) return true;
-    return !proof->notes.without(honest.notes).without(of_no_slip()).empty();
+    for (const offnominal::Note note : offnominal::told_with_verdict)
+        if (proof->notes.has(note) && !honest.notes.has(note)) return true;
+    return false;
 }
 
 [[nodiscard]] inline Result judge(const VisitCase& v, const Kit& kit) {

@@ -212,8 +212,8 @@ inline constexpr NoteWords words_of<Note>[] = {
      "airflow basis of the page unknown: taken as standard airflow"},
     {Note::line_set_unknown, "line_set_unknown", "no line-set table: no line-set factor"},
     {Note::steadiness_unknown, "steadiness_unknown",
-     "the visit does not say whether the readings were steady: let it run at least 15 to 20 minutes first (common "
-     "practice, no source)"},
+     "nobody says that it ran steadily (steady: true, or running: 25 min): let it run at least 15 to 20 minutes first "
+     "(common practice, no source), as a machine that has just started reads other than it is"},
     {Note::uncertainty_missing, "uncertainty_missing",
      "a reading without a stated uncertainty, or with none at all: taken to be as uncertain as a poor instrument's "
      "(common "
@@ -278,7 +278,8 @@ inline constexpr NoteWords words_of<Note>[] = {
      "a "
      "shortfall by the fan's heat is none"},
     {Note::sea_level_unchecked, "sea_level_unchecked",
-     "elevation 0 and no barometer: is the site at sea level? Every 1,000 ft forgotten adds 2.7 % to the ratio"},
+     "elevation within 10 ft of 0 and no barometer: is the site at sea level? Every 1,000 ft forgotten adds 2.7 % to "
+     "the ratio"},
     {Note::saturated_supply, "saturated_supply",
      "supply wet bulb or dew point above its dry bulb by no more than the instruments' uncertainty: taken as "
      "saturated"},

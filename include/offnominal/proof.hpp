@@ -149,6 +149,12 @@ struct Proof {
     Notes notes;
 };
 
+/// What may undo a verdict while nothing that was read contradicts it: told with the verdict, as it stands or falls
+/// with these.
+inline constexpr Note told_with_verdict[] = {
+    Note::steadiness_unknown, Note::probes_astride_fan, Note::sea_level_unchecked, Note::barometer_far,
+    Note::pressure_unchecked, Note::condensate_taken,   Note::uncertainty_missing, Note::one_instrument};
+
 namespace detail {
 inline constexpr double no_number = std::numeric_limits<double>::quiet_NaN();
 template <std::optional<Comparison> Proof::*Which, double Comparison::*Figure>

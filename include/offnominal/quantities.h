@@ -213,7 +213,7 @@ enum offnominal_note {
     OFFNOMINAL_NOTE_CAPACITY_BASIS_UNKNOWN = 19, /**< gross or net unknown: taken as gross */
     OFFNOMINAL_NOTE_AIRFLOW_BASIS_UNKNOWN = 20, /**< airflow basis of the page unknown: taken as standard airflow */
     OFFNOMINAL_NOTE_LINE_SET_UNKNOWN = 21, /**< no line-set table: no line-set factor */
-    OFFNOMINAL_NOTE_STEADINESS_UNKNOWN = 22, /**< the visit does not say whether the readings were steady: let it run at least 15 to 20 minutes first (common practice, no source) */
+    OFFNOMINAL_NOTE_STEADINESS_UNKNOWN = 22, /**< nobody says that it ran steadily (steady: true, or running: 25 min): let it run at least 15 to 20 minutes first (common practice, no source), as a machine that has just started reads other than it is */
     OFFNOMINAL_NOTE_UNCERTAINTY_MISSING = 23, /**< a reading without a stated uncertainty, or with none at all: taken to be as uncertain as a poor instrument's (common practice, no source), never as exact */
     OFFNOMINAL_NOTE_SHORT_RUN = 24, /**< less than 20 minutes of running before the readings, or since the last defrost (common practice, no source) */
     OFFNOMINAL_NOTE_PRESSURE_UNCHECKED = 25, /**< station pressure without an elevation to check it by: is it what a barometer at the machine reads, and not reduced to sea level? */
@@ -238,7 +238,7 @@ enum offnominal_note {
     OFFNOMINAL_NOTE_ONE_INSTRUMENT = 44, /**< one instrument read the same quantity at two places: half of its variance was taken as shared (common practice, no source); `correlation` under that instrument says another share */
     OFFNOMINAL_NOTE_CONDENSATE_TAKEN = 45, /**< the condensate's heat was taken off the delivered total, 0.4 to 0.8 %, which rated pages do not do: the ratio is low by that */
     OFFNOMINAL_NOTE_PROBES_ASTRIDE_FAN = 46, /**< boundary coil, yet a fan power is given: do the probes stand astride the fan? Then the boundary is coil+fan, and a shortfall by the fan's heat is none */
-    OFFNOMINAL_NOTE_SEA_LEVEL_UNCHECKED = 47, /**< elevation 0 and no barometer: is the site at sea level? Every 1,000 ft forgotten adds 2.7 % to the ratio */
+    OFFNOMINAL_NOTE_SEA_LEVEL_UNCHECKED = 47, /**< elevation within 10 ft of 0 and no barometer: is the site at sea level? Every 1,000 ft forgotten adds 2.7 % to the ratio */
     OFFNOMINAL_NOTE_SATURATED_SUPPLY = 48, /**< supply wet bulb or dew point above its dry bulb by no more than the instruments' uncertainty: taken as saturated */
     OFFNOMINAL_NOTE_BAROMETER_FAR = 49, /**< the barometer is 1.5 to 3 % off what the elevation asks for, which weather does on few days: is it reduced to sea level, or the elevation wrong? */
     OFFNOMINAL_NOTE_WET_SUPPLY = 50, /**< supply wetter than return beyond the probes' uncertainty: swapped or failing humidity probes, water re-evaporating, or outdoor air between the probes */

@@ -1,7 +1,10 @@
 #include "offnominal/field/series.hpp"
 
 #include <algorithm>
+#include <array>
+#include <chrono>
 #include <cmath>
+#include <cstdio>
 
 #include "given.hpp"
 #include "offnominal/explain.hpp"
@@ -83,6 +86,21 @@ auto found_in(const Columns& columns, std::string_view name) {
 const Series* Log::find(std::string_view column) const noexcept { return found_in(series, column); }
 const WordSeries* Log::find_words(std::string_view column) const noexcept { return found_in(words, column); }
 
+std::string moment_words(double time, bool dated) {
+    if (!dated) return brief(time, 7) + " s";
+    using namespace std::chrono;
+    const sys_seconds at{seconds(std::llround(time))};
+    const sys_days day = floor<days>(at);
+    const year_month_day date{day};
+    const hh_mm_ss clock{at - day};
+    std::array<char, 32> out{};
+    const int size = std::snprintf(
+        out.data(), out.size(), "%04d-%02u-%02u %02d:%02d:%02d", static_cast<int>(date.year()),
+        static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()), static_cast<int>(clock.hours().count()),
+        static_cast<int>(clock.minutes().count()), static_cast<int>(clock.seconds().count()));
+    return std::string(out.data(), static_cast<std::size_t>(size));
+}
+
 Log aligned(const std::vector<Log>& logs, Duration longest_gap) {
     if (logs.empty()) throw InputError({}, "no logs", {}, "one or more");
     const Log* base = &logs.front();
@@ -102,6 +120,7 @@ Log aligned(const std::vector<Log>& logs, Duration longest_gap) {
         out.flaws.insert(out.flaws.end(), log.flaws.begin(), log.flaws.end());
     }
     out.dated = base->dated;
+    out.zoned = base->zoned;
     for (const double time : base->times)
         if (time >= begin && time <= end) out.times.push_back(time);
     for (const Log& log : logs) {
@@ -177,7 +196,8 @@ LogSignals signals_of(const Log& log, const Site& site, const SteadyCriteria& cr
             if (stage->words[row] != stage->words[row - 1]) out.changes.push_back(log.times[row]);
     if (const WordSeries* defrost = log.find_words("defrost"))
         for (std::size_t row = 0; row < log.times.size(); ++row)
-            if (defrosts(log, defrost->words[row], row)) out.changes.push_back(log.times[row]);
+            if (defrosts(log, defrost->words[row], row)) out.defrosts.push_back(log.times[row]);
+    out.changes.insert(out.changes.end(), out.defrosts.begin(), out.defrosts.end());
     return out;
 }
 

@@ -257,6 +257,7 @@ class LogReader {
         if (log_.times.empty()) {
             first_ = stamp;
             log_.dated = stamp.has_date;
+            log_.zoned = stamp.has_date && stamp.has_zone;
         }
         if (stamp.has_date != first_.has_date || stamp.has_zone != first_.has_zone) {
             note(line, cell.byte, "a time stamp unlike the first", text, "all with a date and a zone, or none");

@@ -1,5 +1,6 @@
 
 #include "offnominal/files.hpp"
+#include "offnominal/proof/conformity.hpp"
 #include "offnominal/standard205.hpp"
 #include "ranges.hpp"
 #include "read/airflow.hpp"
@@ -33,6 +34,8 @@ class VisitReader {
                             *key.only == Mode::heating ? "mode: heating" : "nothing: all of heating is sensible");
             read(key, item);
         });
+        if (const Item* running = top_.find("running"); running != nullptr && top_.find("steady") != nullptr)
+            check_running(*running);
         visit_.places = {place_of("stage"), place_of("match"), place_of("line_set"), place_of("speed")};
         const bool none_held = visit_.speed_held && !*visit_.speed_held;
         if (visit_.stage.empty() && !visit_.speed && !none_held)
@@ -61,6 +64,13 @@ class VisitReader {
             if (out->si < 0.0)
                 top_.refuse(*item, std::string(key.word) + ": a time that has passed, below zero",
                             "zero or more, such as 25 min");
+    }
+
+    /// A machine that has just started is not steady; a log tells that by itself.
+    void check_running(const Item& item) const {
+        if (*visit_.steady && *visit_.running < practice::least_running)
+            top_.refuse(item, "running: too short for steady: true",
+                        "15 min or more from the last start or change to the readings; or steady: false");
     }
 
     void read(OwnKey<"offnominal">, const Item*) {}  // `check_kind` has looked
@@ -195,8 +205,9 @@ class VisitReader {
 
     double read_limit(const Item& typed, std::string_view key) const {
         const double limit = top_.measured(typed, key, Dimension::ratio).si;
-        if (!(limit >= 0.1 && limit <= 2.0))  // as `prove` has it
-            top_.refuse(typed, std::string(key) + ": not a ratio to judge by", "0.90, or 90 %");
+        if (!(limit >= 0.1 && limit <= implausible_ratio))  // as `prove` has it
+            top_.refuse(typed, std::string(key) + ": not a ratio to judge by",
+                        "0.90, or 90 %; at most 1.10, above which a ratio is implausible");
         return limit;
     }
     void read(OwnKey<"limit"> key, const Item*) {

@@ -14,9 +14,9 @@ namespace offnominal::files {
 /// As `load_log` does, within what is left of a load.
 [[nodiscard]] Log read_log(const Text& text, const LogFormat& format, Budget& budget);
 
-/// `log: run.csv`, `log: {file: run.csv, date_order: month first}`, or a list of these: the files by name. They are
-/// opened when the first reading says `log`, for its mean over the earliest steady window, or where none is steady over
-/// the last one.
+/// `log: run.csv`, `log: {file: run.csv, date_order: month first, valve_swing: 3 min}`, or a list of these: the files
+/// by name. They are opened when the first reading says `log`, for its mean over the earliest steady window, or where
+/// none is steady over the last one.
 class VisitLog {
    public:
     VisitLog(const Document& document, const Item& item);
@@ -40,9 +40,15 @@ class VisitLog {
         LogFormat format;
     };
     void open(Visit& visit);
+    /// What the log tells of the visit beside its readings, held against what the visit says.
+    void check_stage(const Visit& visit) const;
+    void check_date(const Visit& visit) const;
+    void take_defrosts(const std::vector<double>& defrosts, Visit& visit) const;
+    [[noreturn]] void refuse(const std::string& problem, const std::string& accepted) const;
 
     const Document& document_;
     std::vector<File> files_;
+    Duration valve_swing_{0.0};
     std::optional<Log> log_;
     double begin_ = 0.0, end_ = 0.0;
 };

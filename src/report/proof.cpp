@@ -1,5 +1,7 @@
 #include <algorithm>
 #include <array>
+#include <cmath>
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
@@ -75,8 +77,8 @@ std::string words(Input input) {
 /// A ratio with its doubt: "0.987 +- 0.036".
 std::string ratio_words(double ratio, double u95) { return fixed(ratio, 3) + " +- " + fixed(u95, 3); }
 
-/// The note that says what contradicts, where something does.
-std::string suspect_words(const Proof& proof) {
+/// The note that says what contradicts, where one does.
+std::optional<Note> suspect_note(const Proof& proof) {
     // A note alone names nothing: probes astride the fan may be noted while the airflow is the suspect.
     constexpr std::pair<Note, About> notes[] = {{Note::other_stage, About::stage},
                                                 {Note::probes_astride_fan, About::boundary},
@@ -86,27 +88,68 @@ std::string suspect_words(const Proof& proof) {
                                                 {Note::capacities_disagree, About::total_capacity},
                                                 {Note::sea_level_unchecked, About::elevation}};
     for (const auto& [note, suspect] : notes)
-        if (proof.suspect == suspect && proof.notes.has(note)) return std::string(describe(note));
-    if (proof.notes.has(Note::wet_supply)) return std::string(describe(Note::wet_supply));
+        if (proof.suspect == suspect && proof.notes.has(note)) return note;
+    return proof.suspect != About::nothing && proof.notes.has(Note::wet_supply) ? std::optional(Note::wet_supply)
+                                                                                : std::nullopt;
+}
+
+std::string suspect_words(const Proof& proof) {
+    if (const auto note = suspect_note(proof)) return std::string(describe(*note));
     return std::string(describe(Note::reading_suspect)) + ": look at the " + std::string(row_of(proof.suspect)->words);
 }
 
+/// The search for a steady window of a visit's log that found none.
+const SteadySearch* no_window(const Visit& visit, const Proof& proof) {
+    if (proof.reason.why != Why::not_steady || !visit.log_window) return nullptr;
+    const SteadySearch& search = visit.log_window->search;
+    return search.window.steady() ? nullptr : &search;
+}
+
+/// What in a log is not steady: "split drifts too far over the window".
+std::string unsteady_words(const SteadyWindow& window) {
+    const std::string text(row_of(window.why)->text);
+    if (window.why != Unsteady::drift && window.why != Unsteady::range) return text;
+    std::string signal(name(window.signal));
+    std::replace(signal.begin(), signal.end(), '_', ' ');
+    return signal + " " + text;
+}
+
+/// A wrong unit that would put a reading inside the page, where it lies outside.
+std::string unit_hint(const Reason& reason) {
+    if (reason.why != Why::outside) return {};
+    const auto inside = [&](double value) { return value >= reason.lower && value <= reason.upper; };
+    const bool flow = reason.about == About::airflow || reason.about == About::standard_airflow;
+    const double litres = units::L_s.to_si(1.0) / units::cfm.to_si(1.0);
+    if (flow && inside(reason.value * litres)) return "; was it read in L/s, and typed as cfm? Then it would be inside";
+    if (flow && inside(reason.value / litres)) return "; was it read in cfm, and typed as L/s? Then it would be inside";
+    if (reason.about != About::outdoor_dry_bulb) return {};
+    if (inside(units::degF.from_si(reason.value)))
+        return "; was it read in degC, and typed as degF? Then it would be inside";
+    return {};
+}
+
 /// Why the outcome is what it is, in one sentence.
-std::string why_words(const Proof& proof, UnitSystem units) {
-    if (!proof.ratio) return "no ratio: " + explain(proof.reason, units);
+std::string why_words(const Visit& visit, const Proof& proof, UnitSystem units) {
+    if (const SteadySearch* none = no_window(visit, proof))
+        return "no ratio: " + explain(proof.reason, units) + ": " + unsteady_words(none->window);
+    if (!proof.ratio) return "no ratio: " + explain(proof.reason, units) + unit_hint(proof.reason);
     for (const Note unknown : {Note::speed_unknown, Note::auxiliary_unknown})
         if (proof.notes.has(unknown)) return std::string(describe(unknown));
     if (proof.suspect != About::nothing && (proof.uncapped || proof.outcome == Outcome::undecided))
         return suspect_words(proof);
+    // What contradicts a verdict without undoing it.
+    const std::string yet = proof.suspect == About::nothing ? "" : "; yet " + suspect_words(proof);
     switch (proof.outcome) {
         case Outcome::implausible:
-            return "a ratio this far above 1 is far more often a measuring error than a superb machine";
+            return "a ratio this far above 1 is far more often a measuring error than a superb machine" + yet;
         case Outcome::meets:
         case Outcome::falls_short:
-            return proof.joint_ratio
-                       ? "the readings are sure enough to say so, and sensible agrees: with it the ratio is " +
-                             fixed(*proof.joint_ratio, 3)
-                       : "the readings are sure enough to say so";
+            return (proof.joint_ratio && proof.judge != Judge::sensible
+                        ? "the readings are sure enough to say so, and sensible agrees: with it the ratio of total "
+                          "is " +
+                              fixed(*proof.joint_ratio, 3)
+                        : std::string("the readings are sure enough to say so")) +
+                   yet;
         default:
             break;
     }
@@ -128,6 +171,8 @@ std::string next_words(const Visit& visit, const Proof& proof, const std::vector
         case Why::none:
             break;
         case Why::not_steady:
+            if (const SteadySearch* none = no_window(visit, proof))
+                return "wait at least " + fixed(std::ceil(none->wait.si / 60.0), 0) + " min, and read again";
             return "let it run for 20 minutes, and read again";
         case Why::wrong_mode:
             return "see which mode runs, and which probe hangs where";
@@ -241,27 +286,49 @@ std::string risk_words(const Proof& proof) {
     return out;
 }
 
-/// The five lines that most people read; a sixth where nobody says that the machine ran steadily.
+/// What the verdict stands or falls with, a line each; what contradicts is said as its reason.
+std::string but_words(const Proof& proof) {
+    std::string out;
+    for (const Note note : told_with_verdict) {
+        if (!proof.notes.has(note) || note == suspect_note(proof)) continue;
+        out.append("  but: ").append(describe(note)).append("\n");
+    }
+    return out;
+}
+
+/// The ratios that the verdict is by, the judged one first.
+std::string judged_ratios(const Proof& proof) {
+    const std::string total = "total " + ratio_words(*proof.ratio, proof.ratio_u95);
+    std::string out = "ratio of delivered to expected ";
+    if (proof.judge == Judge::total || !proof.sensible) return out + total;
+    const std::string sensible = "sensible " + ratio_words(proof.sensible->ratio, proof.sensible->ratio_u95);
+    return out + (proof.judge == Judge::both ? total + ", " + sensible : sensible + ", " + total);
+}
+
+/// What it must deliver: "90 %", "90 % of sensible", "90 % of total and 85 % of sensible".
+std::string judged_limits(const Proof& proof) {
+    const auto share = [](double limit) { return brief(100.0 * limit, 4) + " %"; };
+    switch (proof.judge) {
+        case Judge::sensible:
+            return share(proof.sensible_limit) + " of sensible";
+        case Judge::both:
+            return share(proof.limit) + " of total and " +
+                   (proof.sensible_limit == proof.limit ? "" : share(proof.sensible_limit) + " ") + "of sensible";
+        case Judge::total:
+            break;
+    }
+    return share(proof.limit);
+}
+
+/// The five lines that most people read, and one for each thing unsaid or unchecked that may undo them.
 std::string verdict_words(const Visit& visit, const Proof& proof, const std::vector<Settling>& remedies,
                           UnitSystem units) {
     std::string out = "proof: " + std::string(name(proof.outcome)) + "\n";
-    if (proof.ratio) {
-        const bool of_sensible = proof.judge == Judge::sensible;
-        const double limit = of_sensible ? proof.sensible_limit : proof.limit;
-        out += "  ratio of delivered to expected total " + ratio_words(*proof.ratio, proof.ratio_u95) +
-               " (coverage factor 2, about 95 %)\n";
-        out += "  chance that it truly delivers " + brief(100.0 * limit, 4) + " %" +
-               (of_sensible                  ? " of sensible"
-                : proof.judge == Judge::both ? " of total and of sensible"
-                                             : "") +
-               ": " + chance_words(proof.probability) + ". " + needs_words(proof) + "\n";
-    }
-    out += "  why: " + why_words(proof, units) + "\n  next: " + next_words(visit, proof, remedies) + "\n";
-    if (proof.ratio && proof.notes.has(Note::steadiness_unknown))
-        out +=
-            "  but: nobody says that it ran steadily (steady: true, or running: 25 min); a machine that has just "
-            "started "
-            "reads other than it is\n";
+    if (proof.ratio)
+        out += "  " + judged_ratios(proof) + " (coverage factor 2, about 95 %)\n  chance that it truly delivers " +
+               judged_limits(proof) + ": " + chance_words(proof.probability) + ". " + needs_words(proof) + "\n";
+    out += "  why: " + why_words(visit, proof, units) + "\n  next: " + next_words(visit, proof, remedies) + "\n";
+    if (proof.ratio) out += but_words(proof);
     return out;
 }
 
@@ -445,7 +512,18 @@ std::string logs_words(const Visit& visit) {
     if (visit.logs.empty()) return {};
     std::string out = "readings over time: means over a window of";
     for (const std::string& log : visit.logs) out += (&log == &visit.logs.front() ? " " : ", ") + log;
-    return out + "; what they scatter by is part of their uncertainty\n";
+    out += "; what they scatter by is part of their uncertainty\n";
+    if (!visit.log_window) return out;
+    const auto& [search, dated, flaws] = *visit.log_window;
+    const SteadyWindow& window = search.window;
+    out += "  " + std::string(window.steady() ? "steady" : "not steady") + " from " +
+           moment_words(window.begin, dated) + " to " + moment_words(window.end, dated) + ", " +
+           std::to_string(window.samples) + " samples\n";
+    constexpr std::size_t told = 10;
+    if (!flaws.empty()) out += "  missing or left out: " + std::to_string(flaws.size()) + "\n";
+    for (std::size_t i = 0; i < flaws.size() && i < told; ++i) out += "    " + flaws[i] + "\n";
+    if (flaws.size() > told) out += "    and " + std::to_string(flaws.size() - told) + " more\n";
+    return out;
 }
 
 /// Calibrations that no longer hold, or soon will not.
@@ -474,6 +552,7 @@ std::string report(const System& system, const Visit& visit, const Proof& proof,
     const ProofTexts texts = proof_texts(visit, proof, units);
     std::string out = texts.verdict + (visit.name.empty() ? std::string("visit") : visit.name) +
                       (visit.date.empty() ? "" : ", " + visit.date) + "\n" + system.name() + "\n";
+    if (!visit.remarks.empty()) out += "remarks: " + visit.remarks + "\n";
     if (proof.ratio) out += interval_words(proof) + yardstick_words(proof) + risk_words(proof);
     out += under_heading(texts.settling, "what would settle it, best first");
     out += typed_words(visit) + logs_words(visit);

@@ -86,9 +86,13 @@ TEST_CASE("stage, boundary or limit missing") {
           "visit.yaml:8:1: limit has no value; accepted: the least accepted ratio of delivered to expected, such as "
           "0.90; there is no default");
     CHECK(of_changed_visit("limit: 0.90", "limit: 90") ==
-          "visit.yaml:8:8: limit: not a ratio to judge by: '90'; accepted: 0.90, or 90 %");
+          "visit.yaml:8:8: limit: not a ratio to judge by: '90'; accepted: 0.90, or 90 %; at most 1.10, above which a "
+          "ratio is "
+          "implausible");
     CHECK(of_changed_visit("limit: 0.90", "limit: 0.9 %") ==
-          "visit.yaml:8:8: limit: not a ratio to judge by: '0.9 %'; accepted: 0.90, or 90 %");
+          "visit.yaml:8:8: limit: not a ratio to judge by: '0.9 %'; accepted: 0.90, or 90 %; at most 1.10, above which "
+          "a ratio is "
+          "implausible");
     CHECK(of_changed_visit("limit: 0.90", "limit: 0,90") ==
           "visit.yaml:8:8: limit: a comma in a number: '0,90'; accepted: a point before the decimals, and nothing "
           "between thousands");

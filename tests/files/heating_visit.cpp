@@ -103,3 +103,38 @@ TEST_CASE("the demo's heating visit meets its limit") {
     REQUIRE(p.power);
     CHECK(std::abs(p.power->ratio - 1.0) < p.power->ratio_u95);
 }
+
+TEST_CASE("a log that tells defrosts says how long ago the last one was, and contradicts a visit that says otherwise") {
+    const auto csv = [](int from, int to) {  // rows of a minute
+        std::string out = "time (min),return dry bulb (degF),supply dry bulb (degF),defrost\n";
+        for (int i = 0; i < 80; ++i)
+            out += std::to_string(i) + ",70,98," + (i >= from && i <= to ? "on" : "off") + "\n";
+        return out;
+    };
+    const auto read = [&](int from, int to, std::string_view said) {
+        std::string text = texts::with(texts::heating_visit, "readings:\n", "readings:\n  log: run.csv\n");
+        text = texts::with(text, "dry_bulb: 98 degF", "dry_bulb: log");
+        text = texts::with(text, "defrost_free: true\n", said);
+        return parse_visit(text, "visit.yaml", [&](const std::string&) { return csv(from, to); });
+    };
+    const auto complaint = [&](int from, int to, std::string_view said) {
+        return texts::complaint([&] { (void)read(from, to, said); });
+    };
+    const Visit v = read(2, 6, "");
+    REQUIRE(v.since_defrost);
+    CHECK(v.steady == true);
+    CHECK(v.since_defrost->si == v.log_window->search.window.begin - 360.0);
+    CHECK(read(2, 6, "since_defrost: 16 min\n").steady == true);
+    CHECK(complaint(2, 6, "since_defrost: 40 min\n").find("it shows a defrost at 360 s") != std::string::npos);
+    CHECK_NOTHROW((void)read(75, 79, "defrost_free: true\n"));  // after the window
+    // None in the log.
+    CHECK(read(90, 90, "").defrost_free == true);
+    CHECK(complaint(90, 90, "since_defrost: 5 min\n").find("no defrost from 0 s on") != std::string::npos);
+    CHECK_NOTHROW((void)read(90, 90, "since_defrost: 50 min\n"));
+    // No window is long enough after it.
+    CHECK(read(70, 79, "").steady == true);
+    const Visit late = read(5, 79, "");
+    CHECK(late.steady == false);
+    CHECK(late.defrost_free == false);
+    CHECK(complaint(5, 79, "defrost_free: true\n").find("the visit says defrost_free") != std::string::npos);
+}

@@ -1,5 +1,7 @@
 // Good visit files: what is typed is what is held.
+#include <array>
 #include <cmath>
+#include <cstdio>
 #include <filesystem>
 #include <fstream>
 #include <iterator>
@@ -17,6 +19,7 @@ TEST_CASE("a report tells what was read as it was typed, with its place and inst
     const System system = load_system(OFFNOMINAL_TABLES_DIR "/demo/alder.yaml");
     Visit visit = load_visit(OFFNOMINAL_TABLES_DIR "/demo/library-visit.yaml");
     const auto told = [&] { return report(system, visit, prove(system, visit), UnitSystem::SI); };
+    CHECK(told().find("\nremarks: invented for demonstration; clean filter, doors shut\n") != std::string::npos);
     CHECK(told().find("\nread, as typed\n"
                       "  site: elevation 4690 ft, note from the map\n"
                       "  airflow: 1190 cfm, at return, instrument flow grid\n"
@@ -293,6 +296,102 @@ TEST_CASE("readings are taken from a log: means over its steady window, with wha
                   (void)read(texts::with(text, file, elsewhere));
               }).find("readings: log: not the name of a file beside this one") != std::string::npos);
     std::filesystem::remove(path);
+}
+
+TEST_CASE("what else a log tells is held against the visit, and told") {
+    // An invented run: an hour, a row each 30 s, into a file that is none.
+    struct Run {
+        std::string stamp = "time", first = "2026-07-14T15:", head, row;
+        double settles = 600.0;
+        int defrost_until = -1;  ///< row
+    };
+    const auto csv = [](const Run& run) {
+        std::string out = run.stamp + ",outdoor dry bulb (degF),return dry bulb (degF),return relative humidity (%)," +
+                          "supply dry bulb (degF),supply relative humidity (%)" + run.head +
+                          (run.defrost_until < 0 ? "" : ",defrost") + "\n";
+        for (int i = 0; i < 120; ++i) {
+            const double late = std::max(0.0, 1.0 - 30.0 * i / run.settles), swing = i % 3 - 1.0;
+            std::array<char, 160> line{};
+            std::snprintf(line.data(), line.size(), "%s%02d:%02d,%.1f,76.0,55.0,%.2f,92.0", run.first.c_str(), i / 2,
+                          30 * (i % 2), 91.0 + 0.1 * swing, 57.2 + 8.0 * late + 0.05 * swing);
+            out += line.data() + run.row;
+            if (run.defrost_until >= 0) out += i <= run.defrost_until ? ",on" : ",off";
+            out += "\n";
+        }
+        return out;
+    };
+    const auto read = [&](const Run& run, const std::string& log = "run.csv", std::string_view more = {},
+                          std::string text = texts::visit) {
+        text = texts::with(text, "readings:\n", "readings:\n  log: " + log + "\n");
+        text = texts::with(text, "dry_bulb: 76 degF", "dry_bulb: log");
+        text = texts::with(text, "limit: 0.90", "limit: 0.90" + std::string(more));
+        return parse_visit(text, "visit.yaml", [&](const std::string&) { return csv(run); });
+    };
+    const auto complaint = [&](const auto&... asked) { return texts::complaint([&] { (void)read(asked...); }); };
+    const auto has = [](const std::string& text, std::string_view part) {
+        INFO(text);
+        CHECK(text.find(part) != std::string::npos);
+    };
+
+    const Visit v = read({});
+    REQUIRE(v.log_window);
+    CHECK(v.steady == true);
+    CHECK(moment_words(v.log_window->search.window.begin, true).starts_with("2026-07-14 15:1"));
+    CHECK(v.log_window->search.window.samples >= 20);
+    // Another day's log; in UTC a day may begin or end elsewhere.
+    CHECK(read({}, "run.csv", "\ndate: 2026-07-14").steady == true);
+    has(complaint(Run{}, "run.csv", "\ndate: 2026-07-15"),
+        "its readings are of 2026-07-14, the visit is of 2026-07-15");
+    // Another stage than the visit's.
+    Run stage;
+    stage.head = ",stage";
+    stage.row = ",low";
+    has(complaint(stage), "its stage is low at 2026-07-14 15:");
+    stage.row = ",full";
+    CHECK(read(stage).steady == true);
+    // The valve's swing lengthens the window.
+    const Visit swings = read({}, "{file: run.csv, valve_swing: 5 min}");
+    CHECK(swings.log_window->search.window.end - swings.log_window->search.window.begin >= 900.0);
+    has(complaint(Run{}, "{file: run.csv, valve_swing: -5 min}"), "valve_swing: below zero");
+
+    // A log that drifts says what, and how long to wait; both are in the first lines.
+    Run drifts;
+    drifts.settles = 6000.0;
+    const Visit drifting = read(drifts, "run.csv", "", texts::with(texts::visit, "57.2 degF, rel", "log, rel"));
+    CHECK(drifting.steady == false);
+    const System system = parse_system(texts::page, "page.yaml");
+    const std::string text = report(system, drifting, prove(system, drifting), UnitSystem::IP);
+    has(text, ": split drifts too far over the window\n");
+    has(text, "next: wait at least ");
+    has(text, "  not steady from 2026-07-14 15:");
+    has(text, " samples\n");
+}
+
+TEST_CASE("the samples that a visit's log lacks are told by row and column") {
+    std::string csv = "time (s),return dry bulb (degF),return relative humidity (%),supply dry bulb (degF)\n";
+    for (int i = 0; i < 80; ++i)
+        csv += std::to_string(30 * i) + (i < 12 ? ",761" : i == 20 ? "," : ",76") + ",55,57.2\n";
+    std::string text =
+        texts::with(texts::visit, "readings:\n", "readings:\n  log: {file: run.csv, flaws: leave out}\n");
+    text = texts::with(text, "dry_bulb: 76 degF", "dry_bulb: log");
+    const Visit visit = parse_visit(text, "visit.yaml", [&](const std::string&) { return csv; });
+    REQUIRE(visit.log_window);
+    CHECK(visit.log_window->flaws.size() == 13);
+    const System system = parse_system(texts::page, "page.yaml");
+    const std::string said = report(system, visit, prove(system, visit), UnitSystem::IP);
+    CHECK(said.find("  missing or left out: 13\n    run.csv, line 2, column 3: ") != std::string::npos);
+    CHECK(said.find("'761'\n") != std::string::npos);
+    CHECK(said.find("    and 3 more\n") != std::string::npos);
+}
+
+TEST_CASE("steady: true and a machine that has just started contradict") {
+    CHECK(texts::of_changed_visit("limit: 0.90", "limit: 0.90\nsteady: true\nrunning: 5 min")
+              .find("running: too short for steady: true") != std::string::npos);
+    CHECK_NOTHROW(
+        (void)parse_visit(texts::with(texts::visit, "limit: 0.90", "limit: 0.90\nsteady: false\nrunning: 5 min"), "v"));
+    CHECK_NOTHROW(
+        (void)parse_visit(texts::with(texts::visit, "limit: 0.90", "limit: 0.90\nsteady: true\nrunning: 15 min"), "v"));
+    CHECK(texts::of_changed_visit("limit: 0.90", "limit: 1.2").find("at most 1.10") != std::string::npos);
 }
 
 TEST_CASE("keys that only the system can judge are refused at their place in the visit") {

@@ -40,6 +40,7 @@ struct Log {
     std::string preamble;       ///< what stood above the heading
     std::vector<double> times;  ///< seconds: from 1970 if `dated`, else from midnight or the logger's own start
     bool dated = false;
+    bool zoned = false;          ///< and of UTC, as its stamps have a zone
     std::vector<Series> series;  ///< each as long as `times`
     std::vector<WordSeries> words;
     std::vector<LogFlaw> flaws;
@@ -48,6 +49,17 @@ struct Log {
     [[nodiscard]] const Series* find(std::string_view column) const noexcept;
     [[nodiscard]] const WordSeries* find_words(std::string_view column) const noexcept;
 };
+
+/// What a visit's readings were taken of, where they are means of its logs: the earliest steady window, or the last
+/// one.
+struct LogWindow {
+    SteadySearch search;
+    bool dated = false;              ///< its times are from 1970
+    std::vector<std::string> flaws;  ///< readings that are missing or were left out: file, line, column, what and why
+};
+
+/// A time of a log in words: "2026-07-14 15:15:00", or "900 s" where it has no dates.
+[[nodiscard]] std::string moment_words(double time, bool dated);
 
 /// Several loggers on one clock: the rows of the one that reads least often, while all of them ran. Numbers of the
 /// others are interpolated between the readings before and after, unless those are more than `longest_gap` apart;
@@ -59,6 +71,7 @@ struct Log {
 struct LogSignals {
     std::vector<Signals> signals;  ///< for each row
     std::vector<double> changes;   ///< another word for `stage`, and every row with `defrost`
+    std::vector<double> defrosts;  ///< the latter alone
     SteadyCriteria criteria;       ///< those given, with all that the log has as watched
 };
 

@@ -15,6 +15,7 @@
 #include "offnominal/field/deliver.hpp"
 #include "offnominal/field/mean.hpp"
 #include "offnominal/field/second_capacity.hpp"
+#include "offnominal/field/series.hpp"
 #include "offnominal/kind.hpp"
 #include "offnominal/site.hpp"
 
@@ -206,6 +207,7 @@ struct Visit {
     }
     [[nodiscard]] Uncertain& of(Input input) noexcept { return uncertainty[static_cast<std::size_t>(input)]; }
 
+    std::optional<LogWindow> log_window;  ///< where readings are means of a log
     std::vector<std::string> logs;        ///< files that readings were taken from, as written; they are not read again
     std::vector<Instrument> instruments;  ///< those described, whether a reading names them or not
     std::vector<SideBySide> side_by_side;

@@ -9,6 +9,9 @@
 
 namespace offnominal {
 
+/// A true ratio of delivered to expected above this is taken for a measuring error, and so it is no limit either.
+inline constexpr double implausible_ratio = 1.10;
+
 /// Probability that a normal variable of mean `mean` and standard deviation `sigma` is at least `limit` (JCGM 106:2012,
 /// clause 7); 0 or 1 where sigma is 0.
 [[nodiscard]] double probability_at_least(double limit, double mean, double sigma);
