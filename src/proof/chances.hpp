@@ -8,10 +8,9 @@
 #include <vector>
 
 #include "evidence.hpp"
+#include "offnominal/proof/conformity.hpp"
 
 namespace offnominal::detail {
-
-inline constexpr double implausible_ratio = 1.10;
 
 /// Probabilities by one yardstick.
 struct Chances {

@@ -2,6 +2,7 @@
 
 #include <Eigen/Dense>
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "distributions.hpp"
@@ -77,16 +78,22 @@ Input most_telling(std::span<const Residual> residuals, const Correlations& corr
     Input out = Input::airflow;
     if (residuals.empty()) return out;
     const System4 system(residuals, correlations);
-    // Inputs that move the same one residual alone explain as much: then the one that needs the least error of its own,
-    // whichever way last digits fall.
-    const double same = 1e-9 * system.chi_square();
-    System4::Explained most;
+    std::array<System4::Explained, input_count> by;
+    double most = 0.0;
     for (std::size_t i = 0; i < input_count; ++i) {
-        const auto now = system.explained(i);
-        const double more = now.chi_square - most.chi_square;
-        if (more < -same || (more <= same && !(now.curvature > most.curvature))) continue;
+        by[i] = system.explained(i);
+        most = std::max(most, by[i].chi_square);
+    }
+    // Of those that explain all but as much as the best does, the one that needs the least error of its own: a reading
+    // that explains a little more by an absurd error explains nothing.
+    constexpr double as_much = 0.95;
+    double least = HUGE_VAL;
+    for (std::size_t i = 0; i < input_count; ++i) {
+        if (!(by[i].chi_square > 0.0 && by[i].chi_square >= as_much * most)) continue;
+        const double error = by[i].chi_square / by[i].curvature;
+        if (!(error < least)) continue;
         out = static_cast<Input>(i);
-        most = now;
+        least = error;
     }
     return out;
 }

@@ -50,7 +50,8 @@ struct Fit {
     double probability = 1.0;  ///< of a chi-square at least as large
 };
 [[nodiscard]] Fit fit(std::span<const Residual> residuals, const Correlations& correlations);
-/// The input that explains most, if its error is let free.
+/// The input that explains most, if its error is let free; of those that explain it about alike, the one that needs the
+/// least error for what it may be off by.
 [[nodiscard]] Input most_telling(std::span<const Residual> residuals, const Correlations& correlations);
 
 /// Readings that are wrong, by a sound machine, against any fault at the readings as they are.

@@ -29,7 +29,10 @@ namespace offnominal::detail {
     // Also where the supply is so dry that it holds less heat: no coil warms air and cools it.
     if (!(delivered.total_capacity.si > 0.0) || delivered.split.si < 0.0) return plain(Why::wrong_mode);
     if (delivered.notes.has(Note::small_split)) return plain(Why::small_difference);
-    return outside_range(About::dry_bulb_split, delivered.split.si, 0.0, practice::greatest_split.si);
+    const Reason split = outside_range(About::dry_bulb_split, delivered.split.si, 0.0, practice::greatest_split.si);
+    if (!split.none()) return split;
+    return outside_range(About::supply_dry_bulb, delivered.supply_air.dry_bulb.si, practice::least_supply_dry_bulb.si,
+                         delivered.return_air.dry_bulb.si);
 }
 
 [[nodiscard]] inline Reason why_not_heating(const Delivered& delivered) noexcept {
@@ -83,6 +86,14 @@ namespace offnominal::detail {
         delivered.mode == Mode::heating ? practice::greatest_scfm_per_ton_heating : practice::greatest_scfm_per_ton);
 }
 
+/// Why the power that was read is none of a machine of the page's size, W. Of a heater beside it nothing is known.
+[[nodiscard]] inline Reason why_not_this_power(const Visit& visit, double size) noexcept {
+    const bool heater = visit.auxiliary_unknown || visit.readings.auxiliary_heat.si > 0.0;
+    if (!visit.power || (heater && visit.power->of == PowerBasis::system)) return {};
+    return outside_range(About::power, visit.power->value.si, practice::least_power * size,
+                         practice::greatest_power * size);
+}
+
 /// What the visit leaves unsaid or unchecked.
 [[nodiscard]] inline Notes notes_of(const System& system, const Visit& visit, const Delivered& delivered) noexcept {
     Notes notes = delivered.notes;
@@ -95,7 +106,8 @@ namespace offnominal::detail {
     note(Note::pressure_unchecked, visit.site.pressure_only());
     note(Note::barometer_far, std::abs(barometer_off(visit.site)) > practice::far_barometer);
     const auto elevation = visit.site.given_elevation();
-    note(Note::sea_level_unchecked, elevation && elevation->si == 0.0 && !visit.site.given_pressure());
+    note(Note::sea_level_unchecked,
+         elevation && std::abs(elevation->si) <= practice::looks_untold.si && !visit.site.given_pressure());
     note(Note::speed_unknown, system.parts().modulation != Modulation::staged && !visit.speed_held);
     note(Note::condensate_taken, visit.readings.condensate && visit.mode() == Mode::cooling);
     note(Note::probes_astride_fan, visit.boundary == Boundary::coil && visit.fan_power.si > 0.0);

@@ -23,7 +23,7 @@ void check_visit(const Visit& visit) {
         if (!(r >= 0.0 && r <= 1.0)) refuse("correlation", r, "0 to 1");
     };
     const auto check_limit = [&](const char* problem, double limit) {  // nor is 90 one, nor 0.9 %
-        if (!(limit >= 0.1 && limit <= 2.0)) refuse(problem, limit, "0.90");
+        if (!(limit >= 0.1 && limit <= implausible_ratio)) refuse(problem, limit, "0.90; from 0.1 to 1.10");
     };
     check_limit("limit: not a ratio to judge by", *visit.limit);
     if (!(visit.confidence > 0.5 && visit.confidence < 1.0))
@@ -281,6 +281,18 @@ Notes wrong_readings(const Sources& s, std::optional<double> slope, double own_p
     return out;
 }
 
+/// Whether what does not fit any capacity at the boundary that was typed fits one past the fan, where its heat is off
+/// total and sensible alike.
+bool past_the_fan_fits(const Expected& e, const Visit& visit, LogRatios at, const Effects& effects,
+                       const std::optional<double>& slope, double own_power, const Correlations& correlations) {
+    const double fan = visit.fan_power.si, total = e.total_capacity.si,
+                 sensible = e.sensible_capacity ? e.sensible_capacity->si : 0.0;
+    if (e.mode != Mode::cooling || !(total > fan && sensible > fan)) return false;
+    at.total -= std::log1p(-fan / total);
+    at.sensible -= std::log1p(-fan / sensible);
+    return fit(any_capacity(at, effects, slope, own_power), correlations).probability >= explains;
+}
+
 /// The verdict of one yardstick, contradictions aside.
 Outcome verdict(const Chances& chances, const Visit& visit) noexcept {
     if (chances.implausible >= visit.confidence) return Outcome::implausible;
@@ -424,7 +436,10 @@ void judge(const ProofModel& read, const SharedErrors* settled, Method most, Pro
         proof.outcome = proof.other_outcome = Outcome::undecided;
     cap(visit, proof);
     if (proof.notes.has(Note::reading_suspect) && proof.suspect == About::nothing) {
-        proof.suspect = about(most_telling(residuals, correlations), visit.readings);
+        proof.suspect = proof.notes.has(Note::probes_astride_fan) &&
+                                past_the_fan_fits(e, visit, at, effects, slope, own_power, correlations)
+                            ? About::boundary
+                            : about(most_telling(residuals, correlations), visit.readings);
         if (proof.outcome == Outcome::meets || proof.outcome == Outcome::falls_short) {
             proof.uncapped = proof.outcome;
             proof.outcome = Outcome::undecided;
@@ -466,9 +481,16 @@ Reason prove_checked(const ProofModel& model, const SharedErrors* shared, Method
     // news. Nor is what a slip does to the page's answer.
     proof.reason = why_no_ratio(visit, *delivered);
     // A fan that does not go with the airflow: where that goes with no machine of this size either, it is the airflow.
-    if (proof.reason.about == About::fan_power)
-        if (const auto sides = model.sides(x0))
+    // The page may tell no size at that airflow, and still at one that goes with the fan.
+    if (proof.reason.about == About::fan_power) {
+        auto x = x0;
+        auto sides = model.sides(x);
+        x[static_cast<std::size_t>(Input::airflow)] =
+            visit.fan_power.si / std::sqrt(practice::least_fan_power * practice::greatest_fan_power);
+        if (!sides) sides = model.sides(x);
+        if (sides)
             if (const Reason size = why_not_this_size(*delivered, sides->expected); !size.none()) proof.reason = size;
+    }
     const auto expected = model.expected(x0, *delivered, visit.outside);
     const Reason& no_page = expected.reason();
     // Who knows that no speed was held need not name one.
@@ -478,6 +500,7 @@ Reason prove_checked(const ProofModel& model, const SharedErrors* shared, Method
         proof.expected = *expected;
         proof.notes.add(expected->notes.without(Note::tolerance_unknown).without(Note::interpolation_unknown));
         if (proof.reason.none()) proof.reason = why_not_this_size(*delivered, expected->gross_total.si);
+        if (proof.reason.none()) proof.reason = why_not_this_power(visit, expected->gross_total.si);
     }
     if (!proof.reason.none()) {
         proof.no_power = proof.reason;

@@ -59,16 +59,20 @@ inline constexpr double least_after_wet_coil = 0.83;
 
 /// A barometer against the elevation: past the first difference it is noted, past the second no weather does it.
 inline constexpr double far_barometer = 0.015, impossible_barometer = 0.03;
+/// An elevation so near sea level is as likely a zero that nobody looked up.
+inline constexpr Length looks_untold{10.0 * units::ft.times};
 
 /// What a machine that cools can read: its fan's power per standard airflow, W per m3/s (RESNET/ACCA 310 grades fans at
 /// 0.45 and 0.58 W/cfm); standard cfm per ton of the page's gross capacity; dry-bulb split; supply dry bulb (colder,
-/// coils freeze).
+/// the coil that it left freezes over).
 inline constexpr double least_fan_power = 0.05 / units::cfm.times, greatest_fan_power = 1.2 / units::cfm.times;
 inline constexpr double least_scfm_per_ton = 150.0, greatest_scfm_per_ton = 800.0;
 inline constexpr TemperatureDifference greatest_split{40.0 / 1.8};
 /// Below this split a difference of two probes says little; a machine that cools, or heats, has more.
 inline constexpr TemperatureDifference least_split{3.0 / 1.8};
-inline constexpr Temperature least_supply_dry_bulb{2.0 / 1.8};
+inline constexpr Temperature least_supply_dry_bulb{8.0 / 1.8};
+/// Electric power per gross capacity of the page, W/W: 150 to 4,000 W per ton, an efficiency from 80 to 3 Btu/Wh.
+inline constexpr double least_power = 150.0 / units::ton.times, greatest_power = 4000.0 / units::ton.times;
 
 /// What a machine that heats can read: temperature rise by the machine itself; standard cfm per ton of the page's gross
 /// heating capacity, of which cold outdoor air leaves half or less.
