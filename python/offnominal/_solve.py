@@ -269,13 +269,15 @@ def _checked_of(of, mode):
 
 @functools.lru_cache(maxsize=1)
 def _fixed_names():
-    """The arguments that may hold."""
+    """The arguments that may hold, in order: the keys of a dict."""
     from offnominal import _system  # which imports this
 
-    return ("stage", "match", *inspect.signature(_system._asked_by).parameters, *_tables.LINE)
+    return dict.fromkeys(("stage", "match", *inspect.signature(_system._asked_by).parameters, *_tables.LINE))
 
 
 def _check_fixed(fixed):
+    if fixed.keys() <= _fixed_names().keys():
+        return
     for name in fixed:
         if name not in _fixed_names():
             accepted = ", ".join(_fixed_names())
