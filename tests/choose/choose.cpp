@@ -117,7 +117,7 @@ TEST_CASE("choose: what does not fit says which limit it misses") {
     CHECK(none.reason.about == About::outdoor_dry_bulb);
 }
 
-TEST_CASE("choose: published limits by kind of machine; test_choose.py holds them against the file they are from") {
+TEST_CASE("choose: published limits by kind of machine (test_choose.py holds them against the file they are from)") {
     const SizingLimits *newer = limits_named("manual_s_2014"), *older = limits_named("manual_s_2004"),
                        *star = limits_named("energy_star_v3");
     REQUIRE((newer != nullptr && older != nullptr && star != nullptr));
@@ -257,8 +257,7 @@ TEST_CASE("choose: the chance to fit has latent in it, as sure as total and sens
     CHECK(chosen(system, design(23.0, 8.0), by).front().misfit == Misfit::sensible_high);
 }
 
-TEST_CASE(
-    "choose: example 6: the balance points by the regulation's frost, and steady; the kind and the reason are told") {
+TEST_CASE("choose: example 6: the balance points by the regulation's frost and steady, the kind and the reason told") {
     SystemParts parts = unit_a::system().parts();
     HeatingPage page;
     page.outdoor_dry_bulb = {units::degF.to_si(10.0), units::degF.to_si(17.0), units::degF.to_si(47.0)};
