@@ -494,7 +494,7 @@ TEST_CASE("a design by an older header has the reference line and the credit, wh
     CHECK(chosen(design) == rated);
     design.struct_size = sizeof design;
     design.entering_humidity_ratio = std::nan("");
-    CHECK(chosen(design).find("2 airflow: '0'") == 0);
+    CHECK(chosen(design).find("2 airflow: '0 scfm'") == 0);
     design.airflow_count = 1;
     CHECK(chosen(design).size() < rated.size());
     design.airflow_count = 0;
