@@ -33,7 +33,8 @@ TEST_CASE("line-set factors: printed ones as printed, lengths between interpolat
     CHECK(explain(table.at(line(30, 0.625)).reason(), UnitSystem::IP) ==
           "suction size 0.625 in is not in the line-set table");
     CHECK(explain(table.at(line(70, 0.75, 60)).reason(), UnitSystem::IP) == "lift 60 ft is outside -50 ft to 50 ft");
-    CHECK(explain(table.at(line(NAN, 0.75)).reason()) == "equivalent line length is not given, and there is no default");
+    CHECK(explain(table.at(line(NAN, 0.75)).reason()) ==
+          "equivalent line length is not given, and there is no default");
     // Not the first size there is.
     CHECK(explain(table.at(line(25, NAN)).reason()) == "suction size is not given, and there is no default");
     CHECK(table.at(line(INFINITY, 0.75)).reason().why == Why::not_finite);

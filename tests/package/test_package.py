@@ -73,6 +73,7 @@ offnominal\._core\.(?!(Expected|Delivered)\b).*
 offnominal\._core\.(Expected|Delivered)(\.__init__)?
 offnominal\._grid\.Grid
 offnominal\._system\.System
+offnominal\._solve\._fixed_names
 offnominal\._system\._written
 offnominal\._visit\.Visit
 """
