@@ -1377,6 +1377,12 @@ std::vector<LikelyCause> named_by(const System& system, const Visit& visit, cons
             case About::fan_power:
                 add_reading(Input::fan_power, why.value, over, most);
                 break;
+            case About::power:
+                add_reading(Input::power, why.value, over, most);
+                break;
+            case About::supply_dry_bulb:
+                add_reading(Input::supply_dry_bulb, r.supply_dry_bulb.si, over, most);
+                break;
             case About::airflow_per_ton: {
                 const double flow = std::isfinite(r.airflow.si) ? r.airflow.si : d.standard_airflow.si;
                 const double of_one = flow / why.value;

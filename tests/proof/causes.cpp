@@ -455,6 +455,17 @@ TEST_CASE("causes: what rules a ratio out is the first cause, each by its gate")
         priors.of[static_cast<std::size_t>(Cause::swapped)] = 0.0;
         CHECK(chance_of(causes_of(room.make.system, v, proof, {}, priors), Cause::swapped) == 0.0);
     }
+    SUBCASE("a supply colder than any coil leaves it") {
+        const Causes found = slipped([](Visit& v) {
+            v.readings.return_dry_bulb.si = 20.0;
+            v.readings.return_humidity = air::relative_humidity(0.5);
+            v.readings.supply_dry_bulb.si = 3.5;
+            v.readings.supply_humidity = air::relative_humidity(0.9);
+        });
+        CHECK(found.reason.about == About::supply_dry_bulb);
+        CHECK(found.likely.front().input == Input::supply_dry_bulb);
+        CHECK(found.likely.front().severity_high < 0.0);
+    }
     SUBCASE("a machine that heats, said to cool") {
         Visit warm = sound;
         warm.outdoor_dry_bulb.si = 8.0;
@@ -493,6 +504,8 @@ TEST_CASE("causes: what rules a ratio out is the first cause, each by its gate")
     SUBCASE("a fan in kW, or ten times as much air") {
         const double fan = sound.fan_power.si, air = sound.readings.airflow.si;
         reads(Input::fan_power, 1e-3 * fan - fan, [](Visit& v) { v.fan_power.si *= 1e-3; });
+        const double power = sound.power->value.si;
+        reads(Input::power, 1e-3 * power - power, [](Visit& v) { v.power->value.si *= 1e-3; });
         reads(Input::airflow, 9.0 * air, [](Visit& v) { v.readings.airflow.si *= 10.0; });
     }
     SUBCASE("a barometer reduced to sea level; another elevation") {
