@@ -253,7 +253,7 @@ inline constexpr NoteWords words_of<Note>[] = {
     {Note::speed_unknown, "speed_unknown", "variable-speed system: how its speed was held is not stated"},
     {Note::no_heating_factors, "no_heating_factors",
      "what is printed for cooling alone, of match, line-set and altitude factors, was not applied to heating"},
-    {Note::other_stage, "other_stage", "what was read fits another stage much better: which stage ran?"},
+    {Note::other_stage, "other_stage", "what was read fits another stage or speed much better: which one ran?"},
     {Note::weather_in_pressure, "weather_in_pressure",
      "station pressure from the elevation alone: standard uncertainty of 1 % for the weather (common practice, no "
      "source); a barometer at the machine does away with it"},

@@ -230,7 +230,7 @@ enum offnominal_note {
     OFFNOMINAL_NOTE_OUTDOOR_HUMIDITY_UNKNOWN = 36, /**< outdoor humidity of the heating page unknown: frost cannot be judged */
     OFFNOMINAL_NOTE_SPEED_UNKNOWN = 37, /**< variable-speed system: how its speed was held is not stated */
     OFFNOMINAL_NOTE_NO_HEATING_FACTORS = 38, /**< what is printed for cooling alone, of match, line-set and altitude factors, was not applied to heating */
-    OFFNOMINAL_NOTE_OTHER_STAGE = 39, /**< what was read fits another stage much better: which stage ran? */
+    OFFNOMINAL_NOTE_OTHER_STAGE = 39, /**< what was read fits another stage or speed much better: which one ran? */
     OFFNOMINAL_NOTE_WEATHER_IN_PRESSURE = 40, /**< station pressure from the elevation alone: standard uncertainty of 1 % for the weather (common practice, no source); a barometer at the machine does away with it */
     OFFNOMINAL_NOTE_TOLERANCE_ASSUMED = 41, /**< maker's tolerance unknown: 5 % assumed, coverage factor 2, which is what AHRI 210/240 lets a published rating differ */
     OFFNOMINAL_NOTE_CURVATURE_ASSUMED = 42, /**< an axis with two values only: how the page bends between them was taken from what such pages do (common practice, no source) */

@@ -607,7 +607,7 @@ class Hypotheses {
         for_each_page(system, visit, [&](std::int16_t index, const auto& page) {
             if (page.name == e_.model().asked().stage) return;
             constexpr double past_its_edge = 0.03;  // another stage's page is often read there
-            if (const auto one = of_other(e_.model().against(page.name), past_its_edge))
+            if (const auto one = of_other(e_.model().against(AskedPage{page.name}), past_its_edge))
                 stages.emplace_back(index, *one);
         });
         for (const auto& [index, level] : stages) {

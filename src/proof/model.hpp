@@ -93,10 +93,10 @@ class ProofModel {
     [[nodiscard]] const System& system() const noexcept { return system_; }
     [[nodiscard]] const Visit& visit() const noexcept { return visit_; }
 
-    /// The same readings held against one stage's page.
-    [[nodiscard]] ProofModel against(std::string_view stage) const noexcept {
+    /// The same readings held against another page, or another speed.
+    [[nodiscard]] ProofModel against(const AskedPage& asked) const noexcept {
         ProofModel other = *this;
-        other.asked_ = {stage};
+        other.asked_ = asked;
         other.frame_.pressure = Conditions::not_given;
         other.last_ = {};
         other.factor_ = 1.0;

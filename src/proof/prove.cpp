@@ -231,18 +231,35 @@ About about(Input input, const Readings& readings) noexcept {
 
 /// Whether a sound machine on another stage fits what was read at least so well.
 bool another_stage_fits(const Sources& s, double own_power, double least) {
-    bool found = false;
-    for_each_page(s.model.system(), s.model.visit(), [&](std::int16_t, const auto& page) {
-        if (found || page.name == s.model.asked().stage) return;
-        const ProofModel other = s.model.against(page.name);
+    const auto fits = [&](const ProofModel& other) {
         const auto sides = other.sides(s.centre);
         // Another stage's page is often read past its edge, where it is worth less.
         constexpr double past_its_edge = 0.03;
-        found = sides && fit(sound_machine(log_ratios(other, *sides), s.effects, s.own.of(Yardstick::make), own_power,
-                                           past_its_edge),
-                             s.correlations)
-                                 .probability >= least;
+        return sides && fit(sound_machine(log_ratios(other, *sides), s.effects, s.own.of(Yardstick::make), own_power,
+                                          past_its_edge),
+                            s.correlations)
+                                .probability >= least;
+    };
+    const AskedPage& asked = s.model.asked();
+    double speed = asked.speed, slowest = HUGE_VAL, fastest = 0.0;
+    bool found = false;
+    for_each_page(s.model.system(), s.model.visit(), [&](std::int16_t, const auto& page) {
+        if (page.speed) {
+            slowest = std::min(slowest, *page.speed);
+            fastest = std::max(fastest, *page.speed);
+        }
+        if (page.name == asked.stage) speed = page.speed.value_or(speed);
+        if (!found && page.name != asked.stage) found = fits(s.model.against(AskedPage{page.name}));
     });
+    if (found || s.model.system().parts().modulation != Modulation::continuous ||
+        s.model.visit().mode() != Mode::cooling)
+        return found;
+    // Between its pages a continuous compressor may run at any speed. Neighbours differ by less than a machine does.
+    constexpr int steps = 20;
+    for (int i = 0; i <= steps && !found; ++i) {
+        const double other = slowest + (fastest - slowest) * i / steps;
+        if (std::abs(other - speed) > 0.01 * speed) found = fits(s.model.against(AskedPage{{}, other}));
+    }
     return found;
 }
 

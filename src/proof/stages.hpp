@@ -27,7 +27,7 @@ namespace offnominal::detail {
                                                       bool ratios) {
     std::vector<StageFit> out;
     for_each_page(model.system(), model.visit(), [&](std::int16_t index, const auto& page) {
-        const ProofModel other = model.against(page.name);
+        const ProofModel other = model.against(AskedPage{page.name});
         StageFit fit;
         fit.stage = index;
         if (model.visit().power) {

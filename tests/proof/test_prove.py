@@ -378,7 +378,7 @@ def test_a_second_capacity_beside_the_air_s():
 
 def test_a_low_stage_s_power_under_a_high_stage_s_name_is_noticed():
     p = SYSTEM.prove(changed("readings/power", POWER | {"value": "1560 W"}))
-    assert any("which stage ran?" in note for note in p.notes)
+    assert any("which one ran?" in note for note in p.notes)
     assert [fit["stage"] for fit in p.nearest] == ["low", "high"]
     assert p.nearest[1]["ratio"] == pytest.approx(p.ratio, rel=0.005)
     assert p.suspect == "stage"
