@@ -71,11 +71,7 @@ struct SizingLimits {
     Power heat_pump_above{0.0};  ///< where it is not 0: the most of a heat pump, above the load instead of by a share
 
     /// @param load  total, for `heat_pump_above`
-    [[nodiscard]] constexpr Range of(MachineKind kind, bool heats, Power load = Power{real::infinity}) const noexcept {
-        Range out = (heats ? heat_pump : total)[static_cast<std::size_t>(kind)];
-        if (heats && heat_pump_above.si > 0.0) out.most = 1.0 + heat_pump_above.si / load.si;
-        return out;
-    }
+    [[nodiscard]] Range of(MachineKind kind, bool heats, Power load = Power{real::infinity}) const noexcept;
 };
 
 /// Published limits, as data: tests/published/installation_limits.yaml has where each was seen. Any others may stand

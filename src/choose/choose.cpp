@@ -503,6 +503,12 @@ class Candidate {
 
 }  // namespace
 
+SizingLimits::Range SizingLimits::of(MachineKind kind, bool heats, Power load) const noexcept {
+    Range out = (heats ? heat_pump : total)[static_cast<std::size_t>(kind)];
+    if (heats && heat_pump_above.si > 0.0) out.most = 1.0 + heat_pump_above.si / load.si;
+    return out;
+}
+
 std::vector<Choice> choose(std::span<const System* const> systems, const DesignLoad& load, const ChooseBy& by) {
     if (systems.empty()) throw InputError({}, "systems: none is given", {}, "one or more to choose among");
     const Loads loads = loads_of(load, by.units);

@@ -520,7 +520,8 @@ class Hypotheses {
         if (e_.expected().mode == Mode::heating) {
             of_any = leaks_from(0.0);
         } else {
-            for (const double attic : {0.0, 8.0, 16.0}) {  // K
+            // The usual one first: of equal shares the first stands for the others where only a few count, in pairs.
+            for (const double attic : {8.0, 0.0, 16.0}) {  // K
                 const std::vector<Level> of_one = leaks_from(attic);
                 of_any.insert(of_any.end(), of_one.begin(), of_one.end());
             }
