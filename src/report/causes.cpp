@@ -47,12 +47,6 @@ std::string error_words(const Visit& visit, Input input, double si, UnitSystem u
     return with_unit(Kind::electric_power, si, units);
 }
 
-std::string spaced(std::string_view word) {
-    std::string out(word);
-    std::replace(out.begin(), out.end(), '_', ' ');
-    return out;
-}
-
 std::string severity_words(const Visit& visit, const LikelyCause& one, Cause cause, double severity, double low,
                            double high, UnitSystem units) {
     if (cause == Cause::reading && one.input) {

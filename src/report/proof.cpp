@@ -68,11 +68,7 @@ std::string airflow_words(const Proof& proof, UnitSystem units) {
     return out + "\n";
 }
 
-std::string words(Input input) {
-    std::string out(name(input));
-    std::replace(out.begin(), out.end(), '_', ' ');
-    return out;
-}
+std::string words(Input input) { return spaced(name(input)); }
 
 /// A ratio with its doubt: "0.987 +- 0.036".
 std::string ratio_words(double ratio, double u95) { return fixed(ratio, 3) + " +- " + fixed(u95, 3); }
@@ -109,9 +105,7 @@ const SteadySearch* no_window(const Visit& visit, const Proof& proof) {
 std::string unsteady_words(const SteadyWindow& window) {
     const std::string text(row_of(window.why)->text);
     if (window.why != Unsteady::drift && window.why != Unsteady::range) return text;
-    std::string signal(name(window.signal));
-    std::replace(signal.begin(), signal.end(), '_', ' ');
-    return signal + " " + text;
+    return spaced(name(window.signal)) + " " + text;
 }
 
 /// A wrong unit that would put a reading inside the page, where it lies outside.

@@ -2,7 +2,9 @@
 /// What reports are put together from.
 #pragma once
 
+#include <algorithm>
 #include <string>
+#include <string_view>
 
 #include "offnominal/airflow/determine.hpp"
 #include "offnominal/report.hpp"
@@ -12,6 +14,13 @@ namespace offnominal::detail {
 [[nodiscard]] inline std::string padded(std::string text, std::size_t width, bool right = false) {
     if (text.size() < width) text.insert(right ? 0 : text.size(), width - text.size(), ' ');
     return text;
+}
+
+/// A word as it stands in a sentence: `dry_bulb_split` as "dry bulb split".
+[[nodiscard]] inline std::string spaced(std::string_view word) {
+    std::string out(word);
+    std::replace(out.begin(), out.end(), '_', ' ');
+    return out;
 }
 
 /// A quantity as a report writes it: in the unit and with the decimals of its kind.
